@@ -1,0 +1,303 @@
+"""The dates of one site: every phrase has a series of occurrences, one for each turn of the season.
+
+An Almanac keeps what it has computed; it is otherwise a value: the same site, marks and sightings give the same dates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+from engine.almanac.frost import FrostChanceUnknown, FrostDates, frost_day, month_day
+from engine.almanac.marks import DEFAULTS, Definition, Definitions
+from engine.almanac.phrases import (
+    FROST_MARKS,
+    MONTHS,
+    SUN_MARKS,
+    CalendarBase,
+    DayLengthBase,
+    MarkBase,
+    Phrase,
+    parse_phrase,
+)
+from engine.almanac.sun import crossing, day_length, turn
+
+_YEAR = 365.2425
+_FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Where: degrees north and east, IANA zone, metres; frost dates, or None where frost is not known."""
+
+    latitude: float
+    longitude: float
+    zone: str
+    elevation_m: float = 0.0
+    last_frost: FrostDates | None = None
+    first_frost: FrostDates | None = None
+    marks: Definitions = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """A mark that the grower saw on a day: it replaces the computed one for its season."""
+
+    mark: str
+    day: date
+
+
+class NeverComes(ValueError):
+    """A phrase that has no date at this site; the message says why."""
+
+
+class Almanac:
+    """One site's occurrences of phrases, by season number (about the calendar year)."""
+
+    def __init__(
+        self,
+        site: Site,
+        sightings: Iterable[Sighting] = (),
+        species_marks: Definitions | None = None,
+    ) -> None:
+        self.site = site
+        self.sightings = tuple(sightings)
+        self.layers: tuple[Definitions, ...] = (DEFAULTS, site.marks, species_marks or {})
+        self._seen: dict[str, list[int]] = {}
+        for sighting in self.sightings:
+            self._seen.setdefault(sighting.mark, []).append(sighting.day.toordinal())
+        self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
+        self._bases: dict[tuple[DayLengthBase | str, int], int | None] = {}
+
+    def for_species(self, marks: Definitions) -> Almanac:
+        """The same site as this species sees it (currants swell weeks before apples)."""
+        if not marks:
+            return self
+        other = Almanac(self.site, self.sightings, marks)
+        other._bases = self._bases  # the sun does not depend on the species
+        return other
+
+    def day_minutes(self, day: date) -> float:
+        """Minutes from sunrise to sunset."""
+        return day_length(self.site.latitude, self.site.longitude, self.site.zone, day.toordinal())
+
+    def occurrence(self, phrase: Phrase, season: int) -> int | None:
+        """The ordinal of the phrase in that season, or None where it does not come."""
+        base = self._base(phrase.base, season, len(self.layers) - 1)
+        return None if base is None else base + phrase.offset
+
+    def nearest(self, phrase: Phrase, ordinal: int) -> int | None:
+        """The season number of the occurrence nearest to that day, or None where none is about."""
+        return _nearest(lambda season: self.occurrence(phrase, season), ordinal)
+
+    def first_from(self, phrase: Phrase, ordinal: int) -> int | None:
+        """The first occurrence on or after that day."""
+        season = self.nearest(phrase, ordinal)
+        if season is None:
+            return None
+        values = (self.occurrence(phrase, s) for s in range(season - 1, season + 3))
+        return min((v for v in values if v is not None and v >= ordinal), default=None)
+
+    def explain(self, phrase: Phrase, season: int) -> str:
+        """The phrase and, where it rests on a mark, that mark's date and what set it."""
+        base = phrase.base
+        if not isinstance(base, MarkBase) or base.name in SUN_MARKS:
+            return phrase.text
+        value = self._base(base, season, len(self.layers) - 1)
+        if value is None:
+            return phrase.text
+        said = self._mark_reason(base, season, value, len(self.layers) - 1)
+        if phrase.offset == 0:
+            return phrase.text if said == base.name else f"{phrase.text}: {said}"
+        return f"{phrase.text} ({base.name} {say_day(value)}: {said})"
+
+    def reason(self, name: str, season: int, chance: float | None = None) -> str:
+        """What set the date of a mark in that season, in words."""
+        if name in SUN_MARKS:
+            return "the sun's turn, by the site's zone"
+        base = MarkBase(name, chance)
+        value = self._base(base, season, len(self.layers) - 1)
+        if value is None:
+            return self.why_never(Phrase(base, 0, name))
+        return self._mark_reason(base, season, value, len(self.layers) - 1)
+
+    def why_never(self, phrase: Phrase) -> str:
+        """Why a phrase has no date at this site."""
+        return self._why_never(phrase, frozenset())
+
+    def _why_never(self, phrase: Phrase, above: frozenset[str]) -> str:
+        base = phrase.base
+        if isinstance(base, DayLengthBase):
+            way = "lengthens" if base.rising else "shortens"
+            return f"the day never {way} to {say_minutes(base.minutes)} at latitude {self.site.latitude:g}"
+        if isinstance(base, MarkBase):
+            if base.name in FROST_MARKS:
+                if (self.site.last_frost if base.name == "last frost" else self.site.first_frost) is not None:
+                    return f"the site gives one {base.name} date only, so no other chance is known"
+                return f"the site names no {base.name} (frost-free)"
+            definition, _ = self._define(base.name, len(self.layers) - 1)
+            if definition is not None:
+                if definition.frost_free_under is not None and self.site.first_frost and self.site.last_frost:
+                    return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
+                above |= {base.name}
+                rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
+                if not rest:
+                    return f'the mark "{base.name}" rests on itself'
+                return "; ".join(dict.fromkeys(self._why_never(p, above) for p in rest))
+        return "it never comes"
+
+    def mark_names(self) -> tuple[str, ...]:
+        """Every mark that has a name here: frost, the grower's own and the defaults, and the sun's."""
+        names = dict.fromkeys(FROST_MARKS) | dict.fromkeys(name for layer in self.layers for name in layer)
+        return (*names, *SUN_MARKS)
+
+    # -- how a base is dated -------------------------------------------------------------------------------------
+
+    def _base(self, base: MarkBase | DayLengthBase | CalendarBase, season: int, level: int) -> int | None:
+        if isinstance(base, CalendarBase):
+            return month_day(season, base.month, base.day).toordinal()
+        if isinstance(base, DayLengthBase):
+            return self._light(base, season)
+        if base.name in SUN_MARKS:
+            return self._sun(base.name, season)
+        key = (base.name, level, base.chance, season)
+        if key not in self._marks:
+            self._marks[key] = None  # a mark that rests on itself never comes; reading the file has said so
+            self._marks[key] = self._mark(base, season, level)
+        return self._marks[key]
+
+    def _mark(self, base: MarkBase, season: int, level: int) -> int | None:
+        definition, found = self._define(base.name, level)
+        if base.name not in FROST_MARKS and definition is None:
+            return None
+        if found <= _FARM_LEVEL and (seen := self._sighted(base, season, found, definition)) is not None:
+            return seen
+        return self._computed(base, season, found, definition)
+
+    def _computed(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
+        if definition is None:
+            frost = self.site.last_frost if base.name == "last frost" else self.site.first_frost
+            if frost is None:
+                return None
+            default = frost.points[0].chance if frost.single and base.chance is None else 0.5
+            try:
+                return frost_day(frost, season, default if base.chance is None else base.chance)
+            except FrostChanceUnknown:
+                return None
+        if definition.frost_free_under is not None and not self._short_season(season, definition.frost_free_under):
+            return None
+        days = self._parts(definition, base.name, season, level)
+        return None if not days else (max if definition.latest else min)(day for day, _ in days)
+
+    def _parts(self, definition: Definition, name: str, season: int, level: int) -> list[tuple[int, Phrase]]:
+        """The dates of a definition's phrases: those after the first at their occurrence nearest to it.
+
+        A phrase that never comes is left out: where there is no frost, light alone rules.
+        """
+
+        def at(phrase: Phrase, k: int) -> int | None:
+            base = phrase.base
+            own = isinstance(base, MarkBase) and base.name == name
+            value = self._base(base, k, level - 1 if own else len(self.layers) - 1)
+            return None if value is None else value + phrase.offset
+
+        days: list[tuple[int, Phrase]] = []
+        for phrase in definition.phrases:
+            if not days:
+                value = at(phrase, season)
+            else:
+                k = _nearest(lambda s, p=phrase: at(p, s), days[0][0])  # type: ignore[misc]
+                value = None if k is None else at(phrase, k)
+            if value is not None:
+                days.append((value, phrase))
+        return days
+
+    def _sighted(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
+        plain = MarkBase(base.name)
+        for seen in reversed(self._seen.get(base.name, ())):  # the latest record of a season holds
+            k = _nearest(lambda s: self._computed(plain, s, level, definition), seen)
+            if (date.fromordinal(seen).year if k is None else k) == season:
+                return seen
+        return None
+
+    def _define(self, name: str, level: int) -> tuple[Definition | None, int]:
+        for k in range(level, -1, -1):
+            if name in self.layers[k]:
+                return self.layers[k][name], k
+        return None, 0
+
+    def _short_season(self, season: int, days: int) -> bool:
+        last = self._base(MarkBase("last frost"), season, _FARM_LEVEL)
+        if last is None:
+            return False
+        first = self.first_from(parse_phrase("first frost"), last)
+        return first is not None and first - last < days
+
+    def _light(self, base: DayLengthBase, season: int) -> int | None:
+        if (base, season) not in self._bases:
+            site = self.site
+            self._bases[base, season] = crossing(
+                site.latitude, site.longitude, site.zone, base.rising, base.minutes, season
+            )
+        return self._bases[base, season]
+
+    def _sun(self, name: str, season: int) -> int:
+        north = self.site.latitude >= 0
+        which = {
+            "longest day": "june" if north else "december",
+            "shortest day": "december" if north else "june",
+            "spring equinox": "march" if north else "september",
+            "autumn equinox": "september" if north else "march",
+        }[name]
+        return turn(which, season, self.site.zone)
+
+    def _mark_reason(self, base: MarkBase, season: int, value: int, level: int) -> str:
+        definition, found = self._define(base.name, level)
+        if found <= _FARM_LEVEL and self._sighted(base, season, found, definition) == value:
+            return f"seen {say_day(value)}"
+        if definition is None:
+            frost = self.site.last_frost if base.name == "last frost" else self.site.first_frost
+            if frost is not None and frost.single:
+                return "the one date the site gives"
+            chance = 0.5 if base.chance is None else base.chance
+            return "at even odds" if chance == 0.5 else f"at a chance of {chance:.0%}"
+        for day, phrase in self._parts(definition, base.name, season, found):
+            if day == value:
+                inner = phrase.base
+                if isinstance(inner, MarkBase) and inner.name not in SUN_MARKS:
+                    k = _nearest(lambda s, p=phrase: self.occurrence(p, s), value)  # type: ignore[misc]
+                    own = inner.name == base.name
+                    below = found - 1 if own else len(self.layers) - 1
+                    rest = self._base(inner, season if own or k is None else k, below)
+                    if rest is not None and self._is_seen(inner, rest):
+                        return f"{phrase.text}, {inner.name} seen {say_day(rest)}"
+                return phrase.text
+        return definition.text
+
+    def _is_seen(self, base: MarkBase, value: int) -> bool:
+        return value in self._seen.get(base.name, ())
+
+
+def _nearest(at: Callable[[int], int | None], ordinal: int) -> int | None:
+    """The season number whose value lies nearest to the day; the earlier one where two are as near."""
+    year = date.fromordinal(max(1, ordinal)).year
+    guess = next(((k, v) for k in (year, year + 1, year - 1) if (v := at(k)) is not None), None)
+    if guess is None:
+        return None
+    middle = guess[0] + round((ordinal - guess[1]) / _YEAR)
+    near = [(abs(v - ordinal), k) for k in (middle - 1, middle, middle + 1) if (v := at(k)) is not None]
+    return min(near)[1] if near else guess[0]
+
+
+def say_day(ordinal: int, year: bool = False) -> str:
+    """`8 May`, or `8 May 2027`."""
+    day = date.fromordinal(ordinal)
+    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+
+
+def say_minutes(minutes: float) -> str:
+    """`11 h 06 m`."""
+    whole = round(minutes)
+    return f"{whole // 60} h {whole % 60:02} m"
+

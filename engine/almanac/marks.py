@@ -1,0 +1,110 @@
+"""The marks of the season and what each rests on, unless the farm file or a species says otherwise.
+
+The defaults are from a grower's practice and memory, tried against the frost rows of Iowa and Seattle, not from a
+source. A mark is a phrase, or the latest or earliest of several: frost rules at cold sites, light at mild ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any
+
+from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
+
+DEFAULT_MARKS: Mapping[str, Any] = {
+    "soil workable": {"latest": ["last frost - 5 weeks", "day length rises to 11 h"]},
+    "bud swell": {"latest": ["last frost - 4 weeks", "day length rises to 11 h"]},
+    "bark slips (spring)": "bud swell + 3 weeks",
+    "bark slips (spring) ends": "bud swell + 8 weeks",
+    "softwood firm": "bud swell + 8 weeks",
+    "softwood firm ends": "longest day + 2 weeks",
+    "bark slips (summer)": "longest day + 4 weeks",
+    "bark slips (summer) ends": {"earliest": ["day length falls to 13 h", "first frost - 4 weeks"]},
+    "leaf drop": {"earliest": ["first frost + 3 weeks", "day length falls to 9 h 30 m + 1 week"]},
+    "soil cold": "first frost + 4 weeks",
+    "deep dormancy": "leaf drop + 6 weeks",
+    "deep dormancy ends": "bud swell - 4 weeks",
+    # Where the season is longer the ground does not freeze hard enough to stop the work.
+    "ground freeze": {"earliest": ["first frost + 8 weeks"], "where_frost_free_days_under": 170},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Definition:
+    """What a mark rests on: one phrase, or the latest or earliest of several."""
+
+    phrases: tuple[Phrase, ...]
+    latest: bool = True
+    frost_free_under: int | None = None
+    """The mark comes only where the frost-free season is shorter than so many days."""
+
+    @property
+    def text(self) -> str:
+        if len(self.phrases) == 1:
+            return self.phrases[0].text
+        return ("latest of " if self.latest else "earliest of ") + "; ".join(p.text for p in self.phrases)
+
+
+Definitions = Mapping[str, Definition]
+
+
+def mark_name(text: str) -> str:
+    return " ".join(text.lower().split())
+
+
+def read_definition(value: Any) -> Definition:
+    """A definition as the farm file writes it. Raises PhraseFault where it cannot be read."""
+    if isinstance(value, str):
+        return Definition((parse_phrase(value),))
+    if isinstance(value, Mapping):
+        ways = [way for way in ("latest", "earliest") if way in value]
+        unknown = set(value) - {"latest", "earliest", "where_frost_free_days_under"}
+        under = value.get("where_frost_free_days_under")
+        if len(ways) == 1 and not unknown and (under is None or isinstance(under, int)):
+            texts = value[ways[0]]
+            if isinstance(texts, list) and texts and all(isinstance(t, str) for t in texts):
+                return Definition(tuple(parse_phrase(t) for t in texts), ways[0] == "latest", under)
+    raise PhraseFault(
+        "a mark is a phrase, or the latest or earliest of several",
+        'write "last frost - 5 weeks" or {earliest = ["first frost + 2 weeks", "day length falls to 9 h 30 m"]}',
+    )
+
+
+DEFAULTS: Definitions = {name: read_definition(value) for name, value in DEFAULT_MARKS.items()}
+
+
+def unknown_marks(phrase: Phrase, known: Mapping[str, Definition]) -> PhraseFault | None:
+    """The fault of a phrase on a mark that nobody has defined, with the nearest good spelling."""
+    base = phrase.base
+    if not isinstance(base, MarkBase) or base.name in FROST_MARKS or base.name in SUN_MARKS or base.name in known:
+        return None
+    names = [*FROST_MARKS, *SUN_MARKS, *known, "day length rises to 10 h", "day length falls to 14 h"]
+    near = get_close_matches(base.name, names, 1, 0.5)
+    return PhraseFault(
+        f'"{phrase.text}": no mark is called "{base.name}"',
+        f'did you mean "{near[0]}"?' if near else "`widger dates` lists the marks",
+    )
+
+
+def circle(definitions: tuple[Definitions, ...], name: str) -> tuple[str, ...] | None:
+    """The chain of marks by which `name` rests on itself, or None; a layer may refine a lower one by the same name."""
+
+    def walk(current: str, level: int, path: tuple[str, ...]) -> tuple[str, ...] | None:
+        here = next((k for k in range(level, -1, -1) if current in definitions[k]), None)
+        if here is None:  # a mark may refine itself only where a lower layer has it
+            return path if current in path[:-1] else None
+        if (current, here) in seen:
+            return path if current == name else None
+        seen.add((current, here))
+        for phrase in definitions[here][current].phrases:
+            base = phrase.base
+            if isinstance(base, MarkBase):
+                down = here - 1 if base.name == current else len(definitions) - 1
+                if found := walk(base.name, down, (*path, base.name)):
+                    return found
+        return None
+
+    seen: set[tuple[str, int]] = set()
+    return walk(name, len(definitions) - 1, (name,))

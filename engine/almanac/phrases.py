@@ -1,0 +1,135 @@
+"""A date said in words: `last frost (10%) - 8 weeks`, `day length falls to 13 h 30 m`, `15 Mar`.
+
+    phrase := base [ (+|-) N (day|days|week|weeks) ]
+"""
+
+from __future__ import annotations
+
+import re
+from calendar import monthrange
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+
+FROST_MARKS = ("last frost", "first frost")
+LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more
+SUN_MARKS = ("longest day", "shortest day", "spring equinox", "autumn equinox")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_FULL_MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "december",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class MarkBase:
+    """A mark by name; `chance` (0 to 1) only for the two frost marks."""
+
+    name: str
+    chance: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DayLengthBase:
+    """The day length rising or falling to so many minutes."""
+
+    rising: bool
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class CalendarBase:
+    """A month and a day of every year."""
+
+    month: int
+    day: int
+
+
+Base = MarkBase | DayLengthBase | CalendarBase
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A base and an offset in days; `text` is how the grower wrote it."""
+
+    base: Base
+    offset: int
+    text: str
+
+
+class PhraseFault(ValueError):
+    """A phrase that cannot be read: what was found, and a hint for the remedy."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+_OFFSET = re.compile(r"^(?P<base>.*?)\s*(?P<sign>[+\-−–])\s*(?P<count>\d+)\s*(?P<unit>days?|weeks?)$")
+_DAY_LENGTH = re.compile(
+    r"^day length (?P<way>rises|falls) to (?P<hours>\d{1,2})\s*h(?:\s*(?P<minutes>\d{1,2})\s*m(?:in)?)?$"
+)
+_CALENDAR = re.compile(r"^(?P<day>\d{1,2})\s+(?P<month>[a-z]+)\.?$")
+_CHANCE = re.compile(r"^(?P<name>.*?)\s*\(\s*(?P<chance>\d+(?:\.\d+)?)\s*%\s*\)$")
+_TRAILING_OFFSET = re.compile(r"[+−–]|\s-\s*\S|\d+\s*(days?|weeks?)?$")
+
+
+@lru_cache(maxsize=4096)
+def parse_phrase(text: str) -> Phrase:
+    """Read one phrase; case and spacing do not matter. Raises PhraseFault where it cannot be read."""
+    words = " ".join(text.split())
+    found = _OFFSET.match(words.lower())
+    base_text, offset = words.lower(), 0
+    if found and found["base"]:
+        base_text = found["base"].strip()
+        offset = int(found["count"]) * (7 if found["unit"].startswith("week") else 1)
+        if offset > LONGEST_OFFSET:
+            raise PhraseFault(f'"{words}": an offset of {offset} days', "an offset is at most a year: phrases recur")
+        offset = offset if found["sign"] == "+" else -offset
+    elif not words:
+        raise PhraseFault("an empty phrase", 'write a date in words, such as "last frost - 8 weeks"')
+    return Phrase(_parse_base(base_text), offset, words)
+
+
+def _parse_base(words: str) -> Base:
+    if words.startswith("day length"):
+        found = _DAY_LENGTH.match(words)
+        if not found:
+            raise PhraseFault(
+                f'"{words}" is no day length',
+                'write "day length rises to 10 h" or "day length falls to 13 h 30 m"',
+            )
+        minutes = int(found["hours"]) * 60 + int(found["minutes"] or 0)
+        if minutes > 1440 or int(found["minutes"] or 0) > 59:
+            raise PhraseFault(f'"{words}": a day has 24 hours', "give hours up to 24 and minutes up to 59")
+        return DayLengthBase(found["way"] == "rises", minutes)
+    if found := _CALENDAR.match(words):
+        return _calendar(int(found["day"]), found["month"], words)
+    if found := _CHANCE.match(words):
+        chance = float(found["chance"]) / 100
+        if not 0.001 <= chance <= 0.999:
+            raise PhraseFault(
+                f'"{words}": no date has a chance of {found["chance"]}%', "give a chance from 0.1% to 99.9%"
+            )
+        if found["name"] not in FROST_MARKS:
+            raise PhraseFault(f'"{words}": only last frost and first frost have a chance', f'write "{found["name"]}"')
+        return MarkBase(found["name"], chance)
+    if _TRAILING_OFFSET.search(words):
+        raise PhraseFault(f'"{words}" is no phrase', 'an offset reads "+ 3 weeks" or "- 10 days"')
+    return MarkBase(words)
+
+
+def _calendar(day: int, month_name: str, words: str) -> CalendarBase:
+    months = [m for m, full in enumerate(_FULL_MONTHS, 1) if len(month_name) >= 3 and full.startswith(month_name)]
+    if month_name == "sept":
+        months = [9]
+    if not months:
+        near = get_close_matches(month_name, [*_FULL_MONTHS, *(m.lower() for m in MONTHS)], 1)
+        raise PhraseFault(f'"{words}": no month "{month_name}"', f"did you mean {near[0].title()}?" if near else "")
+    month = months[0]
+    longest = monthrange(2024, month)[1]  # a leap year: 29 February is a day
+    if not 1 <= day <= longest:
+        raise PhraseFault(
+            f'"{words}": {_FULL_MONTHS[month - 1].title()} has no day {day}', f"its last day is {longest}"
+        )
+    return CalendarBase(month, day)
