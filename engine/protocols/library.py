@@ -1,0 +1,123 @@
+"""The library of species and protocols: one file for each method, and one for each genus or family.
+
+Only the files that a farm needs are read: reading all of them takes longer than drawing the board.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from engine.protocols.model import Protocol, Species
+from engine.protocols.names import same_name
+from engine.protocols.reading import Draft, build, read_draft, read_species
+from engine.reading.lines import line_finder
+from engine.reading.problems import Findings, Problem
+from engine.reading.table import Table
+
+FOLDER = Path(__file__).resolve().parent.parent / "library"
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """What has been read: species by Latin name, drafts by species, the generic methods, and faults of the files."""
+
+    species: dict[str, Species] = field(default_factory=dict)
+    drafts: tuple[Draft, ...] = ()
+    methods: dict[str, Draft] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+
+    def method_name(self, method: str) -> str | None:
+        """The settled name of a method, from it or one of its other names; None where it is not known."""
+        wanted = method.lower()
+        for name, draft in self.methods.items():
+            if wanted in (name.lower(), *(other.lower() for other in draft.also)):
+                return name
+        return None
+
+    def find_species(self, name: str) -> Species | None:
+        """A species by its Latin or a common name, case and accents aside."""
+        if found := self.species.get(name):
+            return found
+        for species in self.species.values():
+            if any(same_name(name, known) for known in (species.latin, *species.common)):
+                return species
+        return None
+
+    def of(self, species: str, method: str) -> tuple[Draft, ...]:
+        """The drafts of a species by a method, one for each route."""
+        return tuple(d for d in self.drafts if d.species == species and d.method == method)
+
+    def protocol(self, draft: Draft) -> Protocol:
+        """A library protocol, laid over the generic method that it refines."""
+        return build(self.layers(draft), draft.species)
+
+    def layers(self, draft: Draft) -> list[Draft]:
+        """The drafts that make a protocol, the generic method undermost."""
+        generic = self.methods.get(draft.method)
+        return [draft] if draft.whole or generic is None or generic is draft else [generic, draft]
+
+
+def read_library(
+    wanted: Iterable[str] | None = None, methods: Iterable[str] | None = None, folder: Path = FOLDER
+) -> Library:
+    """Read the library: all of it, or only the files that name a wanted species (Latin or common) or method."""
+    species: dict[str, Species] = {}
+    drafts: list[Draft] = []
+    generic: dict[str, Draft] = {}
+    problems: list[Problem] = []
+    for part in (*_files(folder / "methods", methods), *_files(folder / "species", wanted)):
+        species.update(part.species)
+        drafts += part.drafts
+        generic.update(part.methods)
+        problems += part.problems
+    return Library(species, tuple(drafts), generic, tuple(problems))
+
+
+def _files(folder: Path, wanted: Iterable[str] | None) -> list[Library]:
+    terms = None if wanted is None else {f'"{w}"'.lower() for w in wanted if w}
+    texts = ((path, path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml")))
+    return [_read_file(str(path), text) for path, text in texts if terms is None or _names_any(text, terms)]
+
+
+@lru_cache(maxsize=4)
+def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
+    """Every Latin and common name in the library, found without reading the protocols."""
+    names: dict[str, None] = {}
+    for path in sorted((folder / "species").glob("*.toml")):
+        text = path.read_text(encoding="utf-8")
+        for found in re.finditer(r"(?m)^(?:latin|common)\s*=\s*(\[[^\]]*\]|\"[^\"]*\")", text):
+            names |= dict.fromkeys(re.findall(r'"([^"]+)"', found[1]))
+    return tuple(names)
+
+
+def _names_any(text: str, terms: set[str]) -> bool:
+    lowered = text.lower()
+    return any(term in lowered for term in terms)
+
+
+@lru_cache(maxsize=256)
+def _read_file(path: str, text: str) -> Library:
+    findings = Findings()
+    document: dict[str, Any] = tomllib.loads(text)
+    root = Table(document, (), findings)
+    species = [s for t in root.tables("species") if (s := read_species(t)) is not None]
+    drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "library")) is not None]
+    root.finish()
+    problems = findings.problems(path, line_finder(text)) if findings.found else ()
+    return Library(
+        {s.latin: s for s in species},
+        tuple(d for d in drafts if d.species),
+        {d.method: d for d in drafts if not d.species},
+        problems,
+    )
+
+
+def read_sources(folder: Path = FOLDER) -> dict[str, dict[str, Any]]:
+    """The bibliography: author, year, title and publisher by key."""
+    return tomllib.loads((folder / "sources.toml").read_text(encoding="utf-8"))

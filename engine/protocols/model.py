@@ -1,0 +1,136 @@
+"""Protocols as data: a species by a method and route, its ordered steps with windows, waits, figures and sources."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from engine.almanac.marks import Definitions
+from engine.almanac.phrases import Phrase
+from engine.almanac.windows import Window
+
+AIMS = ("early", "middle", "late")
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """At least so many days and, where there is one, at most so many."""
+
+    least: int
+    most: int | None
+
+    def __str__(self) -> str:
+        if self.most is None:
+            return f"at least {self.least} days"
+        return f"{self.least} days" if self.least == self.most else f"{self.least} to {self.most} days"
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """An earlier act that this one waits for, with a wait of its own where it has one."""
+
+    do: str
+    wait: Days | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """An act on a day, which may start something that lasts. Survival is a share (0 to 1), rates are units an hour."""
+
+    do: str
+    place: str = ""
+    opens: tuple[Phrase, ...] = ()
+    closes: tuple[Phrase, ...] = ()
+    best_until: tuple[Phrase, ...] = ()
+    after: tuple[After, ...] | None = None
+    """None: the step before it."""
+    wait: Days | None = None
+    """From the end of what it comes after to this act; on a first step, from the batch's start."""
+    lasts: Days = Days(0, 0)
+    look_days: int | None = None
+    look_for: str = ""
+    aim: str = "early"
+    survive: float | None = None
+    weight: float | None = None
+    per_hour: float | None = None
+    temperature_c: tuple[float, float] | None = None
+    medium: str = ""
+    room: str = ""
+    note: str = ""
+    cautions: tuple[str, ...] = ()
+    source: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def window(self) -> Window:
+        return Window(self.opens, self.closes)
+
+    @property
+    def endures(self) -> bool:
+        """Whether it starts something that lasts."""
+        return self.lasts != Days(0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Protocol:
+    """One species by one method and route. `origin` says where it comes from, for `widger check`."""
+
+    species: str
+    method: str
+    route: str
+    steps: tuple[Step, ...]
+    note: str = ""
+    origin: str = "library"
+
+    def index(self, do: str) -> int:
+        return next(k for k, step in enumerate(self.steps) if step.do == do)
+
+    def after(self, k: int) -> tuple[After, ...]:
+        """What step k comes after: as it says, else the step before it."""
+        own = self.steps[k].after
+        if own is not None:
+            return own
+        return (After(self.steps[k - 1].do),) if k else ()
+
+    def without(self, dropped: frozenset[str]) -> Protocol:
+        """The same protocol where some steps are not done: what came after them comes after what they waited for."""
+        if not dropped:
+            return self
+        kept: list[Step] = []
+        for k, step in enumerate(self.steps):
+            if step.do not in dropped:
+                after = tuple(dict.fromkeys(self._beyond(k, dropped)))
+                kept.append(replace(step, after=after))
+        return Protocol(self.species, self.method, self.route, tuple(kept), self.note, self.origin)
+
+    def _beyond(self, k: int, dropped: frozenset[str]) -> list[After]:
+        found: list[After] = []
+        for after in self.after(k):
+            if after.do in dropped:
+                found += [After(a.do, after.wait) for a in self._beyond(self.index(after.do), dropped)]
+            else:
+                found.append(after)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A species of the library: names, habit, cautions, and how its marks differ from the site's."""
+
+    latin: str
+    common: tuple[str, ...] = ()
+    form: str = ""
+    cautions: tuple[str, ...] = ()
+    marks: Definitions = field(default_factory=dict)
+    bearing_years: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    spread_m: tuple[float, float] | None = None
+    spacing_m: tuple[float, float] | None = None
+    seeds_per_kg: tuple[float, float] | None = None
+    seed_keeps_days: int | None = None
+    drying_kills: bool = False
+    source: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """What a grower calls it: the first common name, else the Latin one."""
+        return self.common[0] if self.common else self.latin
+

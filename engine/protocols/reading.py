@@ -1,0 +1,224 @@
+"""From TOML tables to protocols and species, every fault noted where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from engine.almanac.marks import Definition, mark_name, read_definition
+from engine.almanac.phrases import PhraseFault
+from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
+from engine.reading.problems import nearest
+from engine.reading.table import Table
+
+StepFields = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A protocol as one file writes it: only what it names. Drafts are laid over one another to make a Protocol."""
+
+    species: str
+    method: str
+    route: str
+    steps: tuple[StepFields, ...]
+    tables: tuple[Table, ...]
+    table: Table
+    also: tuple[str, ...] = ()
+    omit: tuple[str, ...] = ()
+    whole: bool | None = None
+    note: str = ""
+    origin: str = "library"
+    names: tuple[str, ...] = field(default=())
+
+    @property
+    def title(self) -> str:
+        return f"{self.species or 'any species'}, {self.method}" + (f", {self.route}" if self.route else "")
+
+
+def read_draft(table: Table, origin: str) -> Draft | None:
+    """Read a [[protocol]] table; None where its method is missing or it has no steps to speak of."""
+    species = table.text("species", required=origin == "farm") or ""
+    method = table.text("method", required=True)
+    steps_tables = table.tables("step")
+    fields = [read_step(step) for step in steps_tables]
+    kept = [(f, t) for f, t in zip(fields, steps_tables, strict=True) if f.get("do")]
+    seen: set[str] = set()
+    for values, step_table in kept:
+        if values["do"] in seen:
+            step_table.fault("do", f'two steps are called "{values["do"]}"', "step names are unique within a protocol")
+        seen.add(values["do"])
+    draft = Draft(
+        species=species,
+        method=(method or "").lower() if method and method.lower() != "t-bud" else "T-bud",
+        route=table.text("route") or "",
+        steps=tuple(f for f, _ in kept),
+        tables=tuple(t for _, t in kept),
+        table=table,
+        also=table.texts("also") or (),
+        omit=table.texts("omit") or (),
+        whole=table.flag("whole"),
+        note=table.text("note") or "",
+        origin=origin,
+    )
+    table.finish()
+    return draft if method else None
+
+
+def read_step(table: Table) -> StepFields:
+    """The fields that a [[protocol.step]] names, read; faults are noted."""
+    lasts, wait = table.days("lasts_days"), table.days("wait_days")
+    temperature = table.raw("temperature_c")
+    if temperature is not None and not _pair_of_numbers(temperature):
+        table.fault("temperature_c", "temperature_c is a pair of degrees Celsius", "write temperature_c = [1, 5]")
+        temperature = None
+    values = {
+        "do": table.text("do", required=True),
+        "place": table.text("place"),
+        "opens": table.phrases("opens"),
+        "closes": table.phrases("closes"),
+        "best_until": table.phrases("best_until"),
+        "after": _read_after(table),
+        "wait": None if wait is None else Days(*wait),
+        "lasts": None if lasts is None else Days(*lasts),
+        "look_days": table.whole("look_days", 1, 366),
+        "look_for": table.text("look_for"),
+        "aim": table.choice("aim", AIMS),
+        "survive": table.number("survive", 0, 1),
+        "weight": table.number("weight", 0.1, 1000),
+        "per_hour": table.number("per_hour", 0.01, 100_000),
+        "temperature_c": None if temperature is None else (float(temperature[0]), float(temperature[1])),
+        "medium": table.text("medium"),
+        "room": table.text("room"),
+        "note": table.text("note"),
+        "cautions": table.texts("cautions"),
+        "source": _read_source(table),
+        "before": table.text("before"),
+    }
+    table.finish()
+    return {key: value for key, value in values.items() if value is not None}
+
+
+def read_species(table: Table) -> Species | None:
+    """Read a [[species]] table of the library or of a farm file."""
+    latin = table.text("latin", required=True)
+    marks = read_marks(table.table("marks"))
+    bearing = table.raw("bearing_years")
+    if bearing is not None and not (isinstance(bearing, dict) and all(map(_pair_of_numbers, bearing.values()))):
+        table.fault("bearing_years", "bearing_years is a table of pairs", "write bearing_years = {seed = [4, 6]}")
+        bearing = None
+    species = Species(
+        latin=latin or "",
+        common=table.texts("common") or (),
+        form=table.text("form") or "",
+        cautions=table.texts("cautions") or (),
+        marks=marks,
+        bearing_years={k: (float(v[0]), float(v[1])) for k, v in (bearing or {}).items()},
+        spread_m=_pair(table, "spread_m"),
+        spacing_m=_pair(table, "spacing_m"),
+        seeds_per_kg=_pair(table, "seeds_per_kg"),
+        seed_keeps_days=table.whole("seed_keeps_days", 0, 20_000),
+        drying_kills=table.flag("drying_kills") or False,
+        source=_read_source(table) or {},
+    )
+    table.finish()
+    return species if latin else None
+
+
+def read_marks(table: Table | None) -> dict[str, Definition]:
+    """Marks by name from a [marks] table."""
+    marks: dict[str, Definition] = {}
+    for key in table.values if table else ():
+        assert table is not None
+        try:
+            marks[mark_name(key)] = read_definition(table.raw(key))
+        except PhraseFault as fault:
+            table.fault(key, f"{key}: {fault}", fault.hint)
+    return marks
+
+
+def build(drafts: list[Draft], species: str) -> Protocol:
+    """Lay drafts over one another, the first undermost, and make the protocol. Faults go to the drafts' tables."""
+    top = drafts[-1]
+    steps: list[dict[str, Any]] = []
+    home: dict[str, Table] = {}
+    for draft in drafts:
+        steps = [s for s in steps if s["do"] not in draft.omit]
+        for name in draft.omit:
+            if name not in home:
+                draft.table.fault("omit", f'omit: no step is called "{name}"', nearest(name, home))
+        for values, table in zip(draft.steps, draft.tables, strict=True):
+            _lay(steps, values, table)
+            home[values["do"]] = table
+    names = [s["do"] for s in steps]
+    made: list[Step] = []
+    for values in steps:
+        table = home[values["do"]]
+        for after in values.get("after") or ():
+            if after.do not in names:
+                table.fault("after", f'after: no step is called "{after.do}"', nearest(after.do, names))
+        kept = tuple(a for a in values.get("after") or () if a.do in names)
+        fields = {k: v for k, v in values.items() if k != "before"}
+        if "after" in fields:
+            fields["after"] = kept
+        made.append(Step(**fields))
+    note = next((d.note for d in reversed(drafts) if d.note), "")
+    return Protocol(species, top.method, top.route, tuple(made), note, top.origin)
+
+
+def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
+    for step in steps:
+        if step["do"] == values["do"]:
+            merged = {**step.get("source", {}), **values.get("source", {})}
+            step.update(values)
+            step["source"] = merged
+            return
+    before = values.get("before")
+    at = next((k for k, s in enumerate(steps) if s["do"] == before), len(steps))
+    if before is not None and at == len(steps):
+        table.fault("before", f'before: no step is called "{before}"', nearest(before, (s["do"] for s in steps)))
+    steps.insert(at, dict(values))
+
+
+def _read_after(table: Table) -> tuple[After, ...] | None:
+    value = table.raw("after")
+    if value is None:
+        return None
+    found: list[After] = []
+    for item in value if isinstance(value, list) else [value]:
+        if isinstance(item, str):
+            found.append(After(item))
+        elif isinstance(item, dict) and isinstance(item.get("do"), str) and set(item) <= {"do", "wait_days"}:
+            wait = table.days_of(item.get("wait_days"), "after")
+            found.append(After(item["do"], None if wait is None else Days(*wait)))
+        else:
+            table.fault("after", "after names earlier steps", 'write after = ["soak"], or {do = "soak", wait_days = 3}')
+    return tuple(found)
+
+
+def _read_source(table: Table) -> dict[str, str] | None:
+    source = table.raw("source")
+    if source is None or (isinstance(source, dict) and all(isinstance(v, str) for v in source.values())):
+        return source
+    table.fault("source", "source is a table of texts", 'write source = {lasts_days = "common practice"}')
+    return None
+
+
+def _pair(table: Table, key: str) -> tuple[float, float] | None:
+    value = table.raw(key)
+    if value is None:
+        return None
+    if not _pair_of_numbers(value):
+        table.fault(key, f"{key} is a pair of numbers, the smaller first")
+        return None
+    return float(value[0]), float(value[1])
+
+
+def _pair_of_numbers(value: Any) -> bool:
+    return (
+        isinstance(value, list)
+        and len(value) == 2
+        and all(isinstance(v, int | float) and not isinstance(v, bool) and abs(v) <= 1e9 for v in value)
+        and value[0] <= value[1]
+    )

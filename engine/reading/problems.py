@@ -1,0 +1,47 @@
+"""What is wrong with a file, said once and whole: where, what, and the remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+Path = tuple[str | int, ...]
+"""Where in a TOML document: table names, indices of repeated tables, and last the key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One fault of one file; line 0 where the file as a whole is meant."""
+
+    file: str
+    line: int
+    message: str
+    hint: str = ""
+
+    def __str__(self) -> str:
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{where}: {self.message}" + (f"\n    {self.hint}" if self.hint else "")
+
+
+class Findings:
+    """Collects the faults of one document while it is read; nothing is raised, so that all are told at once."""
+
+    def __init__(self) -> None:
+        self.found: list[tuple[Path, str, str]] = []
+
+    def add(self, path: Path, message: str, hint: str = "") -> None:
+        self.found.append((path, message, hint))
+
+    def problems(self, file: str, line_of: Callable[[Path], int]) -> tuple[Problem, ...]:
+        told = dict.fromkeys((line_of(path), message, hint) for path, message, hint in self.found)
+        return tuple(Problem(file, line, message, hint) for line, message, hint in sorted(told))
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """`did you mean "…"?` with the nearest good spelling, else the words that are known (if few), else nothing."""
+    names = list(dict.fromkeys(known))
+    near = get_close_matches(word.lower(), [n.lower() for n in names], 1, 0.6)
+    if near:
+        return f'did you mean "{next(n for n in names if n.lower() == near[0])}"?'
+    return f"known here: {', '.join(names)}" if 0 < len(names) <= 24 else ""

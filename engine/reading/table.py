@@ -1,0 +1,182 @@
+"""Read one TOML table field by field: every fault is noted, and what cannot be used is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from datetime import date, datetime
+from typing import Any
+
+from engine.almanac.phrases import Phrase, PhraseFault, parse_phrase
+from engine.reading.problems import Findings, Path, nearest
+
+FIRST_YEAR, LAST_YEAR = 1900, 2200  # of any date that a farm file gives; outside them a digit has slipped
+
+
+class Table:
+    """One table of a document and where it stands. `finish` reports the keys that nobody asked for."""
+
+    def __init__(self, values: Mapping[str, Any], path: Path, findings: Findings) -> None:
+        self.values = values
+        self.path = path
+        self.findings = findings
+        self._known: dict[str, None] = {}
+
+    def fault(self, key: str | None, message: str, hint: str = "") -> None:
+        self.findings.add(self.path if key is None else (*self.path, key), message, hint)
+
+    def has(self, key: str) -> bool:
+        self._known[key] = None
+        return key in self.values
+
+    def raw(self, key: str) -> Any:
+        self._known[key] = None
+        return self.values.get(key)
+
+    def text(self, key: str, required: bool = False) -> str | None:
+        value = self.raw(key)
+        if value is None:
+            if required:
+                self.fault(None, f'"{key}" is missing', f'add {key} = "…"')
+            return None
+        if not isinstance(value, str) or not value.strip():
+            self.fault(key, f"{key} is a text in quotes, not {_say(value)}", f'write {key} = "…"')
+            return None
+        return value.strip()
+
+    def flag(self, key: str) -> bool | None:
+        value = self.raw(key)
+        if value is not None and not isinstance(value, bool):
+            self.fault(key, f"{key} is true or false, not {_say(value)}")
+            return None
+        return value
+
+    def number(self, key: str, low: float, high: float, required: bool = False) -> float | None:
+        value = self.raw(key)
+        if value is None:
+            if required:
+                self.fault(None, f'"{key}" is missing', f"add {key} = a number from {low:.10g} to {high:.10g}")
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.fault(key, f"{key} is a number, not {_say(value)}", f"write {key} = a number from {low:.10g} to {high:.10g}")
+            return None
+        if not low <= value <= high:
+            self.fault(key, f"{key} = {_say(value)} is out of range", f"it runs from {low:.10g} to {high:.10g}")
+            return None
+        return float(value)
+
+    def whole(self, key: str, low: int, high: int, required: bool = False) -> int | None:
+        value = self.number(key, low, high, required)
+        if value is not None and value != int(value):
+            self.fault(key, f"{key} is a whole number, not {value:g}")
+            return None
+        return None if value is None else int(value)
+
+    def day(self, key: str) -> date | None:
+        value = self.raw(key)
+        if value is None:
+            return None
+        remedy = f"write {key} = 2027-03-01 (year-month-day)"
+        if isinstance(value, str):
+            with suppress(ValueError):
+                value = date.fromisoformat(value)
+        if isinstance(value, datetime):
+            value = value.date()
+        if not isinstance(value, date):
+            self.fault(key, f"{key} is a date, not {_say(value)}", remedy)
+            return None
+        if not FIRST_YEAR <= value.year <= LAST_YEAR:
+            self.fault(key, f"{key} = {value} lies outside the years {FIRST_YEAR} to {LAST_YEAR}", remedy)
+            return None
+        return value
+
+    def texts(self, key: str) -> tuple[str, ...] | None:
+        """A list of texts; a lone text counts as a list of one."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        if isinstance(value, str):
+            return (value,)
+        if isinstance(value, list) and all(isinstance(v, str) for v in value):
+            return tuple(value)
+        self.fault(key, f"{key} is a list of texts, not {_say(value)}", f'write {key} = ["…", "…"]')
+        return None
+
+    def phrases(self, key: str) -> tuple[Phrase, ...] | None:
+        texts = self.texts(key)
+        if texts is None:
+            return None
+        phrases = []
+        for text in texts:
+            try:
+                phrases.append(parse_phrase(text))
+            except PhraseFault as fault:
+                self.fault(key, f"{key}: {fault}", fault.hint)
+        return tuple(phrases)
+
+    def choice(self, key: str, options: Iterable[str]) -> str | None:
+        value = self.text(key)
+        options = tuple(options)
+        if value is not None and value not in options:
+            self.fault(key, f'{key} "{value}" is not known', nearest(value, options))
+            return None
+        return value
+
+    def days(self, key: str) -> tuple[int, int | None] | None:
+        """`[least, most]`, or a number: at least so many and no most."""
+        return self.days_of(self.raw(key), key)
+
+    def days_of(self, value: Any, key: str) -> tuple[int, int | None] | None:
+        if value is None:
+            return None
+        remedy = f"write {key} = [90, 120] (least, most) or {key} = 90 (at least)"
+        if isinstance(value, int) and not isinstance(value, bool):
+            pair: list[Any] = [value]
+        elif isinstance(value, list) and len(value) == 2:
+            pair = value
+        else:
+            self.fault(key, f"{key} is a number of days or a pair of them, not {_say(value)}", remedy)
+            return None
+        if not all(isinstance(v, int) and not isinstance(v, bool) and 0 <= v <= 3660 for v in pair):
+            self.fault(key, f"{key}: days are whole numbers from 0 to 3660, not {_say(value)}", remedy)
+            return None
+        if len(pair) == 2 and pair[0] > pair[1]:
+            self.fault(key, f"{key} = {value} runs back to front", f"write {key} = [{pair[1]}, {pair[0]}]")
+            return None
+        return pair[0], (pair[1] if len(pair) == 2 else None)
+
+    def tables(self, key: str) -> list[Table]:
+        """The repeated tables of this name, each with its own place in the file."""
+        value = self.raw(key)
+        if value is None:
+            return []
+        if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
+            self.fault(key, f"{key} is a repeated table", f"write [[{'.'.join(str(p) for p in (*self.path, key))}]]")
+            return []
+        return [Table(v, (*self.path, key, k), self.findings) for k, v in enumerate(value)]
+
+    def table(self, key: str) -> Table | None:
+        value = self.raw(key)
+        if value is None:
+            return None
+        if not isinstance(value, dict):
+            self.fault(key, f"{key} is a table, not {_say(value)}", f"write [{'.'.join(map(str, (*self.path, key)))}]")
+            return None
+        return Table(value, (*self.path, key), self.findings)
+
+    def finish(self) -> None:
+        for key in self.values:
+            if key not in self._known:
+                self.fault(key, f'"{key}" is not a key of this table', nearest(key, self._known))
+
+
+def _say(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f'"{value}"'
+    if isinstance(value, list):
+        return f"a list of {len(value)}" if len(value) > 3 else str(value)
+    if isinstance(value, dict):
+        return "a table"
+    return str(value)
