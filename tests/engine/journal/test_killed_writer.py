@@ -1,0 +1,143 @@
+"""A writer killed at any moment: what was acknowledged is there, nothing is half there, and the next append works."""
+
+import os
+import random
+import subprocess
+import sys
+import time
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from engine.journal.entry import Entry
+from engine.journal.store import append, read_journal
+
+ROOT = Path(__file__).parents[3]
+KILLS = int(os.environ.get("WIDGER_KILLS", "40"))
+LENGTHS = (10, 3_000, 60_000)
+"""Characters of the notes written in turn: within a page of the file cache, about one, and many."""
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="SIGKILL is a signal of POSIX systems")
+
+WRITER = """
+import sys
+from datetime import date
+from itertools import count
+from pathlib import Path
+from engine.journal.entry import Entry
+from engine.journal.store import append
+folder, run, lengths = Path(sys.argv[1]), sys.argv[2], [int(length) for length in sys.argv[3:]]
+print("ready", flush=True)
+for n in count():
+    note = str(n % 10) * lengths[n % len(lengths)]
+    append(folder, "shed", lambda known: [
+        Entry(f"{run}-{n}", "2027-03-01T08:00:00Z", date(2027, 3, 1), "note", {"note": note})
+    ])
+    print(f"{run}-{n}", flush=True)
+"""
+
+
+def expected(name: str) -> Entry:
+    n = int(name.rsplit("-", 1)[1])
+    note = str(n % 10) * LENGTHS[n % len(LENGTHS)]
+    return Entry(name, "2027-03-01T08:00:00Z", date(2027, 3, 1), "note", {"note": note})
+
+
+def next_append_works(folder: Path, name: str) -> None:
+    mark = Entry(name, "2027-03-01T08:00:00Z", date(2027, 3, 1), "mark", {})
+    assert append(folder, "shed", lambda known: [mark], patience_s=1) == (mark,)
+    loaded, faults = read_journal(folder)
+    assert mark in loaded
+    assert faults == ()
+
+
+def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp_path: Path) -> None:
+    chance = random.Random(2027)
+    acknowledged: set[str] = set()
+    total = 0
+    folder = tmp_path / "0.journal"
+    for kill in range(KILLS):
+        if kill % 8 == 0:  # a new journal now and then, so that its first moments are tried too
+            folder = tmp_path / f"{kill}.journal"
+            acknowledged = set()
+        command = [sys.executable, "-c", WRITER, str(folder), f"run{kill}", *map(str, LENGTHS)]
+        with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as writer:
+            assert writer.stdout is not None
+            assert writer.stdout.readline() == "ready\n"
+            time.sleep(chance.uniform(0, 0.04))
+            writer.kill()
+            said = writer.stdout.read()
+        acknowledged.update(line for line in said.split("\n")[:-1])
+        total += said.count("\n")
+        loaded, faults = read_journal(folder)
+        notes = {entry.id: entry for entry in loaded if entry.kind == "note"}
+        assert acknowledged <= notes.keys()
+        assert all(entry == expected(name) for name, entry in notes.items())
+        assert all("torn" in fault.message for fault in faults)
+        next_append_works(folder, f"mark{kill}")
+    assert total > KILLS, "the writers were killed before they wrote enough to try anything"
+
+
+DYING = """
+import os, signal, sys
+from datetime import date
+from pathlib import Path
+from engine.journal.entry import Entry
+from engine.journal.store import append
+
+left = int(sys.argv[2])
+
+def deadly(name):
+    real = getattr(os, name)
+    def call(handle, *rest):
+        global left
+        left -= 1
+        if left == 0:
+            if name == "write":
+                real(handle, rest[0][: len(rest[0]) // 2])
+            os.kill(os.getpid(), signal.SIGKILL)
+        return real(handle, *rest)
+    setattr(os, name, call)
+
+for name in ("open", "write", "fsync", "ftruncate", "close"):
+    deadly(name)
+append(Path(sys.argv[1]), "shed", lambda known: [
+    Entry("dying-0", "2027-03-01T08:00:00Z", date(2027, 3, 1), "note", {"note": "0" * 10})
+])
+left = 0
+print("dying-0", flush=True)
+"""
+
+
+@pytest.mark.parametrize("start", ["no journal", "a journal", "a torn end"])
+def test_a_writer_killed_before_each_of_its_calls_to_the_disk_leaves_a_whole_journal(
+    tmp_path: Path, start: str
+) -> None:
+    """Killed before its first call, its second, and so on until it lives; a write is killed half done."""
+    first = expected("first-1")
+    torn = b'{"v":1,"id":"lost","at":"2027'
+    for calls in range(1, 60):
+        folder = tmp_path / f"{calls}.journal"
+        if start != "no journal":
+            append(folder, "shed", lambda known: [first])
+        if start == "a torn end":
+            with (folder / "shed.jsonl").open("ab") as file:
+                file.write(torn)
+        done = subprocess.run(
+            [sys.executable, "-c", DYING, str(folder), str(calls)], cwd=ROOT, capture_output=True, text=True
+        )
+        loaded, faults = read_journal(folder)
+        notes = [entry for entry in loaded if entry.kind == "note"]
+        before = [] if start == "no journal" else [first]
+        assert notes in (before, [expected("dying-0"), *before])
+        assert all("torn" in fault.message for fault in faults)
+        if done.stdout:
+            assert expected("dying-0") in notes
+        next_append_works(folder, "mark")
+        if start == "a torn end":
+            assert torn + b"\n" in (folder / "shed.torn").read_bytes()
+        if done.returncode == 0:
+            break
+    assert done.stdout == "dying-0\n", done.stderr
+    assert calls > 8
