@@ -1,0 +1,91 @@
+"""The farm as its file says it: site, places, standing work, batches and protocols of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from engine.almanac.almanac import Site
+from engine.almanac.windows import Window
+from engine.protocols.library import Library
+from engine.protocols.model import Protocol, Species
+
+# Where a farm does not list a place, these words of the library's are taken to be under cover (common practice).
+UNDER_COVER = frozenset(
+    ("cold store", "warm shelf", "propagation bench", "mist bench", "grafting bench", "cold frame", "potting shed")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where lots stand. `serves` lists the library's words for places that this one stands for."""
+
+    name: str
+    under_cover: bool
+    serves: tuple[str, ...] = ()
+    lot_loss_per_year: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Work that recurs by place and season, whatever is propagated."""
+
+    do: str
+    place: str
+    window: Window
+    every_days: int
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """One lot of one species going through one protocol: nothing before `start`, done by `ready`."""
+
+    id: str
+    species: str
+    cultivar: str
+    method: str
+    count: int
+    start: date | None
+    ready: date | None
+    protocol: Protocol
+    place: str = ""
+    note: str = ""
+    index: int = 0
+    """Which [[batch]] of the file it is, from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Farm:
+    """A farm file, read and checked."""
+
+    file: str
+    name: str
+    site: Site
+    units: str = "metric"
+    week_starts: str = "monday"
+    hours_by_month: tuple[float | None, ...] = (None,) * 12
+    """Hours a week that there are, by month from January; None where the farm does not say."""
+    places: tuple[Place, ...] = ()
+    standing: tuple[Standing, ...] = ()
+    batches: tuple[Batch, ...] = ()
+    species: dict[str, Species] = field(default_factory=dict)
+    library: Library = field(default_factory=Library)
+    refinements: tuple[str, ...] = ()
+    """What the farm's own protocols changed in the library's, in words, for `widger check`."""
+
+    def species_of(self, latin: str) -> Species:
+        return self.species.get(latin) or Species(latin)
+
+    def batch(self, batch_id: str) -> Batch | None:
+        return next((b for b in self.batches if b.id == batch_id), None)
+
+    def place_for(self, word: str) -> str:
+        """The farm's own place for a word of the library's."""
+        own = next((p for p in self.places if p.name == word), None)
+        serving = own or next((p for p in self.places if word in p.serves), None)
+        return serving.name if serving else word
+
+    def under_cover(self, name: str) -> bool:
+        place = next((p for p in self.places if p.name == name), None)
+        return place.under_cover if place else name in UNDER_COVER

@@ -1,0 +1,332 @@
+"""Read a farm file: all that can be understood, and everything that is wrong with it at once."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from engine.almanac.almanac import Site
+from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark_name, unknown_marks
+from engine.almanac.phrases import Phrase
+from engine.almanac.windows import Window
+from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
+from engine.farm.site import read_site
+from engine.protocols.library import Library, all_names, read_library
+from engine.protocols.model import Protocol, Species
+from engine.protocols.names import one_letter_off
+from engine.protocols.reading import Draft, build, read_draft, read_species
+from engine.reading.lines import line_finder
+from engine.reading.problems import Findings, Problem, nearest
+from engine.reading.table import Table
+
+MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a farm file gave: the farm, unless its site could not be understood, and its problems."""
+
+    farm: Farm | None
+    problems: tuple[Problem, ...]
+    usable: bool = True
+    """False where the file itself could not be read (missing, not text, not TOML)."""
+    text: str = ""
+
+
+def read_farm(path: Path) -> Reading:
+    """Read and check a farm file. Never raises on what the file holds."""
+    file = str(path)
+    try:
+        data = path.read_bytes()
+    except IsADirectoryError:
+        return _unusable(file, 0, "this is a folder, not a farm file", "name the .toml file in it")
+    except FileNotFoundError:
+        return _unusable(file, 0, "there is no such file", "`widger new FILE` writes a first one")
+    except PermissionError:
+        return _unusable(file, 0, "no permission to read this file", "ask its owner, or change its permissions")
+    except OSError as fault:
+        return _unusable(file, 0, f"the file cannot be read: {fault.strerror}")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        return _unusable(file, line, "this line is not UTF-8 text", "save the file as UTF-8 in your editor")
+    try:
+        document = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        found = re.search(r"at line (\d+)", str(fault))
+        line = int(found[1]) if found else text.count("\n") + 1
+        message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
+        return _unusable(file, line, f"not TOML: {message}", "texts stand in quotes; every [table] name is closed")
+    except ValueError as fault:  # a whole number of thousands of digits
+        return _unusable(file, 0, f"not TOML that can be read: {fault}")
+    except RecursionError:
+        return _unusable(file, 1, "not TOML that can be read: nested too deeply")
+    return read_document(document, text, file)
+
+
+def read_document(document: Mapping[str, Any], text: str, file: str) -> Reading:
+    """Read a farm from a parsed document; `text` is where lines are looked up."""
+    findings = Findings()
+    root = Table(document, (), findings)
+    farm = _read(root, file, findings)
+    problems = findings.problems(file, line_finder(text)) if findings.found else ()
+    return Reading(farm, problems, text=text)
+
+
+def _read(root: Table, file: str, findings: Findings) -> Farm | None:
+    head = root.table("farm")
+    name, units, week_starts = "", "metric", "monday"
+    hours: tuple[float | None, ...] = (None,) * 12
+    if head is not None:
+        name = head.text("name") or ""
+        units = head.choice("units", ("metric", "us")) or "metric"
+        week_starts = head.choice("week_starts", ("monday", "sunday")) or "monday"
+        hours = _read_hours(head)
+        head.finish()
+    site_table = root.table("site")
+    if site_table is None:
+        root.fault(None, "the [site] table is missing", "add [site] with latitude, longitude and timezone")
+    site = read_site(site_table) if site_table is not None else None
+
+    places = tuple(p for t in root.tables("place") if (p := _read_place(t)) is not None)
+    own_species = [(s, t) for t in root.tables("species") if (s := read_species(t)) is not None]
+    drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
+    batch_tables = root.tables("batch")
+    standing = [(w, t) for t in root.tables("standing") if (w := _read_standing(t)) is not None]
+    root.finish()
+
+    wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}
+    methods = {str(t.values.get("method", "")) for t in batch_tables} | {d.method for d in drafts}
+    library = read_library(wanted, methods)
+    species = {**library.species, **{s.latin: s for s, _ in own_species}}
+    refinements: list[str] = []
+    batches = _read_batches(batch_tables, drafts, library, species, refinements)
+    _check_drafts(drafts, batch_tables, library, species)
+    _check_names(batch_tables, "id", "batch")
+    marks: Mapping[str, Definition] = site.marks if site else {}
+    if site_table is not None:
+        _check_marks(site_table.table("marks"), (DEFAULTS, marks))
+    for one, table in own_species:
+        _check_marks(table.table("marks"), (DEFAULTS, marks, one.marks))
+    for draft in drafts:
+        own = species.get(draft.species)
+        known = {**DEFAULTS, **marks, **(own.marks if own else {})}
+        for fields, table in zip(draft.steps, draft.tables, strict=True):
+            for key in ("opens", "closes", "best_until"):
+                _check_phrases(fields.get(key, ()), known, table, key)
+    for work, table in standing:
+        for key, phrases in (("opens", work.window.opens), ("closes", work.window.closes)):
+            _check_phrases(phrases, {**DEFAULTS, **marks}, table, key)
+    if site is None:
+        return None
+    return Farm(
+        file, name, site, units, week_starts, hours, places, tuple(work for work, _ in standing), tuple(batches),
+        species, library, tuple(refinements),
+    )  # fmt: skip
+
+
+def _read_hours(head: Table) -> tuple[float | None, ...]:
+    value = head.raw("hours_per_week")
+    if isinstance(value, dict):
+        months = head.table("hours_per_week")
+        assert months is not None
+        hours = tuple(months.number(month, 0, 168) for month in MONTH_KEYS)
+        months.finish()
+        return hours
+    return (head.number("hours_per_week", 0, 168),) * 12
+
+
+def _read_place(table: Table) -> Place | None:
+    name = table.text("name", required=True)
+    under_cover = table.flag("under_cover")
+    place = Place(
+        name=name or "",
+        under_cover=name in UNDER_COVER if under_cover is None else under_cover,
+        serves=table.texts("serves") or (),
+        lot_loss_per_year=table.number("lot_loss_per_year", 0, 1),
+    )
+    table.finish()
+    return place if name else None
+
+
+def _read_standing(table: Table) -> Standing | None:
+    do = table.text("do", required=True)
+    place = table.text("place", required=True)
+    opens, closes = table.phrases("opens") or (), table.phrases("closes") or ()
+    every = table.whole("every_days", 1, 366)
+    minutes = table.number("minutes", 0, 6000)
+    table.finish()
+    if not do or not place:
+        return None
+    return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0)
+
+
+def _read_batches(
+    tables: list[Table],
+    drafts: list[Draft],
+    library: Library,
+    species: Mapping[str, Species],
+    refinements: list[str],
+) -> list[Batch]:
+    batches: list[Batch] = []
+    slips: dict[str, str] = {}
+    for index, table in enumerate(tables):
+        batch_id = table.text("id", required=True)
+        name = table.text("species", required=True)
+        method = table.text("method", required=True)
+        route = table.text("route") or ""
+        count = table.whole("count", 1, 10_000_000, required=True)
+        start, ready = table.day("start"), table.day("ready")
+        cultivar, place, note = table.text("cultivar") or "", table.text("place") or "", table.text("note") or ""
+        table.finish()
+        if start is None and ready is None and not (table.has("start") or table.has("ready")):
+            table.fault(None, "a batch needs a start or a ready date", "add start = 2026-11-01 (nothing before it)")
+        if start is not None and ready is not None and ready < start:
+            table.fault("ready", f"ready {ready} lies before start {start}", "ready is when the batch must be done")
+        latin = _latin(name, table, library, species, slips) if name else None
+        settled = _method(method, table, library, drafts) if method else None
+        if not (batch_id and latin and settled and count) or (start is None and ready is None):
+            continue
+        protocol = _protocol(latin, settled, route, table, drafts, library, refinements)
+        if protocol is not None:
+            batches.append(Batch(batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index))
+    return batches
+
+
+def _latin(name: str, table: Table, library: Library, species: Mapping[str, Species], slips: dict[str, str]) -> str:
+    """The Latin name meant. A farm may raise what the library lacks, but one letter off a known name is a slip."""
+    found = library.find_species(name) or next((s for s in species.values() if name in (s.latin, *s.common)), None)
+    if found is not None:
+        return found.latin
+    if name not in slips:
+        slips[name] = next((n for n in all_names() if one_letter_off(name, n)), "")
+    if slips[name]:
+        table.fault("species", f'species "{name}" is not known', f'did you mean "{slips[name]}"?')
+    return name
+
+
+def _method(method: str, table: Table, library: Library, drafts: list[Draft]) -> str | None:
+    settled = library.method_name(method)
+    if settled is not None:
+        return settled
+    own = next((d.method for d in drafts if d.method.lower() == method.lower()), None)
+    if own is None:
+        every = read_library((), None).methods
+        names = [*every, *(a for m in every.values() for a in m.also), *(d.method for d in drafts)]
+        table.fault("method", f'method "{method}" is not known', nearest(method, names))
+    return own
+
+
+def _protocol(
+    latin: str,
+    method: str,
+    route: str,
+    table: Table,
+    drafts: list[Draft],
+    library: Library,
+    refinements: list[str],
+) -> Protocol | None:
+    """The protocol that a batch follows: the farm's own over the library's species over the general method."""
+    of_library = library.of(latin, method)
+    own = [
+        d for d in drafts
+        if library.find_species(d.species) is library.find_species(latin) or d.species == latin
+    ] if library.find_species(latin) else [d for d in drafts if d.species == latin]  # fmt: skip
+    own = [d for d in own if (library.method_name(d.method) or d.method) == method]
+    routes = [d.route for d in (*of_library, *own) if d.route]
+    if route and route not in routes and not any(not d.route for d in own):
+        hint = nearest(route, routes) if routes else "this method has one route here: leave route out"
+        table.fault("route", f'route "{route}" is not known for {latin} by {method}', hint)
+        return None
+    base = next((d for d in of_library if d.route == route), None) or (of_library[0] if of_library else None)
+    mine = next((d for d in own if d.route == route), None) or (own[0] if own and not (base and route) else None)
+    layers = library.layers(base) if base else ([library.methods[method]] if method in library.methods else [])
+    if mine is not None:
+        if not mine.steps and not mine.omit:
+            mine.table.fault(None, "the protocol has no steps", "add [[protocol.step]] tables, each with do = …")
+            return None
+        if base is not None and _refines(mine, layers):
+            layers = [*layers, mine]
+            refinements.append(_changes(mine, layers))
+        else:
+            layers = [mine]
+    if not layers:
+        table.fault("method", f"no protocol is known for {latin} by {method}")
+        return None
+    protocol = build(layers, latin)
+    return Protocol(latin, method, route or protocol.route, protocol.steps, protocol.note, protocol.origin)
+
+
+def _refines(mine: Draft, layers: list[Draft]) -> bool:
+    """Whether a farm's protocol changes steps of the library's, rather than standing whole."""
+    if mine.whole is not None:
+        return not mine.whole
+    known = {values["do"] for draft in layers for values in draft.steps}
+    return all(values["do"] in known or "before" in values for values in mine.steps)
+
+
+def _changes(mine: Draft, layers: list[Draft]) -> str:
+    parts = [
+        f"{values['do']}: {', '.join(sorted(k for k in values if k not in ('do', 'source', 'before')))}"
+        for values in mine.steps
+    ]
+    parts += [f"without {name}" for name in mine.omit]
+    return f"{mine.title}: changes {'; '.join(parts)}"
+
+
+def _check_drafts(
+    drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]
+) -> None:
+    """A protocol that no batch follows may wait for one; but one letter off a known name it is a slip."""
+    slips: dict[str, str] = {}
+    used = {str(t.values.get("method", "")).lower() for t in batches}
+    for draft in drafts:
+        if draft.species:
+            _latin(draft.species, draft.table, library, species, slips)
+        if library.method_name(draft.method) is None and draft.method.lower() not in used:
+            every = read_library((), None).methods
+            if near := next((m for m in every if one_letter_off(draft.method, m)), None):
+                draft.table.fault("method", f'method "{draft.method}" is not known', f'did you mean "{near}"?')
+
+
+def _check_names(tables: list[Table], key: str, what: str) -> None:
+    first: dict[str, int] = {}
+    for index, table in enumerate(tables):
+        name = table.values.get(key)
+        if not isinstance(name, str):
+            continue
+        if name in first:
+            table.fault(key, f'two batches are called "{name}"', "ids are unique: give one of them another")
+        first.setdefault(name, index)
+
+
+def _check_phrases(phrases: tuple[Phrase, ...], known: Mapping[str, Definition], table: Table, key: str) -> None:
+    for phrase in phrases:
+        if fault := unknown_marks(phrase, known):
+            table.fault(key, f"{key}: {fault}", fault.hint)
+
+
+def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
+    """Check the marks of the uppermost layer, which the table gives."""
+    if table is None:
+        return
+    known = {name: definition for layer in layers for name, definition in layer.items()}
+    for key in table.values:
+        definition = layers[-1].get(mark_name(key))
+        if definition is None:
+            continue
+        _check_phrases(definition.phrases, known, table, key)
+        if found := circle(layers, mark_name(key)):
+            table.fault(key, f'mark "{key}" rests on itself: {" → ".join(found)}', "rest it on frost, light or a date")
+
+
+def _unusable(file: str, line: int, message: str, hint: str = "") -> Reading:
+    return Reading(None, (Problem(file, line, message, hint),), usable=False)
+
+
+__all__ = ["Reading", "Site", "read_document", "read_farm"]

@@ -1,0 +1,242 @@
+"""What a grower may record: each action is checked against the plan and gives the data of one entry, or is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from engine.almanac.almanac import Almanac, say_day
+from engine.almanac.phrases import MarkBase, Phrase
+from engine.farm.model import Farm
+from engine.journal.entry import Entry
+from engine.journal.records import FINDINGS, Lot, Records, part_id
+from engine.reading.problems import nearest
+from engine.schedule.plan import Plan
+from engine.schedule.why import why
+
+JOIN_WITHIN = 7
+"""Days within which the rest of a part-done act may be joined with the part."""
+SEEN_WITHIN = 120
+"""Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""
+
+
+class Refused(ValueError):
+    """An action that cannot be recorded, with the reason and a remedy."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One entry to be written: its kind, the day it is about, and its data."""
+
+    kind: str
+    on: date
+    data: dict[str, Any]
+
+
+def find_lot(records: Records, lot_id: str) -> Lot:
+    """The lot of that name. Raises Refused with the nearest good spelling."""
+    lot = records.lot(lot_id)
+    if lot is None:
+        raise Refused(f'no batch is called "{lot_id}"', nearest(lot_id, [x.id for x in records.lots]))
+    return lot
+
+
+def find_step(lot: Lot, step: str) -> str:
+    """The step of that name, case aside. Raises Refused with the nearest good spelling."""
+    names = [s.do for s in lot.batch.protocol.steps]
+    for name in names:
+        if name.lower() == step.lower():
+            return name
+    raise Refused(f'{lot.id} has no step "{step}"', nearest(step, names))
+
+
+def do(
+    records: Records, lot: Lot, step: str, count: int, left: int, on: date, today: date, join: bool = True
+) -> Action:
+    """An act done: how many came through, and how many are left to be done.
+
+    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
+    """
+    step = find_step(lot, step)
+    _not_to_come(on, today)
+    if step in lot.done:
+        told = lot.done[step]
+        raise Refused(
+            f"{step} of {lot.id} was done already on {told.day}, {told.count} came through",
+            "undo that entry first, if it is wrong",
+        )
+    if step in lot.dropped or lot.given_up is not None:
+        raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
+    if count < 0 or left < 0:
+        raise Refused("a count is not below zero")
+    if left >= lot.count:
+        raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
+    protocol = lot.batch.protocol
+    for after in protocol.after(protocol.index(step)):
+        before = lot.done.get(after.do)
+        if before is not None and on < before.day:
+            raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
+    data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
+    if left:
+        data |= {"left": left, "part": part_id(lot.id, [x.id for x in records.lots])}
+    elif join and (parts := parts_to_join(records, lot, step, on)):
+        data["join"] = [part.id for part in parts]
+    return Action("done", on, data)
+
+
+def parts_to_join(records: Records, lot: Lot, step: str, on: date) -> list[Lot]:
+    """Parts of the same batch that stand just past this step, done within a week of `on`: they may be joined."""
+    return [
+        other
+        for other in records.lots
+        if other.id != lot.id
+        and other.batch.id == lot.batch.id
+        and set(other.done) == {*lot.done, step}
+        and abs((other.done[step].day - on).days) <= JOIN_WITHIN
+    ]
+
+
+def look(lot: Lot, step: str, finding: str, on: date, today: date) -> Action:
+    """A look at what lasts. Raises Refused where the step has not begun, or the finding is none of FINDINGS."""
+    step = find_step(lot, step)
+    _not_to_come(on, today)
+    if finding not in FINDINGS:
+        raise Refused(f'a look finds {", ".join(FINDINGS)}, not "{finding}"', nearest(finding, FINDINGS))
+    if step not in lot.done:
+        raise Refused(f"{step} of {lot.id} has not begun", f"record it first: {step} done")
+    if on < lot.done[step].day:
+        raise Refused(f"a look on {on} lies before {step} began, {lot.done[step].day}")
+    return Action("look", on, {"batch": lot.id, "step": step, "finding": finding})
+
+
+def hold(lot: Lot, step: str, reason: str, on: date) -> Action:
+    """The grower's own wait, with a reason."""
+    step = find_step(lot, step)
+    if step in lot.done:
+        raise Refused(f"{step} of {lot.id} is done")
+    if not reason.strip():
+        raise Refused("a wait needs a reason", "say what it waits for")
+    return Action("hold", on, {"batch": lot.id, "step": step, "reason": reason.strip()})
+
+
+def release(lot: Lot, step: str, on: date) -> Action:
+    """The end of the grower's own wait."""
+    step = find_step(lot, step)
+    if step not in lot.held:
+        raise Refused(f"{step} of {lot.id} is not held")
+    return Action("release", on, {"batch": lot.id, "step": step})
+
+
+def later(plan: Plan, step: str, to: date, today: date) -> Action:
+    """Not now: a later day within the window. Raises Refused beyond it, with the reason."""
+    step = find_step(plan.lot, step)
+    if step in plan.lot.done:
+        raise Refused(f"{step} of {plan.lot.id} is done")
+    k = plan.index(step)
+    if k is None:
+        raise Refused(f"{step} of {plan.lot.id} was dropped")
+    if to <= today:
+        raise Refused(f"{to} is not later than today")
+    last = plan.now.latest[k]
+    if last is not None and to.toordinal() > last:
+        reason = why(plan, k, today)[-1]
+        wanted = say_day(to.toordinal())
+        raise Refused(f"{step} cannot wait until {wanted}: {reason}", f"the last day is {say_day(last)}")
+    return Action("later", today, {"batch": plan.lot.id, "step": step, "to": to.isoformat()})
+
+
+def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
+    """Drop one act (the chain goes on without it), or, with no step, give up the whole lot."""
+    data: dict[str, Any] = {"batch": lot.id}
+    if step:
+        step = find_step(lot, step)
+        if step in lot.done:
+            raise Refused(f"{step} of {lot.id} is done", "undo that entry first, if it is wrong")
+        if step in lot.dropped:
+            raise Refused(f"{step} of {lot.id} is dropped already")
+        data["step"] = step
+    elif lot.given_up is not None:
+        raise Refused(f"{lot.id} is given up already")
+    if reason.strip():
+        data["reason"] = reason.strip()
+    return Action("drop", on, data)
+
+
+def accept(plan: Plan, today: date) -> Action:
+    """Accept the next chance of what was missed."""
+    if not any(plan.missed(k, today.toordinal()) for k in range(len(plan.chain.spans))):
+        raise Refused(f"nothing of {plan.lot.id} was missed")
+    return Action("accept", today, {"batch": plan.lot.id})
+
+
+def note(lot: Lot, text: str, on: date) -> Action:
+    """A note on a lot."""
+    if not text.strip():
+        raise Refused("the note is empty")
+    return Action("note", on, {"batch": lot.id, "text": text.strip()})
+
+
+def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Action:
+    """A mark seen on a day. Raises Refused for an unknown mark, a day to come, or one far from its season."""
+    _not_to_come(on, today)
+    name = " ".join(mark.lower().split())
+    known = almanac.mark_names()
+    if name not in known:
+        raise Refused(f'no mark is called "{mark}"', nearest(mark, known))
+    phrase = Phrase(MarkBase(name), 0, name)
+    unseen = Almanac(farm.site)
+    season = unseen.nearest(phrase, on.toordinal())
+    computed = None if season is None else unseen.occurrence(phrase, season)
+    if computed is not None and abs(computed - on.toordinal()) > SEEN_WITHIN:
+        off = abs(computed - on.toordinal())
+        raise Refused(
+            f"{name} on {on} is {off} days from where it is computed ({say_day(computed, True)})",
+            "check the date; a mark may differ by 120 days at the most",
+        )
+    return Action("saw", on, {"mark": name})
+
+
+def worked(do: str, place: str, on: date, today: date) -> Action:
+    """Standing work done on a day."""
+    _not_to_come(on, today)
+    return Action("worked", on, {"do": do, "place": place})
+
+
+def undo(entries: Sequence[Entry], device: str) -> tuple[Action, Entry]:
+    """Undo the latest standing entry that this device wrote. Raises Refused where there is none."""
+    mine = [e for e in entries if e.kind != "undo" and e.id.startswith(f"{device}-")]
+    if not mine:
+        raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
+    last = mine[-1]
+    return Action("undo", last.on, {"of": last.id}), last
+
+
+def said(entry: Entry) -> str:
+    """An entry in a few words."""
+    data = entry.data
+    what = {
+        "done": f"{data.get('step')} done, {data.get('count')}",
+        "look": f"looked at {data.get('step')}: {data.get('finding')}",
+        "hold": f"{data.get('step')} held: {data.get('reason')}",
+        "release": f"{data.get('step')} no longer held",
+        "later": f"{data.get('step')} put off to {data.get('to')}",
+        "drop": f"{data.get('step') or 'the whole lot'} dropped",
+        "accept": "the next chance accepted",
+        "note": f"note: {data.get('text')}",
+        "saw": f"saw {data.get('mark')}",
+        "worked": f"{data.get('do')}, {data.get('place')}",
+    }.get(entry.kind, entry.kind)
+    lot = f"{data['batch']}: " if "batch" in data else ""
+    return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
+
+
+def _not_to_come(on: date, today: date) -> None:
+    if on > today:
+        raise Refused(f"{on} is still to come", "record it on the day")
+

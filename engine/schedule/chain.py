@@ -1,0 +1,139 @@
+"""A protocol at a site: its network of waits, and the spans of each step's window. Made once, shared by its batches."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from engine.almanac.almanac import Almanac, NeverComes
+from engine.almanac.windows import Spans
+from engine.protocols.model import Days, Protocol
+from engine.schedule.network import Contradiction, Network, close
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Steps, their closed network, their windows' spans (None: any day), and what each comes after."""
+
+    protocol: Protocol
+    almanac: Almanac
+    network: Network
+    spans: tuple[Spans | None, ...]
+    before: tuple[tuple[int, ...], ...]
+    order: tuple[int, ...]
+    """Indices so that every act stands after what it waits for."""
+    lasts: tuple[Days, ...]
+    waits: Mapping[tuple[int, int], Days]
+    """Days from the act to the one that comes after it, what it lasts included."""
+
+    @property
+    def roots(self) -> tuple[int, ...]:
+        return tuple(k for k, before in enumerate(self.before) if not before)
+
+    def as_done(self, done: Mapping[int, int]) -> Chain:
+        """The same chain where acts done broke waits between them: the rest then goes on from what happened alone.
+
+        No bound leads through an act that was done, which would hold what follows to the wait that was broken.
+        """
+        least = self.network.least
+        if all(done[j] - done[i] >= least[i][j] for i in done for j in done):
+            return self
+        undone = [k for k in range(len(self.before)) if k not in done]
+        bounds = {pair: days for pair, days in _bounds(self.waits).items() if not (pair[0] in done and pair[1] in done)}
+        return replace(self, network=close(len(self.before), bounds, undone))
+
+    def reaches(self, i: int) -> frozenset[int]:
+        """Act i and all that wait for it."""
+        found = {i}
+        for k in self.order:
+            if any(b in found for b in self.before[k]):
+                found.add(k)
+        return frozenset(found)
+
+    def precedes(self, i: int) -> frozenset[int]:
+        """All acts that act i waits for."""
+        found: set[int] = set()
+        for k in reversed(self.order):
+            if k == i or k in found:
+                found.update(self.before[k])
+        return frozenset(found)
+
+
+class ChainFault(ValueError):
+    """A protocol that can be followed nowhere: its steps wait in a circle, or its waits contradict one another."""
+
+    def __init__(self, message: str, step: str = "") -> None:
+        super().__init__(message)
+        self.step = step
+
+
+def between(lasts: Days, wait: Days | None) -> Days:
+    """Days from an act that lasts so long to the act that waits so long after its end.
+
+    Least bounds add; a most bound stands only where both have one. A wait left out is 0 with no most, except after
+    something that lasts a pair, which is followed within that pair.
+    """
+    pair = lasts.most is not None and lasts != Days(0, 0)
+    given = wait or Days(0, 0 if pair else None)
+    most = None if lasts.most is None or given.most is None else lasts.most + given.most
+    return Days(lasts.least + given.least, most)
+
+
+def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] | None = None) -> Chain:
+    """The chain of a protocol at a site; `lasts` replaces what some steps last (radicles seen: it has lasted enough).
+
+    Raises ChainFault. A window whose phrase never comes is found when it is asked for.
+    """
+    names = [step.do for step in protocol.steps]
+    where = {name: k for k, name in enumerate(names)}
+    before = tuple(tuple(where[a.do] for a in protocol.after(k)) for k in range(len(names)))
+    order = _ordered(before, names)
+    lasting = tuple((lasts or {}).get(step.do, step.lasts) for step in protocol.steps)
+    waits: dict[tuple[int, int], Days] = {}
+    for k, step in enumerate(protocol.steps):
+        for after in protocol.after(k):
+            i = where[after.do]
+            waits[i, k] = between(lasting[i], after.wait if after.wait is not None else step.wait)
+    try:
+        network = close(len(names), _bounds(waits))
+    except Contradiction as fault:
+        one, other = (names[k] for k in fault.acts)
+        raise ChainFault(f'the waits between "{one}" and "{other}" contradict one another', one) from fault
+    spans = tuple(None if s.window.always else Spans(almanac, s.window) for s in protocol.steps)
+    return Chain(protocol, almanac, network, spans, before, order, lasting, waits)
+
+
+def _bounds(waits: Mapping[tuple[int, int], Days]) -> dict[tuple[int, int], int]:
+    """Waits as the network has them: a most of m days from one act to another is a least of -m back."""
+    leasts = {pair: days.least for pair, days in waits.items()}
+    mosts = {(k, i): -days.most for (i, k), days in waits.items() if days.most is not None}
+    return {**leasts, **mosts}
+
+
+def never_opens(chain: Chain, about: int) -> list[tuple[str, str]]:
+    """Steps whose window never opens here, each with the reason; `about` is an ordinal of the years in question."""
+    found = []
+    for step, spans in zip(chain.protocol.steps, chain.spans, strict=True):
+        if spans is None:
+            continue
+        try:
+            spans.from_day(about)
+        except NeverComes as reason:
+            found.append((step.do, str(reason)))
+            continue
+        if spans.faults:
+            found.append((step.do, next(iter(spans.faults.values()))))
+    return found
+
+
+def _ordered(before: tuple[tuple[int, ...], ...], names: list[str]) -> tuple[int, ...]:
+    order: list[int] = []
+    left = list(range(len(before)))
+    while left:
+        ready = next((k for k in left if all(b in order for b in before[k])), None)
+        if ready is None:
+            circle = ", ".join(f'"{names[k]}"' for k in left)
+            raise ChainFault(f"the steps {circle} wait for one another in a circle", names[left[0]])
+        order.append(ready)
+        left.remove(ready)
+    return tuple(order)

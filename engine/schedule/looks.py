@@ -1,0 +1,62 @@
+"""When to look at what lasts: seed in the cold ever closer, other things as often as their protocol says."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+
+from dateutil.rrule import DAILY, WEEKLY, rrule
+
+from engine.protocols.model import Days, Step
+
+COLD = "stratify cold"
+# Seed in the cold: fortnightly, weekly from half the least time, twice a week from the least time (common practice).
+FORTNIGHT, WEEK, TWICE_A_WEEK = 14, 7, 3
+RADICLES_WAIT = 7
+"""Days in which seed that has thrown radicles is sown or potted (common practice: at once, a week at the most)."""
+
+
+def look_days(step: Step, lasts: Days, start: date, first: date, last: date) -> list[date]:
+    """The days from `first` to `last` on which to look at a step that began on `start`, by recurrence rules."""
+    if not step.endures or last < first:
+        return []
+    if step.do != COLD:
+        if step.look_days is None:
+            return []
+        return every_days(start, step.look_days, start + timedelta(step.look_days), first, last)
+    usual = min(step.look_days or FORTNIGHT, FORTNIGHT)
+    half, least = start + timedelta(max(1, lasts.least // 2)), start + timedelta(lasts.least)
+    found = every_days(start, usual, start + timedelta(usual), first, min(last, half - timedelta(1)))
+    found += every_days(half, min(usual, WEEK), half, first, min(last, least - timedelta(1)))
+    days = sorted({least.weekday(), (least + timedelta(TWICE_A_WEEK)).weekday()})
+    found += _between(rrule(WEEKLY, dtstart=_noon(least), byweekday=days, until=_noon(last)), first, last)
+    return found
+
+
+def said(step: Step, lasts: Days, start: date, day: date) -> str:
+    """How often, on that day, in words."""
+    if step.do != COLD:
+        every = step.look_days or 0
+        return "daily" if every == 1 else f"every {every} days"
+    gone = (day - start).days
+    if gone >= lasts.least:
+        return "twice a week"
+    usual = min(step.look_days or FORTNIGHT, FORTNIGHT)
+    return f"every {min(usual, WEEK) if gone >= lasts.least // 2 else usual} days"
+
+
+def every_days(anchor: date, every: int, start: date, first: date, last: date) -> list[date]:
+    """Every so many days from the anchor, not before `start`; `first` is reached by arithmetic, not by walking."""
+    begin = max(start, first)
+    if last < begin:
+        return []
+    steps = -(-(begin - anchor).days // every)
+    rule = rrule(DAILY, interval=every, dtstart=_noon(anchor + timedelta(steps * every)), until=_noon(last))
+    return _between(rule, first, last)
+
+
+def _between(rule: rrule, first: date, last: date) -> list[date]:
+    return [moment.date() for moment in rule.between(_noon(first), _noon(last), inc=True)]
+
+
+def _noon(day: date) -> datetime:
+    return datetime.combine(day, time(12))

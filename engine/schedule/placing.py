@@ -1,0 +1,180 @@
+"""Place the acts of one batch: soonest from a start, latest before a readiness, then aims between the exact bounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.almanac.almanac import NeverComes, say_day
+from engine.almanac.windows import Span
+from engine.schedule.chain import Chain
+from engine.schedule.network import NONE, soonest
+from engine.schedule.troubles import broken, collision, little_left, slipped, too_late
+from engine.schedule.wish import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of
+
+__all__ = ["Placement", "Wish", "place"]
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where acts may lie: the spans used, the exact earliest and latest days (None: nothing bounds it), the aims.
+
+    `fits` is False where no year fits, and then the days are None.
+    """
+
+    wish: Wish
+    spans: tuple[Span | None, ...]
+    earliest: tuple[int | None, ...]
+    latest: tuple[int | None, ...]
+    aims: tuple[int | None, ...]
+    best_until: tuple[int | None, ...]
+    problems: tuple[str, ...] = ()
+    fits: bool = True
+
+    def ready(self, chain: Chain) -> int | None:
+        """When all acts, and the least that they last, have ended, by the aims."""
+        ends = [aim + lasts.least for aim, lasts in zip(self.aims, chain.lasts, strict=True) if aim is not None]
+        return max(ends) if ends and len(ends) == len(self.aims) else None
+
+
+def place(chain: Chain, wish: Wish) -> Placement:
+    """Place every act of a batch. Never raises on a batch that does not fit: that is told in `problems`."""
+    count = len(chain.spans)
+    chain = chain.as_done(wish.done)
+    lows = lows_of(chain, wish)
+    problems: list[str] = []
+    try:
+        days = None
+        if wish.ready is not None:
+            days = latest_by_ready(chain, wish, lows)
+        from_ready = days is not None
+        if days is None:
+            base = max((low for low in lows if low > -FAR), default=wish.ready or FAR)
+            lows = [low if low > -FAR else base for low in lows]
+            days = soonest(chain.network, lows, chain.spans, wish.done, furthest(chain, lows, wish))
+            if wish.ready is not None and _ends_after(chain, days, wish.ready):
+                problems.append(too_late(chain, wish, lows))
+        if days is None:
+            problems.append(collision(chain, lows, wish))
+            return _nowhere(count, wish, problems)
+        spans = tuple(None if s is None or k in wish.done else s.from_day(days[k]) for k, s in enumerate(chain.spans))
+    except NeverComes as reason:
+        return _nowhere(count, wish, [*problems, str(reason)])
+    earliest, most = _bounds(chain, wish, lows, spans, from_ready, problems)
+    if not from_ready:
+        problems += slipped(chain, lows, wish, spans)
+        problems += little_left(chain, wish, spans)
+    best = tuple(_best(chain, k, span) for k, span in enumerate(spans))
+    aims = _aims(chain, wish, earliest, most, best)
+    return Placement(
+        wish,
+        spans,
+        tuple(None if e <= -UNBOUND else e for e in earliest),
+        tuple(None if m >= UNBOUND else m for m in most),
+        tuple(aims),
+        best,
+        tuple(problems),
+    )
+
+
+def _bounds(
+    chain: Chain,
+    wish: Wish,
+    lows: list[int],
+    spans: tuple[Span | None, ...],
+    from_ready: bool,
+    problems: list[str],
+) -> tuple[list[int], list[int]]:
+    """The exact earliest and latest day of every act within the spans used."""
+    count = len(spans)
+    least = chain.network.least
+    done = wish.done
+    low = [done.get(k, max(lows[k], s.opens) if (s := spans[k]) else lows[k]) for k in range(count)]
+    high = [done.get(k, s.closes if (s := spans[k]) else FAR) for k in range(count)]
+    if from_ready and wish.ready is not None:
+        high = [done.get(k, min(high[k], wish.ready - chain.lasts[k].least)) for k in range(count)]
+    earliest = [
+        low[i] if i in done else max(low[j] + least[j][i] for j in range(count) if least[j][i] != NONE)
+        for i in range(count)
+    ]
+    for k in chain.roots if wish.start is not None else ():
+        wait = chain.protocol.steps[k].wait
+        if wait is None or wait.most is None or k in done:
+            continue
+        assert wish.start is not None
+        if (late := earliest[k] - wish.start - wait.most) > 0:
+            problems.append(f"{chain.protocol.steps[k].do}: its longest wait from the start is passed by {late} days")
+        else:
+            high[k] = min(high[k], wish.start + wait.most)
+    most = [
+        high[i]
+        if i in done
+        else min(high[j] - least[i][j] for j in range(count) if least[i][j] != NONE and (j not in done or j == i))
+        for i in range(count)
+    ]
+    for i in range(count):
+        if i in done:
+            continue
+        for j in done:
+            if least[i][j] == NONE:
+                continue
+            bound = done[j] - least[i][j]  # j was done; i follows within so many days, where it still can
+            if bound >= earliest[i]:
+                most[i] = min(most[i], bound)
+            elif j in chain.before[i]:
+                steps = chain.protocol.steps
+                problems.append(
+                    f"{steps[i].do} cannot come within {-least[i][j]} days of {steps[j].do} "
+                    f"({say_day(done[j])}): {earliest[i] - bound} days over"
+                )
+    problems += broken(chain, wish)
+    return earliest, most
+
+
+def _aims(
+    chain: Chain, wish: Wish, earliest: list[int], most: list[int], best: tuple[int | None, ...]
+) -> list[int | None]:
+    """Aims from the last act to the first, each within what those already set leave."""
+    low, high = list(earliest), list(most)
+    least = chain.network.least
+    count = len(low)
+    aims: list[int | None] = [None] * count
+    for i in reversed(chain.order):
+        if i in wish.done:
+            aims[i] = wish.done[i]
+            continue
+        aim = _aim(chain.protocol.steps[i].aim, low[i], high[i], best[i])
+        aims[i] = aim
+        for j in range(count):
+            if least[i][j] != NONE:
+                low[j] = max(low[j], aim + least[i][j])
+            if least[j][i] != NONE:
+                high[j] = min(high[j], aim - least[j][i])
+    return aims
+
+
+def _aim(aim: str, low: int, high: int, best: int | None) -> int:
+    if low <= -UNBOUND:
+        return high
+    if best is not None and best < high:
+        high = max(best, low)
+    if aim == "early" or high >= UNBOUND:
+        return low
+    return high if aim == "late" else (low + high) // 2
+
+
+def _best(chain: Chain, k: int, span: Span | None) -> int | None:
+    phrases = chain.protocol.steps[k].best_until
+    if not phrases or span is None:
+        return None
+    days = (chain.almanac.first_from(p, span.opens) for p in phrases)
+    return min((d for d in days if d is not None), default=None)
+
+
+def _ends_after(chain: Chain, days: list[int] | None, ready: int) -> bool:
+    return days is None or any(day + lasts.least > ready for day, lasts in zip(days, chain.lasts, strict=True))
+
+
+def _nowhere(count: int, wish: Wish, problems: list[str]) -> Placement:
+    blank: tuple[None, ...] = (None,) * count
+    done = tuple(wish.done.get(k) for k in range(count))
+    return Placement(wish, blank, done, done, done, blank, tuple(problems), fits=False)

@@ -1,0 +1,169 @@
+"""What a grower is told of a placement: a slip of a year, what collides and by how much, a wait that was broken."""
+
+from __future__ import annotations
+
+from engine.almanac.almanac import say_day
+from engine.almanac.windows import Span
+from engine.protocols.model import Days
+from engine.schedule.chain import Chain
+from engine.schedule.network import NONE, latest, soonest
+from engine.schedule.wish import FAR, YEARS_TRIED, Wish, follows_done, furthest, latest_by_ready, lows_of
+
+_JUST_LATE = 30
+_NEARER_TO_LAST_SEASON = 120
+_LITTLE_LEFT = 7
+
+
+def broken(chain: Chain, wish: Wish) -> list[str]:
+    """Done acts that already broke a wait between them: warned of, and the chain goes on."""
+    told = []
+    steps = chain.protocol.steps
+    for (i, j), wait in chain.waits.items():
+        if i in wish.done and j in wish.done:
+            gap = wish.done[j] - wish.done[i]
+            if wait.most is not None and gap > wait.most:
+                told.append(f"{steps[j].do} came {gap - wait.most} days past the longest wait after {steps[i].do}")
+            elif gap < wait.least:
+                told.append(f"{steps[j].do} came {wait.least - gap} days before {steps[i].do} had lasted its least")
+    return told
+
+
+def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None, ...]) -> list[str]:
+    """The first act that must wait for another year's window, and the start that would have met this year's."""
+    least = chain.network.least
+    steps = chain.protocol.steps
+    for j in chain.order:
+        span, domain = spans[j], chain.spans[j]
+        if span is None or domain is None or not chain.before[j]:
+            continue
+        missed = domain.before(span)
+        firsts = [i for i in chain.roots if i not in wish.done and least[i][j] != NONE]
+        if missed is None or not _late_for(chain, [(missed.closes - least[i][j], i) for i in firsts], lows):
+            continue
+        met = _meeting(chain, wish, j, missed)
+        late = _late_for(chain, [(met[i], i) for i in firsts], lows) if met else []
+        if not late:
+            continue
+        day, first = min(late)
+        own = chain.spans[first]
+        if own is not None and (closed := own.until_day(lows[first]).closes) < lows[first]:
+            do = steps[first].do
+            return [f"a year later: {do} closed {say_day(closed)}; starting by {say_day(day)} would have met it"]
+        # Had act j no window, it would come so late, and for this wait.
+        free = [None if k in chain.reaches(j) else s for k, s in enumerate(chain.spans)]
+        days = soonest(chain.network, lows, free, wish.done, furthest(chain, lows, wish))
+        if days is None:
+            continue
+        i = max(chain.before[j], key=lambda b: days[b] + chain.waits[b, j].least)
+        wait = chain.waits[i, j].least
+        if days[i] + wait <= missed.closes:
+            continue
+        return [
+            f"a year later: {steps[i].do} from {say_day(days[i])}, {wait} days on is {say_day(days[i] + wait)}; "
+            f"{steps[j].do} closed {say_day(missed.closes)}; starting by {say_day(day)} would have met it"
+        ]
+    return []
+
+
+def _late_for(chain: Chain, needed: list[tuple[int, int]], lows: list[int]) -> list[tuple[int, int]]:
+    """Of (day needed, first act), those that the batch came too late for, if it is one of this season's."""
+    late = [(day, i) for day, i in needed if day < lows[i]]
+    return late if all(_same_season(chain, i, day, lows[i]) for day, i in late) else []
+
+
+def _meeting(chain: Chain, wish: Wish, j: int, span: Span) -> list[int] | None:
+    """The latest days of all acts in which act j lies within that span, or None where there are none."""
+    longest = max(max(row) for row in chain.network.least)
+    highs = [span.closes + longest + 366] * len(chain.spans)
+    highs[j] = span.closes
+    limit = span.opens - longest - 366 * YEARS_TRIED
+    days = latest(chain.network, highs, chain.spans, wish.done, min(limit, *wish.done.values(), FAR))
+    return days if days is not None and days[j] >= span.opens and follows_done(chain, wish, days) else None
+
+
+def _same_season(chain: Chain, k: int, needed: int, low: int) -> bool:
+    """Whether the start that was needed belongs to the season now running: then the batch came late for it.
+
+    Otherwise the chain simply takes its usual course, through a window of a later year.
+    """
+    own = chain.spans[k]
+    if own is None:
+        return low - needed <= _NEARER_TO_LAST_SEASON
+    return low - needed <= _JUST_LATE or (own.fall(needed) >= own.until_day(low).opens and own.fall(low) == low)
+
+
+def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> list[str]:
+    if wish.start is None:
+        return []
+    told = []
+    for k, span in enumerate(spans):
+        if span is not None and span.opens <= wish.start <= span.closes < wish.start + _LITTLE_LEFT:
+            left = span.closes - wish.start + 1
+            do = chain.protocol.steps[k].do
+            told.append(f"{do}: {left} {'day is' if left == 1 else 'days are'} left of its window at the start")
+    return told
+
+
+def too_late(chain: Chain, wish: Wish, lows: list[int]) -> str:
+    assert wish.ready is not None
+    free = Wish(None, wish.ready, None, wish.done)
+    days = None if wish.done else latest_by_ready(chain, free, lows_of(chain, free))
+    by = f"; it would have had to start by {say_day(min(days), True)}" if days else ""
+    return f"cannot be ready by {say_day(wish.ready, True)}{by}; the soonest is shown"
+
+
+def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
+    """Name the two acts whose windows and waits collide, by how much they miss at the nearest."""
+    steps = chain.protocol.steps
+    base = max(lows)
+    best: tuple[int, str] | None = None
+    for i, j in _bound_pairs(chain):
+        ours, theirs = chain.spans[i], chain.spans[j]
+        if theirs is None or j in wish.done or (ours is None and i not in wish.done):
+            continue
+        wait = Days(chain.network.least[i][j], chain.network.most(i, j))
+        misses: list[tuple[int, str]] = []
+        for year in range(4):
+            if i in wish.done:
+                first = last = wish.done[i]
+            else:
+                assert ours is not None
+                span = ours.from_day(base + 366 * year)
+                first, last = max(span.opens, lows[i]), span.closes
+            target = theirs.from_day(first + wait.least)
+            if wait.most is None or target.opens <= last + wait.most:
+                misses = []
+                break
+            passed = theirs.before(target)
+            early = target.opens - last - wait.most
+            late = first + wait.least - passed.closes if passed else FAR
+            if late <= early and passed is not None:
+                misses.append(
+                    (
+                        late,
+                        f"{steps[i].do} from {say_day(first)}: {wait.least} days on is "
+                        f"{say_day(first + wait.least)}, {late} days after {steps[j].do} closes "
+                        f"({say_day(passed.closes)})",
+                    )
+                )
+            else:
+                misses.append(
+                    (
+                        early,
+                        f"{steps[i].do} until {say_day(last)}: {wait.most} days on at most is "
+                        f"{say_day(last + wait.most)}, {early} days before {steps[j].do} opens "
+                        f"({say_day(target.opens)})",
+                    )
+                )
+        if misses and (best is None or min(misses) < best):
+            best = min(misses)
+    if best is not None:
+        return f"no year fits: {best[1]}"
+    held = " and ".join(f'"{s.do}"' for s, spans in zip(steps, chain.spans, strict=True) if spans is not None)
+    return f"no year fits the windows of {held} together with the waits between them"
+
+
+def _bound_pairs(chain: Chain) -> list[tuple[int, int]]:
+    """Pairs of acts, the first before the second, that waits bind directly or through others."""
+    least = chain.network.least
+    return [(i, j) for at, i in enumerate(chain.order) for j in chain.order[at + 1 :] if least[i][j] != NONE]

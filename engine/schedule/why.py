@@ -1,0 +1,115 @@
+"""Why an act lies where it lies: the phrase, wait or record that set each end, in a grower's words."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.almanac.almanac import say_day
+from engine.almanac.phrases import Phrase
+from engine.protocols.model import Days, Step
+from engine.schedule.network import NONE
+from engine.schedule.plan import Plan
+
+
+def say(ordinal: int, today: date) -> str:
+    """A day; with its year where it is not near."""
+    return say_day(ordinal, year=abs(ordinal - today.toordinal()) > 300)
+
+
+def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
+    """Both ends of act k, and what else a grower must know of its date."""
+    step = plan.step(k)
+    if step.do in plan.lot.done:
+        done = plan.lot.done[step.do]
+        return (f"done {say_day(done.day.toordinal(), True)}, {done.count} came through",)
+    told = [_earliest(plan, k, today), _latest(plan, k, today)]
+    best = plan.now.best_until[k]
+    if best is not None:
+        told.append(f"best until {say(best, today)}: later is poorer")
+    if plan.missed(k, today.toordinal()):
+        told.insert(0, _missed(plan, k, today))
+    if step.do in plan.lot.held:
+        told.insert(0, f"held: {plan.lot.held[step.do]}")
+    for i in plan.chain.before[k]:
+        seen = plan.lot.radicles(plan.step(i).do)
+        if seen is not None:
+            told.insert(0, f"radicles seen {say_day(seen.toordinal())}: {step.do} now")
+    return tuple(t for t in told if t)
+
+
+def _earliest(plan: Plan, k: int, today: date) -> str:
+    now, chain = plan.now, plan.chain
+    day, span = now.earliest[k], now.spans[k]
+    if day is None:
+        return "nothing says from when" if now.fits else "no year fits"
+    if span is not None and day == span.opens:
+        set_by = _phrase(plan, span.opener, span.opens) if span.opener else "the window's last closing"
+        return f"opens {say(day, today)}: {set_by}"
+    least = chain.network.least
+    for i in chain.before[k]:
+        base = now.earliest[i]
+        if base is not None and base + least[i][k] == day:
+            done = plan.done(i)
+            said = f"{plan.step(i).do} {'done' if done else 'at the earliest'} {say(base, today)}"
+            return f"from {say(day, today)}: {_after(least[i][k], plan.chain.waits[i, k], plan.step(i))}{said}"
+    if day == now.wish.not_before.get(k):
+        return f"from {say(day, today)}: put off by you"
+    if day == now.wish.start:
+        return f"from {say(day, today)}: the start of the batch"
+    if day == now.wish.floor:
+        meant = plan.meant.earliest[k]
+        since = f", open since {say(meant, today)}" if meant is not None and meant < day else ""
+        return f"from {say(day, today)}: not before today{since}"
+    for j in range(len(now.earliest)):
+        later = now.earliest[j]
+        if j != k and later is not None and least[j][k] != NONE and later + least[j][k] == day and least[j][k] <= 0:
+            return (
+                f"from {say(day, today)}: late enough that {plan.step(j).do} ({say(later, today)}) "
+                f"follows within {-least[j][k]} days"
+            )
+    return f"from {say(day, today)}"
+
+
+def _after(least: int, wait: Days, before: Step) -> str:
+    if least == 0:
+        return "after "
+    lasted = f"{before.do} lasts at least {before.lasts.least} days; " if before.endures and before.lasts.least else ""
+    return f"{lasted}{least} days after "
+
+
+def _latest(plan: Plan, k: int, today: date) -> str:
+    now, chain = plan.now, plan.chain
+    day, span = now.latest[k], now.spans[k]
+    if day is None:
+        return "nothing closes it" if now.fits else ""
+    if span is not None and day == span.closes:
+        if span.closer is None:
+            return f"closes {say(day, today)}: the day before it next opens"
+        return f"closes {say(day, today)}: {_phrase(plan, span.closer, day)}"
+    least = chain.network.least
+    for i in chain.before[k]:
+        base = now.latest[i]
+        if base is not None and least[k][i] != NONE and base - least[k][i] == day:
+            done = f"done {say(base, today)}" if plan.done(i) else f"at the latest {say(base, today)}"
+            return f"until {say(day, today)}: within {-least[k][i]} days of {plan.step(i).do}, {done}"
+    if now.wish.ready is not None and day == now.wish.ready - chain.lasts[k].least:
+        return f"until {say(day, today)}: all is to be ready by {say(now.wish.ready, today)}"
+    for j in sorted(chain.reaches(k) - {k}, key=chain.order.index):
+        later = now.latest[j]
+        if later is not None and least[k][j] != NONE and later - least[k][j] == day:
+            gap = f"{least[k][j]} days" if least[k][j] else "the same day"
+            return f"until {say(day, today)}: {plan.step(j).do} must follow, {gap} on, by {say(later, today)}"
+    return f"until {say(day, today)}"
+
+
+def _missed(plan: Plan, k: int, today: date) -> str:
+    last, upcoming = plan.meant.latest[k], plan.now.aims[k]
+    assert last is not None
+    following = f"; the next chance is {say_day(upcoming, True)}" if upcoming is not None else ""
+    return f"missed: its last day was {say_day(last, True)}{following}"
+
+
+def _phrase(plan: Plan, phrase: Phrase, day: int) -> str:
+    almanac = plan.chain.almanac
+    season = almanac.nearest(phrase, day)
+    return phrase.text if season is None else almanac.explain(phrase, season)
