@@ -1,0 +1,124 @@
+"""What a grower must know of the task at hand: what to do, why now, the odds, the frost, cautions, what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from engine.almanac.almanac import say_day
+from engine.almanac.frost import frost_chance
+from engine.almanac.phrases import MarkBase, Phrase
+from engine.farm.model import Farm
+from engine.odds.survival import likely_range
+from engine.protocols.model import Step
+from engine.schedule.plan import Plan
+from engine.schedule.why import why
+from engine.views.week import Task
+
+WEIGHT = 3.0
+"""How many batches a share without a weight of its own is worth."""
+
+LOOK_ADVICE = {
+    "stratify cold": "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet.",
+    "stratify warm": "Mould: rinse and pick over. Dry: re-wet. Radicles: go on to what comes next.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """The facts of one task, each a line or a few."""
+
+    title: str
+    note: str
+    why: tuple[str, ...]
+    odds: str
+    frost: str
+    before: str
+    following: str
+    cautions: tuple[str, ...]
+    warnings: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def panel(farm: Farm, task: Task, today: date) -> Panel:
+    """All that is known of a task on a day."""
+    if task.plan is None:
+        days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
+        often = f"{task.often}: {days}" if task.state != "done" else "all done for this week"
+        return Panel(f"{task.step} · {task.place}", "", (often,), "", "", "", "", (), (), ())
+    plan, k = task.plan, task.index
+    step = plan.step(k)
+    species = farm.species_of(plan.batch.species)
+    looking = task.kind == "look"
+    return Panel(
+        title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
+        note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
+        why=_why_look(task) if looking else why(plan, k, today),
+        odds="" if looking else odds(step, task.count),
+        frost=_frost(farm, step, today),
+        before=_before(plan, k),
+        following=_following(farm, plan, k),
+        cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
+        warnings=plan.now.problems,
+        notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
+    )
+
+
+def odds(step: Step, count: int) -> str:
+    """How many are likely to come through this step, in nine lots of ten."""
+    if step.survive is None or count <= 0:
+        return ""
+    low, high = likely_range(count, step.survive, step.weight or WEIGHT)
+    where = step.source.get("survive", "")
+    rests = f" ({where})" if where else ""
+    return f"of {count}, {low} to {high} come through in 9 lots of 10; {step.survive:.0%} on the whole{rests}"
+
+
+def _why_look(task: Task) -> tuple[str, ...]:
+    assert task.plan is not None
+    days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
+    plan, k = task.plan, task.index
+    begun = plan.lot.done.get(plan.step(k).do)
+    lasts = plan.chain.lasts[k]
+    gone = f"; day {(task.days[-1] - begun.day).days} of {lasts}" if begun else ""
+    last = plan.lot.last_look(plan.step(k).do)
+    found = f"last look {say_day(last.day.toordinal())}: {last.finding}" if last else "not looked at yet"
+    return (f"{task.often}: {days}{gone}", found)
+
+
+def _frost(farm: Farm, step: Step, today: date) -> str:
+    phrases: tuple[Phrase, ...] = (*step.opens, *step.closes)
+    if not any(isinstance(p.base, MarkBase) and p.base.name == "last frost" for p in phrases):
+        return ""
+    frost = farm.site.last_frost
+    chance = frost_chance(frost, today) if frost else None
+    return "" if chance is None else f"frost still comes from today on in {chance:.0%} of years"
+
+
+def _before(plan: Plan, k: int) -> str:
+    """What this act waited for, and when that was done."""
+    parts = []
+    for i in plan.chain.before[k]:
+        do = plan.step(i).do
+        done = plan.lot.done.get(do)
+        aim = plan.now.aims[i]
+        parts.append(
+            f"{do} done {say_day(done.day.toordinal())}"
+            if done
+            else f"{do} comes first" + (f", {say_day(aim)}" if aim is not None else "")
+        )
+    return "; ".join(parts)
+
+
+def _following(farm: Farm, plan: Plan, k: int) -> str:
+    step, lasts = plan.step(k), plan.chain.lasts[k]
+    parts = []
+    if step.endures:
+        heat = f" at {step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else ""
+        parts.append(f"it lasts {lasts}{heat}")
+    for j, before in enumerate(plan.chain.before):
+        aim = plan.now.aims[j]
+        if k in before and aim is not None:
+            place = farm.place_for(plan.step(j).place)
+            parts.append(f"then {plan.step(j).do} {say_day(aim)}" + (f", {place}" if place else ""))
+    return "; ".join(parts)

@@ -1,0 +1,114 @@
+"""The plan of the batches, and the marks of a year: what the plan and dates commands print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from engine.almanac.almanac import Almanac
+from engine.almanac.phrases import FROST_MARKS, parse_phrase
+from engine.schedule.plan import Nursery, Plan, state
+from engine.schedule.why import why
+
+CHANCES = (0.9, 0.5, 0.1)
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """One act of a batch: its bounds, aim, and state on a day, each date None where nothing bounds it."""
+
+    step: str
+    place: str
+    earliest: date | None
+    aim: date | None
+    latest: date | None
+    done: date | None
+    state: str
+    count: int
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLines:
+    """A lot's whole chain; `ready` is when everything has ended, by the aims."""
+
+    plan: Plan
+    ready: date | None
+    problems: tuple[str, ...]
+    steps: tuple[StepLine, ...]
+
+
+def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
+    """The chain of a lot as it stands on a day."""
+    farm = nursery.farm
+    hours = farm.hours_by_month[today.month - 1]
+    lines = []
+    for k, step in enumerate(plan.chain.protocol.steps):
+        done = plan.lot.done.get(step.do)
+        lines.append(
+            StepLine(
+                step.do,
+                farm.place_for(step.place),
+                _date(plan.now.earliest[k]),
+                _date(plan.now.aims[k]),
+                _date(plan.now.latest[k]),
+                done.day if done else None,
+                state(plan, k, today, hours) if plan.now.aims[k] is not None or done else "later",
+                done.count if done else plan.count(k),
+                why(plan, k, today),
+            )
+        )
+    for step in plan.batch.protocol.steps:
+        if step.do in plan.lot.dropped or step.do in plan.passed_over:
+            reason = "passed over: what follows was done" if step.do in plan.passed_over else "dropped by you"
+            lines.append(StepLine(step.do, step.place, None, None, None, None, "dropped", 0, (reason,)))
+    order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
+    lines.sort(key=lambda line: order[line.step])
+    return BatchLines(plan, _date(plan.now.ready(plan.chain)), plan.now.problems, tuple(lines))
+
+
+@dataclass(frozen=True, slots=True)
+class MarkLine:
+    """A mark in a year: its chance where it is a frost date, its day (None: it never comes), and what set it."""
+
+    name: str
+    chance: float | None
+    day: date | None
+    set_by: str
+
+
+def year_marks(almanac: Almanac, year: int) -> tuple[MarkLine, ...]:
+    """Every mark's occurrences in a calendar year, by date; those that do not come at the end."""
+    lines: list[MarkLine] = []
+    for name in almanac.mark_names():
+        chances: tuple[float | None, ...] = CHANCES if name in FROST_MARKS else (None,)
+        for chance in chances:
+            lines += _in_year(almanac, name, chance, year)
+    return tuple(sorted(lines, key=lambda line: (line.day or date.max, line.name)))
+
+
+def _in_year(almanac: Almanac, name: str, chance: float | None, year: int) -> list[MarkLine]:
+    phrase = parse_phrase(name if chance is None else f"{name} ({chance:.0%})")
+    found = []
+    for season in (year - 1, year, year + 1):
+        ordinal = almanac.occurrence(phrase, season)
+        if ordinal is not None and date.fromordinal(ordinal).year == year:
+            found.append(MarkLine(name, chance, date.fromordinal(ordinal), almanac.reason(name, season, chance)))
+    if found:
+        return found
+    nearest = almanac.nearest(phrase, date(year, 7, 1).toordinal())
+    if nearest is None:
+        return [MarkLine(name, chance, None, almanac.why_never(phrase))]
+    other = almanac.occurrence(phrase, nearest)
+    return [MarkLine(name, chance, None, f"none falls in {year}; the nearest is {_date(other)}")]
+
+
+def year_day_lengths(almanac: Almanac, year: int) -> tuple[tuple[date, float], ...]:
+    """Every day of a year with its minutes from sunrise to sunset."""
+    first, last = date(year, 1, 1).toordinal(), date(year, 12, 31).toordinal()
+    days = (date.fromordinal(n) for n in range(first, last + 1))
+    return tuple((day, almanac.day_minutes(day)) for day in days)
+
+
+def _date(ordinal: int | None) -> date | None:
+    return None if ordinal is None else date.fromordinal(ordinal)

@@ -1,0 +1,344 @@
+"""The week's board: every task by place, what closes first at the top, and what to make ready for the week after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from engine.almanac.frost import frost_chance
+from engine.almanac.phrases import parse_phrase
+from engine.almanac.windows import Spans
+from engine.farm.model import Farm, Standing
+from engine.schedule.looks import every_days, look_days, said
+from engine.schedule.plan import Nursery, Plan, hours_for, state
+
+LOOK_HOURS = 5 / 60
+"""A look at one lot takes about five minutes (from memory)."""
+_FAR = date(9999, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One line of the board: an act, a look, or standing work. Dates are None where nothing bounds them."""
+
+    kind: str
+    lot: str
+    species: str
+    plant: str
+    method: str
+    step: str
+    place: str
+    under_cover: bool
+    count: int
+    state: str
+    opens: date | None = None
+    closes: date | None = None
+    earliest: date | None = None
+    aim: date | None = None
+    latest: date | None = None
+    best_until: date | None = None
+    hours: float | None = None
+    days: tuple[date, ...] = ()
+    """For looks and standing work: the days of the week on which it is due."""
+    often: str = ""
+    plan: Plan | None = None
+    index: int = 0
+    standing: Standing | None = None
+
+    @property
+    def ends(self) -> date:
+        """What closes first stands first."""
+        if self.state == "missed":
+            return date.min
+        ends = [d for d in (self.latest, self.best_until) if d is not None]
+        return min(ends, default=_FAR)
+
+
+@dataclass(frozen=True, slots=True)
+class FrostAhead:
+    """The next frost mark at even odds, and the chance that frost still comes from a day on (None: not known)."""
+
+    mark: str
+    day: date
+    days: int
+    chance: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """One week of the farm as it stands on a day."""
+
+    start: date
+    end: date
+    today: date
+    tasks: tuple[Task, ...]
+    ahead: tuple[Task, ...]
+    """What is aimed at in the week after, or opens then: to be fetched or made ready."""
+    day_minutes: float
+    day_change: float
+    """Minutes by which the day is longer (or shorter) at the week's end than at the day itself."""
+    frost: FrostAhead | None
+    hours_planned: float
+    hours_there_are: float | None
+    troubles: tuple[str, ...]
+    """Batches that no year fits, with the reason."""
+
+    def places(self) -> list[tuple[str, list[Task]]]:
+        """Tasks by place; the place with what closes first comes first, and standing work stands last in it."""
+        groups: dict[str, list[Task]] = {}
+        for task in self.tasks:
+            groups.setdefault(task.place, []).append(task)
+        for tasks in groups.values():
+            tasks.sort(key=_urgency)
+        return sorted(groups.items(), key=lambda item: (min(map(_urgency, item[1])), item[0]))
+
+
+def week_start(day: date, week_starts: str) -> date:
+    """The first day of the week that holds `day`."""
+    offset = day.weekday() if week_starts == "monday" else (day.weekday() + 1) % 7
+    return day - timedelta(offset)
+
+
+def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | None = None) -> Week:
+    """The board of the week that holds `day` (default: today), as things stand on `today`."""
+    farm = nursery.farm
+    plans = tuple(plans)
+    start = week_start(day or today, farm.week_starts)
+    end = start + timedelta(6)
+    shown = today if start <= today <= end else start
+    hours = farm.hours_by_month[shown.month - 1]
+    tasks: list[Task] = []
+    for plan in plans:
+        tasks += _acts(farm, plan, today, start, end, hours)
+        tasks += _looks(farm, plan, today, start, end)
+    tasks += _standing(nursery, today, start, end)
+    following = start + timedelta(7)
+    ahead = [
+        t
+        for plan in plans
+        for t in _acts(farm, plan, today, following, following + timedelta(6), hours)
+        if t.aim is not None and t.aim >= following and t.state in ("open", "coming", "closing", "waiting")
+    ]
+    last = min(end, _FAR)
+    return Week(
+        start,
+        end,
+        today,
+        tuple(tasks),
+        tuple(sorted(ahead, key=lambda t: (t.aim or _FAR, t.place))),
+        nursery.almanac.day_minutes(shown),
+        nursery.almanac.day_minutes(last) - nursery.almanac.day_minutes(shown),
+        frost_ahead(nursery, shown),
+        sum(_hours_due(t, end) for t in tasks),
+        hours,
+        tuple(f"{p.lot.id}: {p.now.problems[0]}" for p in plans if not p.now.fits and p.now.problems),
+    )
+
+
+def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
+    """The next of last and first frost at even odds from a day on; None at a site without frost."""
+    site = nursery.farm.site
+    found = []
+    for name, frost in (("last frost", site.last_frost), ("first frost", site.first_frost)):
+        if frost is not None:
+            ordinal = nursery.almanac.first_from(parse_phrase(name), day.toordinal())
+            if ordinal is not None:
+                found.append(FrostAhead(name, date.fromordinal(ordinal), ordinal - day.toordinal(), None))
+    if not found:
+        return None
+    nearest = min(found, key=lambda f: f.day)
+    frost = site.last_frost if nearest.mark == "last frost" else site.first_frost
+    return replace(nearest, chance=frost_chance(frost, day) if frost is not None else None)
+
+
+def plant_name(farm: Farm, plan: Plan) -> str:
+    """What the grower calls it: the common name, and the cultivar."""
+    name = farm.species_of(plan.batch.species).name
+    return f"{name} {plan.batch.cultivar}" if plan.batch.cultivar else name
+
+
+def _urgency(task: Task) -> tuple[int, date, date, str]:
+    rank = {"done": 3, "coming": 1, "waiting": 1}.get(task.state, 0)
+    if task.kind == "standing":
+        rank = 2
+    return (rank, task.ends if task.kind == "act" else _FAR, task.aim or _FAR, task.lot)
+
+
+def _hours_due(task: Task, end: date) -> float:
+    """Hours to be spent by the end of the week: what is aimed at by then."""
+    if task.state in ("done", "held") or task.hours is None:
+        return 0.0
+    if task.kind == "act" and (task.state == "missed" or task.aim is None or task.aim > end):
+        return 0.0
+    return task.hours
+
+
+def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: float | None) -> list[Task]:
+    found = []
+    current = start <= today <= end
+    for k, step in enumerate(plan.chain.protocol.steps):
+        done = plan.lot.done.get(step.do)
+        if done is not None:
+            if start <= done.day <= end:
+                found.append(replace(_task(farm, plan, k, "done"), count=done.count))
+            continue
+        if end < today or plan.now.aims[k] is None:
+            continue
+        earliest, aim = plan.now.earliest[k], plan.now.aims[k]
+        assert aim is not None
+        opened = earliest if earliest is not None else aim
+        if current:
+            now = state(plan, k, today, hours)
+            wanted = now in ("missed", "closing", "open", "coming") or (
+                now in ("held", "waiting") and opened <= end.toordinal()
+            )
+        else:
+            # A week ahead is seen as it will be if every act is done at its aim.
+            wanted = opened <= end.toordinal() and aim >= start.toordinal()
+            now = _state_ahead(plan, k, start) if step.do not in plan.lot.held else "held"
+        if wanted:
+            found.append(_task(farm, plan, k, now))
+    return found
+
+
+def _state_ahead(plan: Plan, k: int, start: date) -> str:
+    last = plan.now.latest[k]
+    return "closing" if last is not None and last - start.toordinal() <= 7 else "open"
+
+
+def _task(farm: Farm, plan: Plan, k: int, now: str) -> Task:
+    step = plan.step(k)
+    missed = now == "missed"
+    span = plan.meant.spans[k] if missed else plan.now.spans[k]
+    place = farm.place_for(plan.batch.place if plan.batch.place and not step.place else step.place) or "anywhere"
+    return Task(
+        kind="act",
+        lot=plan.lot.id,
+        species=plan.batch.species,
+        plant=plant_name(farm, plan),
+        method=plan.batch.method,
+        step=step.do,
+        place=place,
+        under_cover=farm.under_cover(place),
+        count=plan.count(k),
+        state=now,
+        opens=_date(span.opens if span else None),
+        closes=_date(span.closes if span else None),
+        earliest=_date(plan.now.earliest[k]),
+        aim=_date(plan.now.aims[k]),
+        latest=_date(plan.now.latest[k]),
+        best_until=_date(plan.now.best_until[k]),
+        hours=hours_for(plan, k),
+        plan=plan,
+        index=k,
+    )
+
+
+def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[Task]:
+    found = []
+    for k, step in enumerate(plan.chain.protocol.steps):
+        if not step.endures:
+            continue
+        done = plan.lot.done.get(step.do)
+        begun = done.day if done else _date(plan.now.aims[k])
+        if begun is None or (done is None and (end < today or start <= today)):
+            continue  # what has not begun is looked at only in weeks to come
+        until = _until(plan, k, begun, today)
+        if until is None:
+            continue
+        lasts = plan.chain.lasts[k]
+        last = plan.lot.last_look(step.do)
+        first = max(start, begun + timedelta(1))
+        if start <= today <= end:
+            first = max(begun, last.day if last else begun) + timedelta(1)
+        days = tuple(look_days(step, lasts, begun, first, min(end, until)))
+        if end < today or not days:
+            if last is not None and start <= last.day <= end:
+                found.append(replace(_look(farm, plan, k, (last.day,), begun), state="done", often=last.finding))
+            continue
+        task = _look(farm, plan, k, days, begun)
+        found.append(replace(task, state="open" if days[0] <= today or start > today else "coming"))
+    return found
+
+
+def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -> Task:
+    step = plan.step(k)
+    return replace(
+        _task(farm, plan, k, "open"),
+        kind="look",
+        step=f"look: {step.do}",
+        opens=None,
+        closes=None,
+        earliest=days[0],
+        aim=days[0],
+        latest=None,
+        best_until=None,
+        count=plan.lot.count,
+        hours=LOOK_HOURS * len(days),
+        days=days,
+        often=said(step, plan.chain.lasts[k], begun, days[-1]),
+    )
+
+
+def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
+    """The last day of what act k started: until what follows is done or aimed at; None where it has ended."""
+    following = [j for j, before in enumerate(plan.chain.before) if k in before]
+    if any(plan.done(j) for j in following):
+        return None
+    if following:
+        aims = [aim for j in following if (aim := plan.now.aims[j]) is not None]
+        return max(date.fromordinal(max(aims)), today + timedelta(13)) if aims else begun + timedelta(366)
+    lasts = plan.chain.lasts[k]
+    return begun + timedelta(lasts.most if lasts.most is not None else lasts.least)
+
+
+def _standing(nursery: Nursery, today: date, start: date, end: date) -> list[Task]:
+    found = []
+    for work in nursery.farm.standing:
+        days = standing_days(nursery, work, start, end)
+        worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
+        left = tuple(d for d in days if d not in worked and d >= min(today, end))
+        if not days or end < today:
+            continue
+        found.append(
+            Task(
+                kind="standing",
+                lot="",
+                species="",
+                plant="",
+                method="",
+                step=work.do,
+                place=work.place,
+                under_cover=nursery.farm.under_cover(work.place),
+                count=len(left),
+                state="open" if left else "done",
+                earliest=days[0],
+                aim=left[0] if left else days[-1],
+                hours=len(left) * work.minutes / 60,
+                days=left or tuple(days),
+                often="daily" if work.every_days == 1 else f"every {work.every_days} days",
+                standing=work,
+            )
+        )
+    return found
+
+
+def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> list[date]:
+    """The days from `start` to `end` on which standing work falls: every so many days from its season's opening."""
+    if work.window.always:
+        anchor = date(2000, 1, 3)
+        return every_days(anchor, work.every_days, anchor, start, end)
+    spans = Spans(nursery.almanac, work.window)
+    found: list[date] = []
+    span = spans.from_day(start.toordinal())
+    while span.opens <= end.toordinal():
+        opens = date.fromordinal(span.opens)
+        last = min(end, date.fromordinal(span.closes))
+        found += every_days(opens, work.every_days, opens, max(start, opens), last)
+        span = spans.from_day(span.closes + 1)
+    return found
+
+
+def _date(ordinal: int | None) -> date | None:
+    return None if ordinal is None else date.fromordinal(ordinal)
