@@ -1,0 +1,128 @@
+"""The Textual app: it holds the farm as read, today's date, and the look; the screens draw."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.theme import Theme
+
+from engine.journal.actions import Action
+from engine.journal.entry import Entry
+from engine.schedule.plan import Nursery, Plan
+from tui import door
+from tui.farmhouse import Farmhouse, enter, record, refresh
+from tui.week.screen import WeekScreen
+
+# Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
+DARK = Theme(
+    name="widger-dark", dark=True,
+    primary="#a9d18e", secondary="#b8b4a6", accent="#f0d890", foreground="#efece2", background="#1b1e1a",
+    surface="#272b25", panel="#343a31", warning="#f2b25c", error="#ff9d86", success="#a9d18e",
+)  # fmt: skip
+LIGHT = Theme(
+    name="widger-light", dark=False,
+    primary="#2c5a1e", secondary="#57544a", accent="#2c4a63", foreground="#1c1b17", background="#f7f5ec",
+    surface="#e9e6d8", panel="#dcd8c6", warning="#7a4300", error="#98200c", success="#2c5a1e",
+)  # fmt: skip
+
+
+class WidgerApp(App[None]):
+    """The screens on one farm. `on` stands for today where it is given."""
+
+    CSS_PATH = "widger.tcss"
+    TITLE = "Widger"
+    ENABLE_COMMAND_PALETTE = False
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]
+
+    def __init__(self, house: Farmhouse, on: date | None = None) -> None:
+        plain = "NO_COLOR" in os.environ
+        super().__init__(ansi_color=plain)
+        self.house = house
+        self.device = door.device()
+        self._on = on
+        self._plans: tuple[date, tuple[Plan, ...]] | None = None
+        self._stamp = _stamp(house.path)
+        if plain:
+            self.theme = "ansi-dark"
+        else:
+            self.register_theme(DARK)
+            self.register_theme(LIGHT)
+            self.theme = "widger-light" if os.environ.get("WIDGER_THEME") == "light" else "widger-dark"
+
+    @property
+    def today(self) -> date:
+        return self._on or door.today()
+
+    def on_mount(self) -> None:
+        self.animation_level = "none"
+        self.push_screen(WeekScreen())
+        self.set_interval(2.0, self._watch)
+
+    def plans(self) -> tuple[Plan, ...]:
+        """Every lot's plan for today, made once for each state of the farm."""
+        if self._plans is None or self._plans[0] != self.today:
+            self._plans = (self.today, self.house.plans(self.today))
+        return self._plans[1]
+
+    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
+        """Write one entry and take the journal up again. Raises Refused or JournalError."""
+        entry = record(self.house.path, self.house.farm, make)
+        self._take(refresh(self.house))
+        return entry
+
+    def problem_count(self) -> int:
+        return len(self.house.reading.problems) + len(self.house.troubles)
+
+    def can_undo(self) -> bool:
+        return any(e.id.startswith(f"{self.device}-") for e in self.house.entries)
+
+    def action_light_or_dark(self) -> None:
+        """Change between the dark and the light look (bright sun)."""
+        self.theme = {
+            "widger-dark": "widger-light",
+            "widger-light": "widger-dark",
+            "ansi-dark": "ansi-light",
+            "ansi-light": "ansi-dark",
+        }.get(self.theme, "widger-dark")
+
+    def _take(self, house: Farmhouse) -> None:
+        self.house = house
+        self._plans = None
+        self._stamp = _stamp(house.path)
+
+    def _watch(self) -> None:
+        """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""
+        new_day = self._plans is not None and self._plans[0] != self.today
+        if not new_day and _stamp(self.house.path) == self._stamp:
+            return
+        found = enter(self.house.path)
+        screen = self.screen_stack[1] if len(self.screen_stack) > 1 else None
+        if isinstance(found, Farmhouse):
+            self._take(found)
+            if isinstance(screen, WeekScreen):
+                screen.derive()
+        else:
+            self._stamp = _stamp(self.house.path)
+            if isinstance(screen, WeekScreen):
+                screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")
+
+
+def _stamp(path: Path) -> tuple[tuple[str, int, int], ...]:
+    """The state of the farm file and its journal on the disk: names, times and sizes."""
+    from engine.journal.store import journal_folder
+
+    folder = journal_folder(path)
+    files = [path, *sorted(folder.glob("*.jsonl"))] if folder.exists() else [path]
+    found = []
+    for file in files:
+        try:
+            told = file.stat()
+            found.append((file.name, told.st_mtime_ns, told.st_size))
+        except OSError:
+            continue
+    return tuple(found)

@@ -1,0 +1,29 @@
+"""The one door through which the clock, the machine's name and chance come in."""
+
+from __future__ import annotations
+
+import os
+import re
+import secrets
+import socket
+from datetime import date, datetime
+
+
+def today() -> date:
+    return date.today()
+
+
+def now() -> str:
+    """This instant, ISO 8601 with the offset from UTC."""
+    return datetime.now().astimezone().isoformat()
+
+
+def device() -> str:
+    """The name of this device in the journal: WIDGER_DEVICE, else the machine's own name."""
+    name = os.environ.get("WIDGER_DEVICE") or socket.gethostname().split(".")[0]
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:40] or "device"
+
+
+def new_id(device_name: str) -> str:
+    """An id that no other entry has; it begins with the device's name."""
+    return f"{device_name}-{secrets.token_hex(6)}"

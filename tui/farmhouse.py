@@ -1,0 +1,100 @@
+"""The farm as it lies on the disk: its file read, its journal applied, and entries written to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from engine.farm.model import Farm
+from engine.farm.reading import Reading, read_farm
+from engine.journal.actions import Action
+from engine.journal.entry import Entry
+from engine.journal.records import Records, apply
+from engine.journal.store import append, journal_folder, read_journal, standing
+from engine.reading.lines import line_finder
+from engine.reading.problems import Problem
+from engine.schedule.plan import Nursery, Plan, faults, open_nursery, plan_all
+from tui import door
+
+
+@dataclass(frozen=True, slots=True)
+class Farmhouse:
+    """A farm file and its journal, as they were when read."""
+
+    path: Path
+    reading: Reading
+    farm: Farm
+    entries: tuple[Entry, ...]
+    nursery: Nursery
+    troubles: tuple[Problem, ...] = field(default=())
+    """What is wrong with the journal: lines set aside, entries that fit nothing."""
+
+    @property
+    def records(self) -> Records:
+        return self.nursery.records
+
+    def plans(self, today: date) -> tuple[Plan, ...]:
+        return plan_all(self.nursery, today)
+
+    def problems(self, today: date) -> tuple[Problem, ...]:
+        """All that is wrong with the farm file, also what shows only when its batches are dated."""
+        found = list(self.reading.problems)
+        line_of = line_finder(self.reading.text) if (dated := faults(self.nursery, today)) else None
+        for batch, step, what in dated:
+            assert line_of is not None
+            line = _line_of_step(self, batch.species, batch.method, step, line_of) or line_of(("batch", batch.index))
+            hint = "change the step's opens or closes, or the farm's frost dates and marks"
+            found.append(Problem(str(self.path), line, f"batch {batch.id}, {step}: {what}", hint))
+        return tuple(dict.fromkeys(found))
+
+
+def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_of: Callable[..., int]) -> int:
+    """The line of a step that the farm's own protocol writes, or 0."""
+    import tomllib
+
+    document = tomllib.loads(house.reading.text)
+    for n, protocol in enumerate(document.get("protocol", [])):
+        if protocol.get("species") == species and str(protocol.get("method", "")).lower() == method.lower():
+            for m, written in enumerate(protocol.get("step", [])):
+                if written.get("do") == step and ("opens" in written or "closes" in written or "after" in written):
+                    return line_of(("protocol", n, "step", m))
+    return 0
+
+
+def enter(path: Path) -> Farmhouse | Reading:
+    """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with."""
+    reading = read_farm(path)
+    if reading.farm is None:
+        return reading
+    return _furnish(path, reading, reading.farm)
+
+
+def refresh(house: Farmhouse) -> Farmhouse:
+    """The same farm with its journal read again; what the almanac has found is kept where no new mark was seen."""
+    return _furnish(house.path, house.reading, house.farm, house.nursery)
+
+
+def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = None) -> Farmhouse:
+    entries, damaged = read_journal(journal_folder(path))
+    records = apply(farm, standing(entries))
+    troubles = [Problem(str(f.file), f.line, f.message, f.hint) for f in damaged]
+    folder = str(journal_folder(path))
+    troubles += [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
+    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), tuple(troubles))
+
+
+def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
+    """Write one entry. `make` sees the journal as it stands under the lock, so that nothing is recorded twice.
+
+    Raises what `make` raises (Refused), and JournalError where the entry cannot be written.
+    """
+    device = door.device()
+
+    def entry(entries: tuple[Entry, ...]) -> list[Entry]:
+        standing_now = standing(entries)
+        action = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
+        return [Entry(door.new_id(device), door.now(), action.on, action.kind, action.data)]
+
+    return append(journal_folder(path), device, entry)[0]

@@ -1,0 +1,153 @@
+"""Short forms over the board: a few fields, the numbers prefilled; what is refused is said in the form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label, OptionList, Static
+from textual.widgets.option_list import Option
+
+from engine.almanac.frost import month_day
+from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
+from engine.journal.actions import Refused
+from engine.journal.store import JournalError
+
+Values = dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One line of a form."""
+
+    name: str
+    label: str
+    value: str = ""
+
+
+class FormScreen(ModalScreen[bool]):
+    """Fields to fill in; enter goes on and, from the last, saves; escape leaves everything as it was."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("down", "app.focus_next", show=False),
+        Binding("up", "app.focus_previous", show=False),
+        Binding("ctrl+s", "save", "save", show=False),
+    ]
+
+    def __init__(self, title: str, fields: Sequence[Field], save: Callable[[Values], None], told: str = "") -> None:
+        super().__init__()
+        self._title, self._fields, self._save, self._told = title, fields, save, told
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="form"):
+            yield Label(Text(self._title), classes="title")
+            if self._told:
+                yield Label(Text(self._told), classes="hint")
+            for field in self._fields:
+                yield Label(Text(field.label))
+                yield Input(field.value, id=field.name, select_on_focus=True, compact=True)
+            yield Label("", classes="refusal")
+            yield Label("enter: next, then save    escape: leave", classes="hint")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        names = [field.name for field in self._fields]
+        after = names.index(event.input.id or "") + 1
+        if after < len(names):
+            self.query_one(f"#{names[after]}", Input).focus()
+        else:
+            self.action_save()
+
+    def action_save(self) -> None:
+        values = {field.name: self.query_one(f"#{field.name}", Input).value.strip() for field in self._fields}
+        try:
+            self._save(values)
+        except (Refused, JournalError) as refusal:
+            hint = getattr(refusal, "hint", "")
+            self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
+            return
+        self.dismiss(True)
+
+    def action_leave(self) -> None:
+        self.dismiss(False)
+
+
+class ChoiceScreen(ModalScreen[str | None]):
+    """One thing to be chosen from a few; escape chooses nothing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
+
+    def __init__(self, title: str, options: Sequence[tuple[str, str]], told: str = "") -> None:
+        super().__init__()
+        self._title, self._options, self._told = title, options, told
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="form"):
+            yield Label(Text(self._title), classes="title")
+            if self._told:
+                yield Label(Text(self._told), classes="hint")
+            yield OptionList(*(Option(Text(label), id=key) for key, label in self._options))
+            yield Label("enter: choose    escape: leave", classes="hint")
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(event.option_id)
+
+    def action_leave(self) -> None:
+        self.dismiss(None)
+
+
+class PageScreen(ModalScreen[None]):
+    """A page to read: a lot's whole chain, or the keys."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,question_mark", "leave", "back")]
+
+    def __init__(self, text: Text) -> None:
+        super().__init__()
+        self._text = text
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="page"):
+            yield Static(self._text)
+
+    def action_leave(self) -> None:
+        self.dismiss(None)
+
+
+def day_of(text: str, today: date) -> date:
+    """A day as a grower writes it: 2027-03-02, 2 Mar (the nearest), today, yesterday, -3. Raises Refused."""
+    words = text.strip().lower()
+    if words in ("", "today"):
+        return today
+    if words == "yesterday":
+        return today - timedelta(1)
+    if words.startswith("-") and words[1:].isdigit():
+        return today - timedelta(int(words[1:]))
+    try:
+        return date.fromisoformat(words)
+    except ValueError:
+        pass
+    try:
+        base = parse_phrase(words).base
+    except PhraseFault as fault:
+        raise Refused(f'"{text}" is no day', fault.hint or "write 2 Mar, yesterday, or 2027-03-02") from None
+    if not isinstance(base, CalendarBase):
+        raise Refused(f'"{text}" is no day', "write 2 Mar, yesterday, or 2027-03-02")
+    years = (today.year - 1, today.year, today.year + 1)
+    return min((month_day(y, base.month, base.day) for y in years), key=lambda day: abs((day - today).days))
+
+
+def whole_of(text: str, what: str) -> int:
+    """A whole number from a field. Raises Refused."""
+    if not text.strip().isdigit():
+        raise Refused(f'{what}: "{text}" is no whole number')
+    return int(text)

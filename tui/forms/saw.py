@@ -1,0 +1,43 @@
+"""Record a mark of the season that was seen: choose it, and say when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.almanac.almanac import say_day
+from engine.almanac.phrases import SUN_MARKS, MarkBase, Phrase
+from engine.journal import actions
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
+
+if TYPE_CHECKING:
+    from tui.week.screen import WeekScreen
+
+
+def ask_saw(screen: WeekScreen) -> None:
+    """Ask for the mark, the nearest to today first, then for the day."""
+    app = screen.app
+    almanac, today = app.house.nursery.almanac, app.today
+    found = []
+    for name in almanac.mark_names():
+        if name in SUN_MARKS or name.endswith(" ends"):
+            continue
+        phrase = Phrase(MarkBase(name), 0, name)
+        season = almanac.nearest(phrase, today.toordinal())
+        day = None if season is None else almanac.occurrence(phrase, season)
+        if season is not None and day is not None:
+            reason = almanac.reason(name, season)
+            found.append((abs(day - today.toordinal()), name, f"{name:<20} {say_day(day):>6}  {reason}"))
+    found.sort()
+
+    def chosen(mark: str | None) -> None:
+        if mark is None:
+            return
+
+        def save(values: Values) -> None:
+            on = day_of(values["on"], today)
+            screen.write(lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
+
+        fields = [Field("on", "on (2 Mar, yesterday, 2027-03-02)", today.isoformat())]
+        app.push_screen(FormScreen(f"Seen: {mark}", fields, save, "it replaces the computed date for this season"))
+
+    app.push_screen(ChoiceScreen("What was seen?", [(name, label) for _, name, label in found]), chosen)

@@ -1,0 +1,51 @@
+"""Write a first farm file: enough to start from, every line to be changed by the grower."""
+
+from __future__ import annotations
+
+import os
+from argparse import Namespace
+from pathlib import Path
+
+import tomli_w
+
+HEAD = """# A farm file of Widger. It is yours: Widger reads it and never rewrites it.
+# 1. Set latitude, longitude and timezone. 2. Set the frost dates of your place: a weather service's
+# freeze-probability table has them. 3. Write a [[batch]] for each lot. Then: widger THIS-FILE
+# `widger check` says what is wrong with it; `widger demo` shows a farm at work.
+
+"""
+
+
+def write_new(path: Path, call: Namespace) -> None:
+    """Write the file whole or not at all. Raises FileExistsError where one is there, OSError where it cannot be."""
+    document = {
+        "farm": {"name": call.name, "units": "metric", "week_starts": "monday", "hours_per_week": 14},
+        "site": {
+            "latitude": call.latitude,
+            "longitude": call.longitude,
+            "elevation_m": 0,
+            "timezone": call.timezone,
+            "last_frost": {"90%": "04-24", "50%": "05-08", "10%": "05-22"},
+            "first_frost": {"10%": "09-19", "50%": "10-03", "90%": "10-17"},
+        },
+        "place": [
+            {"name": "cold store", "under_cover": True},
+            {"name": "potting shed", "under_cover": True},
+            {"name": "nursery beds", "under_cover": False},
+        ],
+        "batch": [
+            {
+                "id": "elder-1",
+                "species": "Sambucus canadensis",
+                "method": "hardwood cutting",
+                "count": 60,
+                "start": call.on,
+            }
+        ],
+    }
+    data = (HEAD + tomli_w.dumps(document)).encode()
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+    with os.fdopen(handle, "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())

@@ -1,0 +1,391 @@
+"""The week screen: tasks by place, the facts of the one under the cursor, and a key for everything one does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from engine.journal import actions
+from engine.journal.actions import Action, Refused
+from engine.journal.entry import Entry
+from engine.journal.store import JournalError
+from engine.schedule.plan import Nursery, plan_lot
+from engine.views.week import Task, Week, week_view
+from tui.sheets import day, frost_line, hours_line, light_line
+from tui.week.board import Board
+from tui.week.facts import facts_of
+from tui.week.rows import board_rows, wanted
+
+if TYPE_CHECKING:
+    from tui.app import WidgerApp
+
+Make = Callable[[Nursery, tuple[Entry, ...]], Action]
+
+KEYS_OF = {
+    "act": "d done  h hold  l later  x drop  t note",
+    "missed": "a next chance  d done  x drop  t note",
+    "look": "n nothing  r radicles  m mould  y dry  t note",
+    "looks": "enter open them  n nothing in all",
+    "standing": "d done today",
+}
+
+
+class WeekScreen(Screen[None]):
+    """The board of one week, with the keys to record what happens."""
+
+    app: WidgerApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("d", "done", "done: how many came through", id="done", tooltip="record the task done"),
+        Binding("n", "look('nothing')", "look: nothing to see", id="look_nothing"),
+        Binding("r", "look('radicles')", "look: radicles out", id="look_radicles"),
+        Binding("m", "look('mould')", "look: mould", id="look_mould"),
+        Binding("y", "look('dry')", "look: dry", id="look_dry"),
+        Binding("h", "hold", "hold it, with a reason; again: go on", id="hold"),
+        Binding("l", "later", "not now: a later day within its window", id="later"),
+        Binding("a", "accept", "accept the next chance of what was missed", id="accept"),
+        Binding("x", "drop", "drop the task, or the whole lot", id="drop"),
+        Binding("t", "note", "write a note on the lot", id="note"),
+        Binding("s", "saw", "seen: a mark of the season", id="saw"),
+        Binding("u", "undo", "undo the latest entry", id="undo"),
+        Binding("left", "week(-1)", "the week before", id="week_before"),
+        Binding("right", "week(1)", "the week after", id="week_after"),
+        Binding("w", "this_week", "back to this week", id="this_week"),
+        Binding("c", "cover", "wet day: only what is under cover; again: all", id="cover"),
+        Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
+        Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+        Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
+        Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
+        Binding("q", "app.quit", "quit", id="quit"),
+        Binding("escape", "clear_find", "all tasks again", show=False, id="clear_find"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.day: date | None = None  # a day of the week shown; None: the running week
+        self.under_cover = False
+        self.words = ""
+        self.opened: frozenset[str] = frozenset()
+        self.week: Week | None = None
+        self.said = ""
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="head")
+        with Container(id="main"):
+            yield Board()
+            with VerticalScroll(id="panel", can_focus=False):
+                yield Static(id="facts")
+        yield Input(placeholder="plant, lot, step or place; enter keeps it, escape shows all", id="find", compact=True)
+        yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        self.board = self.query_one(Board)
+        self.board.focus()
+        if problems := self.app.problem_count():
+            self.said = f"{problems} problem{'s' if problems > 1 else ''}: `widger check` tells"
+        self.derive()
+
+    # -- showing
+
+    def derive(self) -> None:
+        """Make the board anew from the farm and its journal."""
+        app = self.app
+        self.week = week_view(app.house.nursery, app.plans(), app.today, self.day)
+        self._draw()
+
+    def _draw(self) -> None:
+        assert self.week is not None
+        self.board.show(board_rows(self.week, self.opened, self._kept), self.week, self.opened)
+        self._head()
+
+    def _kept(self, task: Task) -> bool:
+        return (task.under_cover or not self.under_cover) and wanted(task, self.words)
+
+    def _head(self) -> None:
+        week = self.week
+        assert week is not None
+        width = max(40, self.size.width - 2)
+        here = "" if week.start <= week.today <= week.end else "  (w: this week)"
+        title = f"Week {week.start.isocalendar().week}   {week.start:%a} {day(week.start)} - "
+        title += f"{week.end:%a} {day(week.end, True)}{here}"
+        second = frost_line(week) if week.frost else "no frost here"
+        text = Text(_ends(title, light_line(week), width), style="bold")
+        text.append("\n" + _ends(second, hours_line(week), width), style="not bold")
+        self.query_one("#head", Static).update(text)
+
+    def _foot(self) -> None:
+        row = self.board.row
+        kind = ""
+        if row is not None and row.kind in ("task", "ahead"):
+            kind = "missed" if row.state == "missed" else row.tasks[0].kind
+        elif row is not None:
+            kind = row.kind
+        flags = [f for f in ("under cover" if self.under_cover else "", f"/{self.words}" if self.words else "") if f]
+        left = self.said or KEYS_OF.get(kind, "")
+        if flags:
+            left = f"[{', '.join(flags)}] {left}"
+        undo = "u undo  " if self.said and self.app.can_undo() else ""
+        self.query_one("#foot", Static).update(Text(_ends(left, f"{undo}? keys", max(40, self.size.width - 2))))
+
+    @on(Board.Moved)
+    def _moved(self) -> None:
+        assert self.week is not None
+        self.query_one("#facts", Static).update(facts_of(self.board.row, self.app.house.farm, self.week))
+        self.query_one("#panel", VerticalScroll).scroll_home(animate=False)
+        self._foot()
+        self.said = ""
+
+    @on(Board.Chosen)
+    def _chosen(self, message: Board.Chosen) -> None:
+        if message.row.kind == "looks":
+            self.opened ^= {message.row.text}
+            self._draw()
+        else:
+            self.action_details()
+
+    def on_resize(self) -> None:
+        if self.week is not None:
+            self._head()
+            self._foot()
+
+    def tell(self, words: str) -> None:
+        """Say what has just happened in the line at the foot, until the cursor moves."""
+        self.said = words
+        self._foot()
+
+    # -- going about
+
+    def action_week(self, by: int) -> None:
+        assert self.week is not None
+        there = self.week.start + timedelta(7 * by)
+        if 1990 <= there.year <= 2100:
+            self.day = None if there <= self.app.today <= there + timedelta(6) else there
+            self.derive()
+
+    def action_this_week(self) -> None:
+        self.day = None
+        self.derive()
+
+    def action_cover(self) -> None:
+        self.under_cover = not self.under_cover
+        self._draw()
+
+    def action_find(self) -> None:
+        find = self.query_one("#find", Input)
+        find.add_class("-open")
+        find.focus()
+
+    @on(Input.Changed, "#find")
+    def _typed(self, event: Input.Changed) -> None:
+        self.words = event.value
+        self._draw()
+
+    @on(Input.Submitted, "#find")
+    def _found(self) -> None:
+        self.query_one("#find", Input).remove_class("-open")
+        self.board.focus()
+
+    def action_clear_find(self) -> None:
+        find = self.query_one("#find", Input)
+        find.value = ""
+        find.remove_class("-open")
+        self.board.focus()
+
+    def action_keys(self) -> None:
+        from tui.forms.form import PageScreen
+
+        text = Text("Keys of the week\n", style="bold")
+        for binding in self.BINDINGS:
+            assert isinstance(binding, Binding)
+            if binding.description:
+                key = binding.key_display or {"left": "←", "right": "→"}.get(binding.key, binding.key)
+                text.append(f"\n  {key:<7}{binding.description}", style="not bold")
+        text.append("\n\nup and down move, enter opens, escape goes back; the mouse does the same.", style="not bold")
+        text.append("\n◆ the aim  ● today  ━ days left  ╌ later is poorer  · days gone", style="not bold")
+        self.app.push_screen(PageScreen(text))
+
+    def action_details(self) -> None:
+        task = self._task()
+        if task is None or task.plan is None:
+            return
+        from tui.forms.form import PageScreen
+        from tui.week.chain import chain_text
+
+        self.app.push_screen(PageScreen(chain_text(self.app.house, task.plan, self.app.today)))
+
+    # -- recording
+
+    def action_done(self) -> None:
+        task = self._task()
+        if task is None:
+            return
+        today = self.app.today
+        if task.standing is not None:
+            work = task.standing
+            self._record(lambda n, e: actions.worked(work.do, work.place, today, today))
+            return
+        if task.kind == "look":
+            self.tell("a look: n nothing  r radicles  m mould  y dry")
+            return
+        if task.state == "done":
+            self.tell(f"{task.step} of {task.lot} is done already; u undoes the latest entry")
+            return
+        from tui.forms.done import done_form
+
+        self.app.push_screen(done_form(self, task))
+
+    def action_look(self, finding: str) -> None:
+        row = self.board.row
+        if row is None or row.kind not in ("looks", "task") or row.tasks[0].kind != "look":
+            self.tell("n, r, m and y record a look: go to one first")
+            return
+        if row.kind == "looks" and finding != "nothing":
+            self.tell("enter opens the looks: say of which lot")
+            return
+        today = self.app.today
+        for task in row.tasks if row.kind == "task" else [t for t in row.tasks if t.state == "open"] or row.tasks:
+            step = task.step.removeprefix("look: ")
+            lot = task.lot
+            self._record(
+                lambda n, e, lot=lot, step=step: actions.look(  # type: ignore[misc]
+                    actions.find_lot(n.records, lot), step, finding, today, today
+                )
+            )
+
+    def action_hold(self) -> None:
+        task = self._act()
+        if task is None:
+            return
+        today, lot, step = self.app.today, task.lot, task.step
+        assert task.plan is not None
+        if step in task.plan.lot.held:
+            self._record(lambda n, e: actions.release(actions.find_lot(n.records, lot), step, today))
+            return
+        from tui.forms.form import Field, FormScreen, Values
+
+        def save(values: Values) -> None:
+            self.write(lambda n, e: actions.hold(actions.find_lot(n.records, lot), step, values["reason"], today))
+
+        self.app.push_screen(
+            FormScreen(f"Hold: {step} · {task.plant} · {lot}", [Field("reason", "what it waits for")], save)
+        )
+
+    def action_later(self) -> None:
+        task = self._act()
+        if task is None:
+            return
+        from tui.forms.form import Field, FormScreen, Values, day_of
+
+        today, lot, step = self.app.today, task.lot, task.step
+        to = min(today + timedelta(7), task.latest) if task.latest else today + timedelta(7)
+
+        def save(values: Values) -> None:
+            day = day_of(values["to"], today)
+            self.write(
+                lambda n, e: actions.later(plan_lot(n, actions.find_lot(n.records, lot), today), step, day, today)
+            )
+
+        until = f"its last day is {task.latest.isoformat()}" if task.latest else "nothing closes it"
+        fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
+        self.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
+
+    def action_accept(self) -> None:
+        task = self._act()
+        if task is not None:
+            today, lot = self.app.today, task.lot
+            self._record(lambda n, e: actions.accept(plan_lot(n, actions.find_lot(n.records, lot), today), today))
+
+    def action_drop(self) -> None:
+        task = self._act()
+        if task is None:
+            return
+        from tui.forms.form import ChoiceScreen
+
+        today, lot, step = self.app.today, task.lot, task.step
+
+        def chosen(choice: str | None) -> None:
+            if choice in ("step", "lot"):
+                name = step if choice == "step" else ""
+                self._record(lambda n, e: actions.drop(actions.find_lot(n.records, lot), name, "", today))
+
+        options = [
+            ("keep", "keep it"),
+            ("step", f"drop {step}: the rest of {lot} goes on without it"),
+            ("lot", f"give up the whole lot {lot}: {task.count} {task.plant}"),
+        ]
+        self.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
+
+    def action_note(self) -> None:
+        task = self._task()
+        if task is None or not task.lot:
+            return
+        from tui.forms.form import Field, FormScreen, Values
+
+        today, lot = self.app.today, task.lot
+
+        def save(values: Values) -> None:
+            self.write(lambda n, e: actions.note(actions.find_lot(n.records, lot), values["text"], today))
+
+        self.app.push_screen(FormScreen(f"Note on {lot} · {task.plant}", [Field("text", "note")], save))
+
+    def action_saw(self) -> None:
+        from tui.forms.saw import ask_saw
+
+        ask_saw(self)
+
+    def action_undo(self) -> None:
+        undone: list[str] = []
+
+        def make(_: Nursery, entries: tuple[Entry, ...]) -> Action:
+            action, entry = actions.undo(entries, self.app.device)
+            undone.append(actions.said(entry))
+            return action
+
+        if self._record(make):
+            self.tell(f"undone: {undone[-1]}")
+
+    def write(self, make: Make) -> None:
+        """Record one action and show what it changes. Raises Refused or JournalError; the board then stays as it is."""
+        entry = self.app.record(make)
+        self.derive()
+        self.said = actions.said(entry)
+        self._foot()
+
+    def _record(self, make: Make) -> bool:
+        try:
+            self.write(make)
+        except (Refused, JournalError) as refusal:
+            hint = getattr(refusal, "hint", "")
+            self.tell(f"{refusal}" + (f" ({hint})" if hint else ""))
+            return False
+        return True
+
+    def _task(self) -> Task | None:
+        row = self.board.row
+        if row is None or row.task is None:
+            self.tell("enter opens the looks" if row and row.kind == "looks" else "go to a task first")
+            return None
+        return row.task
+
+    def _act(self) -> Task | None:
+        task = self._task()
+        if task is not None and (task.kind != "act" or task.state == "done"):
+            self.tell("this is for a task that is still to be done")
+            return None
+        return task
+
+
+def _ends(left: str, right: str, width: int) -> str:
+    """Two texts at the ends of a line; the left one gives way."""
+    room = width - len(right) - 2
+    if len(left) > room:
+        left = left[: max(0, room - 1)] + "…"
+    return f"{left}{' ' * (width - len(left) - len(right))}{right}"

@@ -1,0 +1,44 @@
+"""The window strip: a dozen cells from a window's opening to its close, so that the slack is seen and not computed."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.views.week import Task
+
+CELLS = 12
+GONE, HERE, LEFT, POORER, AIM = "·", "●", "━", "╌", "◆"
+"""Days gone; the day itself; days left; days left when later is poorer; the aim."""
+
+
+def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
+    """The strip of a task on a day, or blanks where nothing bounds it."""
+    if task.kind == "standing":
+        return _days(task, cells)
+    opens = task.opens or task.earliest
+    closes = task.closes or task.latest
+    if task.state == "done" or opens is None or closes is None or closes < opens:
+        return " " * cells
+    length = (closes - opens).days + 1
+
+    def cell(day: date) -> int:
+        return min(cells - 1, max(0, (day - opens).days * cells // length))
+
+    here = cell(today)
+    strip = [GONE if n < here else LEFT for n in range(cells)]
+    if task.best_until is not None:
+        for n in range(max(here, cell(task.best_until) + 1), cells):
+            strip[n] = POORER
+    if task.aim is not None and opens <= task.aim <= closes and task.aim > today and cell(task.aim) != here:
+        strip[cell(task.aim)] = AIM
+    if opens <= today <= closes:
+        strip[here] = HERE
+    elif today > closes:
+        strip = [GONE] * cells
+    return "".join(strip)
+
+
+def _days(task: Task, cells: int) -> str:
+    """The days of the week on which standing work falls, by their first letters."""
+    week = "".join("MTWTFSS"[n] if any(d.weekday() == n for d in task.days) else GONE for n in range(7))
+    return f"{week:<{cells}}" if task.state != "done" else " " * cells
