@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import secrets
-import socket
 from datetime import date, datetime
 
 
@@ -20,10 +18,11 @@ def now() -> str:
 
 def device() -> str:
     """The name of this device in the journal: WIDGER_DEVICE, else the machine's own name."""
-    name = os.environ.get("WIDGER_DEVICE") or socket.gethostname().split(".")[0]
+    own = os.uname().nodename if hasattr(os, "uname") else os.environ.get("COMPUTERNAME", "")
+    name = os.environ.get("WIDGER_DEVICE") or own.split(".")[0]
     return re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:40] or "device"
 
 
 def new_id(device_name: str) -> str:
     """An id that no other entry has; it begins with the device's name."""
-    return f"{device_name}-{secrets.token_hex(6)}"
+    return f"{device_name}-{os.urandom(6).hex()}"

@@ -140,14 +140,14 @@ def ahead_line(task: Task) -> str:
 def left_cell(task: Task, today: date) -> str:
     """How long there is: `4 days`, `every 7 days`, `missed`."""
     if task.kind != "act":
-        return task.often
+        return task.often.replace(" days", " d")
     if task.state == "done":
         return ""
     if task.state == "missed":
-        return f"now {date_cell(task.aim)}" if task.aim else "no chance"
+        return date_cell(task.aim) if task.aim else "no chance"
     if task.state in ("coming", "waiting") and task.earliest and task.earliest > today:
         days = (task.earliest - today).days
-        return f"in {days} day{'s' if days != 1 else ''}"
+        return f"in {days} d"
     if task.latest is None:
         return "no end"
     days = (task.latest - today).days

@@ -11,7 +11,7 @@ from engine.almanac.phrases import Phrase
 
 LONGEST_WINDOW = 300
 WIDEST_OPENING = 150
-_MARGIN_YEARS = 3
+_YEARS_ON = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,24 +80,30 @@ class Spans:
 
     def before(self, span: Span) -> Span | None:
         """The span before this one."""
-        self._reach(span.opens - 366)
+        self._reach(span.opens - 1)
         k = bisect_left(self._opens, span.opens) - 1
         return self.spans[k] if k >= 0 else None
 
     def _reach(self, ordinal: int) -> None:
-        year = date.fromordinal(min(max(ordinal, 400), 3_600_000)).year
-        if self._low == 0:
+        """Find spans until one closes before that day and one opens after it, or several years hold none."""
+        if self.spans and self._closes[0] < ordinal < self._opens[-1]:
+            return
+        year = date.fromordinal(min(max(ordinal, 3000), 3_600_000)).year
+        if self._low == self._high:
             self._low = self._high = year
-        elif self._low <= year - 2 and year + 2 < self._high:
-            return
-        low, high = min(self._low, year - _MARGIN_YEARS), max(self._high, year + _MARGIN_YEARS)
-        if (low, high) == (self._low, self._high):
-            return
-        self._low, self._high = low, high
-        found = (self._season(k) for k in range(low, high))
-        self.spans = sorted({s for s in found if s is not None}, key=lambda s: s.opens)
-        self._opens = [s.opens for s in self.spans]
-        self._closes = [s.closes for s in self.spans]
+        while self._high <= year or (not (self.spans and self._opens[-1] > ordinal) and self._high < year + _YEARS_ON):
+            self._add(self._high)
+            self._high += 1
+        while self._low > year or (not (self.spans and self._closes[0] < ordinal) and self._low > year - _YEARS_ON):
+            self._low -= 1
+            self._add(self._low)
+
+    def _add(self, season: int) -> None:
+        span = self._season(season)
+        if span is not None and span not in self.spans:
+            self.spans = sorted((*self.spans, span), key=lambda s: s.opens)
+            self._opens = [s.opens for s in self.spans]
+            self._closes = [s.closes for s in self.spans]
 
     def _season(self, season: int) -> Span | None:
         window, almanac = self.window, self._almanac

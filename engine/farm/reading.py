@@ -279,9 +279,7 @@ def _changes(mine: Draft, layers: list[Draft]) -> str:
     return f"{mine.title}: changes {'; '.join(parts)}"
 
 
-def _check_drafts(
-    drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]
-) -> None:
+def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]) -> None:
     """A protocol that no batch follows may wait for one; but one letter off a known name it is a slip."""
     slips: dict[str, str] = {}
     used = {str(t.values.get("method", "")).lower() for t in batches}

@@ -13,8 +13,11 @@ from engine.journal.records import Done, Lot, Records
 from engine.schedule.looks import look_days
 from engine.schedule.plan import Nursery, Plan, open_nursery, plan_lot
 
-BEHIND_DAYS = 5
-"""The grower is about as many days behind with the latest jobs, so that the board has something on it."""
+BEHIND_DAYS = 4
+"""The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
+
+RADICLES_FROM = 0.6
+"""In every other lot of seed radicles show from this share of the least days in the cold."""
 
 
 def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
@@ -34,7 +37,8 @@ def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
 
 
 def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[actions.Action]:
-    until = today - timedelta(BEHIND_DAYS + number % 4 * 3)
+    behind = 45 if number % 9 == 4 else BEHIND_DAYS + number * 7 % 26
+    until = today - timedelta(behind)
     start = lot.batch.start or until
     while True:
         plan = plan_lot(nursery, lot, start)
@@ -48,6 +52,8 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
         yield action
         lot = _after(lot, action)
     yield from _looks(plan, number, today)
+    if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
+        yield actions.hold(lot, plan.step(k).do, "the sand has not come", today - timedelta(2))
     if lot.batch.note:
         yield actions.note(lot, lot.batch.note, start)
 
@@ -74,11 +80,11 @@ def _looks(plan: Plan, number: int, today: date) -> Iterator[actions.Action]:
         lasts = plan.chain.lasts[k]
         days = look_days(step, lasts, done.day, done.day + timedelta(1), today - timedelta(3 + number % 3))
         for n, day in enumerate(days):
-            ripe = (day - done.day).days >= lasts.least and n == len(days) - 1 and step.do == "stratify cold"
+            gone = (day - done.day).days / max(1, lasts.least)
+            ripe = gone >= RADICLES_FROM and n == len(days) - 1 and step.do == "stratify cold"
             mouldy = number % 4 == 1 and n == 1
             finding = "radicles" if ripe and number % 2 == 0 else "mould" if mouldy else "nothing"
             yield actions.look(plan.lot, step.do, finding, day, today)
-
 
 
 def _after(lot: Lot, action: actions.Action) -> Lot:

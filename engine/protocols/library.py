@@ -67,22 +67,38 @@ def read_library(
     wanted: Iterable[str] | None = None, methods: Iterable[str] | None = None, folder: Path = FOLDER
 ) -> Library:
     """Read the library: all of it, or only the files that name a wanted species (Latin or common) or method."""
-    species: dict[str, Species] = {}
-    drafts: list[Draft] = []
-    generic: dict[str, Draft] = {}
-    problems: list[Problem] = []
-    for part in (*_files(folder / "methods", methods), *_files(folder / "species", wanted)):
-        species.update(part.species)
-        drafts += part.drafts
-        generic.update(part.methods)
-        problems += part.problems
-    return Library(species, tuple(drafts), generic, tuple(problems))
+    general = [_read_file(path, text) for path, text in _texts(folder / "methods") if _wanted(text, methods)]
+    generic = {name: draft for part in general for name, draft in part.methods.items()}
+    texts = _texts(folder / "species")
+    if wanted is not None:
+        terms = tuple(wanted)
+        texts = [(path, _relevant(text, terms, generic)) for path, text in texts if _wanted(text, terms)]
+    parts = [_read_file(path, text) for path, text in texts]
+    species = {latin: found for part in parts for latin, found in part.species.items()}
+    drafts = tuple(draft for part in parts for draft in part.drafts)
+    return Library(species, drafts, generic, tuple(p for part in (*general, *parts) for p in part.problems))
 
 
-def _files(folder: Path, wanted: Iterable[str] | None) -> list[Library]:
-    terms = None if wanted is None else {f'"{w}"'.lower() for w in wanted if w}
-    texts = ((path, path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml")))
-    return [_read_file(str(path), text) for path, text in texts if terms is None or _names_any(text, terms)]
+def _texts(folder: Path) -> list[tuple[str, str]]:
+    return [(str(path), path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml"))]
+
+
+def _wanted(text: str, terms: Iterable[str] | None) -> bool:
+    lowered = text.lower()
+    return terms is None or any(f'"{term.lower()}"' in lowered for term in terms if term)
+
+
+def _relevant(text: str, terms: tuple[str, ...], methods: Iterable[str]) -> str:
+    """Only the tables of a file that speak of these species by these methods: reading TOML is what takes the time."""
+    tables = re.split(r"(?m)^(?=\[\[(?:species|protocol)\]\])", text)
+    species = [t for t in tables if t.startswith("[[species]]") and _wanted(t, terms)]
+    latins = [found[1] for t in species if (found := re.search(r'(?m)^latin = "(.+?)"', t))]
+    protocols = [
+        t
+        for t in tables
+        if any(f'species = "{latin}"' in t for latin in latins) and any(f'method = "{m}"' in t for m in methods)
+    ]
+    return "".join((*species, *protocols))
 
 
 @lru_cache(maxsize=4)
@@ -94,11 +110,6 @@ def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
         for found in re.finditer(r"(?m)^(?:latin|common)\s*=\s*(\[[^\]]*\]|\"[^\"]*\")", text):
             names |= dict.fromkeys(re.findall(r'"([^"]+)"', found[1]))
     return tuple(names)
-
-
-def _names_any(text: str, terms: set[str]) -> bool:
-    lowered = text.lower()
-    return any(term in lowered for term in terms)
 
 
 @lru_cache(maxsize=256)

@@ -118,7 +118,8 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
         t
         for plan in plans
         for t in _acts(farm, plan, today, following, following + timedelta(6), hours)
-        if t.aim is not None and t.aim >= following and t.state in ("open", "coming", "closing", "waiting")
+        if t.state != "held"
+        and any(d is not None and following <= d <= following + timedelta(6) for d in (t.aim, t.latest))
     ]
     last = min(end, _FAR)
     return Week(
@@ -190,6 +191,8 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         opened = earliest if earliest is not None else aim
         if current:
             now = state(plan, k, today, hours)
+            if now == "missed" and any(plan.missed(i, today.toordinal()) for i in plan.chain.before[k]):
+                continue  # the act before it says so already
             wanted = now in ("missed", "closing", "open", "coming") or (
                 now in ("held", "waiting") and opened <= end.toordinal()
             )

@@ -9,7 +9,7 @@ from datetime import date
 from engine.protocols.names import matches
 from engine.views.week import Task, Week
 from tui.sheets import ahead_line, count_line, left_cell
-from tui.week.strip import CELLS, window_strip
+from tui.week.strip import window_strip
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,15 +91,13 @@ def _task_text(task: Task, today: date, width: int) -> str:
     if task.kind == "standing":
         return _fit(f" {task.state:<8}{task.step}", width - len(tail)) + tail
     step = f"look {task.step.removeprefix('look: ').removeprefix('stratify ')}" if task.kind == "look" else task.step
-    count = f"{task.count:>5}"
-    fixed = 1 + 8 + 15 + 7 + len(count) + len(tail)
+    count = f"{task.count:>4}"
+    lot = max(5, min(len(task.lot), 9))
+    fixed = 1 + 8 + 14 + lot + 1 + len(count) + len(tail)
     plant = _fit(task.plant, max(8, width - fixed - 1))
-    head = f" {task.state:<8}{_fit(step, 14)} {plant} {_fit(task.lot, 6)} {count}"
+    head = f" {task.state:<8}{_fit(step, 13)} {plant} {_fit(task.lot, lot)} {count}"
     return _fit(head, width - len(tail)) + tail
 
 
 def _fit(text: str, width: int) -> str:
     return text if len(text) == width else f"{text:<{width}}" if len(text) < width else text[: width - 1] + "…"
-
-
-STRIP_CELLS = CELLS

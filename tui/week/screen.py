@@ -213,7 +213,7 @@ class WeekScreen(Screen[None]):
         self.app.push_screen(PageScreen(text))
 
     def action_details(self) -> None:
-        task = self._task()
+        task = self._under_cursor()
         if task is None or task.plan is None:
             return
         from tui.forms.form import PageScreen
@@ -224,7 +224,7 @@ class WeekScreen(Screen[None]):
     # -- recording
 
     def action_done(self) -> None:
-        task = self._task()
+        task = self._under_cursor()
         if task is None:
             return
         today = self.app.today
@@ -324,7 +324,7 @@ class WeekScreen(Screen[None]):
         self.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
 
     def action_note(self) -> None:
-        task = self._task()
+        task = self._under_cursor()
         if task is None or not task.lot:
             return
         from tui.forms.form import Field, FormScreen, Values
@@ -368,7 +368,7 @@ class WeekScreen(Screen[None]):
             return False
         return True
 
-    def _task(self) -> Task | None:
+    def _under_cursor(self) -> Task | None:
         row = self.board.row
         if row is None or row.task is None:
             self.tell("enter opens the looks" if row and row.kind == "looks" else "go to a task first")
@@ -376,7 +376,7 @@ class WeekScreen(Screen[None]):
         return row.task
 
     def _act(self) -> Task | None:
-        task = self._task()
+        task = self._under_cursor()
         if task is not None and (task.kind != "act" or task.state == "done"):
             self.tell("this is for a task that is still to be done")
             return None

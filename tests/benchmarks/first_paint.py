@@ -1,0 +1,79 @@
+"""Whole process to first painted board on the demo, as a ratio over a bare Textual app's first paint.
+
+    python -m tests.benchmarks.first_paint [runs]
+
+Both run in the same pseudo-terminal, 120 by 40, turn and turn about; the clock stops when the words looked for have been
+painted. The aim is a ratio of 1.3, at most 1.6.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import statistics
+import struct
+import sys
+import tempfile
+import termios
+import time
+from datetime import date
+from pathlib import Path
+
+BARE = """
+from textual.app import App
+from textual.widgets import Static
+class Bare(App):
+    def compose(self):
+        yield Static("painted")
+Bare().run()
+"""
+
+
+def paint(argv: list[str], words: bytes, patience: float = 20.0) -> float:
+    """Seconds from the start of the process until its terminal shows the words."""
+    start = time.perf_counter()
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.environ["TERM"] = "xterm-256color"
+        os.environ["COLORTERM"] = "truecolor"
+        os.execv(argv[0], argv)
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
+    seen = b""
+    try:
+        while time.perf_counter() - start < patience:
+            if select.select([terminal], [], [], 0.05)[0]:
+                seen += os.read(terminal, 65536)
+                if words in seen:
+                    return time.perf_counter() - start
+    finally:
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        os.close(terminal)
+    raise SystemExit(f"{argv}: {words!r} was not painted in {patience} s; the screen ends {seen[-400:]!r}")
+
+
+def main(runs: int) -> None:
+    from tui.demo import scratch_copy
+
+    with tempfile.TemporaryDirectory() as folder:
+        farm = scratch_copy(date(2027, 3, 2), Path(folder))
+        bare = [sys.executable, "-c", BARE]
+        board = [sys.executable, "-m", "tui.command", str(farm), "--on", "2027-03-02"]
+        both = [(bare, b"painted"), (board, b"cold store")]
+        for argv, words in both:
+            paint(argv, words)
+        times: list[list[float]] = [[], []]
+        for _ in range(runs):
+            for n, (argv, words) in enumerate(both):
+                times[n].append(paint(argv, words))
+    ratios = [b / a for a, b in zip(*times, strict=True)]
+    print(f"bare app    {statistics.median(times[0]) * 1000:6.0f} ms (median of {runs})")
+    print(f"the board   {statistics.median(times[1]) * 1000:6.0f} ms")
+    print(f"ratio       {statistics.median(ratios):6.2f} (from {min(ratios):.2f} to {max(ratios):.2f})")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 15)

@@ -1,0 +1,164 @@
+"""A farm's own protocols: over the library's step by step, whole, or for what the library does not know."""
+
+from pathlib import Path
+
+import pytest
+
+from engine.farm.model import Farm
+from engine.farm.reading import Reading, read_farm
+from engine.protocols.library import read_library
+from engine.protocols.model import Days, Protocol
+
+HEAD = """\
+[site]
+latitude = 45.0
+longitude = -93.0
+timezone = "America/Chicago"
+[site.last_frost]
+"90%" = "04-24"
+"10%" = "05-22"
+"""
+BATCH = """
+[[batch]]
+id = "b"
+species = "{species}"
+method = "{method}"
+count = 100
+start = 2026-11-01
+"""
+
+
+def read(folder: Path, own: str, species: str = "Sambucus canadensis", method: str = "hardwood cutting") -> Reading:
+    path = folder / "farm.toml"
+    path.write_text(HEAD + BATCH.format(species=species, method=method) + own, encoding="utf-8")
+    return read_farm(path)
+
+
+def good(reading: Reading) -> tuple[Farm, Protocol]:
+    assert reading.problems == ()
+    assert reading.farm is not None
+    [batch] = reading.farm.batches
+    return reading.farm, batch.protocol
+
+
+def library_protocol() -> Protocol:
+    library = read_library({"Sambucus canadensis"}, {"hardwood cutting"})
+    [draft] = library.of("Sambucus canadensis", "hardwood cutting")
+    return library.protocol(draft)
+
+
+OWN = '\n[[protocol]]\nspecies = "Sambucus canadensis"\nmethod = "hardwood cutting"\n'
+
+
+def test_without_a_protocol_of_its_own_a_farm_follows_the_library(tmp_path):
+    farm, protocol = good(read(tmp_path, ""))
+    assert protocol.steps == library_protocol().steps
+    assert farm.refinements == ()
+
+
+def test_one_step_overridden_changes_what_it_names_and_nothing_else(tmp_path):
+    own = OWN + '[[protocol.step]]\ndo = "stick"\nsurvive = 0.55\nopens = ["15 Apr"]\nplace = "sand bed"\n'
+    farm, protocol = good(read(tmp_path, own))
+    plain = library_protocol()
+    k = plain.index("stick")
+    assert [step.do for step in protocol.steps] == [step.do for step in plain.steps]
+    assert [a for j, a in enumerate(protocol.steps) if j != k] == [b for j, b in enumerate(plain.steps) if j != k]
+    assert (protocol.steps[k].survive, protocol.steps[k].place) == (0.55, "sand bed")
+    assert [p.text for p in protocol.steps[k].opens] == ["15 Apr"]
+    assert protocol.steps[k].closes == plain.steps[k].closes
+    assert protocol.steps[k].per_hour == plain.steps[k].per_hour
+    assert farm.refinements == ("Sambucus canadensis, hardwood cutting: changes stick: opens, place, survive",)
+    assert protocol.origin == "farm"
+
+
+def test_a_step_of_its_own_may_stand_before_one_of_the_librarys(tmp_path):
+    own = OWN + '[[protocol.step]]\ndo = "wax"\nbefore = "store"\nplace = "potting shed"\n'
+    _, protocol = good(read(tmp_path, own))
+    names = [step.do for step in protocol.steps]
+    assert names.index("wax") + 1 == names.index("store")
+    assert len(names) == len(library_protocol().steps) + 1
+
+
+def test_omit_leaves_a_step_out(tmp_path):
+    farm, protocol = good(read(tmp_path, OWN + 'omit = ["store"]\n'))
+    assert [s.do for s in protocol.steps] == [s.do for s in library_protocol().steps if s.do != "store"]
+    assert "without store" in farm.refinements[0]
+
+
+def test_to_omit_what_is_not_there_is_told(tmp_path):
+    reading = read(tmp_path, OWN + 'omit = ["stor"]\n')
+    [problem] = reading.problems
+    assert reading.text.splitlines()[problem.line - 1] == 'omit = ["stor"]'
+    assert problem.hint == 'did you mean "store"?'
+
+
+def test_a_protocol_with_steps_of_other_names_stands_whole(tmp_path):
+    own = (
+        OWN + '[[protocol.step]]\ndo = "strike"\nopens = ["1 Apr"]\ncloses = ["1 May"]\n[[protocol.step]]\ndo = "dig"\n'
+    )
+    farm, protocol = good(read(tmp_path, own))
+    assert [step.do for step in protocol.steps] == ["strike", "dig"]
+    assert farm.refinements == ()
+
+
+@pytest.mark.parametrize("whole", [True, False])
+def test_whole_says_whether_a_protocol_stands_alone_or_refines(tmp_path, whole):
+    own = OWN + f'whole = {str(whole).lower()}\n[[protocol.step]]\ndo = "stick"\nsurvive = 0.9\n'
+    _, protocol = good(read(tmp_path, own))
+    assert ([step.do for step in protocol.steps] == ["stick"]) is whole
+    assert protocol.steps[protocol.index("stick")].survive == 0.9
+    assert bool(protocol.steps[protocol.index("stick")].opens) is not whole
+
+
+def test_what_the_library_does_not_know_is_raised_by_a_protocol_of_the_farms_own(tmp_path):
+    own = (
+        '\n[[protocol]]\nspecies = "Aralia cordata"\nmethod = "crown cutting"\n'
+        '[[protocol.step]]\ndo = "dig"\nopens = ["soil workable"]\ncloses = ["bud swell"]\n'
+        '[[protocol.step]]\ndo = "cut"\nwait_days = [0, 2]\nlasts_days = 14\n'
+        '[[protocol.step]]\ndo = "pot"\nafter = [{do = "cut", wait_days = [1, 5]}, "dig"]\n'
+    )
+    _, protocol = good(read(tmp_path, own, "Aralia cordata", "crown cutting"))
+    dig, cut, pot = protocol.steps
+    assert (dig.lasts, dig.wait, dig.after) == (Days(0, 0), None, None)
+    assert (cut.wait, cut.lasts) == (Days(0, 2), Days(14, None))
+    assert pot.after is not None
+    assert [(a.do, a.wait) for a in pot.after] == [("cut", Days(1, 5)), ("dig", None)]
+    assert [a.do for a in protocol.after(1)] == ["dig"]
+
+
+def test_a_library_species_by_its_common_name_finds_the_same_protocol(tmp_path):
+    own = (
+        '\n[[protocol]]\nspecies = "American elder"\nmethod = "Hardwood Cutting"\n'
+        '[[protocol.step]]\ndo = "stick"\nsurvive = 0.1\n'
+    )
+    farm, protocol = good(read(tmp_path, own, "american elderberry"))
+    assert farm.batches[0].species == "Sambucus canadensis"
+    assert protocol.steps[protocol.index("stick")].survive == 0.1
+
+
+@pytest.mark.parametrize(
+    ("own", "message"),
+    [
+        (OWN, "the protocol has no steps"),
+        ('\n[[protocol]]\nmethod = "seed"\n[[protocol.step]]\ndo = "sow"\n', '"species" is missing'),
+        ('\n[[protocol]]\nspecies = "hazel"\n[[protocol.step]]\ndo = "sow"\n', '"method" is missing'),
+    ],
+)
+def test_a_protocol_that_says_too_little_is_told_at_its_table(tmp_path, own, message):
+    reading = read(tmp_path, own)
+    [problem] = reading.problems
+    assert message in problem.message
+    assert reading.text.splitlines()[problem.line - 1] == "[[protocol]]"
+
+
+def test_two_steps_of_one_name_are_told_at_the_second(tmp_path):
+    reading = read(tmp_path, OWN + '[[protocol.step]]\ndo = "stick"\n[[protocol.step]]\ndo = "stick"\n')
+    [problem] = reading.problems
+    assert problem.line == reading.text.count("\n")
+    assert "step names are unique" in problem.hint
+
+
+def test_a_species_by_a_method_that_nobody_gives_is_told(tmp_path):
+    reading = read(tmp_path, "", "Aralia cordata", "crown cutting")
+    [problem] = reading.problems
+    assert 'method "crown cutting" is not known' in problem.message
