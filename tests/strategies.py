@@ -90,7 +90,7 @@ def say(day: date) -> str:
 @st.composite
 def yearly_windows(draw: st.DrawFn, longest: int) -> tuple[str, str]:
     """The opening and closing phrase of a window of the calendar, which may straddle the New Year."""
-    opens = date(2027, 1, 1) + timedelta(draw(st.integers(0, 364)))
+    opens = date(2025, 1, 1) + timedelta(draw(st.integers(0, 364)))  # no 29 February within reach
     return say(opens), say(opens + timedelta(draw(st.integers(0, longest - 1))))
 
 

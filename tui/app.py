@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.theme import Theme
 
-from engine.journal.actions import Action
 from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, enter, record, refresh
 from tui.week.screen import WeekScreen
+
+if TYPE_CHECKING:
+    from engine.journal.actions import Action
 
 # Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
 DARK = Theme(
@@ -58,10 +61,13 @@ class WidgerApp(App[None]):
     def today(self) -> date:
         return self._on or door.today()
 
+    def get_default_screen(self) -> WeekScreen:
+        return WeekScreen()
+
     def on_mount(self) -> None:
         self.animation_level = "none"
-        self.push_screen(WeekScreen())
         self.set_interval(2.0, self._watch)
+        self.call_after_refresh(gc.enable)  # `run` put collecting off: in the midst of starting it costs a frame or two
 
     def plans(self) -> tuple[Plan, ...]:
         """Every lot's plan for today, made once for each state of the farm."""
@@ -101,7 +107,7 @@ class WidgerApp(App[None]):
         if not new_day and _stamp(self.house.path) == self._stamp:
             return
         found = enter(self.house.path)
-        screen = self.screen_stack[1] if len(self.screen_stack) > 1 else None
+        screen = self.screen_stack[0]
         if isinstance(found, Farmhouse):
             self._take(found)
             if isinstance(screen, WeekScreen):

@@ -7,6 +7,7 @@ messages to standard error. What a command does not need is not imported: a plai
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -32,6 +33,7 @@ class Unusable(Exception):
 
 def run() -> None:
     """The console entry point."""
+    gc.disable()  # a command is done, or the board painted, before there is garbage to speak of
     try:
         status = main(sys.argv[1:])
         sys.stdout.flush()
@@ -198,6 +200,39 @@ def _plan(call: argparse.Namespace) -> int:
 
         print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
     return _tell(house, call.on)
+
+
+def _species(call: argparse.Namespace) -> int:
+    from engine.protocols.library import read_library, read_sources
+    from engine.views.species import find_species, species_pages
+    from tui.jsons import species_json
+    from tui.species_sheet import names_sheet, species_sheet
+
+    name, farm = (*call.words, None, None)[:2]
+    path = Path(farm) if farm else _farm_here()
+    almanac = _enter(path).nursery.almanac if path else None
+    library = find_species(name) if name else read_library()
+    if not library.species:
+        from engine.protocols.library import all_names
+        from engine.reading.problems import nearest
+
+        hint = nearest(name or "", all_names()) or "raise it by a method alone, or write a [[protocol]] of your own"
+        raise Unusable(f'the library has no "{name}"; {hint}')
+    pages = species_pages(library, almanac, call.on)
+    if call.json:
+        _print_json(species_json(pages))
+    elif name is None:
+        print(names_sheet(pages))
+    else:
+        print(species_sheet(pages, read_sources()))
+    return GOOD
+
+
+def _farm_here() -> Path | None:
+    """The farm that a command without one means, where there is one."""
+    named = os.environ.get("WIDGER_FARM")
+    path = Path(named or DEFAULT_FARM)
+    return path if named or path.exists() else None
 
 
 # -- commands that record
@@ -468,6 +503,7 @@ COMMANDS: dict[str, tuple[Carry, str, Callable[[argparse.ArgumentParser], None]]
         "every batch's steps with their dates",
         _with("FARM", ("--batch", {"metavar": "ID", "help": "one batch, with the reason of every date"})),
     ),
+    "species": (_species, "a species' protocols, dated for a farm, with their sources", _words("[NAME [FARM]]")),
     "done": (_done, "record a step done", _with("[FARM] BATCH STEP", *_DONE_OPTIONS)),
     "look": (_look, "record a look: nothing, radicles, mould or dry", _words("[FARM] BATCH STEP FINDING")),
     "saw": (_saw, "record a mark of the season seen", _words("[FARM] MARK")),

@@ -6,17 +6,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
-from engine.journal.actions import Action
 from engine.journal.entry import Entry
 from engine.journal.records import Records, apply
 from engine.journal.store import append, journal_folder, read_journal, standing
-from engine.reading.lines import line_finder
 from engine.reading.problems import Problem
 from engine.schedule.plan import Nursery, Plan, faults, open_nursery, plan_all
 from tui import door
+
+if TYPE_CHECKING:
+    from engine.journal.actions import Action
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,8 @@ class Farmhouse:
 
     def problems(self, today: date) -> tuple[Problem, ...]:
         """All that is wrong with the farm file, also what shows only when its batches are dated."""
+        from engine.reading.lines import line_finder
+
         found = list(self.reading.problems)
         line_of = line_finder(self.reading.text) if (dated := faults(self.nursery, today)) else None
         for batch, step, what in dated:

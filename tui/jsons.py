@@ -8,10 +8,12 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.protocols.model import Days
 from engine.reading.problems import Problem
 from engine.schedule.plan import Nursery
 from engine.views.panel import panel
 from engine.views.plan import BatchLines, MarkLine
+from engine.views.species import ProtocolLines, SpeciesPage
 from engine.views.week import Task, Week
 
 
@@ -106,6 +108,61 @@ def dates_json(year: int, marks: Iterable[MarkLine], lengths: Iterable[tuple[dat
         ],
         "day_length": [{"date": day.isoformat(), "minutes": round(minutes, 2)} for day, minutes in lengths],
     }
+
+
+def species_json(pages: Iterable[SpeciesPage]) -> dict[str, Any]:
+    return {
+        "species": [
+            {
+                "latin": page.species.latin,
+                "common": list(page.species.common),
+                "form": page.species.form,
+                "cautions": list(page.species.cautions),
+                "protocols": [_protocol(lines) for lines in page.protocols],
+            }
+            for page in pages
+        ]
+    }
+
+
+def _protocol(lines: ProtocolLines) -> dict[str, Any]:
+    protocol, placed = lines.protocol, lines.placed
+    return {
+        "method": protocol.method,
+        "route": protocol.route or None,
+        "starts": _iso(lines.starts),
+        "ready": _iso(lines.ready),
+        "share": round(lines.share, 4),
+        "steps": [
+            {
+                "step": step.do,
+                "place": step.place,
+                "opens": [p.text for p in step.opens],
+                "closes": [p.text for p in step.closes],
+                "best_until": [p.text for p in step.best_until],
+                "after": [a.do for a in protocol.after(k)],
+                "wait_days": _pair(step.wait),
+                "lasts_days": _pair(step.lasts),
+                "temperature_c": list(step.temperature_c) if step.temperature_c else None,
+                "survive": step.survive,
+                "weight": step.weight,
+                "per_hour": step.per_hour,
+                "earliest": _ordinal(placed.earliest[k] if placed else None),
+                "latest": _ordinal(placed.latest[k] if placed else None),
+                "sources": [f"{figure}: {where}" for figure, where in step.source.items()],
+                "cautions": list(step.cautions),
+            }
+            for k, step in enumerate(protocol.steps)
+        ],
+    }
+
+
+def _pair(days: Days | None) -> list[int | None] | None:
+    return None if days is None else [days.least, days.most]
+
+
+def _ordinal(day: int | None) -> str | None:
+    return None if day is None else date.fromordinal(day).isoformat()
 
 
 def problems_json(problems: Iterable[Problem]) -> dict[str, Any]:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import Almanac, say_day, say_minutes
 from engine.farm.model import Farm
 from engine.views.panel import panel
-from engine.views.plan import BatchLines, MarkLine
 from engine.views.week import Task, Week
+
+if TYPE_CHECKING:
+    from engine.views.plan import BatchLines, MarkLine
 
 WIDTH = 80
 
@@ -168,8 +171,10 @@ def _task_lines(task: Task) -> list[str]:
     box = "[x]" if task.state == "done" else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
     until = f"by {day(task.latest)}" if task.kind == "act" and task.latest and task.state != "done" else task.often
-    head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  {task.plant} {task.lot}"
-    return [f"{head[: WIDTH - 17]:<{WIDTH - 17}} {until:>16}".rstrip()]
+    head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "
+    room = WIDTH - 17 - len(head) - len(task.lot) - 1  # the plant's name gives way, never the lot's
+    plant = task.plant if len(task.plant) <= room else f"{task.plant[: max(0, room - 1)]}…"
+    return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
 
 
 def _indented(text: str, indent: str = "             ") -> list[str]:

@@ -300,4 +300,3 @@ def say_minutes(minutes: float) -> str:
     """`11 h 06 m`."""
     whole = round(minutes)
     return f"{whole // 60} h {whole % 60:02} m"
-

@@ -80,8 +80,7 @@ def frost_day(frost: FrostDates, year: int, chance: float = 0.5) -> int:
     if frost.single:
         if abs(chance - frost.points[0].chance) > 1e-9:
             raise FrostChanceUnknown(
-                f"only one {frost.name} date is given, so no other chance than "
-                f"{frost.points[0].chance:.0%} is known"
+                f"only one {frost.name} date is given, so no other chance than {frost.points[0].chance:.0%} is known"
             )
         return int(_unwrapped(frost, year)[0])
     return math.floor(fitted(frost, year).inv_cdf(1 - chance if frost.last else chance) + 0.5)

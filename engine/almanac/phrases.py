@@ -1,6 +1,6 @@
 """A date said in words: `last frost (10%) - 8 weeks`, `day length falls to 13 h 30 m`, `15 Mar`.
 
-    phrase := base [ (+|-) N (day|days|week|weeks) ]
+phrase := base [ (+|-) N (day|days|week|weeks) ]
 """
 
 from __future__ import annotations

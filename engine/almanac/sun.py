@@ -74,6 +74,7 @@ def day_length(latitude: float, longitude: float, zone: str, ordinal: int) -> fl
     return minutes if 0 < minutes < _GRAZING else _followed(observer, day)
 
 
+@lru_cache(maxsize=4096)
 def crossing(latitude: float, longitude: float, zone: str, rising: bool, minutes: float, year: int) -> int | None:
     """The first day on which the day length, rising or falling, is at or past `minutes`, in the season of `year`.
 
@@ -92,6 +93,12 @@ def crossing(latitude: float, longitude: float, zone: str, rising: bool, minutes
 
     if reached(low) or not reached(high):
         return None
+    guess = _near_crossing(latitude, longitude, zone, rising, minutes, year, low)
+    if guess is not None and low < guess < high:  # a day or two off at the most: narrow the search to its neighbours
+        if not reached(guess - 2):
+            low = guess - 2
+        if reached(guess + 1):
+            high = guess + 1
     while high - low > 1:
         middle = (low + high) // 2
         if reached(middle):
@@ -99,6 +106,18 @@ def crossing(latitude: float, longitude: float, zone: str, rising: bool, minutes
         else:
             low = middle
     return high
+
+
+def _near_crossing(
+    latitude: float, longitude: float, zone: str, rising: bool, minutes: float, year: int, low: int
+) -> int | None:
+    """About where a crossing falls: as long after the sun's turn as in the first year of the same four."""
+    anchor = year - year % 4
+    if anchor == year:
+        return None
+    found = crossing(latitude, longitude, zone, rising, minutes, anchor)
+    which, shift = ("december", 1) if rising == (latitude >= 0) else ("june", 0)
+    return None if found is None else low + found - turn(which, anchor - shift, zone)
 
 
 def _followed(observer: Observer, day: date) -> float:

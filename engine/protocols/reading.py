@@ -170,9 +170,10 @@ def build(drafts: list[Draft], species: str) -> Protocol:
 def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
     for step in steps:
         if step["do"] == values["do"]:
-            merged = {**step.get("source", {}), **values.get("source", {})}
-            step.update(values)
-            step["source"] = merged
+            source = {**step.get("source", {}), **values.get("source", {})}
+            # A danger of the general method stays a danger: cautions add up, where all else is replaced.
+            cautions = tuple(dict.fromkeys((*step.get("cautions", ()), *values.get("cautions", ()))))
+            step.update(values, source=source, cautions=cautions)
             return
     before = values.get("before")
     at = next((k for k, s in enumerate(steps) if s["do"] == before), len(steps))

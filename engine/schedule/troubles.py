@@ -38,7 +38,10 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
             continue
         missed = domain.before(span)
         firsts = [i for i in chain.roots if i not in wish.done and least[i][j] != NONE]
-        if missed is None or not _late_for(chain, [(missed.closes - least[i][j], i) for i in firsts], lows):
+        if missed is None:
+            continue
+        needed = [((own.fall if (own := chain.spans[i]) else int)(missed.closes - least[i][j]), i) for i in firsts]
+        if not _late_for(chain, needed, lows):  # the windows between can only make it earlier
             continue
         met = _meeting(chain, wish, j, missed)
         late = _late_for(chain, [(met[i], i) for i in firsts], lows) if met else []

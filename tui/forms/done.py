@@ -10,6 +10,7 @@ from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery
 from engine.views.week import Task
 from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.week.writing import write
 
 if TYPE_CHECKING:
     from tui.week.screen import WeekScreen
@@ -44,7 +45,7 @@ def done_form(screen: WeekScreen, task: Task) -> FormScreen:
                 nursery.records, found, step, count, left, on, app.today, values.get("join", "yes").startswith("y")
             )
 
-        screen.write(make)
+        write(screen, make)
 
     waits = _undone_before(task)
     told = f"{', '.join(waits)} not recorded: passed over" if waits else f"{task.plan.lot.count} are there"

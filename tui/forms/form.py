@@ -35,6 +35,7 @@ class Field:
 class FormScreen(ModalScreen[bool]):
     """Fields to fill in; enter goes on and, from the last, saves; escape leaves everything as it was."""
 
+    CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("down", "app.focus_next", show=False),
@@ -82,6 +83,7 @@ class FormScreen(ModalScreen[bool]):
 class ChoiceScreen(ModalScreen[str | None]):
     """One thing to be chosen from a few; escape chooses nothing."""
 
+    CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self, title: str, options: Sequence[tuple[str, str]], told: str = "") -> None:
@@ -109,6 +111,7 @@ class ChoiceScreen(ModalScreen[str | None]):
 class PageScreen(ModalScreen[None]):
     """A page to read: a lot's whole chain, or the keys."""
 
+    CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,question_mark", "leave", "back")]
 
     def __init__(self, text: Text) -> None:

@@ -8,6 +8,7 @@ from engine.almanac.almanac import say_day
 from engine.almanac.phrases import SUN_MARKS, MarkBase, Phrase
 from engine.journal import actions
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
+from tui.week.writing import write
 
 if TYPE_CHECKING:
     from tui.week.screen import WeekScreen
@@ -35,7 +36,7 @@ def ask_saw(screen: WeekScreen) -> None:
 
         def save(values: Values) -> None:
             on = day_of(values["on"], today)
-            screen.write(lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
+            write(screen, lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
 
         fields = [Field("on", "on (2 Mar, yesterday, 2027-03-02)", today.isoformat())]
         app.push_screen(FormScreen(f"Seen: {mark}", fields, save, "it replaces the computed date for this season"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, ClassVar
 
@@ -12,13 +11,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
-from engine.journal import actions
-from engine.journal.actions import Action, Refused
-from engine.journal.entry import Entry
-from engine.journal.store import JournalError
-from engine.schedule.plan import Nursery, plan_lot
 from engine.views.week import Task, Week, week_view
 from tui.sheets import day, frost_line, hours_line, light_line
 from tui.week.board import Board
@@ -27,8 +21,6 @@ from tui.week.rows import board_rows, wanted
 
 if TYPE_CHECKING:
     from tui.app import WidgerApp
-
-Make = Callable[[Nursery, tuple[Entry, ...]], Action]
 
 KEYS_OF = {
     "act": "d done  h hold  l later  x drop  t note",
@@ -44,18 +36,18 @@ class WeekScreen(Screen[None]):
 
     app: WidgerApp
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d", "done", "done: how many came through", id="done", tooltip="record the task done"),
-        Binding("n", "look('nothing')", "look: nothing to see", id="look_nothing"),
-        Binding("r", "look('radicles')", "look: radicles out", id="look_radicles"),
-        Binding("m", "look('mould')", "look: mould", id="look_mould"),
-        Binding("y", "look('dry')", "look: dry", id="look_dry"),
-        Binding("h", "hold", "hold it, with a reason; again: go on", id="hold"),
-        Binding("l", "later", "not now: a later day within its window", id="later"),
-        Binding("a", "accept", "accept the next chance of what was missed", id="accept"),
-        Binding("x", "drop", "drop the task, or the whole lot", id="drop"),
-        Binding("t", "note", "write a note on the lot", id="note"),
-        Binding("s", "saw", "seen: a mark of the season", id="saw"),
-        Binding("u", "undo", "undo the latest entry", id="undo"),
+        Binding("d", "record('done')", "done: how many came through", id="done", tooltip="record the task done"),
+        Binding("n", "record('look', 'nothing')", "look: nothing to see", id="look_nothing"),
+        Binding("r", "record('look', 'radicles')", "look: radicles out", id="look_radicles"),
+        Binding("m", "record('look', 'mould')", "look: mould", id="look_mould"),
+        Binding("y", "record('look', 'dry')", "look: dry", id="look_dry"),
+        Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
+        Binding("l", "record('later')", "not now: a later day within its window", id="later"),
+        Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
+        Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
+        Binding("t", "record('note')", "write a note on the lot", id="note"),
+        Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
+        Binding("u", "record('undo')", "undo the latest entry", id="undo"),
         Binding("left", "week(-1)", "the week before", id="week_before"),
         Binding("right", "week(1)", "the week after", id="week_after"),
         Binding("w", "this_week", "back to this week", id="this_week"),
@@ -83,7 +75,6 @@ class WeekScreen(Screen[None]):
             yield Board()
             with VerticalScroll(id="panel", can_focus=False):
                 yield Static(id="facts")
-        yield Input(placeholder="plant, lot, step or place; enter keeps it, escape shows all", id="find", compact=True)
         yield Static(id="foot")
 
     def on_mount(self) -> None:
@@ -179,25 +170,21 @@ class WeekScreen(Screen[None]):
         self._draw()
 
     def action_find(self) -> None:
-        find = self.query_one("#find", Input)
-        find.add_class("-open")
-        find.focus()
+        from tui.week.find import Find
 
-    @on(Input.Changed, "#find")
-    def _typed(self, event: Input.Changed) -> None:
-        self.words = event.value
+        if not self.query(Find):
+            self.mount(Find(self.words), before="#foot")
+
+    def find(self, words: str, keep: bool = False) -> None:
+        """Show only what is meant by these words; `keep` when they are as they are to stay."""
+        self.words = words
+        if keep:
+            self.query("#find").remove()
+            self.board.focus()
         self._draw()
 
-    @on(Input.Submitted, "#find")
-    def _found(self) -> None:
-        self.query_one("#find", Input).remove_class("-open")
-        self.board.focus()
-
     def action_clear_find(self) -> None:
-        find = self.query_one("#find", Input)
-        find.value = ""
-        find.remove_class("-open")
-        self.board.focus()
+        self.find("", keep=True)
 
     def action_keys(self) -> None:
         from tui.forms.form import PageScreen
@@ -213,7 +200,7 @@ class WeekScreen(Screen[None]):
         self.app.push_screen(PageScreen(text))
 
     def action_details(self) -> None:
-        task = self._under_cursor()
+        task = self.under_cursor()
         if task is None or task.plan is None:
             return
         from tui.forms.form import PageScreen
@@ -221,162 +208,25 @@ class WeekScreen(Screen[None]):
 
         self.app.push_screen(PageScreen(chain_text(self.app.house, task.plan, self.app.today)))
 
-    # -- recording
+    # -- recording: each key is one entry; what it does stands in recording.py, read when it is first needed
 
-    def action_done(self) -> None:
-        task = self._under_cursor()
-        if task is None:
-            return
-        today = self.app.today
-        if task.standing is not None:
-            work = task.standing
-            self._record(lambda n, e: actions.worked(work.do, work.place, today, today))
-            return
-        if task.kind == "look":
-            self.tell("a look: n nothing  r radicles  m mould  y dry")
-            return
-        if task.state == "done":
-            self.tell(f"{task.step} of {task.lot} is done already; u undoes the latest entry")
-            return
-        from tui.forms.done import done_form
+    def action_record(self, what: str, finding: str = "") -> None:
+        """Record what a key says: done, look, hold, later, accept, drop, note, saw or undo."""
+        from tui.week.recording import RECORD
 
-        self.app.push_screen(done_form(self, task))
+        RECORD[what](self, finding)
 
-    def action_look(self, finding: str) -> None:
-        row = self.board.row
-        if row is None or row.kind not in ("looks", "task") or row.tasks[0].kind != "look":
-            self.tell("n, r, m and y record a look: go to one first")
-            return
-        if row.kind == "looks" and finding != "nothing":
-            self.tell("enter opens the looks: say of which lot")
-            return
-        today = self.app.today
-        for task in row.tasks if row.kind == "task" else [t for t in row.tasks if t.state == "open"] or row.tasks:
-            step = task.step.removeprefix("look: ")
-            lot = task.lot
-            self._record(
-                lambda n, e, lot=lot, step=step: actions.look(  # type: ignore[misc]
-                    actions.find_lot(n.records, lot), step, finding, today, today
-                )
-            )
-
-    def action_hold(self) -> None:
-        task = self._act()
-        if task is None:
-            return
-        today, lot, step = self.app.today, task.lot, task.step
-        assert task.plan is not None
-        if step in task.plan.lot.held:
-            self._record(lambda n, e: actions.release(actions.find_lot(n.records, lot), step, today))
-            return
-        from tui.forms.form import Field, FormScreen, Values
-
-        def save(values: Values) -> None:
-            self.write(lambda n, e: actions.hold(actions.find_lot(n.records, lot), step, values["reason"], today))
-
-        self.app.push_screen(
-            FormScreen(f"Hold: {step} · {task.plant} · {lot}", [Field("reason", "what it waits for")], save)
-        )
-
-    def action_later(self) -> None:
-        task = self._act()
-        if task is None:
-            return
-        from tui.forms.form import Field, FormScreen, Values, day_of
-
-        today, lot, step = self.app.today, task.lot, task.step
-        to = min(today + timedelta(7), task.latest) if task.latest else today + timedelta(7)
-
-        def save(values: Values) -> None:
-            day = day_of(values["to"], today)
-            self.write(
-                lambda n, e: actions.later(plan_lot(n, actions.find_lot(n.records, lot), today), step, day, today)
-            )
-
-        until = f"its last day is {task.latest.isoformat()}" if task.latest else "nothing closes it"
-        fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
-        self.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
-
-    def action_accept(self) -> None:
-        task = self._act()
-        if task is not None:
-            today, lot = self.app.today, task.lot
-            self._record(lambda n, e: actions.accept(plan_lot(n, actions.find_lot(n.records, lot), today), today))
-
-    def action_drop(self) -> None:
-        task = self._act()
-        if task is None:
-            return
-        from tui.forms.form import ChoiceScreen
-
-        today, lot, step = self.app.today, task.lot, task.step
-
-        def chosen(choice: str | None) -> None:
-            if choice in ("step", "lot"):
-                name = step if choice == "step" else ""
-                self._record(lambda n, e: actions.drop(actions.find_lot(n.records, lot), name, "", today))
-
-        options = [
-            ("keep", "keep it"),
-            ("step", f"drop {step}: the rest of {lot} goes on without it"),
-            ("lot", f"give up the whole lot {lot}: {task.count} {task.plant}"),
-        ]
-        self.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
-
-    def action_note(self) -> None:
-        task = self._under_cursor()
-        if task is None or not task.lot:
-            return
-        from tui.forms.form import Field, FormScreen, Values
-
-        today, lot = self.app.today, task.lot
-
-        def save(values: Values) -> None:
-            self.write(lambda n, e: actions.note(actions.find_lot(n.records, lot), values["text"], today))
-
-        self.app.push_screen(FormScreen(f"Note on {lot} · {task.plant}", [Field("text", "note")], save))
-
-    def action_saw(self) -> None:
-        from tui.forms.saw import ask_saw
-
-        ask_saw(self)
-
-    def action_undo(self) -> None:
-        undone: list[str] = []
-
-        def make(_: Nursery, entries: tuple[Entry, ...]) -> Action:
-            action, entry = actions.undo(entries, self.app.device)
-            undone.append(actions.said(entry))
-            return action
-
-        if self._record(make):
-            self.tell(f"undone: {undone[-1]}")
-
-    def write(self, make: Make) -> None:
-        """Record one action and show what it changes. Raises Refused or JournalError; the board then stays as it is."""
-        entry = self.app.record(make)
-        self.derive()
-        self.said = actions.said(entry)
-        self._foot()
-
-    def _record(self, make: Make) -> bool:
-        try:
-            self.write(make)
-        except (Refused, JournalError) as refusal:
-            hint = getattr(refusal, "hint", "")
-            self.tell(f"{refusal}" + (f" ({hint})" if hint else ""))
-            return False
-        return True
-
-    def _under_cursor(self) -> Task | None:
+    def under_cursor(self) -> Task | None:
+        """The one task under the cursor; says so where there is none."""
         row = self.board.row
         if row is None or row.task is None:
             self.tell("enter opens the looks" if row and row.kind == "looks" else "go to a task first")
             return None
         return row.task
 
-    def _act(self) -> Task | None:
-        task = self._under_cursor()
+    def act_under_cursor(self) -> Task | None:
+        """The task under the cursor, where it is one still to be done."""
+        task = self.under_cursor()
         if task is not None and (task.kind != "act" or task.state == "done"):
             self.tell("this is for a task that is still to be done")
             return None

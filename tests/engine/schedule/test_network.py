@@ -24,9 +24,7 @@ def interval_bounds(intervals: dict[tuple[int, int], tuple[int, int]]) -> dict[t
     return bounds
 
 
-def solutions(
-    puzzle: Puzzle, first: int, last: int, pinned: dict[int, int] | None = None
-) -> Iterator[tuple[int, ...]]:
+def solutions(puzzle: Puzzle, first: int, last: int, pinned: dict[int, int] | None = None) -> Iterator[tuple[int, ...]]:
     """Every assignment of days from first to last that keeps all windows and waits, found by trying each day."""
 
     def extend(days: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
@@ -137,7 +135,9 @@ def test_an_act_pinned_where_it_can_lie_leaves_the_others_their_soonest(puzzle: 
     act = data.draw(st.integers(0, count - 1))
     day = data.draw(st.sampled_from(sorted({s[act] for s in fits})))
     pinned = list(solutions(puzzle, 0, LAST, {act: day}))
-    assert soonest(network, [0] * count, puzzle.domains, {act: day}, LAST) == [min(d) for d in zip(*pinned, strict=True)]
+    assert soonest(network, [0] * count, puzzle.domains, {act: day}, LAST) == [
+        min(d) for d in zip(*pinned, strict=True)
+    ]
     assert latest(network, [LAST] * count, puzzle.domains, {act: day}, 0) == [max(d) for d in zip(*pinned, strict=True)]
 
 

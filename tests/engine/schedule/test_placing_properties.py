@@ -11,8 +11,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from engine.almanac.almanac import Almanac, Site
-from engine.almanac.phrases import CalendarBase, Phrase
-from engine.protocols.model import Protocol, Step
+from engine.almanac.phrases import CalendarBase, Phrase, parse_phrase
+from engine.protocols.model import Days, Protocol, Step
 from engine.schedule.chain import Chain, ChainFault, make_chain
 from engine.schedule.placing import Placement, Wish, place
 from tests.strategies import protocols
@@ -233,7 +233,9 @@ def test_undone_acts_are_not_before_today_and_done_ones_stay(
 
 @few
 @given(protocols(aims=("early",)), starts)
-def test_acts_that_aim_early_aim_at_their_earliest_unless_a_later_act_holds_them(protocol: Protocol, start: int) -> None:
+def test_acts_that_aim_early_aim_at_their_earliest_unless_a_later_act_holds_them(
+    protocol: Protocol, start: int
+) -> None:
     chain = chain_of(protocol)
     placed = place(chain, Wish(start))
     assume(placed.fits)
@@ -268,8 +270,6 @@ def test_the_last_act_that_aims_for_the_middle_lies_between_its_bounds_rounded_d
 
 def test_chains_without_windows_are_bounded_on_one_side_only() -> None:
     """From a start nothing says until when, before a readiness nothing says from when, whatever waits lie between."""
-    from engine.protocols.model import Days
-
     protocol = Protocol("T", "seed", "", (Step("warm", lasts=Days(60, None)), Step("cold", lasts=Days(90, None))))
     chain = chain_of(protocol)
     soon = place(chain, Wish(START))
@@ -281,8 +281,6 @@ def test_chains_without_windows_are_bounded_on_one_side_only() -> None:
 
 @pytest.mark.parametrize("aim", ["early", "middle", "late"])
 def test_best_time_holds_the_aim_before_its_end(aim: str) -> None:
-    from engine.almanac.phrases import parse_phrase
-
     phrases = {"opens": ("1 Mar",), "closes": ("30 Apr",), "best_until": ("21 Mar",)}
     step = Step("sow", aim=aim, **{key: tuple(map(parse_phrase, texts)) for key, texts in phrases.items()})
     placed = place(chain_of(Protocol("T", "seed", "", (step,))), Wish(START))

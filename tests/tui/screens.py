@@ -1,0 +1,121 @@
+"""What the tests see of a screen, and how they find their way on it."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TypeVar
+
+from textual.app import App
+from textual.binding import Binding
+from textual.pilot import Pilot
+from textual.widgets import Input, Label, Static
+
+from engine.journal.entry import Entry
+from engine.journal.store import journal_folder, read_journal
+from engine.schedule.plan import Plan
+from tests.tui.farms import TODAY, open_house
+from tui.app import WidgerApp
+from tui.forms.form import FormScreen
+from tui.week.board import Board
+from tui.week.rows import Row
+from tui.week.screen import WeekScreen
+
+SIZE = (100, 30)
+S = TypeVar("S")
+
+
+def screen_text(app: App[None]) -> str:
+    """The screen as plain text, as it stands in the compositor (a private name of Textual's: used only here)."""
+    return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips())
+
+
+@dataclass
+class Shed:
+    """An open Widger, with what the tests ask of it."""
+
+    app: WidgerApp
+    pilot: Pilot[None]
+    path: Path
+
+    @property
+    def screen(self) -> WeekScreen:
+        return next(screen for screen in self.app.screen_stack if isinstance(screen, WeekScreen))
+
+    @property
+    def board(self) -> Board:
+        return self.screen.board
+
+    @property
+    def text(self) -> str:
+        return screen_text(self.app)
+
+    @property
+    def keys(self) -> list[str]:
+        """The keys of the lines on the board, places left out."""
+        return [row.key for row in self.board.rows if row.kind != "place"]
+
+    @property
+    def foot(self) -> str:
+        return str(self.screen.query_one("#foot", Static).render())
+
+    @property
+    def refusal(self) -> str:
+        """What the form on top refuses, or nothing."""
+        return str(self.app.screen.query_one(".refusal", Label).render())
+
+    def row(self, key: str) -> Row:
+        return next(row for row in self.board.rows if row.key == key)
+
+    def plan(self, lot: str) -> Plan:
+        return next(plan for plan in self.app.plans() if plan.lot.id == lot)
+
+    def entries(self) -> list[Entry]:
+        """What this device has written to the journal on the disk."""
+        return [e for e in read_journal(journal_folder(self.path))[0] if e.id.startswith("bench-")]
+
+    async def go(self, key: str) -> None:
+        """Put the cursor on a line of the board."""
+        self.board._move(next(n for n, row in enumerate(self.board.rows) if row.key == key))
+        await self.pilot.pause()
+
+    async def press(self, *keys: str) -> None:
+        await self.pilot.press(*keys)
+        await self.pilot.pause()
+
+    async def do(self, key: str) -> None:
+        """What the key of that id does, without the time that pressing it takes."""
+        action = next(b.action for b in WeekScreen.BINDINGS if isinstance(b, Binding) and b.id == key)
+        await self.screen.run_action(action)
+        await self.pilot.pause()
+
+    async def fill(self, **values: str) -> None:
+        """Set the fields of the form on top."""
+        form = self.app.screen
+        assert isinstance(form, FormScreen), form
+        for name, value in values.items():
+            form.query_one(f"#{name}", Input).value = value
+        await self.pilot.pause()
+
+    async def save(self) -> None:
+        form = self.app.screen
+        assert isinstance(form, FormScreen), form
+        form.action_save()
+        await self.pilot.pause()
+
+    def on_top(self, kind: Callable[..., S]) -> S:
+        top = self.app.screen
+        assert isinstance(top, kind), top  # type: ignore[arg-type]
+        return top
+
+
+@asynccontextmanager
+async def opened(path: Path, on: date | None = TODAY, size: tuple[int, int] = SIZE) -> AsyncIterator[Shed]:
+    """Widger open on a farm, on a day."""
+    app = WidgerApp(open_house(path), on)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        yield Shed(app, pilot, path)

@@ -1,0 +1,81 @@
+"""What imports what, and who reads the clock: read from the source, and from a command as it runs."""
+
+from __future__ import annotations
+
+import ast
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.tui.farms import TODAY
+
+ROOT = Path(__file__).parents[2]
+ENGINE = sorted((ROOT / "engine").rglob("*.py"))
+TUI = sorted((ROOT / "tui").rglob("*.py"))
+CLOCK = {"today", "now", "utcnow", "time", "time_ns", "localtime", "gmtime", "ctime"}
+CLOCKS = {"date", "datetime", "time", "_time"}
+
+
+def named(path: Path) -> str:
+    return str(path.relative_to(ROOT))
+
+
+def imports(path: Path) -> set[str]:
+    """The top names of all that a module imports, wherever it does."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name.split(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            found.add(node.module.split(".")[0])
+    return found
+
+
+def clock_readings(source: str) -> list[int]:
+    """The lines on which a module reads the clock: date.today(), datetime.now(), time.time() and their like."""
+    lines = []
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Attribute) and node.attr in CLOCK:
+            base = node.value.id if isinstance(node.value, ast.Name) else getattr(node.value, "attr", "")
+            if base in CLOCKS:
+                lines.append(node.lineno)
+        if isinstance(node, ast.ImportFrom) and node.module == "time" and {a.name for a in node.names} & CLOCK:
+            lines.append(node.lineno)
+    return lines
+
+
+@pytest.mark.parametrize("path", ENGINE, ids=named)
+def test_the_engine_imports_no_screen(path: Path):
+    assert imports(path) & {"tui", "textual", "rich", "tests"} == set()
+
+
+@pytest.mark.parametrize("path", ENGINE + TUI, ids=named)
+def test_the_clock_is_read_at_the_door_alone(path: Path):
+    found = clock_readings(path.read_text(encoding="utf-8"))
+    assert bool(found) == (path == ROOT / "tui" / "door.py")
+
+
+def test_the_search_for_the_clock_finds_it():
+    for reading in ("date.today()", "datetime.datetime.now()", "f(time.time)", "from time import time"):
+        assert clock_readings(reading) == [1]
+    assert clock_readings("datetime.combine(day, time(12)); door.today()") == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("week", "--json"), ("week",), ("plan",), ("dates",), ("check",), ("done", "Z1", "soak"), ("note", "Z1", "dry")],
+    ids=" ".join,
+)
+def test_a_plain_command_loads_no_screen(tiny: Path, words: tuple[str, ...]):
+    script = (
+        "import json, sys\nfrom tui.command import main\nstatus = main(json.loads(sys.argv[1]))\n"
+        "print(status, sorted({'textual', 'rich', 'asyncio'} & set(sys.modules)), file=sys.stderr)"
+    )
+    given = [words[0], str(tiny), *words[1:], "--on", str(TODAY)]
+    told = subprocess.run(
+        [sys.executable, "-c", script, json.dumps(given)], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert told.stderr.strip() == "0 []"

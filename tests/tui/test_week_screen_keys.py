@@ -1,0 +1,259 @@
+"""The keys of the week that go about and show; and that no key of the screen is without a test."""
+
+from __future__ import annotations
+
+import ast
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual.binding import Binding
+from textual.widgets import Input
+
+from tests.tui.farms import TODAY
+from tests.tui.screens import opened
+from tests.tui.test_week_screen_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
+from tui.forms.form import PageScreen
+from tui.week.board import Board
+from tui.week.screen import WeekScreen
+
+
+def test_every_key_of_the_week_screen_has_a_test():
+    shown: set[str] = set()
+    for path in Path(__file__).parent.glob("test_week_screen*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "covers":
+                shown |= {str(arg.value) for arg in node.args if isinstance(arg, ast.Constant)}
+    keys = [binding for binding in WeekScreen.BINDINGS if isinstance(binding, Binding)]
+    assert len(keys) == len(WeekScreen.BINDINGS)
+    assert {key.id for key in keys} == shown
+    assert len({key.id for key in keys}) == len(keys)
+
+
+@covers("week_before", "week_after", "this_week")
+async def test_left_and_right_go_to_other_weeks_and_w_comes_back(tiny: Path):
+    async with opened(tiny) as shed:
+        week = shed.screen.week
+        assert week is not None
+        await shed.press("right")
+        assert shed.screen.week is not None
+        assert shed.screen.week.start == date(2027, 1, 25)
+        assert MISSED not in shed.keys  # a week ahead is seen as it will be
+        await shed.press("left", "left")
+        assert shed.screen.week.start == date(2027, 1, 11)
+        assert "11 Jan" in shed.text
+        await shed.press("w")
+        assert (shed.screen.week.start, shed.screen.day) == (week.start, None)
+
+
+async def test_no_key_leads_out_of_the_calendar(tiny: Path):
+    async with opened(tiny) as shed:
+        for edge, by in ((date(2100, 12, 27), 1), (date(1990, 1, 1), -1)):
+            shed.screen.day = edge
+            shed.screen.derive()
+            for _ in range(3):
+                await shed.do("week_after" if by > 0 else "week_before")
+            assert shed.screen.week is not None
+            assert 1989 <= shed.screen.week.start.year <= 2101
+
+
+@covers("cover")
+async def test_c_keeps_what_is_under_cover_and_again_shows_all(tiny: Path):
+    async with opened(tiny) as shed:
+        everything = shed.keys
+        await shed.press("c")
+        assert shed.keys == [SOAK, SWEEP, LOOKS, COLD]
+        assert MISSED not in shed.text
+        assert "cover" in shed.foot
+        await shed.press("c")
+        assert shed.keys == everything
+
+
+@covers("find")
+async def test_slash_finds_as_one_types_and_enter_keeps_it(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.press("slash", *"scree")
+        assert shed.keys == [MISSED]
+        await shed.press("enter")
+        assert shed.app.focused is shed.board
+        assert shed.keys == [MISSED]
+        assert "scree" in shed.foot
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("bankside", [SOAK, LOOKS, COLD]),
+        ("Fictus RIPENSIS", [SOAK, LOOKS, COLD]),
+        ("montana", [MISSED]),
+        ("z1", [SOAK, COLD]),
+        ("soak", [SOAK]),
+        ("saok", [SOAK]),
+        ("pale", [LOOK_Z2.replace("Z2", "Z3")]),
+        ("sweep", [SWEEP]),
+        ("cold store", [LOOKS, COLD]),
+        ("  ", [MISSED, SOAK, SWEEP, LOOKS, COLD]),
+        ("nothing of the kind", []),
+        ("[/]", []),
+    ],
+)
+async def test_what_is_found_by_name_lot_step_or_place(tiny: Path, words: str, found: list[str]):
+    async with opened(tiny) as shed:
+        await shed.do("find")
+        shed.screen.query_one("#find", Input).value = words
+        await shed.pilot.pause()
+        assert shed.keys == found
+
+
+@covers("clear_find")
+async def test_escape_shows_all_again(tiny: Path):
+    async with opened(tiny) as shed:
+        everything = shed.keys
+        await shed.press("slash", "s", "o", "a", "escape")
+        assert shed.keys == everything
+        assert shed.app.focused is shed.board
+        await shed.press("slash", "q", "enter", "escape")  # q is a letter while one types
+        assert shed.keys == everything
+
+
+@covers("keys")
+async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
+    async with opened(tiny, size=(120, 50)) as shed:
+        await shed.press("question_mark")
+        shed.on_top(PageScreen)
+        for binding in WeekScreen.BINDINGS:
+            assert isinstance(binding, Binding)
+            assert binding.description in shed.text
+        await shed.press("escape")
+        assert isinstance(shed.app.screen, WeekScreen)
+
+
+@covers("light_or_dark")
+async def test_v_changes_between_light_and_dark(tiny: Path):
+    async with opened(tiny) as shed:
+        assert shed.app.current_theme.dark
+        await shed.press("v")
+        assert not shed.app.current_theme.dark
+        await shed.press("v")
+        assert shed.app.current_theme.dark
+
+
+@covers("details")
+async def test_enter_opens_and_folds_looks_and_opens_a_lots_chain(tiny: Path):
+    async with opened(tiny) as shed:
+        folded = shed.keys
+        await shed.go(LOOKS)
+        await shed.press("enter")
+        assert [key for key in shed.keys if key not in folded] == [LOOK_Z2, LOOK_Z2.replace("Z2", "Z3")]
+        await shed.press("enter")
+        assert shed.keys == folded
+        await shed.go(SOAK)
+        await shed.press("enter")
+        shed.on_top(PageScreen)
+        for step in ("soak", "stratify cold", "sow"):
+            assert step in shed.text
+        await shed.press("q")
+        assert isinstance(shed.app.screen, WeekScreen)
+
+
+async def test_enter_on_standing_work_opens_nothing(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SWEEP)
+        await shed.press("enter")
+        assert isinstance(shed.app.screen, WeekScreen)
+
+
+@covers("quit")
+async def test_q_quits_with_0(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.press("q")
+    assert (shed.app.return_code or 0, shed.app.is_running) == (0, False)
+
+
+async def test_the_cursor_goes_up_and_down_and_never_rests_on_a_place(tiny: Path):
+    async with opened(tiny) as shed:
+        keys = shed.keys
+        assert shed.board.row is not None
+        assert shed.board.row.key == keys[0]
+        seen = [keys[0]]
+        for _ in range(len(keys) + 2):
+            shed.board.action_step(1)
+            assert shed.board.row.kind != "place"
+            seen.append(shed.board.row.key)
+        assert list(dict.fromkeys(seen)) == keys
+        await shed.press("home")
+        assert shed.board.row.key == keys[0]
+        await shed.press("end")
+        assert shed.board.row.key == keys[-1]
+        await shed.press("k")
+        assert shed.board.row.key == keys[-2]
+        await shed.press("j", "pageup")
+        assert shed.board.row.key == keys[0]
+
+
+async def test_the_panel_tells_of_the_task_under_the_cursor(tiny: Path):
+    async with opened(tiny) as shed:
+        for key, words in ((MISSED, "30 Nov"), (SOAK, "wear gloves"), (LOOKS, "Pale"), (SWEEP, "every 7 days")):
+            await shed.go(key)
+            assert words in "\n".join(shed.text.splitlines()[-10:]), key
+
+
+async def test_a_click_moves_the_cursor_and_a_double_click_opens(tiny: Path):
+    async with opened(tiny) as shed:
+        line = next(n for n, row in enumerate(shed.board.rows) if row.key == SOAK)
+        await shed.pilot.click(Board, offset=(5, line))
+        assert shed.board.row is not None
+        assert shed.board.row.key == SOAK
+        assert isinstance(shed.app.screen, WeekScreen)
+        other = next(n for n, row in enumerate(shed.board.rows) if row.key == COLD)
+        await shed.pilot.click(Board, offset=(5, other), times=2)
+        await shed.pilot.pause()
+        shed.on_top(PageScreen)
+
+
+async def test_a_double_click_on_the_task_under_the_cursor_opens_one_page(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        line = next(n for n, row in enumerate(shed.board.rows) if row.key == SOAK)
+        await shed.pilot.click(Board, offset=(5, line), times=2)
+        await shed.pilot.pause()
+        shed.on_top(PageScreen)
+        assert len(shed.app.screen_stack) == 3
+
+
+async def test_a_click_on_a_place_does_nothing(tiny: Path):
+    async with opened(tiny) as shed:
+        before = shed.board.cursor
+        place = next(n for n, row in enumerate(shed.board.rows) if row.kind == "place" and n > before)
+        await shed.pilot.click(Board, offset=(5, place))
+        assert shed.board.cursor == before
+
+
+async def test_the_screen_may_be_made_larger_and_smaller(tiny: Path):
+    async with opened(tiny, size=(80, 24)) as shed:
+        await shed.go(COLD)
+        for width, height in ((120, 40), (80, 24), (40, 12), (200, 60), (80, 24)):
+            await shed.pilot.resize_terminal(width, height)
+            await shed.pilot.pause()
+            lines = shed.text.splitlines()
+            assert len(lines) <= height
+            assert max(len(line) for line in lines) <= width
+            assert "Z1" in shed.text
+        assert shed.board.row is not None
+        assert shed.board.row.key == COLD
+
+
+async def test_the_cursor_is_on_the_screen_however_small_the_board(tmp_path: Path, demo):
+    async with opened(demo(date(2026, 11, 9)), date(2026, 11, 9), (80, 24)) as shed:
+        await shed.press("end")
+        top, height = shed.board.scroll_offset.y, shed.board.size.height
+        assert top <= shed.board.cursor < top + height
+        await shed.press("pageup")
+        top = shed.board.scroll_offset.y
+        assert top <= shed.board.cursor < top + height
+
+
+async def test_the_day_is_the_one_given(tiny: Path):
+    async with opened(tiny) as shed:
+        assert shed.app.today == TODAY
+        assert "Mon 18 Jan" in shed.text

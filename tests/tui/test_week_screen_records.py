@@ -1,0 +1,334 @@
+"""The keys of the week that record something: what they write, what the board shows then, and what they refuse."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, OptionList
+
+from tests.tui.farms import TODAY, tell
+from tests.tui.screens import Shed, opened
+from tui.forms.form import ChoiceScreen, FormScreen
+from tui.week.screen import WeekScreen
+
+SOAK = "act Z1 soak potting shed"
+COLD = "act Z1 stratify cold cold store"
+MISSED = "act M1 collect stock beds"
+LOOKS = "looks cold store"
+SWEEP = "standing  sweep the floor potting shed"
+LOOK_Z2 = "look Z2 look: stratify cold cold store"
+
+covers = pytest.mark.covers
+"""The ids of the keys that a test shows at work: `test_week_screen_keys` counts them against the screen's own."""
+
+
+def values(form: FormScreen) -> dict[str, str]:
+    return {field.id or "": field.value for field in form.query(Input)}
+
+
+def data(shed: Shed) -> list[tuple[str, dict[str, object]]]:
+    return [(entry.kind, dict(entry.data)) for entry in shed.entries()]
+
+
+@covers("done")
+async def test_d_asks_with_the_numbers_filled_in_and_enter_saves(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("d")
+        form = shed.on_top(FormScreen)
+        assert values(form) == {"count": "100", "left": "0", "on": "2027-01-18"}
+        await shed.press("enter", "enter", "enter")
+        assert isinstance(shed.app.screen, WeekScreen)
+        assert data(shed) == [("done", {"batch": "Z1", "step": "soak", "count": 100})]
+        assert shed.row(SOAK).state == "done"
+        assert shed.row(COLD).state == "open"
+        assert "soak" in shed.foot
+
+
+@covers("done")
+async def test_the_board_is_dated_again_at_once_from_what_was_done(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(COLD)
+        before = shed.row(COLD).tasks[0].plan
+        assert before is not None
+        await shed.do("done")
+        assert "soak" in shed.text  # the form tells what is passed over
+        await shed.fill(on="yesterday", count="90")
+        await shed.save()
+        after = shed.plan("Z1")
+        assert date.fromordinal(after.now.latest[after.index("sow") or 0] or 0) == date(2027, 4, 17)  # 90 days on
+        assert (after.lot.count, after.passed_over) == (90, {"soak"})
+        assert shed.row(COLD).state == "done"
+
+
+async def test_a_number_typed_into_the_form_replaces_the_one_filled_in(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("d", "8", "7", "ctrl+s")
+        assert data(shed) == [("done", {"batch": "Z1", "step": "soak", "count": 87})]
+
+
+async def test_escape_leaves_the_form_and_records_nothing(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("d", "5", "escape")
+        assert isinstance(shed.app.screen, WeekScreen)
+        assert (shed.entries(), shed.row(SOAK).state) == ([], "open")
+
+
+async def test_a_part_done_leaves_the_rest_to_be_done_and_may_be_joined(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        await shed.fill(left="60")
+        await shed.save()
+        assert data(shed)[0][1] == {"batch": "Z1", "step": "soak", "count": 40, "left": 60, "part": "Z1/1"}
+        assert (shed.row(SOAK).state, shed.row(SOAK).tasks[0].count) == ("open", 60)
+        assert shed.row("act Z1/1 soak potting shed").state == "done"
+        await shed.go(SOAK)
+        await shed.do("done")
+        form = shed.on_top(FormScreen)
+        assert values(form)["join"] == "yes"
+        await shed.fill(join="perhaps")
+        await shed.save()
+        assert shed.refusal
+        await shed.fill(join="no")
+        await shed.save()
+        assert {lot.id: lot.count for lot in shed.app.house.records.lots if lot.batch.id == "Z1"} == {
+            "Z1": 60, "Z1/1": 40
+        }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"on": "2027-01-19"},
+        {"on": "2 Feb"},
+        {"on": "soon"},
+        {"on": "30 Feb"},
+        {"count": "-1"},
+        {"count": ""},
+        {"count": "²"},
+        {"left": "100"},
+        {"left": "a few"},
+    ],
+    ids=str,
+)
+async def test_what_the_form_refuses_is_said_in_it_and_nothing_is_written(tiny: Path, given: dict[str, str]):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        await shed.fill(**given)
+        await shed.save()
+        assert isinstance(shed.app.screen, FormScreen)
+        assert len(shed.refusal) > 5
+        assert (shed.entries(), shed.row(SOAK).state) == ([], "open")
+
+
+@pytest.mark.parametrize(
+    ("words", "day"),
+    [("", 18), ("today", 18), ("yesterday", 17), ("-3", 15), ("2 jan", 2), ("2027-01-07", 7), ("15 Jan", 15)],
+)
+async def test_a_day_may_be_said_as_growers_say_it(tiny: Path, words: str, day: int):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        await shed.fill(on=words)
+        await shed.save()
+        assert [entry.on for entry in shed.entries()] == [date(2027, 1, day)]
+
+
+@covers("done")
+async def test_d_on_standing_work_records_it_for_today(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SWEEP)
+        await shed.press("d")
+        assert data(shed) == [("worked", {"do": "sweep the floor", "place": "potting shed"})]
+        assert shed.row(SWEEP).state == "done"
+
+
+@covers("look_nothing")
+async def test_n_on_folded_looks_says_nothing_of_all_that_are_due(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        await shed.press("n")
+        assert [(kind, d["batch"], d["finding"]) for kind, d in data(shed)] == [
+            ("look", "Z2", "nothing"), ("look", "Z3", "nothing")
+        ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("key", "finding"),
+    [
+        pytest.param("n", "nothing", marks=covers("look_nothing")),
+        pytest.param("r", "radicles", marks=covers("look_radicles")),
+        pytest.param("m", "mould", marks=covers("look_mould")),
+        pytest.param("y", "dry", marks=covers("look_dry")),
+    ],
+)
+async def test_a_look_records_what_was_found(tiny: Path, key: str, finding: str):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        await shed.press("enter")
+        await shed.go(LOOK_Z2)
+        await shed.press(key)
+        assert data(shed) == [("look", {"batch": "Z2", "step": "stratify cold", "finding": finding})]
+        last = shed.plan("Z2").lot.last_look("stratify cold")
+        assert last is not None
+        assert (last.day, last.finding) == (TODAY, finding)
+
+
+async def test_radicles_of_folded_looks_ask_of_which_lot(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        for finding in ("radicles", "mould", "dry"):
+            await shed.do(f"look_{finding}")
+            assert "enter" in shed.foot
+        assert shed.entries() == []
+
+
+@covers("hold")
+async def test_h_holds_with_a_reason_and_again_goes_on(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("h")
+        await shed.save()
+        assert shed.refusal  # no reason was given
+        await shed.press(*"sand", "enter")
+        assert data(shed) == [("hold", {"batch": "Z1", "step": "soak", "reason": "sand"})]
+        assert shed.row(SOAK).state == "held"
+        await shed.press("h")
+        assert data(shed)[1] == ("release", {"batch": "Z1", "step": "soak"})
+        assert shed.row(SOAK).state == "open"
+
+
+@covers("later")
+async def test_l_puts_off_within_the_window_and_says_in_the_form_why_not_beyond(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("l")
+        assert values(shed.on_top(FormScreen)) == {"to": "2027-01-25"}
+        await shed.fill(to="21 Mar")
+        await shed.save()
+        assert "20 Mar" in shed.refusal
+        assert shed.entries() == []
+        await shed.fill(to="15 Feb")
+        await shed.save()
+        assert data(shed) == [("later", {"batch": "Z1", "step": "soak", "to": "2027-02-15"})]
+        assert SOAK not in shed.keys
+
+
+@covers("accept")
+async def test_a_accepts_the_next_chance_of_what_was_missed_and_of_nothing_else(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("accept")
+        assert "missed" in shed.foot
+        assert shed.entries() == []
+        await shed.go(MISSED)
+        await shed.press("a")
+        assert data(shed) == [("accept", {"batch": "M1"})]
+        assert MISSED not in shed.keys
+
+
+@covers("drop")
+async def test_x_keeps_unless_something_else_is_chosen(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("x")
+        shed.on_top(ChoiceScreen)
+        await shed.press("enter")
+        assert isinstance(shed.app.screen, WeekScreen)
+        await shed.press("x", "escape")
+        assert (shed.entries(), shed.row(SOAK).state) == ([], "open")
+
+
+@pytest.mark.parametrize(
+    ("down", "entry", "gone"),
+    [
+        (1, {"batch": "Z1", "step": "soak"}, [SOAK]),
+        (2, {"batch": "Z1"}, [SOAK, COLD]),
+    ],
+)
+async def test_x_drops_the_step_or_the_lot(tiny: Path, down: int, entry: dict[str, str], gone: list[str]):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("x", *["down"] * down, "enter")
+        assert data(shed) == [("drop", entry)]
+        assert [key for key in (SOAK, COLD) if key not in shed.keys] == gone
+
+
+@covers("note")
+async def test_t_writes_a_note_that_stands_with_the_lot(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("t", *"dry", "enter")
+        assert data(shed) == [("note", {"batch": "Z1", "text": "dry"})]
+        assert shed.plan("Z1").lot.notes == ((TODAY, "dry"),)
+
+
+@covers("saw")
+async def test_s_records_a_mark_seen_and_what_rests_on_it_moves(tiny: Path):
+    async with opened(tiny, date(2027, 3, 8)) as shed:
+        await shed.press("s")
+        choice = shed.on_top(ChoiceScreen).query_one(OptionList)
+        choice.highlighted = choice.get_option_index("bud swell")
+        await shed.press("enter")
+        await shed.fill(on="2 Mar")
+        await shed.save()
+        assert [(e.kind, e.data["mark"], e.on) for e in shed.entries()] == [("saw", "bud swell", date(2027, 3, 2))]
+        [seen] = shed.app.house.nursery.almanac.sightings
+        assert (seen.mark, seen.day) == ("bud swell", date(2027, 3, 2))
+
+
+@covers("undo")
+async def test_u_undoes_the_latest_entry_of_this_device_and_then_says_there_is_none(tiny: Path):
+    tell(tiny, "note", TODAY, device="office", batch="Z1", text="not ours")
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        await shed.save()
+        assert shed.row(SOAK).state == "done"
+        await shed.press("u")
+        assert shed.row(SOAK).state == "open"
+        assert "soak" in shed.foot
+        await shed.press("u")
+        assert "nothing to undo" in shed.foot
+        assert len(shed.plan("Z1").lot.notes) == 1
+
+
+@pytest.mark.parametrize("kind", ["done", "hold", "later", "drop", "accept"])
+async def test_what_is_for_tasks_to_be_done_is_refused_elsewhere_and_the_board_stands(tiny: Path, kind: str):
+    async with opened(tiny) as shed:
+        shed.screen.opened = frozenset({"cold store"})
+        shed.screen.derive()
+        await shed.pilot.pause()
+        for key in (LOOKS, LOOK_Z2, *([SWEEP] if kind != "done" else [])):
+            await shed.go(key)
+            before = shed.foot
+            await shed.do(kind)
+            assert shed.foot != before
+            assert isinstance(shed.app.screen, WeekScreen)
+        assert shed.entries() == []
+
+
+async def test_done_on_what_is_done_is_refused(tiny: Path):
+    tell(tiny, "done", TODAY, batch="Z1", step="soak", count=100)
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        assert isinstance(shed.app.screen, WeekScreen)
+        assert "undo" in shed.foot
+        assert shed.entries() == []
+
+
+async def test_what_another_device_did_meanwhile_is_not_recorded_twice(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        tell(tiny, "done", TODAY, device="office", batch="Z1", step="soak", count=77)
+        await shed.save()
+        assert "77" in shed.refusal
+        assert shed.entries() == []

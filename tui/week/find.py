@@ -1,0 +1,33 @@
+"""The search field at the foot of the board; it is made when it is wanted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from textual.widgets import Input
+
+if TYPE_CHECKING:
+    from tui.week.screen import WeekScreen
+
+
+class Find(Input):
+    """What is typed narrows the board at once; enter keeps it, escape shows all again."""
+
+    def __init__(self, words: str) -> None:
+        told = "plant, lot, step or place; enter keeps it, escape shows all"
+        super().__init__(words, placeholder=told, id="find", compact=True, select_on_focus=False)
+
+    def on_mount(self) -> None:
+        self.focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        self._week.find(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self._week.find(event.value, keep=True)
+
+    @property
+    def _week(self) -> WeekScreen:
+        return cast("WeekScreen", self.screen)
