@@ -95,3 +95,24 @@ def test_waits_that_contradict_one_another_are_a_fault_that_names_a_step() -> No
             Step("c", after=(After("b", Days(0, 2)), After("a", Days(10, None)))),
         )
     assert caught.value.step in "abc"
+
+
+def test_longest_wait_broken_at_a_join_holds_up_nothing_but_the_join() -> None:
+    """Scions cut on day 100 keep 20 days, the stocks need 50 in the warm: that breaks; waxing comes in 10 days."""
+    steps = chain(
+        Step("warm the stocks", after=(), lasts=Days(50, None)),
+        Step("collect scions", after=()),
+        Step("wax", after=(After("collect scions", Days(0, 10)),)),
+        Step("graft", after=(After("warm the stocks"), After("collect scions", Days(0, 20)))),
+    )
+    placed = place(steps, Wish(0, None, 105, {0: 100, 1: 100}))
+    assert placed.earliest == (100, 100, 105, 150)
+    assert placed.latest[2] == 110
+    assert placed.problems == ("graft cannot come within 20 days of collect scions (10 Apr): 30 days over",)
+
+
+@pytest.mark.parametrize(
+    ("today", "over"), [(1010, ()), (1011, ("soak: its longest wait from the start is passed by 1 days",))]
+)
+def test_longest_wait_from_the_start_is_over_a_day_after_it(today: int, over: tuple[str, ...]) -> None:
+    assert place(chain(Step("soak", wait=Days(0, 10))), Wish(1000, None, today)).problems == over
