@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import Almanac, say_day, say_minutes
 from engine.farm.model import Farm
-from engine.views.panel import panel
 from engine.views.week import Task, Week
 
 if TYPE_CHECKING:
@@ -20,6 +19,8 @@ WIDTH = 80
 
 def week_sheet(farm: Farm, week: Week) -> str:
     """The week by place, each task with a box to tick."""
+    from engine.views.panel import panel
+
     lines = [
         f"{farm.name or 'Farm'} · week {week.start.isocalendar().week}, "
         f"{week.start:%a} {day(week.start)} to {week.end:%a} {day(week.end, True)}",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any
 
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
@@ -81,6 +80,8 @@ def unknown_marks(phrase: Phrase, known: Mapping[str, Definition]) -> PhraseFaul
     if not isinstance(base, MarkBase) or base.name in FROST_MARKS or base.name in SUN_MARKS or base.name in known:
         return None
     names = [*FROST_MARKS, *SUN_MARKS, *known, "day length rises to 10 h", "day length falls to 14 h"]
+    from difflib import get_close_matches  # only a fault needs it
+
     near = get_close_matches(base.name, names, 1, 0.5)
     return PhraseFault(
         f'"{phrase.text}": no mark is called "{base.name}"',

@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 
 FROST_MARKS = ("last frost", "first frost")
@@ -124,6 +123,8 @@ def _calendar(day: int, month_name: str, words: str) -> CalendarBase:
     if month_name == "sept":
         months = [9]
     if not months:
+        from difflib import get_close_matches
+
         near = get_close_matches(month_name, [*_FULL_MONTHS, *(m.lower() for m in MONTHS)], 1)
         raise PhraseFault(f'"{words}": no month "{month_name}"', f"did you mean {near[0].title()}?" if near else "")
     month = months[0]

@@ -19,8 +19,7 @@ from engine.protocols.library import Library, all_names, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, build, read_draft, read_species
-from engine.reading.lines import line_finder
-from engine.reading.problems import Findings, Problem, nearest
+from engine.reading.problems import Findings, Problem, located, nearest
 from engine.reading.table import Table
 
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -74,7 +73,7 @@ def read_document(document: Mapping[str, Any], text: str, file: str) -> Reading:
     findings = Findings()
     root = Table(document, (), findings)
     farm = _read(root, file, findings)
-    problems = findings.problems(file, line_finder(text)) if findings.found else ()
+    problems = located(findings, file, text)
     return Reading(farm, problems, text=text)
 
 

@@ -16,8 +16,7 @@ from typing import Any
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
-from engine.reading.lines import line_finder
-from engine.reading.problems import Findings, Problem
+from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 
 FOLDER = Path(__file__).resolve().parent.parent / "library"
@@ -90,9 +89,14 @@ def _wanted(text: str, terms: Iterable[str] | None) -> bool:
 
 def _relevant(text: str, terms: tuple[str, ...], methods: Iterable[str]) -> str:
     """Only the tables of a file that speak of these species by these methods: reading TOML is what takes the time."""
-    tables = re.split(r"(?m)^(?=\[\[(?:species|protocol)\]\])", text)
+    tables: list[str] = []
+    for piece in ("\n" + text).split("\n[[")[1:]:
+        if piece.startswith(("species]]", "protocol]]")):
+            tables.append(f"[[{piece}\n")
+        else:
+            tables[-1] += f"[[{piece}\n"
     species = [t for t in tables if t.startswith("[[species]]") and _wanted(t, terms)]
-    latins = [found[1] for t in species if (found := re.search(r'(?m)^latin = "(.+?)"', t))]
+    latins = [t.split('latin = "', 1)[1].split('"', 1)[0] for t in species if 'latin = "' in t]
     protocols = [
         t
         for t in tables
@@ -120,7 +124,7 @@ def _read_file(path: str, text: str) -> Library:
     species = [s for t in root.tables("species") if (s := read_species(t)) is not None]
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "library")) is not None]
     root.finish()
-    problems = findings.problems(path, line_finder(text)) if findings.found else ()
+    problems = located(findings, path, text)
     return Library(
         {s.latin: s for s in species},
         tuple(d for d in drafts if d.species),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 Path = tuple[str | int, ...]
 """Where in a TOML document: table names, indices of repeated tables, and last the key."""
@@ -40,8 +39,19 @@ class Findings:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """`did you mean "…"?` with the nearest good spelling, else the words that are known (if few), else nothing."""
+    from difflib import get_close_matches  # only a fault needs it
+
     names = list(dict.fromkeys(known))
     near = get_close_matches(word.lower(), [n.lower() for n in names], 1, 0.6)
     if near:
         return f'did you mean "{next(n for n in names if n.lower() == near[0])}"?'
     return f"known here: {', '.join(names)}" if 0 < len(names) <= 24 else ""
+
+
+def located(findings: Findings, file: str, text: str) -> tuple[Problem, ...]:
+    """The problems of a document with their lines, which are looked up only where there is something to tell."""
+    if not findings.found:
+        return ()
+    from engine.reading.lines import line_finder
+
+    return findings.problems(file, line_finder(text))

@@ -19,6 +19,7 @@ from engine.almanac.frost import month_day
 from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
 from engine.journal.actions import Refused
 from engine.journal.store import JournalError
+from engine.reading.table import FIRST_YEAR, LAST_YEAR
 
 Values = dict[str, str]
 
@@ -133,12 +134,16 @@ def day_of(text: str, today: date) -> date:
         return today
     if words == "yesterday":
         return today - timedelta(1)
-    if words.startswith("-") and words[1:].isdigit():
+    if words.startswith("-") and words[1:].isdecimal() and len(words) < 5:
         return today - timedelta(int(words[1:]))
     try:
-        return date.fromisoformat(words)
+        day = date.fromisoformat(words)
     except ValueError:
         pass
+    else:
+        if not FIRST_YEAR <= day.year <= LAST_YEAR:
+            raise Refused(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        return day
     try:
         base = parse_phrase(words).base
     except PhraseFault as fault:
@@ -151,6 +156,6 @@ def day_of(text: str, today: date) -> date:
 
 def whole_of(text: str, what: str) -> int:
     """A whole number from a field. Raises Refused."""
-    if not text.strip().isdigit():
+    if not text.strip().isdecimal() or len(text.strip()) > 9:
         raise Refused(f'{what}: "{text}" is no whole number')
     return int(text)

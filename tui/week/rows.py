@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from engine.protocols.names import matches
+from rich.cells import cell_len, set_cell_size
+
+from engine.protocols.names import matches, plain
 from engine.views.week import Task, Week
 from tui.sheets import ahead_line, count_line, left_cell
 from tui.week.strip import window_strip
@@ -64,8 +66,9 @@ def task_key(task: Task) -> str:
 def wanted(task: Task, words: str) -> bool:
     """Whether a task is meant by what was typed: plant, Latin name, lot, step, method or place, in part."""
     species = task.plan.chain.protocol.species if task.plan else ""
-    names = (task.plant, task.species, species, task.lot, task.step, task.method, task.place)
-    return not words.strip() or matches(words, tuple(n for n in names if n))
+    names = (task.plant, task.species, species, task.step, task.method, task.place)
+    part = plain(words)  # a lot's label is short: one letter off, it is another lot
+    return part in plain(task.lot) or matches(words, tuple(n for n in names if n))
 
 
 def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
@@ -100,4 +103,9 @@ def _task_text(task: Task, today: date, width: int) -> str:
 
 
 def _fit(text: str, width: int) -> str:
-    return text if len(text) == width else f"{text:<{width}}" if len(text) < width else text[: width - 1] + "…"
+    """The text in exactly so many cells of the terminal, wide characters counted as it draws them."""
+    if not text.isascii() or not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    if (cells := cell_len(text)) <= width:
+        return text + " " * (width - cells)
+    return set_cell_size(text, width - 1) + "…"

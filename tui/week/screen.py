@@ -16,7 +16,6 @@ from textual.widgets import Static
 from engine.views.week import Task, Week, week_view
 from tui.sheets import day, frost_line, hours_line, light_line
 from tui.week.board import Board
-from tui.week.facts import facts_of
 from tui.week.rows import board_rows, wanted
 
 if TYPE_CHECKING:
@@ -68,6 +67,7 @@ class WeekScreen(Screen[None]):
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
         self.said = ""
+        self._painted = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="head")
@@ -124,15 +124,27 @@ class WeekScreen(Screen[None]):
         if flags:
             left = f"[{', '.join(flags)}] {left}"
         undo = "u undo  " if self.said and self.app.can_undo() else ""
-        self.query_one("#foot", Static).update(Text(_ends(left, f"{undo}? keys", max(40, self.size.width - 2))))
+        right, width = f"{undo}? keys", max(40, self.size.width - 2)
+        # What was said is never cut short: it takes more lines, and the keys' line gives way.
+        long = bool(self.said) and len(left) + len(right) + 2 > width
+        self.query_one("#foot", Static).update(Text(left if long else _ends(left, right, width)))
 
     @on(Board.Moved)
     def _moved(self) -> None:
+        self._foot()
+        self.said = ""
+        if self._painted:
+            self._facts()
+        else:  # the board first, the facts a frame later
+            self._painted = True
+            self.call_after_refresh(self._facts)
+
+    def _facts(self) -> None:
+        from tui.week.facts import facts_of
+
         assert self.week is not None
         self.query_one("#facts", Static).update(facts_of(self.board.row, self.app.house.farm, self.week))
         self.query_one("#panel", VerticalScroll).scroll_home(animate=False)
-        self._foot()
-        self.said = ""
 
     @on(Board.Chosen)
     def _chosen(self, message: Board.Chosen) -> None:

@@ -1,0 +1,1 @@
+"""What the commands do, one function each; `tui.command` finds them by name."""

@@ -1,0 +1,143 @@
+"""The commands that record: each writes one entry, or is refused with the reason."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from engine.journal import actions
+from tui import door
+from tui.commands.shared import GOOD, Unusable, day_of, enter, farm_path, print_json
+
+if TYPE_CHECKING:
+    from engine.journal.actions import Action
+    from engine.journal.entry import Entry
+    from engine.schedule.plan import Nursery
+
+
+def _record(
+    call: argparse.Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]
+) -> int:
+    """Record one action: its entry goes to standard output, a refusal to standard error."""
+    from engine.journal.actions import Refused, said
+    from engine.journal.store import JournalError
+    from tui.farmhouse import record
+    from tui.jsons import entry_json
+
+    house = enter(farm_path(words[0] if words else None))
+    try:
+        entry = record(house.path, house.farm, make)
+    except (Refused, JournalError) as refusal:
+        hint = getattr(refusal, "hint", "")
+        raise Unusable(f"{refusal}" + (f" ({hint})" if hint else "")) from None
+    if call.json:
+        print_json(entry_json(entry))
+    else:
+        print(said(entry))
+    return GOOD
+
+
+def _split(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
+    """The farm's name where it is given, and the words after it. Raises Unusable where words lack or are too many."""
+    if not len(names) <= len(words) <= len(names) + 1:
+        raise Unusable(f"give [FARM] {' '.join(names)}")
+    farm = list(words[: len(words) - len(names)])
+    return farm, list(words[len(words) - len(names) :])
+
+
+def done(call: argparse.Namespace) -> int:
+
+    farm, (batch, step) = _split(call.words, ("BATCH", "STEP"))
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        lot = actions.find_lot(nursery.records, batch)
+        count = lot.count - call.left if call.count is None else call.count
+        return actions.do(
+            nursery.records, lot, step, count, call.left, call.on, max(call.on, door.today()), not call.apart
+        )
+
+    return _record(call, farm, make)
+
+
+def look(call: argparse.Namespace) -> int:
+
+    farm, (batch, step, finding) = _split(call.words, ("BATCH", "STEP", "FINDING"))
+    return _record(
+        call,
+        farm,
+        lambda nursery, _: actions.look(actions.find_lot(nursery.records, batch), step, finding, call.on, call.on),
+    )
+
+
+def hold(call: argparse.Namespace) -> int:
+
+    farm, (batch, step, reason) = _split(call.words, ("BATCH", "STEP", "REASON"))
+    return _record(
+        call, farm, lambda nursery, _: actions.hold(actions.find_lot(nursery.records, batch), step, reason, call.on)
+    )
+
+
+def release(call: argparse.Namespace) -> int:
+
+    farm, (batch, step) = _split(call.words, ("BATCH", "STEP"))
+    return _record(
+        call, farm, lambda nursery, _: actions.release(actions.find_lot(nursery.records, batch), step, call.on)
+    )
+
+
+def later(call: argparse.Namespace) -> int:
+    from engine.schedule.plan import plan_lot
+
+    farm, (batch, step, to) = _split(call.words, ("BATCH", "STEP", "DATE"))
+    day = day_of(to)
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        lot = actions.find_lot(nursery.records, batch)
+        return actions.later(plan_lot(nursery, lot, call.on), step, day, call.on)
+
+    return _record(call, farm, make)
+
+
+def accept(call: argparse.Namespace) -> int:
+    from engine.schedule.plan import plan_lot
+
+    farm, (batch,) = _split(call.words, ("BATCH",))
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        return actions.accept(plan_lot(nursery, actions.find_lot(nursery.records, batch), call.on), call.on)
+
+    return _record(call, farm, make)
+
+
+def drop(call: argparse.Namespace) -> int:
+
+    farm, (batch,) = _split(call.words, ("BATCH",))
+    return _record(
+        call,
+        farm,
+        lambda nursery, _: actions.drop(
+            actions.find_lot(nursery.records, batch), call.step or "", call.reason or "", call.on
+        ),
+    )
+
+
+def note(call: argparse.Namespace) -> int:
+
+    farm, (batch, text) = _split(call.words, ("BATCH", "TEXT"))
+    return _record(call, farm, lambda nursery, _: actions.note(actions.find_lot(nursery.records, batch), text, call.on))
+
+
+def saw(call: argparse.Namespace) -> int:
+
+    farm, (mark,) = _split(call.words, ("MARK",))
+    return _record(
+        call,
+        farm,
+        lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, max(call.on, door.today())),
+    )
+
+
+def undo(call: argparse.Namespace) -> int:
+
+    return _record(call, call.words, lambda _, entries: actions.undo(entries, door.device())[0])

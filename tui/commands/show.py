@@ -1,0 +1,181 @@
+"""The commands that show: screens, sheets for the wall, figures for scripts."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from datetime import date
+from pathlib import Path
+
+from tui import door
+from tui.commands.shared import (
+    DEFAULT_FARM,
+    GOOD,
+    PROBLEMS,
+    UNUSABLE,
+    Unusable,
+    enter,
+    farm_of,
+    farm_path,
+    print_json,
+    tell,
+)
+
+
+def open(call: argparse.Namespace) -> int:
+    path = farm_path(call.words[0] if call.words else None, offer_new=True)
+    return _screens(path, call.on)
+
+
+def demo(call: argparse.Namespace) -> int:
+    from tui.demo import scratch_copy
+
+    path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
+    if call.write_only:
+        print(path)
+        return GOOD
+    return _screens(path, call.on)
+
+
+def _screens(path: Path, on: date) -> int:
+    house = enter(path)
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
+    from tui.app import WidgerApp
+
+    app = WidgerApp(house, None if on == door.today() else on)
+    app.run()
+    return app.return_code or GOOD
+
+
+def new(call: argparse.Namespace) -> int:
+    from tui.newfarm import write_new
+
+    path = Path(call.words[0]) if call.words else Path(DEFAULT_FARM)
+    try:
+        write_new(path, call)
+    except FileExistsError:
+        raise Unusable(f"{path} is there already; it is left as it is") from None
+    except OSError as fault:
+        raise Unusable(f"{path} cannot be written: {fault.strerror}") from None
+    print(f"{path} is written. Set the frost dates of your place in it, then: widger {path}")
+    return GOOD
+
+
+def check(call: argparse.Namespace) -> int:
+    from engine.farm.reading import Reading
+    from tui.farmhouse import enter
+
+    path = farm_path(call.words[0] if call.words else None)
+    found = enter(path)
+    refinements: tuple[str, ...] = ()
+    if isinstance(found, Reading):
+        problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
+    else:
+        problems = (*found.problems(call.on), *found.troubles)
+        status = PROBLEMS if problems else GOOD
+        refinements = found.farm.refinements
+    if call.json:
+        from tui.jsons import problems_json
+
+        print_json(problems_json(problems))
+    else:
+        for problem in problems:
+            print(problem)
+        for line in refinements:
+            print(f"your own protocol for {line}")
+        if not problems:
+            print(f"{path}: nothing is wrong")
+    return status
+
+
+def dates(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.plan import year_day_lengths, year_marks
+
+    year = call.year or call.on.year
+    almanac = house.nursery.almanac
+    marks = year_marks(almanac, year)
+    if call.json:
+        from tui.jsons import dates_json
+
+        print_json(dates_json(year, marks, year_day_lengths(almanac, year)))
+    else:
+        from tui.sheets import dates_sheet
+
+        print(dates_sheet(house.farm, almanac, year, marks))
+    return tell(house, call.on)
+
+
+def week(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.week import week_view
+
+    week = week_view(house.nursery, house.plans(call.on), call.on)
+    if call.json:
+        from tui.jsons import week_json
+
+        print_json(week_json(house.farm, week, house.nursery))
+    else:
+        from tui.sheets import week_sheet
+
+        print(week_sheet(house.farm, week))
+    return tell(house, call.on)
+
+
+def plan(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.plan import batch_lines
+
+    plans = house.plans(call.on)
+    if call.batch:
+        plans = tuple(p for p in plans if call.batch in (p.lot.id, p.batch.id))
+        if not plans:
+            from engine.reading.problems import nearest
+
+            hint = nearest(call.batch, (lot.id for lot in house.records.lots))
+            raise Unusable(f'no batch is called "{call.batch}"' + (f"; {hint}" if hint else ""))
+    batches = [batch_lines(house.nursery, plan, call.on) for plan in plans]
+    if call.json:
+        from tui.jsons import plan_json
+
+        print_json(plan_json(batches))
+    else:
+        from tui.sheets import plan_sheet
+
+        print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
+    return tell(house, call.on)
+
+
+def species(call: argparse.Namespace) -> int:
+    from engine.protocols.library import read_library, read_sources
+    from engine.views.species import find_species, species_pages
+    from tui.jsons import species_json
+    from tui.species_sheet import names_sheet, species_sheet
+
+    name, farm = (*call.words, None, None)[:2]
+    path = Path(farm) if farm else _farm_here()
+    almanac = enter(path).nursery.almanac if path else None
+    library = find_species(name) if name else read_library()
+    if not library.species:
+        from engine.protocols.library import all_names
+        from engine.reading.problems import nearest
+
+        hint = nearest(name or "", all_names()) or "raise it by a method alone, or write a [[protocol]] of your own"
+        raise Unusable(f'the library has no "{name}"; {hint}')
+    pages = species_pages(library, almanac, call.on)
+    if call.json:
+        print_json(species_json(pages))
+    elif name is None:
+        print(names_sheet(pages))
+    else:
+        print(species_sheet(pages, read_sources()))
+    return GOOD
+
+
+def _farm_here() -> Path | None:
+    """The farm that a command without one means, where there is one."""
+    named = os.environ.get("WIDGER_FARM")
+    path = Path(named or DEFAULT_FARM)
+    return path if named or path.exists() else None
