@@ -1,0 +1,78 @@
+"""Reading only what a farm needs gives what reading the whole library gives, in less time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from time import perf_counter
+
+import pytest
+
+from engine.protocols import library as reader
+from engine.protocols.library import Library, read_library
+from engine.protocols.model import Protocol
+from tests.engine.library.built import built, library
+
+
+def protocols(lib: Library, species: str, methods: Iterable[str]) -> dict[tuple[str, str], Protocol]:
+    return {(d.method, d.route): lib.protocol(d) for method in methods for d in lib.of(species, method)}
+
+
+@pytest.mark.parametrize("genus", sorted({latin.split()[0] for latin in library().species}))
+def test_a_species_read_alone_is_what_it_is_in_the_whole(genus: str) -> None:
+    for latin, species in library().species.items():
+        if latin.split()[0] != genus:
+            continue
+        methods = sorted({d.method for d in library().drafts if d.species == latin})
+        whole = protocols(library(), latin, methods)
+        assert whole
+        for name in (latin, species.name):
+            part = read_library({name}, set(methods))
+            assert part.problems == ()
+            assert part.find_species(name) == species
+            assert protocols(part, latin, methods) == whole
+
+
+def test_one_method_of_one_species_is_read_without_the_others() -> None:
+    part = read_library({"elder"}, {"hardwood cutting"})
+    whole = library().of("Sambucus nigra", "hardwood cutting")
+    assert [part.protocol(d) for d in part.of("Sambucus nigra", "hardwood cutting")] == [
+        library().protocol(d) for d in whole
+    ]
+    assert len(part.drafts) < 10
+    assert set(part.methods) == {"hardwood cutting"}
+
+
+def test_a_method_is_found_by_its_other_names() -> None:
+    others = [(other, name) for name, draft in library().methods.items() for other in draft.also]
+    assert others
+    for other, name in others:
+        assert read_library(set(), {other}).method_name(other) == name
+
+
+def test_a_whole_farms_species_are_what_they_are_in_the_whole() -> None:
+    wanted = {"Sambucus nigra", "Corylus avellana", "Pyrus communis", "Ribes nigrum", "Rheum x hybridum", "apple"}
+    methods = set(library().methods)
+    part = read_library(wanted, methods)
+    assert {"Sambucus nigra", "Corylus avellana", "Pyrus communis", "Malus domestica"} <= set(part.species)
+    for latin in part.species:
+        assert protocols(part, latin, methods) == protocols(library(), latin, methods)
+
+
+def test_time_to_read() -> None:
+    """Told, not judged: the machine may be busy."""
+    taken = {}
+    for name, wanted, methods in (
+        ("everything", None, None),
+        (
+            "a farm of four",
+            {"elder", "hazel", "pear", "medlar"},
+            {"hardwood cutting", "seed", "bench graft", "chip bud"},
+        ),
+    ):
+        reader._read_file.cache_clear()
+        began = perf_counter()
+        read = read_library(wanted, methods)
+        taken[name] = perf_counter() - began
+        assert read.drafts
+    print("; ".join(f"{name}: {seconds * 1000:.0f} ms" for name, seconds in taken.items()))
+    assert len(built()) == len(library().drafts) + len(library().methods)

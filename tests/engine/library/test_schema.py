@@ -1,0 +1,178 @@
+"""Every file of the library follows one schema: known keys, known marks, a source for every figure, names that are
+unique, places that exist, and limits to whatever goes on in the cold or the warm."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from engine.almanac.marks import DEFAULTS, read_definition, unknown_marks
+from engine.protocols.library import FOLDER, read_library, read_sources
+from engine.protocols.model import Days, Step
+from engine.protocols.names import plain
+from tests.engine.library.built import PLACES, built, library
+
+UNPUBLISHED = ("common practice", "from memory")
+STEP_FIGURES = ("opens", "closes", "best_until", "wait_days", "lasts_days", "survive", "per_hour", "temperature_c")
+SPECIES_FIGURES = ("bearing_years", "spread_m", "spacing_m", "seeds_per_kg", "seed_keeps_days")
+SOURCES = read_sources()
+
+
+def figures(step: Step) -> Iterator[str]:
+    """The figures that a step gives, by the key of its source."""
+    given = {
+        "opens": step.opens,
+        "closes": step.closes,
+        "best_until": step.best_until,
+        "wait_days": step.wait is not None or any(a.wait for a in step.after or ()),
+        "lasts_days": step.endures,
+        "survive": step.survive is not None,
+        "per_hour": step.per_hour is not None,
+        "temperature_c": step.temperature_c is not None,
+    }
+    assert tuple(given) == STEP_FIGURES
+    yield from (key for key, value in given.items() if value)
+
+
+def cited() -> Iterator[tuple[str, str, str]]:
+    """Every source that is named: where, for which key, and its text."""
+    for one in built():
+        for where, step in one.steps():
+            yield from ((where, key, text) for key, text in step.source.items())
+    for species in library().species.values():
+        yield from ((species.latin, key, text) for key, text in species.source.items())
+
+
+def test_the_files_are_read_without_a_problem_and_fit_together() -> None:
+    assert library().problems == ()
+    faults = [(b.title, fault) for b in built() for fault in b.draft.table.findings.found]
+    assert faults == []
+    unknown = [b.title for b in built() if b.draft.species and b.species is None]
+    without_method = [b.title for b in built() if b.draft.method not in library().methods]
+    assert (unknown, without_method) == ([], [])
+
+
+@pytest.mark.parametrize(
+    "where",
+    ["[[species]]\nlatin", "[[protocol]]\nspecies", "[[protocol.step]]\ndo"],
+    ids=["species", "protocol", "step"],
+)
+def test_a_key_that_the_schema_does_not_know_is_refused(tmp_path: Path, where: str) -> None:
+    text = (FOLDER / "species" / "corylus.toml").read_text(encoding="utf-8")
+    head, key = where.split("\n")
+    spoilt = re.sub(rf"(?m)^{re.escape(head)}\n{key}", f"{head}\nheigth_m = 3\n{key}", text, count=1)
+    assert spoilt != text
+    for name, body in (("methods", ""), ("species", spoilt)):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "one.toml").write_text(body, encoding="utf-8")
+    [problem] = read_library(folder=tmp_path).problems
+    assert '"heigth_m" is not a key of this table' in problem.message
+
+
+def test_every_phrase_names_marks_that_are_known() -> None:
+    wrong = []
+    for one in built():
+        known = {**DEFAULTS, **(one.species.marks if one.species else {})}
+        for where, step in one.steps():
+            for phrase in (*step.opens, *step.closes, *step.best_until):
+                if (fault := unknown_marks(phrase, known)) is not None:
+                    wrong.append(f"{where}: {fault}")
+    for species in library().species.values():
+        for definition in species.marks.values():
+            faults = [unknown_marks(phrase, {**DEFAULTS, **species.marks}) for phrase in definition.phrases]
+            wrong += [f"{species.latin}: {fault}" for fault in faults if fault is not None]
+    assert wrong == []
+    assert unknown_marks(read_definition("bud swel + 1 week").phrases[0], DEFAULTS) is not None
+
+
+def test_every_figure_has_a_source() -> None:
+    bare = [
+        f"{where}: {key}"
+        for one in built()
+        for where, step in one.steps()
+        for key in figures(step)
+        if key not in step.source
+    ]
+    for species in library().species.values():
+        bare += [f"{species.latin}: {k}" for k in SPECIES_FIGURES if getattr(species, k) and k not in species.source]
+    assert bare == []
+
+
+def test_every_source_is_in_the_bibliography_or_says_that_it_is_unpublished() -> None:
+    unknown = [
+        f"{where}: {key} = {text}"
+        for where, key, text in cited()
+        if not text.startswith(UNPUBLISHED) and (not text.strip() or text.split()[0].rstrip(":,;") not in SOURCES)
+    ]
+    assert unknown == []
+    odd_keys = {key for _, key, _ in cited()} - {*STEP_FIGURES, *SPECIES_FIGURES, "note"}
+    assert odd_keys == set()
+
+
+def test_a_published_source_says_where_in_it_the_figure_stands() -> None:
+    """The handbook is cited by page, table or chapter (one to a genus); a leaflet of a page or two by its key alone."""
+    vague = [
+        f"{where}: {key} = {text}"
+        for where, key, text in cited()
+        if text.startswith("ah727") and not re.search(r"\bp\.\d+|\btable \d|^ah727 [A-Z][a-z]+", text)
+    ]
+    assert vague == []
+
+
+def test_the_bibliography_is_whole_and_every_entry_is_used() -> None:
+    used = {word.rstrip(":,;") for _, _, text in cited() for word in text.split()}
+    assert sorted(set(SOURCES) - used) == []
+    for key, entry in SOURCES.items():
+        assert set(entry) <= {"author", "year", "title", "publisher"}, key
+        assert entry.get("author", "").strip(), f"{key} has neither author nor issuing body"
+        assert entry.get("title", "").strip(), f"{key} has no title"
+        year = entry.get("year")
+        assert year == "n.d." or (isinstance(year, int) and 1850 <= year <= 2026), f"{key}: year {year}"
+
+
+def test_names_are_unique_and_no_species_lacks_a_common_one() -> None:
+    species = library().species.values()
+    files = [tomllib.loads(p.read_text(encoding="utf-8")) for p in (FOLDER / "species").glob("*.toml")]
+    latins = Counter(s["latin"] for file in files for s in file.get("species", []))
+    names = Counter(plain(name) for s in species for name in (s.latin, *s.common))
+    assert [name for name, count in (latins + names).items() if latins[name] > 1 or names[name] > 1] == []
+    assert [s.latin for s in species if not s.common] == []
+    routes = Counter((b.draft.species, b.draft.method, b.draft.route) for b in built())
+    assert [route for route, count in routes.items() if count > 1] == []
+
+
+def test_every_species_can_be_propagated() -> None:
+    with_protocol = {b.draft.species for b in built()}
+    assert [latin for latin in library().species if latin not in with_protocol] == []
+
+
+def test_every_place_is_one_of_the_settled_words() -> None:
+    places = Counter(step.place for one in built() for _, step in one.steps())
+    assert sorted(set(places) - PLACES) == []
+    assert sorted(PLACES - set(places)) == []
+
+
+def test_a_share_that_survives_has_a_weight_and_a_weight_has_a_share() -> None:
+    halves = [w for one in built() for w, s in one.steps() if (s.survive is None) != (s.weight is None)]
+    assert halves == []
+    odd = [w for one in built() for w, s in one.steps() if s.survive is not None and not 0 < s.survive <= 1]
+    assert odd == []
+    assert [w for one in built() for w, s in one.steps() if s.weight is not None and s.weight not in (2, 3)] == []
+
+
+def test_what_goes_on_in_the_cold_or_the_warm_has_a_least_and_a_most() -> None:
+    """Seed and grafts, not plants that stand over winter."""
+    lasting = [(w, s) for one in built() for w, s in one.steps() if s.endures]
+    held = [(w, s) for w, s in lasting if s.place in ("cold store", "warm shelf") or s.do.startswith("stratify")]
+    assert len(held) > 200
+    assert [where for where, step in held if step.lasts.most is None] == []
+    assert [w for one in built() for w, s in one.steps() if s.do.startswith("stratify") and s.lasts == Days(0, 0)] == []
+
+
+def test_every_step_says_what_to_do() -> None:
+    assert [where for one in built() for where, step in one.steps() if not step.note] == []

@@ -1,0 +1,58 @@
+"""Every protocol can be followed at six sites, from a start in any month, without a fault of its windows.
+
+The frost dates are invented, and plausible for a farm at such a place.
+"""
+
+from datetime import date
+
+import pytest
+
+from engine.almanac.almanac import Almanac
+from engine.schedule.chain import Chain, make_chain, never_opens
+from engine.schedule.placing import place
+from engine.schedule.wish import Wish
+from tests.engine.library.built import Built, almanac, built
+
+SITES = {
+    "35 N, foothills": (35.0, "America/New_York", -82.8, ((3, 17), (4, 20)), ((10, 17), (11, 21))),
+    "45 N, continental": (45.0, "America/Chicago", -93.0, ((4, 24), (5, 22)), ((9, 19), (10, 17))),
+    "55 N, inland": (55.0, "Europe/London", -3.0, ((4, 20), (5, 25)), ((9, 20), (10, 25))),
+    "60 N, maritime": (60.0, "Europe/Oslo", 5.3, ((4, 8), (5, 12)), ((10, 8), (11, 10))),
+    "38 S, hills": (-38.0, "Australia/Melbourne", 145.0, ((9, 12), (10, 20)), ((4, 25), (6, 5))),
+    "43 S, coast": (-43.0, "Australia/Hobart", 147.3, ((9, 5), (10, 15)), ((4, 28), (6, 10))),
+}
+STARTS = [date(2027, month, 10).toordinal() for month in range(1, 13)]
+
+
+def chains(site: Almanac) -> list[tuple[Built, Chain]]:
+    """Every protocol at a site; species with the same shift of marks share what has been computed."""
+    shifted: dict[str, Almanac] = {}
+    made = []
+    for one in built():
+        marks = one.species.marks if one.species else {}
+        here = shifted.setdefault(repr(sorted(marks.items())), site.for_species(marks) if marks else site)
+        made.append((one, make_chain(one.protocol, here)))
+    return made
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_every_protocol_fits_from_a_start_in_any_month(name: str) -> None:
+    wrong = []
+    for one, chain in chains(almanac(*SITES[name])):
+        wrong += [f"{one.title}: {do}: {why}" for do, why in never_opens(chain, STARTS[0])]
+        for start in STARTS:
+            placement = place(chain, Wish(start=start))
+            if not placement.fits or None in placement.aims:
+                wrong.append(f"{one.title} from {date.fromordinal(start)}: {placement.problems}")
+            else:
+                for (i, j), wait in chain.waits.items():
+                    gap = placement.aims[j] - placement.aims[i]
+                    if gap < wait.least or (wait.most is not None and gap > wait.most):
+                        steps = one.protocol.steps
+                        wrong.append(f"{one.title} from {start}: {steps[i].do} to {steps[j].do} in {gap} days")
+                if min(placement.aims) < start:
+                    wrong.append(f"{one.title} from {start}: begins before it")
+        for spans in chain.spans:
+            if spans is not None:
+                wrong += [f"{one.title}: {fault}" for fault in spans.faults.values()]
+    assert wrong == []
