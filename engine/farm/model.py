@@ -7,6 +7,7 @@ from datetime import date
 
 from engine.almanac.almanac import Site
 from engine.almanac.windows import Window
+from engine.farm.stock import Need, Opening, StockPlant
 from engine.protocols.library import Library
 from engine.protocols.model import Protocol, Species
 
@@ -71,6 +72,9 @@ class Farm:
     batches: tuple[Batch, ...] = ()
     species: dict[str, Species] = field(default_factory=dict)
     library: Library = field(default_factory=Library)
+    opening: tuple[Opening, ...] = ()
+    needs: tuple[Need, ...] = ()
+    stock_plants: tuple[StockPlant, ...] = ()
     refinements: tuple[str, ...] = ()
     """What the farm's own protocols changed in the library's, in words, for `widger check`."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
 from engine.farm.site import read_site
+from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
 from engine.protocols.library import Library, all_names, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
@@ -97,16 +98,31 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
     batch_tables = root.tables("batch")
     standing = [(w, t) for t in root.tables("standing") if (w := _read_standing(t)) is not None]
+    openings = [(one, t) for n, t in enumerate(root.tables("stock")) if (one := read_opening(t, n)) is not None]
+    needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
+    mothers = [(kept, t) for t in root.tables("stock_plant") if (kept := read_stock_plant(t)) is not None]
     root.finish()
 
     wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}
+    wanted |= {item.species for item, _ in (*openings, *needs, *mothers)}
     methods = {str(t.values.get("method", "")) for t in batch_tables} | {d.method for d in drafts}
     library = read_library(wanted, methods)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
     refinements: list[str] = []
     batches = _read_batches(batch_tables, drafts, library, species, refinements)
     _check_drafts(drafts, batch_tables, library, species)
-    _check_names(batch_tables, "id", "batch")
+    _check_names(batch_tables, "id", "batches")
+    slips: dict[str, str] = {}
+
+    def known_by(item: Opening | Need | StockPlant, table: Table) -> str:
+        return _latin(item.species, table, library, species, slips)
+
+    opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings)
+    needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs)
+    stock_plants = tuple(replace(item, species=known_by(item, t)) for item, t in mothers)
+    _check_names([t for _, t in openings], "lot", "lots")
+    _check_names([t for _, t in needs], "id", "needs")
+    _check_names([t for _, t in mothers], "id", "stock plants")
     marks: Mapping[str, Definition] = site.marks if site else {}
     if site_table is not None:
         _check_marks(site_table.table("marks"), (DEFAULTS, marks))
@@ -125,7 +141,7 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
         return None
     return Farm(
         file, name, site, units, week_starts, hours, places, tuple(work for work, _ in standing), tuple(batches),
-        species, library, tuple(refinements),
+        species, library, opening, needed, stock_plants, tuple(refinements),
     )  # fmt: skip
 
 
@@ -298,7 +314,7 @@ def _check_names(tables: list[Table], key: str, what: str) -> None:
         if not isinstance(name, str):
             continue
         if name in first:
-            table.fault(key, f'two batches are called "{name}"', "ids are unique: give one of them another")
+            table.fault(key, f'two {what} are called "{name}"', "ids are unique: give one of them another")
         first.setdefault(name, index)
 
 

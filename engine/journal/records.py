@@ -20,6 +20,7 @@ from datetime import date
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
+from engine.stock.book import KINDS, Book, LotName, Stock
 
 FINDINGS = ("nothing", "radicles", "mould", "dry")
 
@@ -75,14 +76,19 @@ class Records:
     sightings: tuple[Sighting, ...] = ()
     worked: tuple[tuple[str, str, date], ...] = ()
     strays: tuple[str, ...] = ()
+    stock: Stock = field(default_factory=Stock)
 
     def lot(self, lot_id: str) -> Lot | None:
         return next((lot for lot in self.lots if lot.id == lot_id), None)
 
 
-def apply(farm: Farm, entries: Iterable[Entry]) -> Records:
-    """Apply standing entries (undone ones taken out) to a farm, in order. What fits nothing is told, never dropped."""
+def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()) -> Records:
+    """Apply standing entries (undone ones taken out) to a farm, in order. What fits nothing is told, never dropped.
+
+    `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them.
+    """
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
+    book = _opened(farm, watch)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
     strays: list[str] = []
@@ -90,17 +96,73 @@ def apply(farm: Farm, entries: Iterable[Entry]) -> Records:
         data = entry.data
         if entry.kind == "undo":
             continue
-        if entry.kind == "saw":
+        if entry.kind in KINDS:
+            if fault := _stock(book, entry, lots):
+                strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
+        elif entry.kind == "saw":
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
         elif entry.kind == "worked":
             worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
         elif (lot := lots.get(str(data.get("batch", "")))) is not None:
             fault = _apply(lot, entry, lots)
+            _enter(book, farm, lot, entry, lots)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
             strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}" in the farm file')
-    return Records(tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays))
+    return Records(tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close())
+
+
+def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
+    """The book as the farm file opens it: every batch by name, and what was there at the start."""
+    book = Book(watch)
+    for batch in farm.batches:
+        book.begin(batch.id, LotName(batch.species, batch.cultivar, "propagated"))
+    for held in farm.opening:
+        told = {
+            "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form,
+            "grade": held.grade, "place": held.place, "count": held.count, "unit": held.unit, "origin": "opening",
+        }  # fmt: skip
+        book.post("receive", told, date.min, "")
+    return book
+
+
+def _stock(book: Book, entry: Entry, lots: dict[str, Lot]) -> str:
+    """Take one entry of the stock; a lot still under propagation counts what is left for its next act."""
+    fault = book.post(entry.kind, entry.data, entry.on, entry.id)
+    lot = lots.get(str(entry.data.get("lot", "")))
+    key = book.current.get(lot.id) if lot else None
+    if lot is not None and key is not None and not fault:
+        left = book.on_hand.get(key, 0)
+        if left != lot.count:
+            lots[lot.id] = replace(lot, count=left)
+    return fault
+
+
+def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
+    """Enter in the book what an act done, or a lot given up, does to the counts. Only what was applied counts."""
+    step = str(entry.data.get("step") or "")
+    if entry.kind == "drop" and not step:
+        book.give_up(before.id, entry.on, entry.id)
+    if entry.kind != "done" or step in before.done:
+        return
+    after = lots.get(before.id)
+    part = next((n for n, lot in lots.items() if step in lot.done and lot.done[step].entry == entry.id), "")
+    if after is None or not part:
+        return
+    left = after.count if part != before.id else 0
+    came = lots[part].done[step].count
+    for other in entry.data.get("join") or ():
+        if str(other) not in lots:
+            came -= book.on_hand.get(book.current.get(str(other), ("", "", "", "")), 0)
+    protocol = before.batch.protocol
+    place = farm.place_for(protocol.steps[protocol.index(step)].place or before.batch.place)
+    apart = part if part != before.id else ""
+    had = before.count - left
+    book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart)
+    for other in entry.data.get("join") or ():
+        if str(other) not in lots:
+            book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
 
 
 def _apply(lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:

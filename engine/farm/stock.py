@@ -1,0 +1,124 @@
+"""Read what a farm file says of its stock: what was there at the start, what is needed, and the plants cut from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from engine.reading.table import Table
+
+SURENESSES = (0.8, 0.9, 0.95)
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """So many of something that were there when the journal began."""
+
+    lot: str
+    species: str
+    cultivar: str
+    form: str
+    grade: str
+    place: str
+    count: int
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """So many of what, by when, how surely (0 to 1), for whom."""
+
+    id: str
+    species: str
+    cultivar: str
+    form: str
+    count: int
+    by: date | None
+    sure: float = 0.9
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlant:
+    """Plants kept to cut from, with what one of them yields a year, by its age in years (the latest age holds on)."""
+
+    id: str
+    species: str
+    cultivar: str
+    place: str
+    count: int
+    planted: int | None
+    yields: tuple[tuple[int, float], ...]
+    material: str = "cuttings"
+
+    def gives(self, year: int) -> float:
+        """What all of them give in a year."""
+        age = 10**6 if self.planted is None else year - self.planted
+        held = [each for since, each in self.yields if since <= age]
+        return self.count * held[-1] if held else 0.0
+
+
+def read_opening(table: Table, index: int) -> Opening | None:
+    """One [[stock]] table; a lot without a name is called S1, S2, …"""
+    species, form = table.text("species", required=True), table.text("form", required=True)
+    place, count = table.text("place", required=True), table.whole("count", 1, 100_000_000, required=True)
+    opening = Opening(
+        lot=table.text("lot") or f"S{index + 1}",
+        species=species or "",
+        cultivar=table.text("cultivar") or "",
+        form=form or "",
+        grade=table.text("grade") or "",
+        place=place or "",
+        count=count or 0,
+        unit=table.choice("unit", ("pieces", "g", "seeds", "sticks", "buds")) or "",
+    )
+    table.finish()
+    return opening if species and form and place and count else None
+
+
+def read_need(table: Table, index: int) -> Need | None:
+    """One [[need]] table: an order, or what a planting asks for."""
+    species, count = table.text("species", required=True), table.whole("count", 1, 100_000_000, required=True)
+    need = Need(
+        id=table.text("id") or f"N{index + 1}",
+        species=species or "",
+        cultivar=table.text("cultivar") or "",
+        form=table.text("form") or "",
+        count=count or 0,
+        by=table.day("by"),
+        sure=table.number("sure", 0.01, 0.9999) or 0.9,
+        who=table.text("who") or "",
+    )
+    table.finish()
+    return need if species and count else None
+
+
+def read_stock_plant(table: Table) -> StockPlant | None:
+    """One [[stock_plant]] table; `yields` is a number a year, or a table of numbers by age in years."""
+    species, count = table.text("species", required=True), table.whole("count", 1, 1_000_000, required=True)
+    name = table.text("id", required=True)
+    plant = StockPlant(
+        id=name or "",
+        species=species or "",
+        cultivar=table.text("cultivar") or "",
+        place=table.text("place") or "stock beds",
+        count=count or 0,
+        planted=table.whole("planted", 1800, 2200),
+        yields=_yields(table),
+        material=table.choice("material", ("cuttings", "scions", "buds", "layers", "divisions", "seed")) or "cuttings",
+    )
+    table.finish()
+    return plant if species and count and name else None
+
+
+def _yields(table: Table) -> tuple[tuple[int, float], ...]:
+    value = table.raw("yields")
+    if isinstance(value, int | float) and not isinstance(value, bool) and value >= 0:
+        return ((0, float(value)),)
+    if isinstance(value, dict) and all(
+        k.isdigit() and isinstance(v, int | float) and not isinstance(v, bool) and v >= 0 for k, v in value.items()
+    ):
+        return tuple(sorted((int(k), float(v)) for k, v in value.items()))
+    if value is not None:
+        table.fault("yields", "yields is a number a year, or numbers by age", 'write yields = {"1" = 5, "3" = 20}')
+    return ()
