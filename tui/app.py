@@ -6,6 +6,7 @@ import gc
 import os
 from collections.abc import Callable
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -16,6 +17,7 @@ from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, enter, record, refresh
+from tui.screen import FarmScreen
 from tui.week.screen import WeekScreen
 
 if TYPE_CHECKING:
@@ -32,6 +34,12 @@ LIGHT = Theme(
     primary="#2c5a1e", secondary="#57544a", accent="#2c4a63", foreground="#1c1b17", background="#f7f5ec",
     surface="#e9e6d8", panel="#dcd8c6", warning="#7a4300", error="#98200c", success="#2c5a1e",
 )  # fmt: skip
+
+
+# Where the number keys go: the module of a screen and its name.
+PLACES_TO_GO = {
+    "week": ("tui.week.screen", "WeekScreen"),
+}
 
 
 class WidgerApp(App[None]):
@@ -87,6 +95,22 @@ class WidgerApp(App[None]):
     def can_undo(self) -> bool:
         return any(e.id.startswith(f"{self.device}-") for e in self.house.entries)
 
+    def action_go(self, name: str) -> None:
+        """Go to another screen on the farm; it is made when it is first wanted, and always shows how things stand."""
+        if name not in PLACES_TO_GO:
+            return
+        if isinstance(self.screen, FarmScreen) and type(self.screen).__name__ == PLACES_TO_GO[name][1]:
+            return
+        module, screen = PLACES_TO_GO[name]
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        if name == "week":
+            week = self.screen
+            if isinstance(week, FarmScreen):
+                week.derive()
+        else:
+            self.push_screen(getattr(import_module(module), screen)())
+
     def action_light_or_dark(self) -> None:
         """Change between the dark and the light look (bright sun)."""
         self.theme = {
@@ -107,14 +131,14 @@ class WidgerApp(App[None]):
         if not new_day and _stamp(self.house.path) == self._stamp:
             return
         found = enter(self.house.path)
-        screen = self.screen_stack[0]
+        screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen)), None)
         if isinstance(found, Farmhouse):
             self._take(found)
-            if isinstance(screen, WeekScreen):
+            if screen is not None:
                 screen.derive()
         else:
             self._stamp = _stamp(self.house.path)
-            if isinstance(screen, WeekScreen):
+            if screen is not None:
                 screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")
 
 

@@ -101,6 +101,20 @@ def _with(told: str, *options: tuple[str, dict[str, Any]]) -> Callable[[argparse
     return add
 
 
+def _at_least_1(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 7 and int(text)):
+        raise argparse.ArgumentTypeError(f'"{text}" is not a whole number from 1')
+    return int(text)
+
+
+_LABEL_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("--batch", {"nargs": "+", "action": "extend", "metavar": "ID", "help": "these batches or lots alone"}),
+    ("--copies", {"type": _at_least_1, "default": 1, "metavar": "N", "help": "so many of each"}),
+    ("--pdf", {"metavar": "FILE", "help": "write a PDF to print instead of text"}),
+    ("--sheet", {"metavar": "NAME", "help": "its label sheet, such as a4-3x8 (the default); `list` tells them"}),
+    ("--code", {"choices": ("qr", "code128", "none"), "help": "how the lot's id is coded in it (default: qr)"}),
+    ("--start-at", {"type": _at_least_1, "metavar": "N", "help": "the first label of the sheet not yet used"}),
+)
 _DONE_OPTIONS = (
     ("--count", {"type": int, "metavar": "N", "help": "how many came through (default: all)"}),
     ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to be done"}),
@@ -142,6 +156,11 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
         _with("FARM", ("--batch", {"metavar": "ID", "help": "one batch, with the reason of every date"})),
     ),
     "species": ("show.species", "a species' protocols, dated for a farm, with their sources", _words("[NAME [FARM]]")),
+    "labels": (
+        "show.labels",
+        "labels for batches and lots, as text or as a PDF to print",
+        _with("FARM", *_LABEL_OPTIONS),
+    ),
     "done": ("record.done", "record a step done", _with("[FARM] BATCH STEP", *_DONE_OPTIONS)),
     "look": ("record.look", "record a look: nothing, radicles, mould or dry", _words("[FARM] BATCH STEP FINDING")),
     "saw": ("record.saw", "record a mark of the season seen", _words("[FARM] MARK")),

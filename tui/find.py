@@ -1,4 +1,4 @@
-"""The search field at the foot of the board; it is made when it is wanted."""
+"""The search field at the foot of a list; it is made when it is wanted."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, cast
 from textual.widgets import Input
 
 if TYPE_CHECKING:
-    from tui.week.screen import WeekScreen
+    from tui.screen import FarmScreen
 
 
 class Find(Input):
-    """What is typed narrows the board at once; enter keeps it, escape shows all again."""
+    """What is typed narrows the list at once; enter keeps it, escape shows all again."""
 
     def __init__(self, words: str) -> None:
         told = "plant, lot, step or place; enter keeps it, escape shows all"
@@ -22,12 +22,12 @@ class Find(Input):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
-        self._week.find(event.value)
+        self._farm.find(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        self._week.find(event.value, keep=True)
+        self._farm.find(event.value, keep=True)
 
     @property
-    def _week(self) -> WeekScreen:
-        return cast("WeekScreen", self.screen)
+    def _farm(self) -> FarmScreen:
+        return cast("FarmScreen", self.screen)

@@ -98,9 +98,9 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
     batch_tables = root.tables("batch")
     standing = [(w, t) for t in root.tables("standing") if (w := _read_standing(t)) is not None]
-    openings = [(one, t) for n, t in enumerate(root.tables("stock")) if (one := read_opening(t, n)) is not None]
+    openings = [(held, t) for n, t in enumerate(root.tables("stock")) if (held := read_opening(t, n)) is not None]
     needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
-    mothers = [(kept, t) for t in root.tables("stock_plant") if (kept := read_stock_plant(t)) is not None]
+    mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
     root.finish()
 
     wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}

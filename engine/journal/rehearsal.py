@@ -54,7 +54,7 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
         yield actions.hold(lot, plan.step(k).do, "the sand has not come", today - timedelta(2))
-    if lot.batch.note:
+    if lot.batch.note and start <= today:
         yield actions.note(lot, lot.batch.note, start)
 
 

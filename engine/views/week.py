@@ -301,7 +301,10 @@ def _standing(nursery: Nursery, today: date, start: date, end: date) -> list[Tas
     for work in nursery.farm.standing:
         days = standing_days(nursery, work, start, end)
         worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
-        left = tuple(d for d in days if d not in worked and d >= min(today, end))
+        left = tuple(d for d in days if d not in worked and d >= today)
+        past = max((d for d in days if d < today), default=None)
+        if past is not None and today not in left and not any(past <= d <= today for d in worked):
+            left = (today, *left)  # what was due and has not been done since is due now
         if not days or end < today:
             continue
         found.append(

@@ -90,7 +90,9 @@ wait_days = 30
 """
 
 
-def batch(lot: str, species: str = "Fictus ripensis", count: int = 100, start: str = "2026-12-01", more: str = "") -> str:
+def batch(
+    lot: str, species: str = "Fictus ripensis", count: int = 100, start: str = "2026-12-01", more: str = ""
+) -> str:
     """A [[batch]] of seed."""
     head = f'[[batch]]\nid = "{lot}"\nspecies = "{species}"\nmethod = "seed"\n'
     return f"\n{head}count = {count}\nstart = {start}\n{more}\n"

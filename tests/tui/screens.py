@@ -12,6 +12,7 @@ from typing import TypeVar
 from textual.app import App
 from textual.binding import Binding
 from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.widgets import Input, Label, Static
 
 from engine.journal.entry import Entry
@@ -26,6 +27,17 @@ from tui.week.screen import WeekScreen
 
 SIZE = (100, 30)
 S = TypeVar("S")
+
+
+def bindings(screen: type[Screen[None]] = WeekScreen) -> list[Binding]:
+    """The keys of a screen of Widger's, those that it shares with the others included."""
+    found: dict[str, Binding] = {}
+    for kind in screen.__mro__:
+        if kind.__module__.startswith("tui."):
+            for binding in vars(kind).get("BINDINGS", ()):
+                assert isinstance(binding, Binding), binding
+                found.setdefault(binding.key, binding)
+    return list(found.values())
 
 
 def screen_text(app: App[None]) -> str:
@@ -88,7 +100,7 @@ class Shed:
 
     async def do(self, key: str) -> None:
         """What the key of that id does, without the time that pressing it takes."""
-        action = next(b.action for b in WeekScreen.BINDINGS if isinstance(b, Binding) and b.id == key)
+        action = next(binding.action for binding in bindings() if binding.id == key)
         await self.screen.run_action(action)
         await self.pilot.pause()
 

@@ -52,6 +52,13 @@ def test_a_file_that_cannot_be_used_exits_with_2(call: Call, command: str, farm:
     [
         ("week", "--on", "yesterday"),
         ("week", "--on", "2027-02-30"),
+        ("week", "--on", "0001-01-01"),
+        ("week", "--on", "9999-12-31"),
+        ("demo", "--write-only", "--on", "9999-12-31"),
+        ("later", "Z1", "soak", "9999-12-31"),
+        ("dates", "--year", "0"),
+        ("dates", "--year", "9999"),
+        ("dates", "--year", "12345"),
         ("week", "--sideways"),
         ("done", "Z1"),
         ("done", "a", "b", "c", "d"),

@@ -14,9 +14,23 @@ from engine.schedule.plan import STATES
 from tests.tui.conftest import Call
 from tests.tui.farms import SITE, TINY, TODAY, batch, write_tiny
 
-TASK = set(
-    "batch species method step place count opens closes earliest aim latest state hours why cautions".split()
-)
+TASK = {
+    "batch",
+    "species",
+    "method",
+    "step",
+    "place",
+    "count",
+    "opens",
+    "closes",
+    "earliest",
+    "aim",
+    "latest",
+    "state",
+    "hours",
+    "why",
+    "cautions",
+}
 MORE_OF_A_TASK = {"kind", "name", "days"}
 STEP = {"step", "place", "earliest", "aim", "latest", "done", "state", "why"}
 
@@ -117,7 +131,9 @@ def test_a_mark_that_never_comes_has_a_null_date_and_says_why(call: Call, tmp_pa
 
 
 def test_check_lists_every_problem_with_its_file_and_line(call: Call, tmp_path: Path):
-    text = TINY.replace('method = "seed"\ncount = 100', 'method = "sed"\ncount = 100').replace("count = 80", "count = 0")
+    text = TINY.replace('method = "seed"\ncount = 100', 'method = "sed"\ncount = 100').replace(
+        "count = 80", "count = 0"
+    )
     farm = write_tiny(tmp_path, text, history=False)
     problems = given(call("check", farm, "--json"), status=1)["problems"]
     assert len(problems) == 2

@@ -7,13 +7,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from textual.binding import Binding
 from textual.widgets import Input
 
 from tests.tui.farms import TODAY
-from tests.tui.screens import opened
+from tests.tui.screens import bindings, opened
 from tests.tui.test_week_screen_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
+from tui.app import PLACES_TO_GO
 from tui.forms.form import PageScreen
+from tui.screen import FarmScreen
 from tui.week.board import Board
 from tui.week.screen import WeekScreen
 
@@ -24,10 +25,23 @@ def test_every_key_of_the_week_screen_has_a_test():
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "covers":
                 shown |= {str(arg.value) for arg in node.args if isinstance(arg, ast.Constant)}
-    keys = [binding for binding in WeekScreen.BINDINGS if isinstance(binding, Binding)]
-    assert len(keys) == len(WeekScreen.BINDINGS)
+    keys = bindings()
+    assert len(keys) > 20
     assert {key.id for key in keys} == shown
     assert len({key.id for key in keys}) == len(keys)
+
+
+@covers("go_week", "go_stock", "go_cold")
+async def test_the_number_keys_go_to_the_other_screens_and_1_comes_back(tiny: Path):
+    ways = {binding.key: (binding.id or "").removeprefix("go_") for binding in bindings() if binding.key.isdigit()}
+    assert set(ways.values()) == set(PLACES_TO_GO)
+    async with opened(tiny) as shed:
+        for key, name in ways.items():
+            await shed.press(key)
+            assert type(shed.app.screen).__name__ == PLACES_TO_GO[name][1]
+            assert isinstance(shed.app.screen, FarmScreen)
+            await shed.press("1")
+            shed.on_top(WeekScreen)
 
 
 @covers("week_before", "week_after", "this_week")
@@ -121,11 +135,21 @@ async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
     async with opened(tiny, size=(120, 50)) as shed:
         await shed.press("question_mark")
         shed.on_top(PageScreen)
-        for binding in WeekScreen.BINDINGS:
-            assert isinstance(binding, Binding)
+        for binding in bindings():
             assert binding.description in shed.text
         await shed.press("escape")
         assert isinstance(shed.app.screen, WeekScreen)
+
+
+async def test_the_page_of_keys_can_be_read_to_its_end_on_a_small_screen(tiny: Path):
+    async with opened(tiny, size=(80, 24)) as shed:
+        await shed.do("keys")
+        shown = shed.text
+        for _ in range(4):
+            await shed.press("pagedown")
+            shown += shed.text
+        for binding in bindings():
+            assert binding.description in shown
 
 
 @covers("light_or_dark")

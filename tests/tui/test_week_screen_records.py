@@ -55,10 +55,10 @@ async def test_the_board_is_dated_again_at_once_from_what_was_done(tiny: Path):
         assert before is not None
         await shed.do("done")
         assert "soak" in shed.text  # the form tells what is passed over
-        await shed.fill(on="yesterday", count="90")
+        await shed.fill(count="90")
         await shed.save()
         after = shed.plan("Z1")
-        assert date.fromordinal(after.now.latest[after.index("sow") or 0] or 0) == date(2027, 4, 17)  # 90 days on
+        assert date.fromordinal(after.now.latest[after.index("sow") or 0] or 0) == date(2027, 4, 18)  # 90 days on
         assert (after.lot.count, after.passed_over) == (90, {"soak"})
         assert shed.row(COLD).state == "done"
 
@@ -108,13 +108,18 @@ async def test_a_part_done_leaves_the_rest_to_be_done_and_may_be_joined(tiny: Pa
         {"on": "2 Feb"},
         {"on": "soon"},
         {"on": "30 Feb"},
+        {"on": "-²"},
+        {"on": "-99999999999999"},
+        {"on": "9999-12-31"},
+        {"on": "0001-01-01"},
+        {"count": "9" * 5000},
         {"count": "-1"},
         {"count": ""},
         {"count": "²"},
         {"left": "100"},
         {"left": "a few"},
     ],
-    ids=str,
+    ids=lambda given: str(given)[:30],
 )
 async def test_what_the_form_refuses_is_said_in_it_and_nothing_is_written(tiny: Path, given: dict[str, str]):
     async with opened(tiny) as shed:
@@ -146,6 +151,18 @@ async def test_d_on_standing_work_records_it_for_today(tiny: Path):
         await shed.go(SWEEP)
         await shed.press("d")
         assert data(shed) == [("worked", {"do": "sweep the floor", "place": "potting shed"})]
+        assert shed.row(SWEEP).state == "done"
+
+
+async def test_standing_work_that_was_due_and_not_done_is_due_until_it_is(tiny: Path):
+    wednesday = date(2027, 1, 20)
+    async with opened(tiny, wednesday) as shed:
+        [task] = shed.row(SWEEP).tasks
+        assert (task.state, task.days) == ("open", (wednesday,))
+        await shed.go(SWEEP)
+        await shed.do("done")
+        assert shed.row(SWEEP).state == "done"
+    async with opened(tiny, date(2027, 1, 22)) as shed:
         assert shed.row(SWEEP).state == "done"
 
 
@@ -307,6 +324,7 @@ async def test_what_is_for_tasks_to_be_done_is_refused_elsewhere_and_the_board_s
         await shed.pilot.pause()
         for key in (LOOKS, LOOK_Z2, *([SWEEP] if kind != "done" else [])):
             await shed.go(key)
+            shed.screen.tell("")
             before = shed.foot
             await shed.do(kind)
             assert shed.foot != before

@@ -174,6 +174,35 @@ def species(call: argparse.Namespace) -> int:
     return GOOD
 
 
+def labels(call: argparse.Namespace) -> int:
+    from tui.labels.sheets import sheet_list
+
+    if call.sheet == "list":
+        print(sheet_list())
+        return GOOD
+    if call.pdf is None and (call.sheet or call.code or call.start_at):
+        raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
+    house = farm_of(call)
+    from tui.labels.order import Refused, ordered, print_pdf
+
+    try:
+        each, wanted = ordered(house.farm, house.records, call.batch or (), call.copies)
+        said = print_pdf(house.farm, wanted, call) if call.pdf is not None else ""
+    except Refused as refusal:
+        raise Unusable(str(refusal)) from None
+    if call.json:
+        from tui.labels.label import labels_json
+
+        print_json(labels_json(each))
+    elif call.pdf is not None:
+        print(said)
+    else:
+        from tui.labels.text import text_labels
+
+        print(text_labels(wanted) or "No lots.")
+    return tell(house, call.on)
+
+
 def _farm_here() -> Path | None:
     """The farm that a command without one means, where there is one."""
     named = os.environ.get("WIDGER_FARM")

@@ -10,7 +10,7 @@ from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery
 from engine.views.week import Task
 from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
-from tui.week.writing import write
+from tui.writing import write
 
 if TYPE_CHECKING:
     from tui.week.screen import WeekScreen

@@ -8,7 +8,7 @@ from engine.almanac.almanac import say_day
 from engine.almanac.phrases import SUN_MARKS, MarkBase, Phrase
 from engine.journal import actions
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
-from tui.week.writing import write
+from tui.writing import write
 
 if TYPE_CHECKING:
     from tui.week.screen import WeekScreen

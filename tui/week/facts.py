@@ -21,7 +21,7 @@ def facts_of(row: Row | None, farm: Farm, week: Week) -> Text:
         lines += [f"{t.plant} {t.lot}: {t.step.removeprefix('look: ')}, {t.often}" for t in row.tasks]
         return _text(lines[0], lines[1:])
     if not row.tasks:
-        return Text("")
+        return Text(row.text)
     told = panel(farm, row.tasks[0], week.today)
     return _text(told.title, lines_of(told), told.cautions, told.warnings)
 

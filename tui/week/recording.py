@@ -7,13 +7,11 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from engine.journal import actions
-from engine.journal.actions import Action
-from engine.journal.entry import Entry
-from engine.schedule.plan import Nursery, plan_lot
+from engine.schedule.plan import plan_lot
 from tui.forms.done import done_form
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
 from tui.forms.saw import ask_saw
-from tui.week.writing import attempt, write
+from tui.writing import attempt, write
 
 if TYPE_CHECKING:
     from tui.week.screen import WeekScreen
@@ -135,18 +133,6 @@ def saw(screen: WeekScreen, _: str = "") -> None:
     ask_saw(screen)
 
 
-def undo(screen: WeekScreen, _: str = "") -> None:
-    undone: list[str] = []
-
-    def make(_: Nursery, entries: tuple[Entry, ...]) -> Action:
-        action, entry = actions.undo(entries, screen.app.device)
-        undone.append(actions.said(entry))
-        return action
-
-    if attempt(screen, make):
-        screen.tell(f"undone: {undone[-1]}")
-
-
 RECORD: dict[str, Callable[[WeekScreen, str], None]] = {
     "done": done,
     "look": look,
@@ -156,5 +142,4 @@ RECORD: dict[str, Callable[[WeekScreen, str], None]] = {
     "drop": drop,
     "note": note,
     "saw": saw,
-    "undo": undo,
 }

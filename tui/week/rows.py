@@ -28,6 +28,10 @@ class Row:
         return self.tasks[0] if len(self.tasks) == 1 else None
 
     @property
+    def pickable(self) -> bool:
+        return self.kind != "place"
+
+    @property
     def state(self) -> str:
         return self.tasks[0].state if self.tasks else ""
 
@@ -56,6 +60,9 @@ def board_rows(week: Week, opened: frozenset[str], keep: Callable[[Task], bool])
     if ahead:
         rows.append(Row("place", "ahead", "make ready for next week"))
         rows += [Row("ahead", f"ahead {task_key(t)}", ahead_line(t), (t,)) for t in ahead]
+    if week.troubles:  # a lot that cannot be dated has no task, but it must not vanish
+        rows.append(Row("place", "troubles", "does not fit"))
+        rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
     return rows
 
 
@@ -76,7 +83,7 @@ def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     if row.kind == "place":
         told = count_line(row.tasks) if row.tasks else ""
         return _fit(f" {row.text}", width - len(told) - 1) + told + " "
-    if row.kind == "ahead":
+    if row.kind in ("ahead", "trouble"):
         return _fit(f"   {row.text}", width)
     if row.kind == "looks":
         names = ", ".join(t.plant for t in row.tasks)
