@@ -104,7 +104,7 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     root.finish()
 
     wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}
-    wanted |= {item.species for item, _ in (*openings, *needs, *mothers)}
+    wanted |= {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
     methods = {str(t.values.get("method", "")) for t in batch_tables} | {d.method for d in drafts}
     library = read_library(wanted, methods)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}

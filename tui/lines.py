@@ -1,0 +1,162 @@
+"""A list that draws its lines itself, so that a key answers at once however long it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Generic, Protocol, TypeVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+
+class Line(Protocol):
+    """What a list shows on one line. `key` stays the same while the thing does, so that the cursor finds it again."""
+
+    @property
+    def key(self) -> str: ...
+
+    @property
+    def pickable(self) -> bool:
+        """Whether the cursor may rest on it; headings are passed over."""
+
+
+# How a line may look: a heading, what presses, what is open, what waits, what is over (widger.tcss).
+LOOKS = ("place", "missed", "closing", "open", "waiting", "coming", "done", "held", "ahead", "looks")
+
+LineT = TypeVar("LineT", bound=Line)
+
+
+class Lines(ScrollView, Generic[LineT], can_focus=True):
+    """Lines with a cursor on one of them; a subclass paints them."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{look}" for look in (*LOOKS, "cursor")}
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up,k", "step(-1)", "line up", show=False),
+        Binding("down,j", "step(1)", "line down", show=False),
+        Binding("pageup", "page(-1)", "page up", show=False),
+        Binding("pagedown", "page(1)", "page down", show=False),
+        Binding("home", "edge(-1)", "first line", show=False),
+        Binding("end", "edge(1)", "last line", show=False),
+        Binding("enter", "choose", "open", show=False),
+    ]
+
+    @dataclass
+    class Moved(Message):
+        """The cursor came to another line."""
+
+        row: Line | None
+
+    @dataclass
+    class Chosen(Message):
+        """The line under the cursor was opened."""
+
+        row: Line
+
+    def __init__(self, name: str) -> None:
+        super().__init__(id=name)
+        self.rows: Sequence[LineT] = ()
+        self.cursor = 0
+        self._styles: dict[tuple[str, bool], Style] = {}
+
+    def paint(self, row: LineT, width: int) -> tuple[str, str]:
+        """The text of a line, exactly `width` cells, and its look, one of LOOKS."""
+        raise NotImplementedError
+
+    @property
+    def row(self) -> LineT | None:
+        """The line under the cursor, where it is one that can be picked."""
+        if 0 <= self.cursor < len(self.rows) and self.rows[self.cursor].pickable:
+            return self.rows[self.cursor]
+        return None
+
+    def put(self, rows: Sequence[LineT]) -> None:
+        """Draw these lines; the cursor stays on its thing where it is still there, else near where it was."""
+        key = self.row.key if self.row else None
+        self.rows = rows
+        self.virtual_size = Size(0, len(rows))
+        kept = next((n for n, row in enumerate(rows) if row.key == key), None)
+        self.cursor = self._free(kept if kept is not None else min(self.cursor, max(0, len(rows) - 1)), 1)
+        self._bring_into_view()
+        self.refresh()
+        self.post_message(self.Moved(self.row))
+
+    def render_line(self, y: int) -> Strip:
+        index = y + self.scroll_offset.y
+        width = self.scrollable_content_region.width
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        text, style = self.paint(self.rows[index], width)
+        return Strip([Segment(text, self._style(style, index == self.cursor))]).adjust_cell_length(width)
+
+    def notify_style_update(self) -> None:
+        self._styles.clear()
+        super().notify_style_update()
+
+    def on_focus(self) -> None:
+        self._styles.clear()
+        self.refresh()
+
+    on_blur = on_focus
+
+    def on_click(self, event: events.Click) -> None:
+        index = event.y + self.scroll_offset.y
+        if 0 <= index < len(self.rows) and self.rows[index].pickable:
+            if index == self.cursor:
+                self.action_choose()
+            else:
+                self._move(index)
+
+    def action_step(self, by: int) -> None:
+        self._move(self._free(self.cursor + by, by))
+
+    def action_page(self, by: int) -> None:
+        self._move(self._free(self.cursor + by * max(1, self.size.height - 1), by))
+
+    def action_edge(self, way: int) -> None:
+        self._move(self._free(len(self.rows) - 1 if way > 0 else 0, -way))
+
+    def action_choose(self) -> None:
+        if self.row is not None:
+            self.post_message(self.Chosen(self.row))
+
+    def _move(self, index: int) -> None:
+        if index != self.cursor and 0 <= index < len(self.rows):
+            before, self.cursor = self.cursor, index
+            top = self.scroll_offset.y
+            self._bring_into_view()
+            if self.scroll_offset.y == top:
+                width = self.size.width
+                self.refresh(Region(0, before - top, width, 1), Region(0, index - top, width, 1))
+            self.post_message(self.Moved(self.row))
+
+    def _free(self, index: int, way: int) -> int:
+        """The nearest line that can be acted on, going this way and, at the end, back."""
+        last = len(self.rows) - 1
+        index = max(0, min(index, last))
+        for step in (1 if way >= 0 else -1, -1 if way >= 0 else 1):
+            k = index
+            while 0 <= k <= last:
+                if self.rows[k].pickable:
+                    return k
+                k += step
+        return index
+
+    def _bring_into_view(self) -> None:
+        # A heading is shown with its first line.
+        top = self.cursor - 1 if self.cursor and self.rows and not self.rows[self.cursor - 1].pickable else self.cursor
+        self.scroll_to_region(Region(0, top, 1, self.cursor - top + 1), animate=False, force=True, immediate=True)
+
+    def _style(self, name: str, cursor: bool) -> Style:
+        if (name, cursor) not in self._styles:
+            style = self.get_component_rich_style(f"board--{name}")
+            if cursor:
+                style = style + self.get_component_rich_style("board--cursor")
+            self._styles[name, cursor] = style
+        return self._styles[name, cursor]

@@ -1,0 +1,181 @@
+"""What every screen has: two lines at the head, a list, the facts of the line under the cursor, a line at the foot."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from tui.lines import Lines
+
+if TYPE_CHECKING:
+    from tui.app import WidgerApp
+
+Ends = tuple[str, str]
+"""What stands at the left and at the right end of a line."""
+
+
+class FarmScreen(Screen[None]):
+    """A screen on the farm. A subclass names its list, derives its lines, and says what stands around it."""
+
+    app: WidgerApp
+    TITLE_OF_KEYS: ClassVar[str] = "Keys"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("u", "undo", "undo the latest entry", id="undo"),
+        Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
+        Binding("1", "app.go('week')", "the week", id="go_week"),
+        Binding("2", "app.go('stock')", "the stock", id="go_stock"),
+        Binding("3", "app.go('cold')", "the cold store", id="go_cold"),
+        Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
+        Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
+        Binding("q", "app.quit", "quit", id="quit"),
+        Binding("escape", "clear_find", "all lines again", show=False, id="clear_find"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words = ""
+        self.said = ""
+        self._painted = False
+
+    # -- what a subclass says
+
+    def make_list(self) -> Lines:  # type: ignore[type-arg]
+        """The list of the screen."""
+        raise NotImplementedError
+
+    def derive(self) -> None:
+        """Make the lines anew from the farm and its journal."""
+        raise NotImplementedError
+
+    def draw(self) -> None:
+        """Put the lines that are wanted into the list, and the head above them."""
+        raise NotImplementedError
+
+    def head(self) -> tuple[Ends, Ends]:
+        """The two lines at the head."""
+        raise NotImplementedError
+
+    def facts(self) -> Text:
+        """The facts of the line under the cursor."""
+        raise NotImplementedError
+
+    def hint(self) -> str:
+        """The keys that work on the line under the cursor."""
+        return ""
+
+    def flags(self) -> list[str]:
+        """What narrows the list just now."""
+        return [f"/{self.words}"] if self.words else []
+
+    def legend(self) -> str:
+        """What stands under the keys on the page of keys."""
+        return "up and down move, enter opens, escape goes back; the mouse does the same."
+
+    # -- what all share
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="head")
+        with Container(id="main"):
+            yield self.make_list()
+            with VerticalScroll(id="panel", can_focus=False):
+                yield Static(id="facts")
+        yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        self.list.focus()
+        self.derive()
+
+    @property
+    def list(self) -> Lines:  # type: ignore[type-arg]
+        return self.query_one(Lines)
+
+    def show_head(self) -> None:
+        width = max(40, self.size.width - 2)
+        first, second = self.head()
+        text = Text(ends(*first, width), style="bold")
+        text.append("\n" + ends(*second, width), style="not bold")
+        self.query_one("#head", Static).update(text)
+
+    def show_foot(self) -> None:
+        left = self.said or self.hint()
+        if flags := self.flags():
+            left = f"[{', '.join(flags)}] {left}"
+        undo = "u undo  " if self.said and self.app.can_undo() else ""
+        right, width = f"{undo}? keys", max(40, self.size.width - 2)
+        # What was said is never cut short: it takes more lines, and the keys' line gives way.
+        long = bool(self.said) and len(left) + len(right) + 2 > width
+        self.query_one("#foot", Static).update(Text(left if long else ends(left, right, width)))
+
+    def tell(self, words: str) -> None:
+        """Say what has just happened in the line at the foot, until the cursor moves."""
+        self.said = words
+        self.show_foot()
+
+    @on(Lines.Moved)
+    def _moved(self) -> None:
+        self.show_foot()
+        self.said = ""
+        if self._painted:
+            self._show_facts()
+        else:  # the list first, the facts a frame later
+            self._painted = True
+            self.call_after_refresh(self._show_facts)
+
+    def _show_facts(self) -> None:
+        self.query_one("#facts", Static).update(self.facts())
+        self.query_one("#panel", VerticalScroll).scroll_home(animate=False)
+
+    def on_resize(self) -> None:
+        if self._painted:
+            self.show_head()
+            self.show_foot()
+
+    def action_find(self) -> None:
+        from tui.find import Find
+
+        if not self.query(Find):
+            self.mount(Find(self.words), before="#foot")
+
+    def find(self, words: str, keep: bool = False) -> None:
+        """Show only what is meant by these words; `keep` when they are as they are to stay."""
+        self.words = words
+        if keep:
+            self.query("#find").remove()
+            self.list.focus()
+        self.draw()
+
+    def action_clear_find(self) -> None:
+        self.find("", keep=True)
+
+    def action_undo(self) -> None:
+        from tui.writing import undo
+
+        undo(self)
+
+    def action_keys(self) -> None:
+        from tui.forms.form import PageScreen
+
+        text = Text(f"{self.TITLE_OF_KEYS}\n", style="bold")
+        told: set[str] = set()
+        for binding in (*type(self).BINDINGS, *FarmScreen.BINDINGS):
+            if isinstance(binding, Binding) and binding.description and binding.key not in told:
+                told.add(binding.key)
+                key = binding.key_display or {"left": "←", "right": "→"}.get(binding.key, binding.key)
+                text.append(f"\n  {key:<7}{binding.description}", style="not bold")
+        text.append(f"\n\n{self.legend()}", style="not bold")
+        self.app.push_screen(PageScreen(text))
+
+
+def ends(left: str, right: str, width: int) -> str:
+    """Two texts at the ends of a line; the left one gives way."""
+    room = width - len(right) - 2
+    if len(left) > room:
+        left = left[: max(0, room - 1)] + "…"
+    return f"{left}{' ' * (width - len(left) - len(right))}{right}"
