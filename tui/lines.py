@@ -28,7 +28,7 @@ class Line(Protocol):
 
 
 # How a line may look: a heading, what presses, what is open, what waits, what is over (widger.tcss).
-LOOKS = ("place", "missed", "closing", "open", "waiting", "coming", "done", "held", "ahead", "looks")
+LOOKS = ("place", "missed", "closing", "open", "waiting", "coming", "later", "done", "held", "ahead", "looks")
 
 LineT = TypeVar("LineT", bound=Line)
 

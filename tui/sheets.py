@@ -59,13 +59,13 @@ def plan_sheet(farm: Farm, batches: Sequence[BatchLines], today: date, why: bool
         lines += wrap(f"{plan.lot.id} · {name}{cultivar} · {plan.batch.method}{route} · {plan.lot.count}", WIDTH)
         for problem in b.problems:
             lines += _indented(problem, "  ! ")
-        lines.append(f"  {'step':<18} {'place':<17} {'from':>9} {'aim':>9} {'until':>9}  state")
+        lines.append(f"  {'step':<16} {'place':<15} {'from':>9} {'aim':>9} {'until':>9}  state")
         for s in b.steps:
             if s.done is not None:
                 dates = f"{'':>9} {date_cell(s.done):>9} {'':>9}"
             else:
                 dates = f"{date_cell(s.earliest):>9} {date_cell(s.aim):>9} {date_cell(s.latest):>9}"
-            lines.append(f"  {s.step[:18]:<18} {s.place[:17]:<17} {dates}  {s.state}")
+            lines.append(f"  {s.step[:16]:<16} {s.place[:15]:<15} {dates}  {s.state}")
             if why:
                 for reason in s.why:
                     lines += _indented(reason, "      ")
@@ -149,7 +149,7 @@ def left_cell(task: Task, today: date) -> str:
         return ""
     if task.state == "missed":
         return date_cell(task.aim) if task.aim else "no chance"
-    if task.state in ("coming", "waiting") and task.earliest and task.earliest > today:
+    if task.state in ("coming", "waiting", "later") and task.earliest and task.earliest > today:
         days = (task.earliest - today).days
         return f"in {days} d"
     if task.latest is None:

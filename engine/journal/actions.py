@@ -11,7 +11,8 @@ from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.journal.records import FINDINGS, Lot, Records, part_id
+from engine.journal.records import FINDINGS, LONGEST_OUTAGE, Lot, Records, part_id
+from engine.protocols.names import plain
 from engine.reading.problems import nearest
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
@@ -20,6 +21,8 @@ JOIN_WITHIN = 7
 """Days within which the rest of a part-done act may be joined with the part."""
 SEEN_WITHIN = 120
 """Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""
+COLDEST, HOTTEST = -40, 50
+"""Degrees Celsius that a store or a shelf may have stood at."""
 
 
 class Refused(ValueError):
@@ -208,6 +211,24 @@ def worked(do: str, place: str, on: date, today: date) -> Action:
     return Action("worked", on, {"do": do, "place": place})
 
 
+def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, today: date) -> Action:
+    """A place stood too warm, or froze, for some days, the last of them `on`. Degrees Celsius.
+
+    Raises Refused for a place that nothing here stands in, a day to come, and impossible figures.
+    """
+    _not_to_come(on, today)
+    known = {farm.place_for(p.name) for p in farm.places}
+    known |= {farm.where(b, step) for b in farm.batches for step in b.protocol.steps} - {""}
+    named = next((name for name in known if plain(name) == plain(place)), farm.place_for(place.strip()))
+    if named not in known:
+        raise Refused(f'no place is called "{place}"', nearest(place, sorted(known)))
+    if not 1 <= days <= LONGEST_OUTAGE:
+        raise Refused(f"{days} days: an outage lasts from 1 to {LONGEST_OUTAGE} days")
+    if not COLDEST <= temperature_c <= HOTTEST:
+        raise Refused(f"{temperature_c:g} °C: give degrees Celsius from {COLDEST} to {HOTTEST}")
+    return Action("outage", on, {"place": named, "days": days, "temperature_c": temperature_c})
+
+
 def undo(entries: Sequence[Entry], device: str) -> tuple[Action, Entry]:
     """Undo the latest standing entry that this device wrote. Raises Refused where there is none."""
     mine = [e for e in entries if e.kind != "undo" and e.id.startswith(f"{device}-")]
@@ -231,6 +252,7 @@ def said(entry: Entry) -> str:
         "note": f"note: {data.get('text')}",
         "saw": f"saw {data.get('mark')}",
         "worked": f"{data.get('do')}, {data.get('place')}",
+        "outage": f"{data.get('place')}: {data.get('days')} days at {data.get('temperature_c')} °C",
     }.get(entry.kind, entry.kind)
     lot = f"{data['batch']}: " if "batch" in data else ""
     return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
@@ -239,4 +261,3 @@ def said(entry: Entry) -> str:
 def _not_to_come(on: date, today: date) -> None:
     if on > today:
         raise Refused(f"{on} is still to come", "record it on the day")
-

@@ -3,26 +3,32 @@
 The kinds of entries and their data:
 
     done    batch, step, count; left and part where only a part was done; join: part lots taken in again
-    look    batch, step, finding (nothing, radicles, mould, dry)
+    look    batch, step, finding (nothing, radicles, mould, dry, dry through)
     hold    batch, step, reason             release  batch, step
     later   batch, step, to (a date)        accept   batch
     drop    batch, step (none: the whole lot), reason
     note    batch, text                     saw      mark
     worked  do, place                       undo     of
+    outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
 from engine.stock.book import KINDS, Book, LotName, Stock
 
-FINDINGS = ("nothing", "radicles", "mould", "dry")
+DRY_THROUGH = "dry through"
+"""Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
+FINDINGS = ("nothing", "radicles", "mould", "dry", DRY_THROUGH)
+
+LONGEST_OUTAGE = 366
+"""Days; a longer one is a slip of the pen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +70,36 @@ class Lot:
         return next((look for look in reversed(self.looks) if look.step == step), None)
 
     def radicles(self, step: str) -> date | None:
-        """When radicles were first seen in a step that lasts."""
-        return next((look.day for look in self.looks if look.step == step and look.finding == "radicles"), None)
+        """When radicles were first seen in a step that lasts; those out before it dried through are dead."""
+        first = None
+        for look in self.looks:
+            if look.step == step and look.finding in ("radicles", DRY_THROUGH):
+                first = None if look.finding == DRY_THROUGH else first or look.day
+        return first
+
+    def ended(self, step: str) -> date | None:
+        """The day on which what a step started came to its end: the first act done that comes after it."""
+        protocol, past, days = self.batch.protocol, {step}, []
+        for k, following in enumerate(protocol.steps):
+            if any(after.do in past for after in protocol.after(k)):
+                past.add(following.do)
+                if following.do in self.done:
+                    days.append(self.done[following.do].day)
+        return min(days, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """A place that stood too warm, or froze, for some days; `last` is the last of them. Degrees Celsius."""
+
+    place: str
+    days: int
+    last: date
+    temperature_c: float
+
+    @property
+    def first(self) -> date:
+        return self.last - timedelta(self.days - 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +111,7 @@ class Records:
     worked: tuple[tuple[str, str, date], ...] = ()
     strays: tuple[str, ...] = ()
     stock: Stock = field(default_factory=Stock)
+    outages: tuple[Outage, ...] = ()
 
     def lot(self, lot_id: str) -> Lot | None:
         return next((lot for lot in self.lots if lot.id == lot_id), None)
@@ -91,6 +126,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     book = _opened(farm, watch)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
+    outages: list[Outage] = []
     strays: list[str] = []
     for entry in entries:
         data = entry.data
@@ -103,14 +139,21 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
         elif entry.kind == "worked":
             worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
+        elif entry.kind == "outage":
+            if (outage := _outage(entry)) is not None:
+                outages.append(outage)
+            else:
+                strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
         elif (lot := lots.get(str(data.get("batch", "")))) is not None:
-            fault = _apply(lot, entry, lots)
+            fault = _apply(farm, lot, entry, lots)
             _enter(book, farm, lot, entry, lots)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
             strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}" in the farm file')
-    return Records(tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close())
+    return Records(
+        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages)
+    )
 
 
 def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
@@ -142,7 +185,8 @@ def _stock(book: Book, entry: Entry, lots: dict[str, Lot]) -> str:
 def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
     """Enter in the book what an act done, or a lot given up, does to the counts. Only what was applied counts."""
     step = str(entry.data.get("step") or "")
-    if entry.kind == "drop" and not step:
+    now = lots.get(before.id)
+    if now is not None and now.given_up is not None and before.given_up is None:
         book.give_up(before.id, entry.on, entry.id)
     if entry.kind != "done" or step in before.done:
         return
@@ -165,7 +209,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
             book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
 
 
-def _apply(lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
+def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
     """Apply one entry to its lot; returns what does not fit, or nothing."""
     step = str(entry.data.get("step") or "")
     steps = {s.do for s in lot.batch.protocol.steps}
@@ -176,7 +220,9 @@ def _apply(lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
             return _done(lot, step, entry, lots)
         case "look":
             finding = str(entry.data.get("finding", "nothing"))
-            lots[lot.id] = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
+            looked = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
+            dead = finding == DRY_THROUGH and drying_kills(farm, lot) and lot.ended(step) is None
+            lots[lot.id] = replace(looked, given_up=entry.on) if dead and lot.given_up is None else looked
         case "hold":
             lots[lot.id] = replace(lot, held={**lot.held, step: str(entry.data.get("reason", ""))})
         case "release":
@@ -232,6 +278,20 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot]) -> str:
         looks=tuple(looks), notes=tuple(notes),
     )  # fmt: skip
     return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
+
+
+def drying_kills(farm: Farm, lot: Lot) -> bool:
+    """Whether the lot is seed that does not survive drying (acorns, chestnuts, pawpaw)."""
+    return lot.batch.method == "seed" and farm.species_of(lot.batch.species).drying_kills
+
+
+def _outage(entry: Entry) -> Outage | None:
+    place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
+    if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
+        return None
+    if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
+        return None
+    return Outage(str(place), days, entry.on, float(heat))
 
 
 def part_id(lot_id: str, taken: Iterable[str]) -> str:

@@ -16,8 +16,8 @@ from engine.schedule.plan import Nursery, Plan, open_nursery, plan_lot
 BEHIND_DAYS = 4
 """The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
 
-RADICLES_FROM = 0.6
-"""In every other lot of seed radicles show from this share of the least days in the cold."""
+RADICLES_FROM = 0.5
+"""In one lot of seed in five radicles show from this share of the least days in the cold."""
 
 
 def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
@@ -53,7 +53,7 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
         lot = _after(lot, action)
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
-        yield actions.hold(lot, plan.step(k).do, "the sand has not come", today - timedelta(2))
+        yield actions.hold(lot, plan.step(k).do, "waits for the compost to come", today - timedelta(2))
     if lot.batch.note and start <= today:
         yield actions.note(lot, lot.batch.note, start)
 
@@ -83,7 +83,7 @@ def _looks(plan: Plan, number: int, today: date) -> Iterator[actions.Action]:
             gone = (day - done.day).days / max(1, lasts.least)
             ripe = gone >= RADICLES_FROM and n == len(days) - 1 and step.do == "stratify cold"
             mouldy = number % 4 == 1 and n == 1
-            finding = "radicles" if ripe and number % 2 == 0 else "mould" if mouldy else "nothing"
+            finding = "radicles" if ripe and number % 5 == 3 else "mould" if mouldy else "nothing"
             yield actions.look(plan.lot, step.do, finding, day, today)
 
 

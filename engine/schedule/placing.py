@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.almanac.almanac import NeverComes, say_day
+from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
 from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, soonest
@@ -102,7 +102,8 @@ def _bounds(
             continue
         assert wish.start is not None
         if (late := earliest[k] - wish.start - wait.most) > 0:
-            problems.append(f"{chain.protocol.steps[k].do}: its longest wait from the start is passed by {late} days")
+            do = chain.protocol.steps[k].do
+            problems.append(f"{do}: its longest wait from the start is passed by {say_days(late)}")
         else:
             high[k] = min(high[k], wish.start + wait.most)
     most = [
@@ -123,8 +124,8 @@ def _bounds(
             elif j in chain.before[i]:
                 steps = chain.protocol.steps
                 problems.append(
-                    f"{steps[i].do} cannot come within {-least[i][j]} days of {steps[j].do} "
-                    f"({say_day(done[j])}): {earliest[i] - bound} days over"
+                    f"{steps[i].do} cannot come within {say_days(-least[i][j])} of {steps[j].do} "
+                    f"({say_day(done[j])}): {say_days(earliest[i] - bound)} over"
                 )
     problems += broken(chain, wish)
     return earliest, most

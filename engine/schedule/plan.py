@@ -52,6 +52,12 @@ class Plan:
             return False
         return any((a := self.meant.spans[j]) is not None and a != self.now.spans[j] for j in self.chain.reaches(k))
 
+    def urged(self, k: int) -> bool:
+        """Whether radicles were seen in what act k follows: it is due, window or not."""
+        return not self.done(k) and any(
+            self.done(i) and self.lot.radicles(self.step(i).do) is not None for i in self.chain.before[k]
+        )
+
     def count(self, k: int) -> int:
         """How many act k has to do: what is there, less what the undone acts before it are expected to lose."""
         expected = float(self.lot.count)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.almanac.almanac import say_day
+from engine.almanac.almanac import say_day, say_days
 from engine.almanac.windows import Span
 from engine.protocols.model import Days
 from engine.schedule.chain import Chain
@@ -22,9 +22,10 @@ def broken(chain: Chain, wish: Wish) -> list[str]:
         if i in wish.done and j in wish.done:
             gap = wish.done[j] - wish.done[i]
             if wait.most is not None and gap > wait.most:
-                told.append(f"{steps[j].do} came {gap - wait.most} days past the longest wait after {steps[i].do}")
+                told.append(f"{steps[j].do} came {say_days(gap - wait.most)} past the longest wait after {steps[i].do}")
             elif gap < wait.least:
-                told.append(f"{steps[j].do} came {wait.least - gap} days before {steps[i].do} had lasted its least")
+                short = say_days(wait.least - gap)
+                told.append(f"{steps[j].do} came {short} before {steps[i].do} had lasted its least")
     return told
 
 
@@ -61,9 +62,11 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
         wait = chain.waits[i, j].least
         if days[i] + wait <= missed.closes:
             continue
+        came = f"{steps[i].do} from {say_day(days[i])}"
+        on = f", {say_days(wait)} on is {say_day(days[i] + wait)}" if wait else " at the soonest"
         return [
-            f"a year later: {steps[i].do} from {say_day(days[i])}, {wait} days on is {say_day(days[i] + wait)}; "
-            f"{steps[j].do} closed {say_day(missed.closes)}; starting by {say_day(day)} would have met it"
+            f"a year later: {came}{on}; {steps[j].do} closed {say_day(missed.closes)}; "
+            f"starting by {say_day(day)} would have met it"
         ]
     return []
 
@@ -144,8 +147,8 @@ def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
                 misses.append(
                     (
                         late,
-                        f"{steps[i].do} from {say_day(first)}: {wait.least} days on is "
-                        f"{say_day(first + wait.least)}, {late} days after {steps[j].do} closes "
+                        f"{steps[i].do} from {say_day(first)}: {say_days(wait.least)} on is "
+                        f"{say_day(first + wait.least)}, {say_days(late)} after {steps[j].do} closes "
                         f"({say_day(passed.closes)})",
                     )
                 )
@@ -153,8 +156,8 @@ def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
                 misses.append(
                     (
                         early,
-                        f"{steps[i].do} until {say_day(last)}: {wait.most} days on at most is "
-                        f"{say_day(last + wait.most)}, {early} days before {steps[j].do} opens "
+                        f"{steps[i].do} until {say_day(last)}: {say_days(wait.most)} on at most is "
+                        f"{say_day(last + wait.most)}, {say_days(early)} before {steps[j].do} opens "
                         f"({say_day(target.opens)})",
                     )
                 )

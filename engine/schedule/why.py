@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from engine.almanac.almanac import say_day
+from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import Phrase
 from engine.protocols.model import Days, Step
 from engine.schedule.network import NONE
@@ -65,7 +65,7 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
         if j != k and later is not None and least[j][k] != NONE and later + least[j][k] == day and least[j][k] <= 0:
             return (
                 f"from {say(day, today)}: late enough that {plan.step(j).do} ({say(later, today)}) "
-                f"follows within {-least[j][k]} days"
+                f"follows within {say_days(-least[j][k])}"
             )
     return f"from {say(day, today)}"
 
@@ -73,8 +73,9 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
 def _after(least: int, wait: Days, before: Step) -> str:
     if least == 0:
         return "after "
-    lasted = f"{before.do} lasts at least {before.lasts.least} days; " if before.endures and before.lasts.least else ""
-    return f"{lasted}{least} days after "
+    least_of_it = before.lasts.least if before.endures else 0
+    lasted = f"{before.do} lasts at least {say_days(least_of_it)}; " if least_of_it else ""
+    return f"{lasted}{say_days(least)} after "
 
 
 def _latest(plan: Plan, k: int, today: date) -> str:
@@ -91,13 +92,13 @@ def _latest(plan: Plan, k: int, today: date) -> str:
         base = now.latest[i]
         if base is not None and least[k][i] != NONE and base - least[k][i] == day:
             done = f"done {say(base, today)}" if plan.done(i) else f"at the latest {say(base, today)}"
-            return f"until {say(day, today)}: within {-least[k][i]} days of {plan.step(i).do}, {done}"
+            return f"until {say(day, today)}: within {say_days(-least[k][i])} of {plan.step(i).do}, {done}"
     if now.wish.ready is not None and day == now.wish.ready - chain.lasts[k].least:
         return f"until {say(day, today)}: all is to be ready by {say(now.wish.ready, today)}"
     for j in sorted(chain.reaches(k) - {k}, key=chain.order.index):
         later = now.latest[j]
         if later is not None and least[k][j] != NONE and later - least[k][j] == day:
-            gap = f"{least[k][j]} days" if least[k][j] else "the same day"
+            gap = f"{say_days(least[k][j])}" if least[k][j] else "the same day"
             return f"until {say(day, today)}: {plan.step(j).do} must follow, {gap} on, by {say(later, today)}"
     return f"until {say(day, today)}"
 

@@ -196,6 +196,7 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
             wanted = now in ("missed", "closing", "open", "coming") or (
                 now in ("held", "waiting") and opened <= end.toordinal()
             )
+            wanted = wanted or plan.urged(k)
         else:
             # A week ahead is seen as it will be if every act is done at its aim.
             wanted = opened <= end.toordinal() and aim >= start.toordinal()

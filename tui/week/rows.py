@@ -86,7 +86,7 @@ def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     if row.kind in ("ahead", "trouble"):
         return _fit(f"   {row.text}", width)
     if row.kind == "looks":
-        names = ", ".join(t.plant for t in row.tasks)
+        names = ", ".join(_with_finding(t) for t in sorted(row.tasks, key=lambda t: not _finding(t)))
         sign = "▾" if opened else "▸"
         due = sum(t.state == "open" for t in row.tasks)
         left = f"{due} due" if due else "coming"
@@ -94,8 +94,19 @@ def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     return _task_text(row.tasks[0], week.today if week.start <= week.today <= week.end else week.start, width)
 
 
+def _finding(task: Task) -> str:
+    """What the last look at a lot found, where it was not nothing."""
+    last = task.plan.lot.last_look(task.step.removeprefix("look: ")) if task.plan and task.kind == "look" else None
+    return last.finding if last is not None and last.finding != "nothing" else ""
+
+
+def _with_finding(task: Task) -> str:
+    found = _finding(task)
+    return f"{task.plant} ({found})" if found else task.plant
+
+
 def _task_text(task: Task, today: date, width: int) -> str:
-    left = f"{left_cell(task, today):>9.9}"
+    left = f"{_finding(task) or left_cell(task, today):>9.9}"
     strip = window_strip(task, today)
     tail = f" {strip} {left} "
     if task.kind == "standing":

@@ -112,7 +112,7 @@ def test_longest_wait_broken_at_a_join_holds_up_nothing_but_the_join() -> None:
 
 
 @pytest.mark.parametrize(
-    ("today", "over"), [(1010, ()), (1011, ("soak: its longest wait from the start is passed by 1 days",))]
+    ("today", "over"), [(1010, ()), (1011, ("soak: its longest wait from the start is passed by 1 day",))]
 )
 def test_longest_wait_from_the_start_is_over_a_day_after_it(today: int, over: tuple[str, ...]) -> None:
     assert place(chain(Step("soak", wait=Days(0, 10))), Wish(1000, None, today)).problems == over
