@@ -296,6 +296,11 @@ def say_day(ordinal: int, year: bool = False) -> str:
     return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
 
 
+def say_days(count: int) -> str:
+    """`1 day`, `18 days`."""
+    return f"{count} day" if count == 1 else f"{count} days"
+
+
 def say_minutes(minutes: float) -> str:
     """`11 h 06 m`."""
     whole = round(minutes)

@@ -9,7 +9,7 @@ from engine.almanac.almanac import Site
 from engine.almanac.windows import Window
 from engine.farm.stock import Need, Opening, StockPlant
 from engine.protocols.library import Library
-from engine.protocols.model import Protocol, Species
+from engine.protocols.model import Protocol, Species, Step
 
 # Where a farm does not list a place, these words of the library's are taken to be under cover (common practice).
 UNDER_COVER = frozenset(
@@ -89,6 +89,10 @@ class Farm:
         own = next((p for p in self.places if p.name == word), None)
         serving = own or next((p for p in self.places if word in p.serves), None)
         return serving.name if serving else word
+
+    def where(self, batch: Batch, step: Step) -> str:
+        """Where a lot stands in a step: the step's own place, else the batch's; "" where neither says."""
+        return self.place_for(step.place or batch.place)
 
     def under_cover(self, name: str) -> bool:
         place = next((p for p in self.places if p.name == name), None)
