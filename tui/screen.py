@@ -8,10 +8,11 @@ from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, VerticalScroll
+from textual.containers import Container
 from textual.screen import Screen
 from textual.widgets import Static
 
+from tui.facts import Facts
 from tui.lines import Lines
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ class FarmScreen(Screen[None]):
         self.words = ""
         self.said = ""
         self._painted = False
+        self._long = False
 
     # -- what a subclass says
 
@@ -84,8 +86,7 @@ class FarmScreen(Screen[None]):
         yield Static(id="head")
         with Container(id="main"):
             yield self.make_list()
-            with VerticalScroll(id="panel", can_focus=False):
-                yield Static(id="facts")
+            yield Facts()
         yield Static(id="foot")
 
     def on_mount(self) -> None:
@@ -111,7 +112,11 @@ class FarmScreen(Screen[None]):
         right, width = f"{undo}? keys", max(40, self.size.width - 2)
         # What was said is never cut short: it takes more lines, and the keys' line gives way.
         long = bool(self.said) and len(left) + len(right) + 2 > width
-        self.query_one("#foot", Static).update(Text(left if long else ends(left, right, width)))
+        # A line that stays one line asks for no new layout: the cursor would feel it.
+        self.query_one("#foot", Static).update(
+            Text(left if long else ends(left, right, width)), layout=long or self._long
+        )
+        self._long = long
 
     def tell(self, words: str) -> None:
         """Say what has just happened in the line at the foot, until the cursor moves."""
@@ -129,8 +134,7 @@ class FarmScreen(Screen[None]):
             self.call_after_refresh(self._show_facts)
 
     def _show_facts(self) -> None:
-        self.query_one("#facts", Static).update(self.facts())
-        self.query_one("#panel", VerticalScroll).scroll_home(animate=False)
+        self.query_one(Facts).show(self.facts())
 
     def on_resize(self) -> None:
         if self._painted:

@@ -2,7 +2,7 @@
 
     python -m tests.benchmarks.first_paint [runs]
 
-Both run in the same pseudo-terminal, 120 by 40, turn and turn about; the clock stops when the words looked for have been
+Both run in the same pseudo-terminal, 120 by 40, turn and turn about; the clock stops when the words looked for are
 painted. The aim is a ratio of 1.3, at most 1.6.
 """
 
