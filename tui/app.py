@@ -39,6 +39,7 @@ LIGHT = Theme(
 # Where the number keys go: the module of a screen and its name.
 PLACES_TO_GO = {
     "week": ("tui.week.screen", "WeekScreen"),
+    "cold": ("tui.cold.screen", "ColdScreen"),
 }
 
 

@@ -155,6 +155,7 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
         "every batch's steps with their dates",
         _with("FARM", ("--batch", {"metavar": "ID", "help": "one batch, with the reason of every date"})),
     ),
+    "cold": ("cold.show", "the seed under treatment: day so far, next look, ready, sow by", _words("FARM")),
     "species": ("show.species", "a species' protocols, dated for a farm, with their sources", _words("[NAME [FARM]]")),
     "labels": (
         "show.labels",
@@ -162,7 +163,12 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
         _with("FARM", *_LABEL_OPTIONS),
     ),
     "done": ("record.done", "record a step done", _with("[FARM] BATCH STEP", *_DONE_OPTIONS)),
-    "look": ("record.look", "record a look: nothing, radicles, mould or dry", _words("[FARM] BATCH STEP FINDING")),
+    "look": ("record.look", "record a look: nothing, radicles, mould, dry, or dry through", _words("[FARM] BATCH STEP FINDING")),
+    "outage": (
+        "record.outage",
+        "record that a place stood too warm, or froze, until --on",
+        _words("[FARM] PLACE DAYS DEGREES"),
+    ),
     "saw": ("record.saw", "record a mark of the season seen", _words("[FARM] MARK")),
     "hold": ("record.hold", "hold a step, with a reason", _words("[FARM] BATCH STEP REASON")),
     "release": ("record.release", "end a hold", _words("[FARM] BATCH STEP")),

@@ -11,6 +11,7 @@ from engine.journal.entry import Entry
 from engine.protocols.model import Days
 from engine.reading.problems import Problem
 from engine.schedule.plan import Nursery
+from engine.views.cold import ColdLot
 from engine.views.panel import panel
 from engine.views.plan import BatchLines, MarkLine
 from engine.views.species import ProtocolLines, SpeciesPage
@@ -90,6 +91,48 @@ def plan_json(batches: Sequence[BatchLines]) -> dict[str, Any]:
                 ],
             }
             for b in batches
+        ]
+    }
+
+
+def cold_json(lots: Iterable[ColdLot]) -> dict[str, Any]:
+    return {
+        "lots": [
+            {
+                "batch": lot.lot.id,
+                "species": lot.plan.batch.species,
+                "name": lot.plant,
+                "count": lot.lot.count,
+                "place": lot.place,
+                "phase": lot.phase,
+                "starts": _iso(lot.now.start),
+                "day": lot.day,
+                "days_min": lot.now.lasts.least,
+                "days_max": lot.now.lasts.most,
+                "phases": [
+                    {
+                        "phase": phase.name,
+                        "starts": _iso(phase.start),
+                        "begun": phase.begun,
+                        "days": phase.gone,
+                        "days_min": phase.lasts.least,
+                        "days_max": phase.lasts.most,
+                    }
+                    for phase in lot.phases
+                ],
+                "next_look": _iso(lot.next_look),
+                "last_look": _iso(lot.last_look.day if lot.last_look else None),
+                "found": lot.last_look.finding if lot.last_look else None,
+                "radicles": _iso(lot.radicles),
+                "ready": _iso(lot.ready),
+                "ready_latest": _iso(lot.ready_latest),
+                "then": lot.following or None,
+                "sow_from": _iso(lot.opens),
+                "sow_by": _iso(lot.sow_by),
+                "advice": list(lot.advice),
+                "cautions": list(lot.cautions),
+            }
+            for lot in lots
         ]
     }
 

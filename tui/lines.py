@@ -49,9 +49,10 @@ class Lines(ScrollView, Generic[LineT], can_focus=True):
 
     @dataclass
     class Moved(Message):
-        """The cursor came to another line."""
+        """The cursor came to another line, or the lines were put in anew (`fresh`)."""
 
         row: Line | None
+        fresh: bool = False
 
     @dataclass
     class Chosen(Message):
@@ -85,7 +86,7 @@ class Lines(ScrollView, Generic[LineT], can_focus=True):
         self.cursor = self._free(kept if kept is not None else min(self.cursor, max(0, len(rows) - 1)), 1)
         self._bring_into_view()
         self.refresh()
-        self.post_message(self.Moved(self.row))
+        self.post_message(self.Moved(self.row, fresh=True))
 
     def render_line(self, y: int) -> Strip:
         index = y + self.scroll_offset.y

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import tomli_w
 
+from engine.farm.reading import read_document
+
 HEAD = """# A farm file of Widger. It is yours: Widger reads it and never rewrites it.
 # 1. Set latitude, longitude and timezone. 2. Set the frost dates of your place: a weather service's
 # freeze-probability table has them. 3. Write a [[batch]] for each lot. Then: widger THIS-FILE
@@ -15,9 +17,17 @@ HEAD = """# A farm file of Widger. It is yours: Widger reads it and never rewrit
 
 """
 
+# Frost dates to begin with, spring and autumn, to be replaced by those of the place.
+NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
+SOUTH = (("09-24", "10-08", "10-22"), ("04-05", "04-20", "05-05"))
+
 
 def write_new(path: Path, call: Namespace) -> None:
-    """Write the file whole or not at all. Raises FileExistsError where one is there, OSError where it cannot be."""
+    """Write the file whole or not at all.
+
+    Raises ValueError for a place that cannot be, FileExistsError where a file is there, OSError where it cannot be.
+    """
+    spring, autumn = NORTH if call.latitude >= 0 else SOUTH
     document = {
         "farm": {"name": call.name, "units": "metric", "week_starts": "monday", "hours_per_week": 14},
         "site": {
@@ -25,8 +35,8 @@ def write_new(path: Path, call: Namespace) -> None:
             "longitude": call.longitude,
             "elevation_m": 0,
             "timezone": call.timezone,
-            "last_frost": {"90%": "04-24", "50%": "05-08", "10%": "05-22"},
-            "first_frost": {"10%": "09-19", "50%": "10-03", "90%": "10-17"},
+            "last_frost": dict(zip(("90%", "50%", "10%"), spring, strict=True)),
+            "first_frost": dict(zip(("10%", "50%", "90%"), autumn, strict=True)),
         },
         "place": [
             {"name": "cold store", "under_cover": True},
@@ -43,6 +53,8 @@ def write_new(path: Path, call: Namespace) -> None:
             }
         ],
     }
+    if problems := read_document(document, "", str(path)).problems:
+        raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
     data = (HEAD + tomli_w.dumps(document)).encode()
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
     with os.fdopen(handle, "wb") as file:

@@ -124,9 +124,10 @@ class FarmScreen(Screen[None]):
         self.show_foot()
 
     @on(Lines.Moved)
-    def _moved(self) -> None:
+    def _moved(self, message: Lines.Moved) -> None:
+        if not message.fresh:
+            self.said = ""
         self.show_foot()
-        self.said = ""
         if self._painted:
             self._show_facts()
         else:  # the list first, the facts a frame later

@@ -144,7 +144,7 @@ def ahead_line(task: Task) -> str:
 def left_cell(task: Task, today: date) -> str:
     """How long there is: `4 days`, `every 7 days`, `missed`."""
     if task.kind != "act":
-        return task.often.replace(" days", " d")
+        return task.often.replace(" days", "d").replace("twice a week", "2 a week")
     if task.state == "done":
         return ""
     if task.state == "missed":

@@ -6,8 +6,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from engine.journal.entry import Entry
-from engine.journal.store import append, journal_folder
+from engine.journal.entry import Entry, to_line
+from engine.journal.store import journal_folder
 from tui.farmhouse import Farmhouse, enter
 
 TODAY = date(2027, 1, 18)
@@ -126,10 +126,11 @@ def write_tiny(folder: Path, text: str = TINY, history: bool = True) -> Path:
 def tell(path: Path, kind: str, on: date, device: str = "lamp", **data: Any) -> None:
     """Write an entry as another device of the farm would have."""
 
-    def make(entries: tuple[Entry, ...]) -> list[Entry]:
-        return [Entry(f"{device}-{len(entries):04}", f"{on}T17:00:{len(entries):02}+00:00", on, kind, data)]
-
-    append(journal_folder(path), device, make)
+    file = journal_folder(path) / f"{device}.jsonl"
+    file.parent.mkdir(exist_ok=True)
+    with file.open("ab") as lines:
+        number = lines.tell()
+        lines.write(to_line(Entry(f"{device}-{number:06}", f"{on}T17:00:00.{number:06}+00:00", on, kind, data)))
 
 
 def open_house(path: Path) -> Farmhouse:

@@ -96,7 +96,6 @@ class Shed:
 
     async def press(self, *keys: str) -> None:
         await self.pilot.press(*keys)
-        await self.pilot.pause()
 
     async def do(self, key: str) -> None:
         """What the key of that id does, without the time that pressing it takes."""
@@ -110,7 +109,6 @@ class Shed:
         assert isinstance(form, FormScreen), form
         for name, value in values.items():
             form.query_one(f"#{name}", Input).value = value
-        await self.pilot.pause()
 
     async def save(self) -> None:
         form = self.app.screen

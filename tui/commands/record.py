@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.journal import actions
 from tui import door
-from tui.commands.shared import GOOD, Unusable, day_of, enter, farm_path, print_json
+from tui.commands.shared import GOOD, Unusable, day_of, degrees_of, enter, farm_path, print_json, whole_of
 
 if TYPE_CHECKING:
     from engine.journal.actions import Action
@@ -135,6 +135,17 @@ def saw(call: argparse.Namespace) -> int:
         call,
         farm,
         lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, max(call.on, door.today())),
+    )
+
+
+def outage(call: argparse.Namespace) -> int:
+
+    farm, (place, days, degrees) = _split(call.words, ("PLACE", "DAYS", "DEGREES"))
+    lasted, heat = whole_of(days, "days"), degrees_of(degrees)
+    return _record(
+        call,
+        farm,
+        lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, max(call.on, door.today())),
     )
 
 

@@ -72,6 +72,20 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, ensure_ascii=False, indent=1))
 
 
+def whole_of(text: str, what: str) -> int:
+    if not text.isdecimal() or len(text) > 9:
+        raise Unusable(f'{what}: "{text}" is no whole number')
+    return int(text)
+
+
+def degrees_of(text: str) -> float:
+    """Degrees Celsius: 12, -3, 4.5, 12C, 12 °C."""
+    try:
+        return float(text.strip().removesuffix("C").removesuffix("°").strip().replace("−", "-").replace(",", "."))
+    except ValueError:
+        raise Unusable(f'"{text}" is no number of degrees Celsius; write 12, or -3') from None
+
+
 def day_of(text: str) -> date:
     from engine.reading.table import FIRST_YEAR, LAST_YEAR
 

@@ -55,6 +55,8 @@ def new(call: argparse.Namespace) -> int:
     path = Path(call.words[0]) if call.words else Path(DEFAULT_FARM)
     try:
         write_new(path, call)
+    except ValueError as fault:
+        raise Unusable(str(fault)) from None
     except FileExistsError:
         raise Unusable(f"{path} is there already; it is left as it is") from None
     except OSError as fault:

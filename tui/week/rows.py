@@ -82,15 +82,15 @@ def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     """One line as text, exactly `width` cells."""
     if row.kind == "place":
         told = count_line(row.tasks) if row.tasks else ""
-        return _fit(f" {row.text}", width - len(told) - 1) + told + " "
+        return fit(f" {row.text}", width - len(told) - 1) + told + " "
     if row.kind in ("ahead", "trouble"):
-        return _fit(f"   {row.text}", width)
+        return fit(f"   {row.text}", width)
     if row.kind == "looks":
         names = ", ".join(_with_finding(t) for t in sorted(row.tasks, key=lambda t: not _finding(t)))
         sign = "▾" if opened else "▸"
         due = sum(t.state == "open" for t in row.tasks)
         left = f"{due} due" if due else "coming"
-        return _fit(f" {sign} {len(row.tasks)} looks        {names}", width - 11) + f" {left:>9} "
+        return fit(f" {sign} {len(row.tasks)} looks        {names}", width - 11) + f" {left:>9} "
     return _task_text(row.tasks[0], week.today if week.start <= week.today <= week.end else week.start, width)
 
 
@@ -110,17 +110,17 @@ def _task_text(task: Task, today: date, width: int) -> str:
     strip = window_strip(task, today)
     tail = f" {strip} {left} "
     if task.kind == "standing":
-        return _fit(f" {task.state:<8}{task.step}", width - len(tail)) + tail
+        return fit(f" {task.state:<8}{task.step}", width - len(tail)) + tail
     step = f"look {task.step.removeprefix('look: ').removeprefix('stratify ')}" if task.kind == "look" else task.step
     count = f"{task.count:>4}"
     lot = max(5, min(len(task.lot), 9))
     fixed = 1 + 8 + 14 + lot + 1 + len(count) + len(tail)
-    plant = _fit(task.plant, max(8, width - fixed - 1))
-    head = f" {task.state:<8}{_fit(step, 13)} {plant} {_fit(task.lot, lot)} {count}"
-    return _fit(head, width - len(tail)) + tail
+    plant = fit(task.plant, max(8, width - fixed - 1))
+    head = f" {task.state:<8}{fit(step, 13)} {plant} {fit(task.lot, lot)} {count}"
+    return fit(head, width - len(tail)) + tail
 
 
-def _fit(text: str, width: int) -> str:
+def fit(text: str, width: int) -> str:
     """The text in exactly so many cells of the terminal, wide characters counted as it draws them."""
     if not text.isascii() or not text.isprintable():
         text = "".join(c if c.isprintable() else " " for c in text)

@@ -1,0 +1,120 @@
+"""The demo farm: there is work on its board all year round, nothing is wrong with it, and it shows every method."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.farm.model import Batch
+from engine.farm.reading import read_farm
+from engine.protocols.model import Protocol
+from engine.views.week import week_view
+from tests.tui.conftest import Call
+from tests.tui.farms import open_house
+from tui.demo import demo_file, scratch_copy
+
+WEEKS = [date(2026, 9, 7) + timedelta(7 * n) for n in range(51)]
+"""The Mondays from September 2026 to August 2027."""
+
+
+def batches() -> tuple[Batch, ...]:
+    farm = read_farm(demo_file()).farm
+    assert farm is not None
+    return farm.batches
+
+
+def month_of(protocol: Protocol, step: str) -> str:
+    return " ".join(phrase.text for phrase in protocol.steps[protocol.index(step)].opens)
+
+
+def does(batch: Batch, *steps: str) -> bool:
+    """Whether the batch goes through these steps in this order."""
+    names = [step.do for step in batch.protocol.steps]
+    places = [names.index(step) for step in steps if step in names]
+    return len(places) == len(steps) and places == sorted(places)
+
+
+def test_the_weeks_are_a_year_of_mondays():
+    assert (WEEKS[0].weekday(), WEEKS[-1]) == (0, date(2027, 8, 23))
+
+
+def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(tmp_path: Path):
+    thin, amiss = {}, {}
+    for day in WEEKS:
+        house = open_house(scratch_copy(day, tmp_path / "demo"))
+        week = week_view(house.nursery, house.plans(day), day)
+        lines = [task for task in week.tasks if task.state != "done"]
+        if len(lines) < 5:
+            thin[day] = len(lines)
+        if problems := (*house.problems(day), *house.troubles, *week.troubles):
+            amiss[day] = problems
+    assert thin == {}
+    assert amiss == {}
+
+
+@pytest.mark.parametrize("day", [date(2028, 2, 29), date(2027, 12, 31), date(2030, 9, 1), date(2025, 8, 31)], ids=str)
+def test_the_demo_moves_to_the_season_of_any_day(tmp_path: Path, day: date):
+    house = open_house(scratch_copy(day, tmp_path))
+    assert house.problems(day) == ()
+    assert house.troubles == ()
+    assert all(entry.on <= day for entry in house.entries)
+    week = week_view(house.nursery, house.plans(day), day)
+    assert len([task for task in week.tasks if task.state != "done"]) >= 5
+
+
+def test_the_demo_on_a_day_is_the_same_every_time(tmp_path: Path):
+    day = date(2027, 3, 1)
+    one, two = (scratch_copy(day, tmp_path / name) for name in ("one", "two"))
+    assert one.read_bytes() == two.read_bytes()
+    journals = [(path.parent / "quillmere.journal" / "demo.jsonl").read_bytes() for path in (one, two)]
+    assert journals[0] == journals[1]
+    assert journals[0].count(b"\n") > 50
+
+
+def test_nothing_is_written_to_the_demo_itself(call: Call, tmp_path: Path):
+    before, beside = demo_file().read_bytes(), sorted(demo_file().parent.iterdir())
+    path = Path(call("demo", "--write-only", "--folder", tmp_path / "d", "--on", "2027-03-01")[1].strip())
+    assert call("note", path, "H26", "mine", "--on", "2027-03-01")[0] == 0
+    assert demo_file().read_bytes() == before
+    assert sorted(demo_file().parent.iterdir()) == beside
+
+
+@pytest.mark.parametrize(
+    "method",
+    ["hardwood cutting", "semi-hardwood cutting", "softwood cutting", "root cutting", "bench graft", "mound layer"],
+)
+def test_the_demo_has_a_batch_by(method: str):
+    assert any(batch.method == method for batch in batches())
+
+
+def test_the_demo_has_a_summer_bud():
+    budded = [batch for batch in batches() if batch.method in ("chip bud", "T-bud")]
+    assert budded
+    assert any("summer" in month_of(b.protocol, "bud") for b in budded)
+
+
+def test_the_demo_has_rhubarb_or_another_divided_in_spring_and_in_autumn():
+    assert {batch.protocol.route for batch in batches() if batch.method == "division"} >= {"spring", "autumn"}
+
+
+@pytest.mark.parametrize(
+    ("what", "steps", "never"),
+    [
+        ("cold", ("stratify cold", "sow"), {"stratify warm"}),
+        ("warm, then cold", ("stratify warm", "stratify cold", "sow"), set()),
+        ("a soak", ("soak", "sow"), set()),
+        ("scarification", ("scarify", "sow"), set()),
+    ],
+)
+def test_the_demo_has_seed_that_needs(what: str, steps: tuple[str, ...], never: set[str]):
+    seed = [batch for batch in batches() if batch.method == "seed"]
+    assert any(does(b, *steps) and not never & {s.do for s in b.protocol.steps} for b in seed), what
+
+
+def test_the_demo_has_seed_sown_outdoors_in_autumn():
+    sown = [b for b in batches() if b.method == "seed" and "autumn" in b.protocol.route and does(b, "sow")]
+    assert sown
+    assert all("stratify cold" not in [s.do for s in b.protocol.steps] for b in sown)
+    assert all(b.protocol.steps[b.protocol.index("sow")].place == "seed beds" for b in sown)
