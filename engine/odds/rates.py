@@ -1,0 +1,139 @@
+"""What share comes through a step: a mean, and how far batches differ, learned from the grower's own records.
+
+Batches differ more than the plants within one do, so a batch is one look at the rate however many plants it held. The
+estimator is Kleinman's (1973, "Proportions with extraneous variance: single and independent samples", J. Am. Stat.
+Assoc. 68), by moments: a batch of n counts n / (n + weight) of a look, and the scatter that chance alone would give
+is taken off before the rest is called a difference between batches. The book's figure stands in it as so many batches
+more, as in the normal model with a conjugate prior (Gelman et al. 2013, "Bayesian data analysis", section 3.3): no
+records give the book again, many leave nothing of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import isfinite
+
+from engine.odds.survival import likely_range
+
+BOOK_BATCHES = 3.0
+"""How many batches a figure of a book's, or of kindred plants, is worth (common practice: two or three)."""
+LEAST_WEIGHT = 0.25
+MOST_WEIGHT = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """The share that comes through a step: 0 to 1, and how many plants its certainty is worth.
+
+    The next batch's share is a beta with a = mean * weight and b = (1 - mean) * weight; no weight: known exactly.
+    Raises ValueError outside 0 to 1, or for a weight that is not above 0.
+    """
+
+    mean: float
+    weight: float | None = None
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.mean <= 1:
+            raise ValueError(f"a rate lies from 0 to 1, not at {self.mean:g}")
+        if self.weight is not None and not (self.weight > 0 and isfinite(self.weight)):
+            raise ValueError(f"a rate is worth more than 0 observations, not {self.weight:g}")
+
+    @property
+    def known(self) -> bool:
+        """Whether every batch has this share: nothing to be unsure of."""
+        return self.weight is None or self.mean in (0, 1)
+
+    def over(self, times: int) -> float:
+        """The chance that one plant comes through so many times, the share the same each time: E[p ** times]."""
+        if self.known or self.weight is None:
+            return float(self.mean**times)
+        chance = 1.0
+        for k in range(times):
+            chance *= (self.mean * self.weight + k) / (self.weight + k)
+        return chance
+
+
+@dataclass(frozen=True, slots=True)
+class Went:
+    """One batch at one step: how many went in, how many came through. Raises ValueError where that cannot be."""
+
+    through: int
+    into: int
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.through <= self.into or self.into < 1:
+            raise ValueError(f"{self.through} of {self.into} cannot have come through")
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """A rate with what it rests on: the grower's own batches, those of kindred plants, and the book's figure."""
+
+    rate: Rate
+    batches: int
+    kindred: int
+    book: float
+
+    def says(self, what: str) -> str:
+        """In words: "your elder hardwood: 71 % (a batch runs 48 to 89), from 3 batches; the book says 80"."""
+        mean = f"{self.rate.mean * 100:.0f} %"
+        low, high = (round(bound / 10) for bound in batch_runs(self.rate, 1000))
+        runs = "" if self.rate.known else f" (a batch runs {low} to {high})"
+        if not self.batches and not self.kindred:
+            return f"{what}: {mean}{runs}, from the book; you have no batch of it yet"
+        own = f"{self.batches or 'no'} batch{'' if self.batches == 1 else 'es'}"
+        more = f" and {self.kindred} of its kindred" if self.kindred else ""
+        return f"your {what}: {mean}{runs}, from {own}{more}; the book says {self.book * 100:.0f}"
+
+
+def batch_runs(rate: Rate, count: int, share: float = 0.9) -> tuple[int, int]:
+    """Between which counts the next batch of `count` comes out, in `share` of batches."""
+    return likely_range(count, rate.mean, MOST_WEIGHT if rate.weight is None else rate.weight, share)
+
+
+def learn(book: Rate, levels: Sequence[Sequence[Went]], worth: float = BOOK_BATCHES) -> Learned:
+    """The rate from the book and the grower's records, one Went a batch.
+
+    `levels` run from the widest to the plant itself (genus, species and method, cultivar), each without the records of
+    the narrower ones: no batch counts twice. Each level's rate is the next one's book, worth `worth` batches; so a
+    cultivar of k batches holds to its own by about k / (k + worth), and leans on its species for the rest.
+    """
+    rate = book
+    for level in levels:
+        rate = learned_rate(rate, level, worth)
+    own = len(levels[-1]) if levels else 0
+    return Learned(rate, own, sum(len(level) for level in levels) - own, book.mean)
+
+
+def learned_rate(book: Rate, records: Sequence[Went], worth: float = BOOK_BATCHES) -> Rate:
+    """The rate of the next batch from the records, the book's rate standing as `worth` batches more (above 0).
+
+    For the variance v between batches the next batch's is v * (1 + 1 / looks): the mean is not known exactly either.
+    The book's own spread is taken to hold both. The result's weight is kept from 0.25 to a million.
+    """
+    if not worth > 0:
+        raise ValueError(f"the book is worth more than 0 batches, not {worth:g}")
+    if not records:
+        return book
+    book_variance = 0.0 if book.known or book.weight is None else book.mean * (1 - book.mean) / (book.weight + 1)
+    book_between = book_variance / (1 + 1 / worth)
+    weight = MOST_WEIGHT if book.weight is None else book.weight
+    mean = book.mean
+    for _ in range(200):
+        looks = [r.into / (r.into + weight) for r in records]
+        total = worth + sum(looks)
+        mean = (worth * book.mean + sum(k * r.through / r.into for k, r in zip(looks, records, strict=True))) / total
+        whole = mean * (1 - mean)
+        if whole <= 0:
+            return Rate(mean)
+        scatter = sum(
+            k * ((r.through / r.into - mean) ** 2 - whole * weight / (weight + 1) / r.into)
+            for k, r in zip(looks, records, strict=True)
+        )
+        between = (worth * (book_between + (book.mean - mean) ** 2) + max(0.0, scatter)) / total
+        new = min(MOST_WEIGHT, max(LEAST_WEIGHT, whole / max(between * (1 + 1 / total), 1e-12) - 1))
+        if abs(new - weight) <= 1e-9 * weight:
+            break
+        weight = (new * weight) ** 0.5
+    return Rate(mean, weight)

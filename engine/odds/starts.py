@@ -1,0 +1,100 @@
+"""How many to start, so that as many as are wanted come through every step as surely as is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from engine.odds.rates import Rate
+from engine.odds.tails import chance, expected_share
+
+MOST = 10_000_000
+SURENESSES = (0.8, 0.9, 0.95)
+_TIE = 1e-10
+"""Where the odds meet the sureness exactly, rounding must not ask for one more."""
+
+
+class TooUnsure(Exception):
+    """No start of up to MOST plants gives what is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A start: how many, how many are expected to come through, how sure it is that enough do (0 to 1)."""
+
+    count: int
+    want: int
+    expected: float
+    sure: float
+
+    @property
+    def surplus(self) -> float:
+        """How many more than wanted come through on the whole."""
+        return self.expected - self.want
+
+
+def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
+    """The smallest start that gives at least `want` with chance `sure` (above 0, below 1), one rate for each step.
+
+    The odds rise with the start, so it is found by doubling and halving; each try costs the same however large it is.
+    Raises ValueError for what cannot be asked, TooUnsure where more than MOST would have to be started.
+    """
+    if want < 0:
+        raise ValueError(f"want 0 or more, not {want}")
+    if not 0 < sure < 1:
+        raise ValueError(f"a sureness lies between 0 and 1, not at {sure:g}")
+    share = expected_share(rates)
+
+    def enough(count: int) -> bool:
+        return chance(count, want, rates) >= sure - _TIE
+
+    if want > MOST or not enough(MOST):
+        raise TooUnsure(f"not even {MOST:,} give {want:,} so surely")
+    good = min(MOST, max(want, ceil(want / share))) if share else MOST
+    bad, reach = want - 1, max(1, good // 16)
+    if enough(good):
+        while good - reach > bad:
+            if not enough(good - reach):
+                bad = good - reach
+                break
+            good, reach = good - reach, reach * 2
+    else:
+        bad = good
+        while True:
+            good = min(MOST, bad + reach)
+            if enough(good):
+                break
+            bad, reach = good, reach * 2
+    while good - bad > 1:
+        count = (good + bad) // 2
+        if enough(count):
+            good = count
+        else:
+            bad = count
+    return Start(good, want, good * share, chance(good, want, rates))
+
+
+def costs(
+    want: int, rates: Sequence[Rate], surenesses: Sequence[float] = SURENESSES
+) -> tuple[tuple[float, Start], ...]:
+    """The start that each sureness needs: what more or less sureness costs. Those that nothing gives are left out."""
+    found = []
+    for sure in sorted(set(surenesses)):
+        try:
+            found.append((sure, start(want, rates, sure)))
+        except TooUnsure:
+            break  # nor is any surer
+    return tuple(found)
+
+
+def seed_weight(pure: float, germination: float) -> float:
+    """How much seed as bought holds one part of pure live seed: 1 / (purity * germination), each above 0 to 1."""
+    if not (0 < pure <= 1 and 0 < germination <= 1):
+        raise ValueError("purity and germination lie above 0, to 1")
+    return 1 / (pure * germination)
+
+
+def seeds_a_cell(germination: float, sure: float) -> int:
+    """The fewest seeds a cell so that it holds a seedling with chance `sure`, seeds alike (Rate known)."""
+    return start(1, (Rate(germination),), sure).count
