@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from engine.almanac.almanac import Almanac, NeverComes
 from engine.almanac.windows import Spans
@@ -31,16 +32,14 @@ class Chain:
         return tuple(k for k, before in enumerate(self.before) if not before)
 
     def as_done(self, done: Mapping[int, int]) -> Chain:
-        """The same chain where acts done broke waits between them: the rest then goes on from what happened alone.
+        """The same chain where some acts are done: the rest goes on from what happened alone.
 
-        No bound leads through an act that was done, which would hold what follows to the wait that was broken.
+        No bound leads through an act that was done, which would hold what follows to a wait that was broken.
         """
-        least = self.network.least
-        if all(done[j] - done[i] >= least[i][j] for i in done for j in done):
+        if not done:
             return self
-        undone = [k for k in range(len(self.before)) if k not in done]
-        bounds = {pair: days for pair, days in _bounds(self.waits).items() if not (pair[0] in done and pair[1] in done)}
-        return replace(self, network=close(len(self.before), bounds, undone))
+        network = _past(tuple(self.waits.items()), len(self.before), frozenset(done))
+        return replace(self, network=network)
 
     def reaches(self, i: int) -> frozenset[int]:
         """Act i and all that wait for it."""
@@ -101,6 +100,13 @@ def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] |
         raise ChainFault(f'the waits between "{one}" and "{other}" contradict one another', one) from fault
     spans = tuple(None if s.window.always else Spans(almanac, s.window) for s in protocol.steps)
     return Chain(protocol, almanac, network, spans, before, order, lasting, waits)
+
+
+@lru_cache(maxsize=4096)
+def _past(waits: tuple[tuple[tuple[int, int], Days], ...], count: int, done: frozenset[int]) -> Network:
+    """The network of what is left, by paths through acts not done."""
+    bounds = {pair: days for pair, days in _bounds(dict(waits)).items() if not (pair[0] in done and pair[1] in done)}
+    return close(count, bounds, [k for k in range(count) if k not in done])
 
 
 def _bounds(waits: Mapping[tuple[int, int], Days]) -> dict[tuple[int, int], int]:

@@ -11,8 +11,8 @@ from engine.farm.model import Batch, Farm
 from engine.journal.records import Lot, Records
 from engine.protocols.model import Days, Protocol, Step
 from engine.schedule.chain import Chain, ChainFault, make_chain, never_opens
-from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.placing import Placement, Wish, place
+from engine.schedule.treatment import Course, courses, lasting
 
 CLOSING_DAYS = 7
 COMING_DAYS = 14
@@ -29,6 +29,8 @@ class Plan:
     now: Placement
     passed_over: frozenset[str]
     """Steps not done before one that was: the chain went on without them."""
+    courses: Mapping[str, Course] = field(default_factory=dict)
+    """The treatments of seed that have begun, by step."""
 
     @property
     def batch(self) -> Batch:
@@ -51,6 +53,14 @@ class Plan:
         if last is None or last >= today:
             return False
         return any((a := self.meant.spans[j]) is not None and a != self.now.spans[j] for j in self.chain.reaches(k))
+
+    def overdue(self, k: int, today: int) -> bool:
+        """Whether act k has waited longer than it should after an act done."""
+        return any(
+            self.done(i) and most is not None and (since := self.now.earliest[i]) is not None and today > since + most
+            for i in self.chain.before[k]
+            for most in (self.chain.waits[i, k].most,)
+        )
 
     def urged(self, k: int) -> bool:
         """Whether radicles were seen in what act k follows: it is due, window or not."""
@@ -99,10 +109,22 @@ class Nursery:
 
 
 def open_nursery(farm: Farm, records: Records, before: Nursery | None = None) -> Nursery:
-    """The farm with its records; the dates found `before` are kept where they rest on the same farm and sightings."""
-    if before is not None and before.farm is farm and before.records.sightings == records.sightings:
-        return replace(before, records=records)
+    """The farm with its records; the dates found `before` are kept where they rest on the same farm and sightings.
+
+    The batches that the journal adds or changes are the farm's too.
+    """
+    farm = records.farm or farm
+    if before is not None and _same_ground(farm, before) and before.records.sightings == records.sightings:
+        return replace(before, farm=farm, records=records)
     return Nursery(farm, records, Almanac(farm.site, records.sightings))
+
+
+def _same_ground(farm: Farm, before: Nursery) -> bool:
+    """Whether both are of one farm file, and no species is known now whose dates were found when it was not."""
+    if before.farm.written is not farm.written:
+        return False
+    known = before.farm.species
+    return known is farm.species or all(latin in known for latin in before._almanacs.keys() & farm.species.keys())
 
 
 def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
@@ -110,7 +132,8 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     protocol = lot.batch.protocol
     whole = nursery.chain(protocol)
     over = _passed_over(whole, lot)
-    lasts = _shortened(lot, protocol)
+    treatments = courses(nursery.farm, lot, nursery.records.outages)
+    lasts = lasting(lot, treatments)
     gone = frozenset(lot.dropped) | over
     chain = nursery.chain(protocol, gone, lasts) if gone or lasts else whole
     steps = chain.protocol.steps
@@ -124,7 +147,7 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     late = any(k not in done and day is not None and day < now_day for k, day in enumerate(meant.earliest))
     unset = any(day is None for day in meant.earliest)
     now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
-    return Plan(lot, chain, meant, now, over)
+    return Plan(lot, chain, meant, now, over, treatments)
 
 
 def plan_all(nursery: Nursery, today: date) -> tuple[Plan, ...]:
@@ -155,6 +178,8 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> str:
     if earliest is None:
         return "later" if plan.now.aims[k] is None or plan.now.aims[k] > now_day else "open"  # type: ignore[operator]
     if earliest <= now_day:
+        if plan.overdue(k, now_day):
+            return "closing"
         ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
         if ends and min(ends) - now_day <= CLOSING_DAYS:
             return "closing"
@@ -193,14 +218,3 @@ def _passed_over(chain: Chain, lot: Lot) -> frozenset[str]:
         if step.do in lot.done:
             over.update(steps[i].do for i in chain.precedes(k) if steps[i].do not in lot.done)
     return frozenset(over)
-
-
-def _shortened(lot: Lot, protocol: Protocol) -> dict[str, Days]:
-    """Steps in which radicles were seen have lasted enough: what follows is due within a week."""
-    lasts: dict[str, Days] = {}
-    for step in protocol.steps:
-        seen = lot.radicles(step.do)
-        if seen is not None and step.do in lot.done and step.endures:
-            gone = max(0, (seen - lot.done[step.do].day).days)
-            lasts[step.do] = Days(gone, gone + RADICLES_WAIT)
-    return lasts

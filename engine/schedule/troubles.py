@@ -119,7 +119,7 @@ def too_late(chain: Chain, wish: Wish, lows: list[int]) -> str:
 
 
 def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
-    """Name the two acts whose windows and waits collide, by how much they miss at the nearest."""
+    """Name the two acts whose windows and waits collide in the years tried, and by how much in the first of them."""
     steps = chain.protocol.steps
     base = max(lows)
     best: tuple[int, str] | None = None
@@ -161,8 +161,8 @@ def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
                         f"({say_day(target.opens)})",
                     )
                 )
-        if misses and (best is None or min(misses) < best):
-            best = min(misses)
+        if misses and (best is None or misses[0] < best):
+            best = misses[0]
     if best is not None:
         return f"no year fits: {best[1]}"
     held = " and ".join(f'"{s.do}"' for s, spans in zip(steps, chain.spans, strict=True) if spans is not None)

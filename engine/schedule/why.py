@@ -34,6 +34,8 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
         seen = plan.lot.radicles(plan.step(i).do)
         if seen is not None:
             told.insert(0, f"radicles seen {say_day(seen.toordinal())}: {step.do} now")
+        elif (course := plan.courses.get(plan.step(i).do)) is not None:
+            told += course.told
     return tuple(t for t in told if t)
 
 

@@ -55,24 +55,24 @@ class ColdList(Lines[ColdRow]):
     def __init__(self) -> None:
         super().__init__("cold")
         self.today = date.min
-        self._name = 5
+        self.lot_cells = 5
 
     def show(self, rows: list[ColdRow], today: date) -> None:
         """Draw these lines as things stand on a day."""
         self.today = today
-        self._name = max([5, *(min(9, len(row.lot.lot.id)) for row in rows if row.lot)])
+        self.lot_cells = max([5, *(min(9, len(row.lot.lot.id)) for row in rows if row.lot)])
         self.put(rows)
 
     def paint(self, row: ColdRow, width: int) -> tuple[str, str]:
-        free = width - (1 + self._name + 1) - 1 - (PHASE + 1) - 1 - DAY - 3 * (1 + DATE) - 1
+        free = width - (1 + self.lot_cells + 1) - 1 - (PHASE + 1) - 1 - DAY - 3 * (1 + DATE) - 1
         cells = max(LEAST_BAR, free // 2)
         plant = max(LEAST_PLANT, free - cells)
         if row.lot is None:
             dates = "".join(f" {name:>{DATE}}" for name in COLUMNS)
-            head = f" {fit('lot', self._name)} {fit('plant', plant)} {'phase':<{PHASE}} {'':<{cells}}"
+            head = f" {fit('lot', self.lot_cells)} {fit('plant', plant)} {'phase':<{PHASE}} {'':<{cells}}"
             return fit(f"{head} {'day of':>{DAY}}{dates} ", width), "place"
         lot = row.lot
         dates = "".join(f" {text:>{DATE}}" for text in date_cells(lot, self.today))
-        head = f" {fit(lot.lot.id, self._name)} {fit(lot.plant, plant)} {phase_cell(lot):<{PHASE}} "
+        head = f" {fit(lot.lot.id, self.lot_cells)} {fit(lot.plant, plant)} {phase_cell(lot):<{PHASE}} "
         text = f"{head}{bar(lot, self.today, cells)} {day_cell(lot, self.today):>{DAY}}{dates} "
         return fit(text, width), look_of(lot, self.today)

@@ -60,7 +60,7 @@ class ColdScreen(FarmScreen):
         run = sum(lot.radicles is not None for lot in begun)
         lots = f"{len(begun)} lot{'' if len(begun) == 1 else 's'} under treatment"
         told = [f"{run} with radicles"] if run else []
-        told += [f"{coming} to begin within 30 days"] if coming else []
+        told += [f"{coming} to come"] if coming else []
         looks = f"{due} look{'' if due == 1 else 's'} due" if due else "no look due"
         return ("Cold store", f"{today:%a} {day(today, True)}"), (", ".join((lots, *told)), looks)
 

@@ -1,0 +1,106 @@
+"""How long the warm or cold treatment of a lot lasts, from what happened to it: outages, drying, radicles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from engine.almanac.almanac import say_day, say_days
+from engine.farm.model import Farm
+from engine.journal.records import DRY_THROUGH, Lot, Outage
+from engine.protocols.model import Days, Step
+from engine.schedule.looks import RADICLES_WAIT
+from engine.schedule.outage import ADD, RESTART, Meaning, meaning
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A treatment begun: `lasts` counts from its beginning, days that do not count and new beginnings included."""
+
+    begun: date
+    lasts: Days
+    planned: Days
+    """What it would last had nothing happened."""
+    outages: tuple[tuple[Outage, Meaning], ...] = ()
+    dried: date | None = None
+    """When it last dried through."""
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What happened, what it means and what that makes the least, in words."""
+        told = [f"dried through {say_day(self.dried.toordinal())}: it counts anew from then"] if self.dried else []
+        for outage, means in self.outages:
+            spell = f"{say_days(outage.days)} at {outage.temperature_c:g} °C"
+            told.append(f"{spell} to {say_day(outage.last.toordinal())}: {means.do}; {means.why}")
+        if told and self.lasts != self.planned:
+            told.append(f"its least is now day {self.lasts.least}, not {self.planned.least}")
+        return tuple(told)
+
+
+def is_treatment(step: Step) -> bool:
+    """Whether a step puts seed into the warm or the cold to ripen."""
+    return step.do.startswith("stratify") and step.endures
+
+
+def courses(farm: Farm, lot: Lot, outages: Iterable[Outage]) -> dict[str, Course]:
+    """The treatments of a lot that have begun, by step."""
+    outages = tuple(outages)
+    return {
+        step.do: _course(farm, lot, step, outages)
+        for step in lot.batch.protocol.steps
+        if is_treatment(step) and step.do in lot.done
+    }
+
+
+def lasting(lot: Lot, begun: Mapping[str, Course]) -> dict[str, Days]:
+    """Steps that last otherwise than their protocol says, and how long, counted from their beginning.
+
+    Radicles seen: it has lasted enough, and what follows is due within a week. Else as its course has it.
+    """
+    lasts: dict[str, Days] = {}
+    for step in lot.batch.protocol.steps:
+        if step.do not in lot.done or not step.endures:
+            continue
+        course = begun.get(step.do)
+        seen = lot.radicles(step.do)
+        if seen is not None:
+            gone = max(0, (seen - lot.done[step.do].day).days)
+            lasts[step.do] = Days(gone, gone + RADICLES_WAIT)
+        elif course is not None and course.lasts != step.lasts:
+            lasts[step.do] = course.lasts
+    return lasts
+
+
+def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Course:
+    """Walk through what happened, in order. No outage shortens the least: its days count as any other, or not."""
+    begun = since = lot.done[step.do].day
+    ended = lot.ended(step.do) or date.max
+    seen = lot.radicles(step.do)
+    here = farm.where(lot.batch, step)
+    happened: list[tuple[date, int, Outage | None]] = [
+        (look.day, 1, None) for look in lot.looks if look.step == step.do and look.finding == DRY_THROUGH
+    ]
+    happened += [(o.last, 0, o) for o in outages if here and farm.place_for(o.place) == here]
+    lost: set[date] = set()  # days since `since` that do not count
+    told: list[tuple[Outage, Meaning]] = []
+    dried: date | None = None
+    for day, _, outage in sorted(happened, key=lambda h: h[:2]):
+        if outage is None:
+            since, dried, lost = max(since, day), day, set()
+            continue
+        first, last = max(outage.first, since + timedelta(1)), min(outage.last, ended)
+        if last < first:
+            continue
+        days = {first + timedelta(n) for n in range((last - first).days + 1)}
+        gone = (first - since).days - 1 - len({d for d in lost if d < first})
+        spell = (last - max(outage.first, begun + timedelta(1))).days + 1  # judged whole, also where it counts anew
+        means = meaning(step, spell, outage.temperature_c, gone, step.lasts.least, seen is not None and seen <= last)
+        told.append((outage, means))
+        if means.do == RESTART:
+            since, lost = last, set()
+        elif means.do == ADD:
+            lost |= days
+    more = (since - begun).days + len(lost)
+    most = None if step.lasts.most is None else step.lasts.most + more
+    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried)

@@ -1,0 +1,302 @@
+"""The cold store: every seed lot in its warm or cold treatment, how far it is, when it is ready, and what to do now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from engine.almanac.almanac import say_day, say_days
+from engine.farm.model import Farm
+from engine.journal.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
+from engine.protocols.model import Days
+from engine.schedule.chain import ChainFault
+from engine.schedule.looks import look_days, said
+from engine.schedule.plan import Nursery, Plan, plan_lot
+from engine.schedule.treatment import is_treatment
+from engine.views.week import plant_name
+
+STARTS_WITHIN = 30
+"""Days ahead in which a treatment that is to begin is shown."""
+TOO_EARLY = 14
+"""Days by which seed may be ready before its bed opens without more ado; beyond it, slow it (common practice)."""
+TOLD_LOST = 30
+"""Days for which a lot that was lost in its treatment is still told of."""
+WARM, COLD, LOST = "warm", "cold", "lost"
+SLOW = "1 to 2 °C"
+"""What holds seed that runs too early: cool it to near freezing (The Woody Plant Seed Manual 2008, Prunus, p. 887)."""
+
+MOULD = "Mould: rinse it out of doors and do not breathe the spores."
+PEAT = "Peat and sphagnum: gloves, and wet them first; do not breathe the dust."
+FOUND = {
+    "mould": "rinse, pick out what is soft, give it air",
+    "dry": "dry at the surface: damp it until a drop can just be pressed out",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """One warm or cold phase: from when (or from its aim), what it lasts by what has happened, and days gone in it."""
+
+    name: str
+    index: int
+    start: date | None
+    begun: bool
+    lasts: Days
+    gone: int
+    ended: date | None = None
+
+    def after(self, days: int | None) -> date | None:
+        return None if self.start is None or days is None else self.start + timedelta(days)
+
+
+@dataclass(frozen=True, slots=True)
+class ColdLot:
+    """One lot under treatment. `phase` is warm, cold or lost; `day` is None until it has begun."""
+
+    plan: Plan
+    plant: str
+    place: str
+    phase: str
+    phases: tuple[Phase, ...]
+    current: int
+    """Which of the phases it is in, or comes to first."""
+    next_look: date | None
+    """Today where a look is due, or over."""
+    often: str
+    last_look: Look | None
+    radicles: date | None
+    ready: date | None
+    """When the treatment has lasted its least; where radicles were seen, that day."""
+    ready_latest: date | None
+    """When it has lasted its most, where it has one."""
+    following: str
+    """The act that ends the treatment, and when its window opens, and its latest day."""
+    opens: date | None
+    sow_by: date | None
+    advice: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def lot(self) -> Lot:
+        return self.plan.lot
+
+    @property
+    def now(self) -> Phase:
+        return self.phases[self.current]
+
+    @property
+    def lost(self) -> bool:
+        return self.phase == LOST
+
+    @property
+    def last_phase(self) -> bool:
+        """Whether it is in the last of its phases, and has begun it."""
+        return self.begun and self.current == len(self.phases) - 1
+
+    @property
+    def begun(self) -> bool:
+        return self.now.begun
+
+    @property
+    def day(self) -> int | None:
+        return self.now.gone if self.now.begun else None
+
+
+def cold_view(nursery: Nursery, plans: Iterable[Plan], today: date) -> tuple[ColdLot, ...]:
+    """The lots under treatment, those soon to begin and those just lost; what presses first stands first."""
+    found = [lot for plan in (*plans, *_lost(nursery, today)) if (lot := _cold_lot(nursery.farm, plan, today))]
+    return tuple(sorted(found, key=_order))
+
+
+def _order(lot: ColdLot) -> tuple[int, date, str]:
+    rank = 3 if lot.lost else 0 if lot.radicles else 1 if lot.begun else 2
+    return rank, lot.ready or date.max, lot.lot.id
+
+
+def _lost(nursery: Nursery, today: date) -> list[Plan]:
+    """The plans of lots that drying killed not long ago."""
+    plans = []
+    for lot in nursery.records.lots:
+        if _killed(nursery.farm, lot) and lot.given_up and 0 <= (today - lot.given_up).days <= TOLD_LOST:
+            try:
+                plans.append(plan_lot(nursery, lot, today))
+            except ChainFault:
+                continue
+    return plans
+
+
+def _killed(farm: Farm, lot: Lot) -> bool:
+    dried = (look.day for look in lot.looks if look.finding == DRY_THROUGH)
+    return drying_kills(farm, lot) and lot.given_up is not None and lot.given_up in dried
+
+
+def _cold_lot(farm: Farm, plan: Plan, today: date) -> ColdLot | None:
+    """The lot, where it is under treatment on that day or soon will be."""
+    phases = tuple(_phase(plan, k, today) for k in plan.chain.order if is_treatment(plan.step(k)))
+    begun = [n for n, phase in enumerate(phases) if phase.begun]
+    if not phases or (not begun and not _soon(phases[0], today)):
+        return None
+    current = begun[-1] if begun else 0
+    now = phases[current]
+    if now.ended is not None and now.ended <= today:
+        return None
+    step = plan.step(now.index)
+    then = _following(plan, phases[-1].index)
+    span = plan.now.spans[then] if then is not None else None
+    latest = plan.now.latest[then] if then is not None else None
+    closes = latest if latest is not None else span.closes if span else None
+    radicles = plan.lot.radicles(step.do) if now.begun else None
+    lost = _killed(farm, plan.lot)
+    last_look = plan.lot.last_look(step.do)
+    next_look, often = (None, "") if lost else _next_look(plan, now, last_look, today)
+    ready = radicles or phases[-1].after(phases[-1].lasts.least)
+    lot = ColdLot(
+        plan=plan,
+        plant=plant_name(farm, plan),
+        place=farm.where(plan.batch, step) or "anywhere",
+        phase=LOST if lost else now.name,
+        phases=phases,
+        current=current,
+        next_look=next_look,
+        often=often,
+        last_look=last_look,
+        radicles=radicles,
+        ready=None if lost else ready,
+        ready_latest=None if lost else phases[-1].after(phases[-1].lasts.most),
+        following=plan.step(then).do if then is not None else "",
+        opens=date.fromordinal(span.opens) if span else None,
+        sow_by=date.fromordinal(closes) if closes is not None and not lost else None,
+        advice=(),
+        cautions=_cautions(farm, plan, now.index),
+    )
+    return _advised(lot, today)
+
+
+def _phase(plan: Plan, k: int, today: date) -> Phase:
+    step, aim = plan.step(k), plan.now.aims[k]
+    done = plan.lot.done.get(step.do)
+    begun = done is not None and done.day <= today
+    start = done.day if done else None if aim is None else date.fromordinal(aim)
+    course = plan.courses.get(step.do)
+    lasts = course.lasts if course else plan.chain.lasts[k]
+    ended = plan.lot.ended(step.do)
+    gone = (min(today, ended or today) - start).days if begun and start else 0
+    return Phase(WARM if step.do.startswith("stratify warm") else COLD, k, start, begun, lasts, gone, ended)
+
+
+def _soon(phase: Phase, today: date) -> bool:
+    return phase.ended is None and phase.start is not None and (phase.start - today).days <= STARTS_WITHIN
+
+
+def _following(plan: Plan, k: int) -> int | None:
+    """The act that ends the treatment: sowing, where that follows, else whatever does."""
+    after = [j for j, before in enumerate(plan.chain.before) if k in before]
+    return next((j for j in after if plan.step(j).do == "sow"), after[0] if after else None)
+
+
+def _next_look(plan: Plan, now: Phase, last: Look | None, today: date) -> tuple[date | None, str]:
+    """The day of the next look, today where one is due; and how often it is looked at."""
+    if not now.begun or now.start is None:
+        return None, ""
+    step, lasts = plan.step(now.index), plan.chain.lasts[now.index]
+    first = max(now.start, last.day if last else now.start) + timedelta(1)
+    horizon = max(first, today) + timedelta(max(step.look_days or 0, 31))
+    days = look_days(step, lasts, now.start, first, horizon)
+    if not days:
+        return None, ""
+    day = max(days[0], today)
+    return day, said(step, lasts, now.start, day)
+
+
+def _cautions(farm: Farm, plan: Plan, k: int) -> tuple[str, ...]:
+    """The step's and the species' own, and those of the work itself where they do not say them."""
+    step = plan.step(k)
+    told = [*step.cautions, *farm.species_of(plan.batch.species).cautions]
+    words = " ".join(told).lower()
+    if any(w in step.medium.lower() for w in ("peat", "sphagnum")) and "peat" not in words and "sphagnum" not in words:
+        told.append(PEAT)
+    if "mould" not in words:
+        told.append(MOULD)
+    return tuple(dict.fromkeys(told))
+
+
+def _advised(lot: ColdLot, today: date) -> ColdLot:
+    return replace(lot, advice=tuple(_advice(lot, today)))
+
+
+def _advice(lot: ColdLot, today: date) -> list[str]:
+    """What a grower is told of the lot on the day, what presses first."""
+    if lot.lost:
+        assert lot.lot.given_up is not None
+        when = say_day(lot.lot.given_up.toordinal())
+        return [f"dried through {when}: drying kills this seed, and the lot is lost; cut a few open to be sure"]
+    told = []
+    now = lot.now
+    if lot.radicles is not None:
+        told.append(_radicles(lot, today))
+    elif lot.last_phase and now.gone >= now.lasts.least:
+        told += _ripe(lot, today)
+    if (course := lot.plan.courses.get(lot.plan.step(now.index).do)) is not None and not lot.radicles:
+        told += course.told
+    early = _days_early(lot)
+    if early > TOO_EARLY and lot.radicles is None and not _open(lot, today):
+        told.append(
+            f"ready {say_days(early)} before {lot.following} opens: "
+            + (f"slow it at {SLOW} from then, or pot it" if now.begun else f"begin later, slow it at {SLOW}, or pot it")
+        )
+    if (last := lot.last_look) is not None and last.finding in FOUND:
+        told.append(f"{last.finding} {say_day(last.day.toordinal())}: {FOUND[last.finding]}")
+    return told if lot.radicles else told + list(lot.plan.now.problems)
+
+
+def _radicles(lot: ColdLot, today: date) -> str:
+    assert lot.radicles is not None
+    seen = f"radicles seen {say_day(lot.radicles.toordinal())}"
+    if lot.current < len(lot.phases) - 1:
+        return f"{seen}: go on to the next phase now; pot what has run"
+    if _open(lot, today):
+        return f"{seen}: {lot.following} now, within a week"
+    opens = f" before {lot.following} opens {say_day(lot.opens.toordinal())}" if lot.opens else ""
+    return f"{seen}{opens}: pot what has run, under cover; hold the rest at {SLOW}"
+
+
+def _ripe(lot: ColdLot, today: date) -> list[str]:
+    now = lot.now
+    if now.lasts.most is not None and now.gone > now.lasts.most:
+        over = say_days(now.gone - now.lasts.most)
+        return [f"{over} past its longest: {lot.following or 'end it'} as soon as may be"]
+    if not lot.following or not _open(lot, today):
+        return ["it has had its least: look twice a week until the bed opens"]
+    by = f" by {say_day(lot.sow_by.toordinal())}" if lot.sow_by else ""
+    return [f"ready: {lot.following}{by}"]
+
+
+def early_radicles(lot: ColdLot, today: date) -> str:
+    """What to do should radicles show before the time."""
+    if lot.lost or lot.radicles is not None:
+        return ""
+    if lot.current < len(lot.phases) - 1:
+        return "should radicles show: go on to the next phase"
+    if lot.opens is None or lot.opens <= today:
+        return f"should radicles show: {lot.following or 'pot'} at once, a week at the most"
+    when = say_day(lot.opens.toordinal())
+    return f"should radicles show before {when}: hold it at {SLOW}, or pot what has run, under cover"
+
+
+def told_of_outage(nursery: Nursery, plans: Iterable[Plan], outage: Outage, today: date) -> tuple[str, ...]:
+    """What an outage means for each lot that stood there: `H26 add the days`."""
+    told = []
+    for lot in cold_view(nursery, plans, today):
+        for course in lot.plan.courses.values():
+            told += [f"{lot.lot.id} {means.do}" for happened, means in course.outages if happened == outage]
+    return tuple(told)
+
+
+def _open(lot: ColdLot, today: date) -> bool:
+    return lot.opens is None or lot.opens <= today
+
+
+def _days_early(lot: ColdLot) -> int:
+    """Days from the least's end to the opening of the bed."""
+    return (lot.opens - lot.ready).days if lot.opens and lot.ready else 0
