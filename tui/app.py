@@ -39,7 +39,9 @@ LIGHT = Theme(
 # Where the number keys go: the module of a screen and its name.
 PLACES_TO_GO = {
     "week": ("tui.week.screen", "WeekScreen"),
+    "stock": ("tui.stock.screen", "StockScreen"),
     "cold": ("tui.cold.screen", "ColdScreen"),
+    "batches": ("tui.batches.screen", "BatchesScreen"),
 }
 
 

@@ -16,7 +16,9 @@ from importlib import import_module
 from typing import Any
 
 from tui import door
+from tui.commands.needs_calls import NEEDS_CALLS
 from tui.commands.shared import GOOD, UNUSABLE, Unusable, day_of
+from tui.commands.stock_calls import STOCK_CALLS
 
 
 def run() -> None:
@@ -39,7 +41,11 @@ def main(arguments: Sequence[str]) -> int:
     if not words or (words[0] not in COMMANDS and not words[0].startswith("-")):
         words = ["open", *words]
     parser = make_parser(words[0] if words[0] in COMMANDS else None)
-    call = parser.parse_args(words)
+    call, rest = parser.parse_known_args(words)
+    if rest and (any(word.startswith("-") for word in rest) or not hasattr(call, "words")):
+        parser.error(f"not known here: {' '.join(rest)}")
+    if rest:  # words after an option
+        call.words += rest
     try:
         return carry_out(call)
     except Unusable as fault:
@@ -95,10 +101,20 @@ def _words(told: str) -> Callable[[argparse.ArgumentParser], None]:
 def _with(told: str, *options: tuple[str, dict[str, Any]]) -> Callable[[argparse.ArgumentParser], None]:
     def add(parser: argparse.ArgumentParser) -> None:
         _words(told)(parser)
-        for name, settings in options:
-            parser.add_argument(name, **settings)
+        for names, settings in options:
+            parser.add_argument(*names.split(), **settings)
 
     return add
+
+
+def _starts(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--want", required=True, metavar="N", help="how many are wanted in the end")
+    parser.add_argument(
+        "--rate", required=True, nargs="+", action="extend", metavar="R[:W]",
+        help="for each step the share that comes through (0.8, 80 or 80%%), and how many observations it is worth",
+    )  # fmt: skip
+    parser.add_argument("--sure", default="90", metavar="P", help="how surely: 0.9, 90 or 90%% (default: 90)")
+    parser.add_argument("--json", action="store_true", help="JSON on standard output")
 
 
 def _at_least_1(text: str) -> int:
@@ -120,6 +136,8 @@ _DONE_OPTIONS = (
     ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to be done"}),
     ("--apart", {"action": "store_true", "help": "keep parts apart that could be joined"}),
 )
+
+_CALLS = {**STOCK_CALLS, **NEEDS_CALLS}
 
 COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] = {
     "open": ("show.open", "open the screens on a farm (also: widger FARM)", _words("FARM")),
@@ -157,13 +175,18 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
     ),
     "cold": ("cold.show", "the seed under treatment: day so far, next look, ready, sow by", _words("FARM")),
     "species": ("show.species", "a species' protocols, dated for a farm, with their sources", _words("[NAME [FARM]]")),
+    "starts": ("odds.starts", "how many to start, to have enough as surely as you ask", _starts),
     "labels": (
         "show.labels",
         "labels for batches and lots, as text or as a PDF to print",
         _with("FARM", *_LABEL_OPTIONS),
     ),
     "done": ("record.done", "record a step done", _with("[FARM] BATCH STEP", *_DONE_OPTIONS)),
-    "look": ("record.look", "record a look: nothing, radicles, mould, dry, or dry through", _words("[FARM] BATCH STEP FINDING")),
+    "look": (
+        "record.look",
+        "record a look: nothing, radicles, mould, dry, or dry through",
+        _words("[FARM] BATCH STEP FINDING"),
+    ),
     "outage": (
         "record.outage",
         "record that a place stood too warm, or froze, until --on",
@@ -180,6 +203,34 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
         _with("[FARM] BATCH", ("--step", {"metavar": "STEP"}), ("--reason", {"metavar": "TEXT"})),
     ),
     "note": ("record.note", "write a note on a batch", _words("[FARM] BATCH TEXT")),
+    **{name: (where, told, _with(words, *options)) for name, (where, told, words, options) in _CALLS.items()},
+    "register": (
+        "stock.register",
+        "a year's origins, treatments and dispatches, for the plant-health inspector",
+        _with("FARM", ("--year", {"type": _year, "metavar": "Y"})),
+    ),
+    "batch": (
+        "batches.new",
+        "add a batch, from --start on or ready by --ready",
+        _with(
+            "[FARM] ID SPECIES METHOD COUNT",
+            ("--start", {"metavar": "D", "help": "nothing before this day"}),
+            ("--ready", {"metavar": "D", "help": "done by this day"}),
+            ("--route", {"metavar": "R", "help": "which way, where the method has several"}),
+            *((f"--{name}", {"metavar": "TEXT"}) for name in ("cultivar", "place", "note")),
+        ),
+    ),
+    "change": (
+        "batches.change",
+        "change a batch that has not started",
+        _with(
+            "[FARM] ID",
+            ("--count", {"metavar": "N", "help": "how many"}),
+            ("--start", {"metavar": "D", "help": "nothing before this day; none takes it away"}),
+            ("--ready", {"metavar": "D", "help": "done by this day; none takes it away"}),
+            ("--cultivar", {"metavar": "C"}),
+        ),
+    ),
     "undo": ("record.undo", "undo the latest entry of this device", _words("FARM")),
 }
 

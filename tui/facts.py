@@ -39,8 +39,8 @@ class Facts(ScrollView, can_focus=False):
         index = y + self.scroll_offset.y
         if index >= len(self._lines):
             return Strip.blank(width, self.rich_style)
-        base = self.rich_style
         line = self._lines[index]
+        base = self.rich_style + self.app.console.get_style(line.style or "none")
         segments = [
             Segment(segment.text, base + (segment.style or Style.null()))
             for segment in line.render(self.app.console)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Farmhouse:
-    """A farm file and its journal, as they were when read."""
+    """A farm file and its journal, as they were when read; the batches that the journal adds are the farm's too."""
 
     path: Path
     reading: Reading
@@ -48,7 +48,8 @@ class Farmhouse:
         line_of = line_finder(self.reading.text) if (dated := faults(self.nursery, today)) else None
         for batch, step, what in dated:
             assert line_of is not None
-            line = _line_of_step(self, batch.species, batch.method, step, line_of) or line_of(("batch", batch.index))
+            at = line_of(("batch", batch.index)) if batch.index >= 0 else 0
+            line = _line_of_step(self, batch.species, batch.method, step, line_of) or at
             hint = "change the step's opens or closes, or the farm's frost dates and marks"
             found.append(Problem(str(self.path), line, f"batch {batch.id}, {step}: {what}", hint))
         return tuple(dict.fromkeys(found))
@@ -83,6 +84,7 @@ def refresh(house: Farmhouse) -> Farmhouse:
 def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = None) -> Farmhouse:
     entries, damaged = read_journal(journal_folder(path))
     records = apply(farm, standing(entries))
+    farm = records.farm or farm  # with the batches that were added at the screen
     troubles = [Problem(str(f.file), f.line, f.message, f.hint) for f in damaged]
     folder = str(journal_folder(path))
     troubles += [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
@@ -94,11 +96,20 @@ def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], 
 
     Raises what `make` raises (Refused), and JournalError where the entry cannot be written.
     """
+    return record_all(path, farm, lambda nursery, entries: [make(nursery, entries)])[0]
+
+
+def record_all(
+    path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
+) -> tuple[Entry, ...]:
+    """Write several entries in one append, all or none, as `record` writes one."""
     device = door.device()
 
-    def entry(entries: tuple[Entry, ...]) -> list[Entry]:
+    def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
-        action = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
-        return [Entry(door.new_id(device), door.now(), action.on, action.kind, action.data)]
+        actions = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
+        first, at = door.new_id(device), door.now()
+        ids = [first] if len(actions) == 1 else [f"{first}-{n:06}" for n in range(len(actions))]
+        return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 
-    return append(journal_folder(path), device, entry)[0]
+    return append(journal_folder(path), device, written)

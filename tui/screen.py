@@ -33,6 +33,7 @@ class FarmScreen(Screen[None]):
         Binding("1", "app.go('week')", "the week", id="go_week"),
         Binding("2", "app.go('stock')", "the stock", id="go_stock"),
         Binding("3", "app.go('cold')", "the cold store", id="go_cold"),
+        Binding("4", "app.go('batches')", "the batches", id="go_batches"),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
         Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),

@@ -7,9 +7,11 @@ from datetime import date
 
 from engine.almanac.almanac import Site
 from engine.almanac.windows import Window
+from engine.farm.planting import Planting
 from engine.farm.stock import Need, Opening, StockPlant
 from engine.protocols.library import Library
 from engine.protocols.model import Protocol, Species, Step
+from engine.protocols.reading import Draft
 
 # Where a farm does not list a place, these words of the library's are taken to be under cover (common practice).
 UNDER_COVER = frozenset(
@@ -53,7 +55,7 @@ class Batch:
     place: str = ""
     note: str = ""
     index: int = 0
-    """Which [[batch]] of the file it is, from 0."""
+    """Which [[batch]] of the file it is, from 0; -1 where it was added at the screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +76,22 @@ class Farm:
     library: Library = field(default_factory=Library)
     opening: tuple[Opening, ...] = ()
     needs: tuple[Need, ...] = ()
+    """Orders, and after them what the plantings ask for."""
     stock_plants: tuple[StockPlant, ...] = ()
     refinements: tuple[str, ...] = ()
     """What the farm's own protocols changed in the library's, in words, for `widger check`."""
+    own: tuple[Draft, ...] = ()
+    """The farm's own protocols, as its file writes them."""
+    base: Farm | None = None
+    """The farm as its file says it, where the journal has added batches to it or changed some."""
+    found: dict[tuple[str, str, str], Protocol] = field(default_factory=dict, compare=False, repr=False)
+    """Protocols found for batches that are not in the file: what the same farm would find again."""
+    plantings: tuple[Planting, ...] = ()
+
+    @property
+    def written(self) -> Farm:
+        """The farm as its file says it."""
+        return self.base or self
 
     def species_of(self, latin: str) -> Species:
         return self.species.get(latin) or Species(latin)

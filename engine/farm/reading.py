@@ -14,13 +14,15 @@ from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
+from engine.farm.planting import Planting, read_planting
+from engine.farm.protocols import NoProtocol, find_protocol, known_species, settled_method, slip_of
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
-from engine.protocols.library import Library, all_names, read_library
+from engine.protocols.library import Library, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
-from engine.protocols.reading import Draft, build, read_draft, read_species
-from engine.reading.problems import Findings, Problem, located, nearest
+from engine.protocols.reading import Draft, read_draft, read_marks, read_species
+from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -101,10 +103,12 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     openings = [(held, t) for n, t in enumerate(root.tables("stock")) if (held := read_opening(t, n)) is not None]
     needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
     mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
+    designs = [(planting, t) for t in root.tables("planting") if (planting := read_planting(t, site)) is not None]
     root.finish()
 
     wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}
     wanted |= {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
+    wanted |= {name for planting, _ in designs for name in planting.species()}
     methods = {str(t.values.get("method", "")) for t in batch_tables} | {d.method for d in drafts}
     library = read_library(wanted, methods)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
@@ -114,16 +118,24 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     _check_names(batch_tables, "id", "batches")
     slips: dict[str, str] = {}
 
+    def settled(planting: Planting, table: Table) -> Planting:
+        return planting.named(lambda name: _latin(name, table, library, species, slips))
+
     def known_by(item: Opening | Need | StockPlant, table: Table) -> str:
         return _latin(item.species, table, library, species, slips)
 
     opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings)
     needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs)
     stock_plants = tuple(replace(item, species=known_by(item, t)) for item, t in mothers)
+    plantings = tuple(settled(planting, t) for planting, t in designs)
+    needed = (*needed, *(need for planting in plantings for need in planting.needs()))
+    _check_names([t for _, t in designs], "name", "plantings")
     _check_names([t for _, t in openings], "lot", "lots")
     _check_names([t for _, t in needs], "id", "needs")
     _check_names([t for _, t in mothers], "id", "stock plants")
     marks: Mapping[str, Definition] = site.marks if site else {}
+    if site is None and site_table is not None:  # its marks are checked all the same
+        marks = read_marks(site_table.table("marks"))
     if site_table is not None:
         _check_marks(site_table.table("marks"), (DEFAULTS, marks))
     for one, table in own_species:
@@ -141,7 +153,7 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
         return None
     return Farm(
         file, name, site, units, week_starts, hours, places, tuple(work for work, _ in standing), tuple(batches),
-        species, library, opening, needed, stock_plants, tuple(refinements),
+        species, library, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings,
     )  # fmt: skip
 
 
@@ -215,26 +227,22 @@ def _read_batches(
 
 def _latin(name: str, table: Table, library: Library, species: Mapping[str, Species], slips: dict[str, str]) -> str:
     """The Latin name meant. A farm may raise what the library lacks, but one letter off a known name is a slip."""
-    found = library.find_species(name) or next((s for s in species.values() if name in (s.latin, *s.common)), None)
+    found = known_species(name, library, species)
     if found is not None:
         return found.latin
     if name not in slips:
-        slips[name] = next((n for n in all_names() if one_letter_off(name, n)), "")
+        slips[name] = slip_of(name)
     if slips[name]:
         table.fault("species", f'species "{name}" is not known', f'did you mean "{slips[name]}"?')
     return name
 
 
 def _method(method: str, table: Table, library: Library, drafts: list[Draft]) -> str | None:
-    settled = library.method_name(method)
-    if settled is not None:
-        return settled
-    own = next((d.method for d in drafts if d.method.lower() == method.lower()), None)
-    if own is None:
-        every = read_library((), None).methods
-        names = [*every, *(a for m in every.values() for a in m.also), *(d.method for d in drafts)]
-        table.fault("method", f'method "{method}" is not known', nearest(method, names))
-    return own
+    try:
+        return settled_method(method, library, drafts)
+    except NoProtocol as fault:
+        table.fault(fault.key, str(fault), fault.hint)
+        return None
 
 
 def _protocol(
@@ -246,52 +254,15 @@ def _protocol(
     library: Library,
     refinements: list[str],
 ) -> Protocol | None:
-    """The protocol that a batch follows: the farm's own over the library's species over the general method."""
-    of_library = library.of(latin, method)
-    own = [
-        d for d in drafts
-        if library.find_species(d.species) is library.find_species(latin) or d.species == latin
-    ] if library.find_species(latin) else [d for d in drafts if d.species == latin]  # fmt: skip
-    own = [d for d in own if (library.method_name(d.method) or d.method) == method]
-    routes = [d.route for d in (*of_library, *own) if d.route]
-    if route and route not in routes and not any(not d.route for d in own):
-        hint = nearest(route, routes) if routes else "this method has one route here: leave route out"
-        table.fault("route", f'route "{route}" is not known for {latin} by {method}', hint)
+    """The protocol that a batch follows; what is wrong is noted, and what the farm's own changes is told."""
+    try:
+        found = find_protocol(latin, method, route, drafts, library)
+    except NoProtocol as fault:
+        (fault.draft.table if fault.draft else table).fault(fault.key, str(fault), fault.hint)
         return None
-    base = next((d for d in of_library if d.route == route), None) or (of_library[0] if of_library else None)
-    mine = next((d for d in own if d.route == route), None) or (own[0] if own and not (base and route) else None)
-    layers = library.layers(base) if base else ([library.methods[method]] if method in library.methods else [])
-    if mine is not None:
-        if not mine.steps and not mine.omit:
-            mine.table.fault(None, "the protocol has no steps", "add [[protocol.step]] tables, each with do = …")
-            return None
-        if base is not None and _refines(mine, layers):
-            layers = [*layers, mine]
-            refinements.append(_changes(mine, layers))
-        else:
-            layers = [mine]
-    if not layers:
-        table.fault("method", f"no protocol is known for {latin} by {method}")
-        return None
-    protocol = build(layers, latin)
-    return Protocol(latin, method, route or protocol.route, protocol.steps, protocol.note, protocol.origin)
-
-
-def _refines(mine: Draft, layers: list[Draft]) -> bool:
-    """Whether a farm's protocol changes steps of the library's, rather than standing whole."""
-    if mine.whole is not None:
-        return not mine.whole
-    known = {values["do"] for draft in layers for values in draft.steps}
-    return all(values["do"] in known or "before" in values for values in mine.steps)
-
-
-def _changes(mine: Draft, layers: list[Draft]) -> str:
-    parts = [
-        f"{values['do']}: {', '.join(sorted(k for k in values if k not in ('do', 'source', 'before')))}"
-        for values in mine.steps
-    ]
-    parts += [f"without {name}" for name in mine.omit]
-    return f"{mine.title}: changes {'; '.join(parts)}"
+    if found.refined:
+        refinements.append(found.refined)
+    return found.protocol
 
 
 def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]) -> None:

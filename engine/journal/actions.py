@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from engine.almanac.almanac import Almanac, say_day
+from engine.almanac.almanac import Almanac, say_day, say_days
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
+from engine.journal.added import said_of_batch
 from engine.journal.entry import Entry
 from engine.journal.records import FINDINGS, LONGEST_OUTAGE, Lot, Records, part_id
 from engine.protocols.names import plain
 from engine.reading.problems import nearest
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
+from engine.stock.words import said_of_stock
 
 JOIN_WITHIN = 7
 """Days within which the rest of a part-done act may be joined with the part."""
@@ -67,7 +69,7 @@ def do(
     Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
     """
     step = find_step(lot, step)
-    _not_to_come(on, today)
+    not_to_come(on, today)
     if step in lot.done:
         told = lot.done[step]
         raise Refused(
@@ -87,7 +89,7 @@ def do(
             raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
     data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
     if left:
-        data |= {"left": left, "part": part_id(lot.id, [x.id for x in records.lots])}
+        data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
     elif join and (parts := parts_to_join(records, lot, step, on)):
         data["join"] = [part.id for part in parts]
     return Action("done", on, data)
@@ -108,7 +110,7 @@ def parts_to_join(records: Records, lot: Lot, step: str, on: date) -> list[Lot]:
 def look(lot: Lot, step: str, finding: str, on: date, today: date) -> Action:
     """A look at what lasts. Raises Refused where the step has not begun, or the finding is none of FINDINGS."""
     step = find_step(lot, step)
-    _not_to_come(on, today)
+    not_to_come(on, today)
     if finding not in FINDINGS:
         raise Refused(f'a look finds {", ".join(FINDINGS)}, not "{finding}"', nearest(finding, FINDINGS))
     if step not in lot.done:
@@ -187,7 +189,7 @@ def note(lot: Lot, text: str, on: date) -> Action:
 
 def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Action:
     """A mark seen on a day. Raises Refused for an unknown mark, a day to come, or one far from its season."""
-    _not_to_come(on, today)
+    not_to_come(on, today)
     name = " ".join(mark.lower().split())
     known = almanac.mark_names()
     if name not in known:
@@ -207,7 +209,7 @@ def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Actio
 
 def worked(do: str, place: str, on: date, today: date) -> Action:
     """Standing work done on a day."""
-    _not_to_come(on, today)
+    not_to_come(on, today)
     return Action("worked", on, {"do": do, "place": place})
 
 
@@ -216,7 +218,7 @@ def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, to
 
     Raises Refused for a place that nothing here stands in, a day to come, and impossible figures.
     """
-    _not_to_come(on, today)
+    not_to_come(on, today)
     known = {farm.place_for(p.name) for p in farm.places}
     known |= {farm.where(b, step) for b in farm.batches for step in b.protocol.steps} - {""}
     named = next((name for name in known if plain(name) == plain(place)), farm.place_for(place.strip()))
@@ -226,7 +228,8 @@ def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, to
         raise Refused(f"{days} days: an outage lasts from 1 to {LONGEST_OUTAGE} days")
     if not COLDEST <= temperature_c <= HOTTEST:
         raise Refused(f"{temperature_c:g} °C: give degrees Celsius from {COLDEST} to {HOTTEST}")
-    return Action("outage", on, {"place": named, "days": days, "temperature_c": temperature_c})
+    degrees = int(temperature_c) if float(temperature_c).is_integer() else temperature_c
+    return Action("outage", on, {"place": named, "days": days, "temperature_c": degrees})
 
 
 def undo(entries: Sequence[Entry], device: str) -> tuple[Action, Entry]:
@@ -252,12 +255,14 @@ def said(entry: Entry) -> str:
         "note": f"note: {data.get('text')}",
         "saw": f"saw {data.get('mark')}",
         "worked": f"{data.get('do')}, {data.get('place')}",
-        "outage": f"{data.get('place')}: {data.get('days')} days at {data.get('temperature_c')} °C",
-    }.get(entry.kind, entry.kind)
-    lot = f"{data['batch']}: " if "batch" in data else ""
+        "outage": f"{data.get('place')} at {data.get('temperature_c')} °C for {say_days(data.get('days') or 0)}",
+    }.get(entry.kind)
+    what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
+    lot = next((f"{data[key]}: " for key in ("batch", "lot") if key in data), "")
     return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
 
 
-def _not_to_come(on: date, today: date) -> None:
+def not_to_come(on: date, today: date) -> None:
+    """Raises Refused for a day that is still to come."""
     if on > today:
         raise Refused(f"{on} is still to come", "record it on the day")

@@ -158,7 +158,10 @@ _DECODER: Final = json.JSONDecoder(parse_constant=_no_constant)
 
 def _decode(line: bytes) -> dict[str, Any]:
     try:
-        record = _DECODER.decode(line.decode())
+        text = line.decode()
+        record, end = _DECODER.raw_decode(text)  # a line has no blanks at its ends to be looked for
+        if end != len(text):
+            raise ValueError
     except (ValueError, RecursionError):
         raise LineError("the line is not JSON: it was altered after it was written") from None
     if type(record) is not dict:

@@ -7,21 +7,27 @@ The kinds of entries and their data:
     hold    batch, step, reason             release  batch, step
     later   batch, step, to (a date)        accept   batch
     drop    batch, step (none: the whole lot), reason
+    batch   batch, species, cultivar, method, route, count, start, ready, place, note: a batch added at the screen
+    change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
     note    batch, text                     saw      mark
     worked  do, place                       undo     of
+    row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
     outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from typing import Any
 
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
+from engine.journal.added import Unfit, added_batches, begun, changed, grown
 from engine.journal.entry import Entry
-from engine.stock.book import KINDS, Book, LotName, Stock
+from engine.journal.rows import RowPart, row_parts
+from engine.stock.book import KINDS, Book, Key, LotName, Stock
 
 DRY_THROUGH = "dry through"
 """Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
@@ -33,11 +39,15 @@ LONGEST_OUTAGE = 366
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """An act done: the day, how many came through it, and the entry that says so."""
+    """An act done: the day, how many came through it, the entry that says so, and how many it was done to.
+
+    What was lost since the act before is counted in `into`, so that count / into is the share that came through.
+    """
 
     day: date
     count: int
     entry: str
+    into: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +75,8 @@ class Lot:
     notes: tuple[tuple[date, str], ...] = ()
     accepted: date | None = None
     given_up: date | None = None
+    lost: int = 0
+    """How many were lost since the last act, by entries of the stock."""
 
     def last_look(self, step: str) -> Look | None:
         return next((look for look in reversed(self.looks) if look.step == step), None)
@@ -112,6 +124,10 @@ class Records:
     strays: tuple[str, ...] = ()
     stock: Stock = field(default_factory=Stock)
     outages: tuple[Outage, ...] = ()
+    rows: Mapping[tuple[str, str], tuple[RowPart, ...]] = field(default_factory=dict)
+    """What stands in each row of a place, from its fixed end."""
+    farm: Farm | None = None
+    """The farm with the batches that the journal adds and changes."""
 
     def lot(self, lot_id: str) -> Lot | None:
         return next((lot for lot in self.lots if lot.id == lot_id), None)
@@ -122,15 +138,20 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
 
     `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them.
     """
+    entries = tuple(entries)
+    strays: list[str] = []
+    # Whichever device's clock runs slow: a batch is there before what is told of it.
+    farm = grown(farm.written, added_batches(farm.written, entries, strays))
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
+    batches = {b.id: b for b in farm.batches}
     book = _opened(farm, watch)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
     outages: list[Outage] = []
-    strays: list[str] = []
+    rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
     for entry in entries:
         data = entry.data
-        if entry.kind == "undo":
+        if entry.kind in ("undo", "batch"):
             continue
         if entry.kind in KINDS:
             if fault := _stock(book, entry, lots):
@@ -144,16 +165,26 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
                 outages.append(outage)
             else:
                 strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
-        elif (lot := lots.get(str(data.get("batch", "")))) is not None:
-            fault = _apply(farm, lot, entry, lots)
+        elif entry.kind == "row":
+            parts = row_parts(data.get("lots"))
+            if parts is None:
+                strays.append(f"{entry.on} row {data.get('row', '')}: its lots cannot be read")
+            else:
+                rows[str(data.get("place", "")), str(data.get("row", ""))] = parts
+        elif (lot := lots.get(str(data.get("batch", "")))) is not None and entry.kind == "change":
+            if fault := _change(book, lot, entry, lots, batches):
+                strays.append(f"{entry.on} change {lot.id}: {fault}")
+        elif lot is not None:
+            fault = _apply(farm, lot, entry, lots, book.names)
             _enter(book, farm, lot, entry, lots)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
-            strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}" in the farm file')
+            strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
     return Records(
-        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages)
-    )
+        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
+        grown(farm, batches.values()),
+    )  # fmt: skip
 
 
 def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
@@ -171,15 +202,48 @@ def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
 
 
 def _stock(book: Book, entry: Entry, lots: dict[str, Lot]) -> str:
-    """Take one entry of the stock; a lot still under propagation counts what is left for its next act."""
-    fault = book.post(entry.kind, entry.data, entry.on, entry.id)
-    lot = lots.get(str(entry.data.get("lot", "")))
-    key = book.current.get(lot.id) if lot else None
-    if lot is not None and key is not None and not fault:
-        left = book.on_hand.get(key, 0)
-        if left != lot.count:
-            lots[lot.id] = replace(lot, count=left)
-    return fault
+    """Take one entry of the stock; a lot still under propagation counts what is left for its next act.
+
+    A part split from it goes through the same steps; a lot joined to another ends; one of which nothing is left is
+    given up.
+    """
+    data = entry.data
+    fault = book.post(entry.kind, data, entry.on, entry.id)
+    name, into = str(data.get("lot", "")), str(data.get("into", ""))
+    if fault or (name not in lots and into not in lots):
+        return fault
+    if (lot := lots.get(name)) is not None:
+        if entry.kind == "join":
+            del lots[name]
+            book.current.pop(name, None)
+        elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
+            lots[into] = replace(lot, id=into)
+            book.current[into] = (into, *before[1:])
+    for each in (name, into):
+        if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
+            left = book.on_hand.get(key, 0)
+            if left != lot.count or (lot.given_up is not None and left):
+                lost = lot.lost + lot.count - left if entry.kind in ("lose", "count") else lot.lost
+                lots[each] = replace(lot, count=left, lost=lost, given_up=None if left else entry.on)
+    return ""
+
+
+def _at(data: Mapping[str, Any], lot: str) -> Key:
+    return lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", ""))
+
+
+def _change(book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]) -> str:
+    """Change what a lot was meant to be; returns why that does not fit, or nothing."""
+    if reason := begun(lot):
+        return reason
+    try:
+        batch = changed(lot.batch, entry.data)
+    except Unfit as fault:
+        return str(fault)
+    batches[batch.id] = batch
+    lots[lot.id] = replace(lot, batch=batch, count=batch.count)
+    book.name(lot.id, LotName(batch.species, batch.cultivar, "propagated"))
+    return ""
 
 
 def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
@@ -209,7 +273,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
             book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
 
 
-def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
+def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot], names: Collection[str]) -> str:
     """Apply one entry to its lot; returns what does not fit, or nothing."""
     step = str(entry.data.get("step") or "")
     steps = {s.do for s in lot.batch.protocol.steps}
@@ -217,7 +281,7 @@ def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
         return f'its protocol has no step "{step}"'
     match entry.kind:
         case "done":
-            return _done(lot, step, entry, lots)
+            return _done(lot, step, entry, lots, names)
         case "look":
             finding = str(entry.data.get("finding", "nothing"))
             looked = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
@@ -248,33 +312,40 @@ def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot]) -> str:
     return ""
 
 
-def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot]) -> str:
+def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collection[str]) -> str:
     if not step:
         return "it names no step"
     if step in lot.done:
         return f'"{step}" was done already on {lot.done[step].day}'
     count, left = _whole(entry.data.get("count"), lot.count), _whole(entry.data.get("left"), 0)
-    act = Done(entry.on, count, entry.id)
+    if left and left >= lot.count:
+        return f"{left} cannot be left of {lot.count}"
+    act = Done(entry.on, count, entry.id, max(count, lot.count + lot.lost - left))
     held = {k: v for k, v in lot.held.items() if k != step}
     dropped = {k: v for k, v in lot.dropped.items() if k != step}
     if left > 0:
-        part = str(entry.data.get("part") or part_id(lot.id, lots))
-        lots[lot.id] = replace(lot, count=left)
-        lots[part] = replace(lot, id=part, count=count, done={**lot.done, step: act}, held=held, dropped=dropped)
+        part = str(entry.data.get("part") or "")
+        if not part or part in names:  # two devices may have chosen one name
+            part = part_id(lot.id, names)
+        lots[lot.id] = replace(lot, count=left, lost=0)
+        done = {**lot.done, step: act}
+        lots[part] = replace(lot, id=part, count=count, lost=0, done=done, held=held, dropped=dropped)
         return ""
     apart: list[str] = []
     looks, notes = list(lot.looks), list(lot.notes)
     for other in entry.data.get("join") or ():
         part_lot = lots.get(str(other))
-        if part_lot is not None and set(part_lot.done) == {*lot.done, step}:
+        kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
+        if part_lot is not None and kin and set(part_lot.done) == {*lot.done, step}:
             del lots[part_lot.id]
             count += part_lot.count
+            act = replace(act, into=act.into + part_lot.done[step].into)
             looks += [look for look in part_lot.looks if look not in looks]
             notes += [note for note in part_lot.notes if note not in notes]
         else:
             apart.append(str(other))
     lots[lot.id] = replace(
-        lot, count=count, done={**lot.done, step: replace(act, count=count)}, held=held, dropped=dropped,
+        lot, count=count, lost=0, done={**lot.done, step: replace(act, count=count)}, held=held, dropped=dropped,
         looks=tuple(looks), notes=tuple(notes),
     )  # fmt: skip
     return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""

@@ -6,7 +6,8 @@ with the reason and changes nothing. The kinds of entries and their data:
     receive  lot, species, cultivar, form, place, count, origin (bought, collected, found, swapped), from, unit
     move     lot, form, grade, place, to, count         pot_up   lot, form, grade, place, to_form, to, count
     grade    lot, form, place, grades {name: count}     split    lot, form, grade, place, count, into
-    sell, give, plant_out   lot, form, grade, place, count, to    lose  lot, form, grade, place, count, cause
+    sell, give, plant_out   lot, form, grade, place, count, to; need: the need it meets; unnamed: without its name
+    lose     lot, form, grade, place, count, cause
     count    lot, form, grade, place, count, reason     join     lot, into
     doubt, verify   lot (its name is doubtful, or sure again)
 """
@@ -75,6 +76,10 @@ class Stock:
     movements: tuple[Movement, ...] = ()
     """Only of the lots that were watched."""
     names: Mapping[str, LotName] = field(default_factory=dict)
+    current: Mapping[str, Key] = field(default_factory=dict)
+    """For a lot under propagation: the holding that its next act is done to."""
+    met: Mapping[str, int] = field(default_factory=dict)
+    """How many went out to each need that was named."""
 
     def of(self, lot: str) -> tuple[Holding, ...]:
         return tuple(h for h in self.holdings if h.lot == lot)
@@ -89,6 +94,7 @@ class Book:
         self.flows: dict[tuple[str, str], list[int]] = {}
         self.current: dict[str, Key] = {}
         """For a lot under propagation: the holding that its next act is done to."""
+        self.met: dict[str, int] = {}
         self._watch = None if watch is None else set(watch)
         self._movements: list[Movement] = []
 
@@ -100,13 +106,18 @@ class Book:
             if count
         )
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
-        return Stock(holdings, flows, tuple(self._movements), dict(self.names))
+        return Stock(holdings, flows, tuple(self._movements), dict(self.names), dict(self.current), dict(self.met))
 
     # -- what happens to a lot under propagation
 
     def begin(self, lot: str, name: LotName) -> None:
         """Name a lot; nothing of it is there yet."""
         self.names.setdefault(lot, name)
+
+    def name(self, lot: str, name: LotName) -> None:
+        """Name a lot anew, before anything of it has come in."""
+        if not any(key[0] == lot for key in self.on_hand):
+            self.names[lot] = name
 
     def done(
         self, lot: str, step: str, method: str, place: str, had: int, came: int, on: date, entry: str, part: str = ""
@@ -128,8 +139,8 @@ class Book:
             self._shift(before, target, min(had, self.on_hand.get(before, 0)), step, on, step, entry)
         self.current[target[0]] = target
         held = self.on_hand.get(target, 0)
-        if came < held and held >= had - came:
-            self._out(target, min(held, had - came), "lost", on, "lost", f"did not come through {step}", entry)
+        if lost := min(held, max(0, had - came)):
+            self._out(target, lost, "lost", on, "lost", f"did not come through {step}", entry)
         elif came > had:
             self._in(target[0], target, came - had, "propagated", on, "propagated", step, entry)
 
@@ -161,13 +172,19 @@ class Book:
             return "its count cannot be read"
         if kind == "count":
             return self._counted(key, count, str(data.get("reason", "")), on, entry)
+        if not count:
+            return "its count is nothing"
         there = self.on_hand.get(key, 0)
         if count > there:
             return self._short(key, count, there)
         if kind in LEAVING:
             told = str(data.get("to") or data.get("cause") or "")
             self._out(key, count, LEAVING[kind], on, kind, told, entry)
+            if kind != "lose" and (need := data.get("need")):
+                self.met[str(need)] = self.met.get(str(need), 0) + count
         elif kind == "move":
+            if not data.get("to"):
+                return "it names no place to go to"
             self._shift(key, (lot, key[1], key[2], str(data.get("to", ""))), count, kind, on, "", entry)
         elif kind == "pot_up":
             to = str(data.get("to") or key[3])
@@ -215,6 +232,8 @@ class Book:
             self._in(key[0], key, count - there, "found", on, "count", reason, entry)
         elif count < there:
             self._out(key, there - count, "lost", on, "count", reason or "missing at a stock-take", entry)
+        else:
+            self._note(on, "count", 0, key, key, "as the book says", entry)
         return ""
 
     def _join(self, lot: str, into: str, on: date, entry: str) -> str:

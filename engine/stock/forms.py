@@ -28,6 +28,8 @@ AFTER = {
     "lift": "bare root",
     "grade": "bare root",
 }
+FORMS = tuple(dict.fromkeys((*AFTER.values(), *COLLECTED.values(), "cutting", "scion", "plug", "root ball")))
+"""The forms that Widger speaks of by itself; a grower may have others, such as a 1 L pot."""
 NOT_YET = ("order",)
 """Steps before anything is there."""
 

@@ -160,7 +160,7 @@ def plant_name(farm: Farm, plan: Plan) -> str:
 
 
 def _urgency(task: Task) -> tuple[int, date, date, str]:
-    rank = {"done": 3, "coming": 1, "waiting": 1}.get(task.state, 0)
+    rank = {"missed": -2, "closing": -1, "coming": 1, "waiting": 1, "later": 1, "done": 3}.get(task.state, 0)
     if task.kind == "standing":
         rank = 2
     return (rank, task.ends if task.kind == "act" else _FAR, task.aim or _FAR, task.lot)
@@ -211,11 +211,16 @@ def _state_ahead(plan: Plan, k: int, start: date) -> str:
     return "closing" if last is not None and last - start.toordinal() <= 7 else "open"
 
 
+def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:
+    """Act k of a lot as it stands on a day, whether or not the week shows it."""
+    return _task(farm, plan, k, state(plan, k, today, farm.hours_by_month[today.month - 1]))
+
+
 def _task(farm: Farm, plan: Plan, k: int, now: str) -> Task:
     step = plan.step(k)
     missed = now == "missed"
     span = plan.meant.spans[k] if missed else plan.now.spans[k]
-    place = farm.place_for(plan.batch.place if plan.batch.place and not step.place else step.place) or "anywhere"
+    place = farm.where(plan.batch, step) or "anywhere"
     return Task(
         kind="act",
         lot=plan.lot.id,

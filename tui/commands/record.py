@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from engine.schedule.plan import Nursery
 
 
-def _record(
+def record_one(
     call: argparse.Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]
 ) -> int:
     """Record one action: its entry goes to standard output, a refusal to standard error."""
@@ -38,7 +38,7 @@ def _record(
     return GOOD
 
 
-def _split(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
+def split_words(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
     """The farm's name where it is given, and the words after it. Raises Unusable where words lack or are too many."""
     if not len(names) <= len(words) <= len(names) + 1:
         raise Unusable(f"give [FARM] {' '.join(names)}")
@@ -48,7 +48,7 @@ def _split(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[
 
 def done(call: argparse.Namespace) -> int:
 
-    farm, (batch, step) = _split(call.words, ("BATCH", "STEP"))
+    farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         lot = actions.find_lot(nursery.records, batch)
@@ -57,13 +57,13 @@ def done(call: argparse.Namespace) -> int:
             nursery.records, lot, step, count, call.left, call.on, max(call.on, door.today()), not call.apart
         )
 
-    return _record(call, farm, make)
+    return record_one(call, farm, make)
 
 
 def look(call: argparse.Namespace) -> int:
 
-    farm, (batch, step, finding) = _split(call.words, ("BATCH", "STEP", "FINDING"))
-    return _record(
+    farm, (batch, step, finding) = split_words(call.words, ("BATCH", "STEP", "FINDING"))
+    return record_one(
         call,
         farm,
         lambda nursery, _: actions.look(actions.find_lot(nursery.records, batch), step, finding, call.on, call.on),
@@ -72,16 +72,16 @@ def look(call: argparse.Namespace) -> int:
 
 def hold(call: argparse.Namespace) -> int:
 
-    farm, (batch, step, reason) = _split(call.words, ("BATCH", "STEP", "REASON"))
-    return _record(
+    farm, (batch, step, reason) = split_words(call.words, ("BATCH", "STEP", "REASON"))
+    return record_one(
         call, farm, lambda nursery, _: actions.hold(actions.find_lot(nursery.records, batch), step, reason, call.on)
     )
 
 
 def release(call: argparse.Namespace) -> int:
 
-    farm, (batch, step) = _split(call.words, ("BATCH", "STEP"))
-    return _record(
+    farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
+    return record_one(
         call, farm, lambda nursery, _: actions.release(actions.find_lot(nursery.records, batch), step, call.on)
     )
 
@@ -89,31 +89,31 @@ def release(call: argparse.Namespace) -> int:
 def later(call: argparse.Namespace) -> int:
     from engine.schedule.plan import plan_lot
 
-    farm, (batch, step, to) = _split(call.words, ("BATCH", "STEP", "DATE"))
+    farm, (batch, step, to) = split_words(call.words, ("BATCH", "STEP", "DATE"))
     day = day_of(to)
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         lot = actions.find_lot(nursery.records, batch)
         return actions.later(plan_lot(nursery, lot, call.on), step, day, call.on)
 
-    return _record(call, farm, make)
+    return record_one(call, farm, make)
 
 
 def accept(call: argparse.Namespace) -> int:
     from engine.schedule.plan import plan_lot
 
-    farm, (batch,) = _split(call.words, ("BATCH",))
+    farm, (batch,) = split_words(call.words, ("BATCH",))
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         return actions.accept(plan_lot(nursery, actions.find_lot(nursery.records, batch), call.on), call.on)
 
-    return _record(call, farm, make)
+    return record_one(call, farm, make)
 
 
 def drop(call: argparse.Namespace) -> int:
 
-    farm, (batch,) = _split(call.words, ("BATCH",))
-    return _record(
+    farm, (batch,) = split_words(call.words, ("BATCH",))
+    return record_one(
         call,
         farm,
         lambda nursery, _: actions.drop(
@@ -124,14 +124,16 @@ def drop(call: argparse.Namespace) -> int:
 
 def note(call: argparse.Namespace) -> int:
 
-    farm, (batch, text) = _split(call.words, ("BATCH", "TEXT"))
-    return _record(call, farm, lambda nursery, _: actions.note(actions.find_lot(nursery.records, batch), text, call.on))
+    farm, (batch, text) = split_words(call.words, ("BATCH", "TEXT"))
+    return record_one(
+        call, farm, lambda nursery, _: actions.note(actions.find_lot(nursery.records, batch), text, call.on)
+    )
 
 
 def saw(call: argparse.Namespace) -> int:
 
-    farm, (mark,) = _split(call.words, ("MARK",))
-    return _record(
+    farm, (mark,) = split_words(call.words, ("MARK",))
+    return record_one(
         call,
         farm,
         lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, max(call.on, door.today())),
@@ -140,9 +142,9 @@ def saw(call: argparse.Namespace) -> int:
 
 def outage(call: argparse.Namespace) -> int:
 
-    farm, (place, days, degrees) = _split(call.words, ("PLACE", "DAYS", "DEGREES"))
+    farm, (place, days, degrees) = split_words(call.words, ("PLACE", "DAYS", "DEGREES"))
     lasted, heat = whole_of(days, "days"), degrees_of(degrees)
-    return _record(
+    return record_one(
         call,
         farm,
         lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, max(call.on, door.today())),
@@ -151,4 +153,4 @@ def outage(call: argparse.Namespace) -> int:
 
 def undo(call: argparse.Namespace) -> int:
 
-    return _record(call, call.words, lambda _, entries: actions.undo(entries, door.device())[0])
+    return record_one(call, call.words, lambda _, entries: actions.undo(entries, door.device())[0])

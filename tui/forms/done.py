@@ -13,10 +13,10 @@ from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.week.screen import WeekScreen
+    from tui.screen import FarmScreen
 
 
-def done_form(screen: WeekScreen, task: Task) -> FormScreen:
+def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     """The form, prefilled: all came through, none left, today."""
     app, lot, step = screen.app, task.lot, task.step
     assert task.plan is not None

@@ -49,7 +49,7 @@ class FormScreen(ModalScreen[bool]):
         self._title, self._fields, self._save, self._told = title, fields, save, told
 
     def compose(self) -> ComposeResult:
-        with Vertical(id="form"):
+        with Vertical(id="form", classes="long" if len(self._fields) > 6 else ""):
             yield Label(Text(self._title), classes="title")
             if self._told:
                 yield Label(Text(self._told), classes="hint")

@@ -12,8 +12,8 @@ from tui.week.rows import Row
 SAFETY = "Widger advises; labels, local codes and your plant-health authority decide."
 
 
-def facts_of(row: Row | None, farm: Farm, week: Week) -> Text:
-    """What to do, why now, the odds, cautions, what comes next."""
+def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "") -> Text:
+    """What to do, why now, the odds, cautions, what comes next; `short` says what its stock plants lack."""
     if row is None:
         return Text("Nothing here. Left and right go to other weeks; ? shows the keys.")
     if row.kind == "looks":
@@ -23,7 +23,7 @@ def facts_of(row: Row | None, farm: Farm, week: Week) -> Text:
     if not row.tasks:
         return Text(row.text)
     told = panel(farm, row.tasks[0], week.today)
-    return _text(told.title, lines_of(told), told.cautions, told.warnings)
+    return _text(told.title, lines_of(told), told.cautions, (*told.warnings, *((short,) if short else ())))
 
 
 def lines_of(told: Panel) -> list[str]:

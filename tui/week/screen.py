@@ -91,7 +91,17 @@ class WeekScreen(FarmScreen):
         from tui.week.facts import facts_of
 
         assert self.week is not None
-        return facts_of(self.board.row, self.app.house.farm, self.week)
+        return facts_of(self.board.row, self.app.house.farm, self.week, self._short())
+
+    def _short(self) -> str:
+        """What the stock plants lack for the collecting under the cursor, in words."""
+        row, farm = self.board.row, self.app.house.farm
+        task = row.task if row is not None else None
+        if not farm.stock_plants or task is None or task.plan is None or not task.step.startswith("collect"):
+            return ""
+        from engine.views.stock_plants import shortfall_of
+
+        return shortfall_of(farm, self.app.plans(), task.plan.batch.id)
 
     def hint(self) -> str:
         row = self.board.row

@@ -1,0 +1,194 @@
+"""Read what a farm file says of plantings: positions, each with the plant wanted and its understudies, and its needs.
+
+A planting says when it is planted: `by = 2028-03-01`, or `season = "spring 2028"` (by bud swell, while plants are
+dormant), `season = "autumn 2028"` (by three weeks after leaf drop): common practice for bare-root stock.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from engine.almanac.almanac import Almanac, Site
+from engine.almanac.phrases import parse_phrase
+from engine.farm.stock import Need
+from engine.reading.table import FIRST_YEAR, LAST_YEAR, Table
+
+YEARLY, FIRST_YEAR_SHARE = 0.97, 0.9
+"""The share that lives through a year once established, and through the first one: from memory."""
+RAISED = ("seed", "vegetative")
+_SEASONS = {"spring": ("bud swell", 3, 9), "autumn": ("leaf drop + 3 weeks", 11, 5)}
+"""By what phrase, and about which month north and south of the equator."""
+
+
+@dataclass(frozen=True, slots=True)
+class Understudy:
+    """A plant set beside the one wanted, so many at each position, to bear should that one fail."""
+
+    species: str
+    cultivar: str = ""
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingPosition:
+    """So many like positions: the plant wanted and its understudies. Metres; shares 0 to 1; bearing in years.
+
+    What is left out (None) comes from the planting or the library.
+    """
+
+    species: str
+    cultivar: str
+    count: int
+    understudies: tuple[Understudy, ...] = ()
+    spacing_m: float | None = None
+    raised: str = ""
+    """How it was raised, one of RAISED, where that is not told by its having a cultivar."""
+    bearing_years: tuple[float, float] | None = None
+    yearly_survival: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Planting:
+    """A design to be planted out by a day, which its needs take over; `sure` is how surely (0 to 1)."""
+
+    name: str
+    by: date | None
+    season: str
+    positions: tuple[PlantingPosition, ...]
+    form: str = ""
+    sure: float = 0.9
+    yearly_survival: float = YEARLY
+    first_year_survival: float = FIRST_YEAR_SHARE
+
+    def needs(self) -> tuple[Need, ...]:
+        """What it asks for, each plant once, in the order in which the design names them, first choices first."""
+        counts: dict[tuple[str, str], int] = {}
+        for here in self.positions:
+            counts[here.species, here.cultivar] = counts.get((here.species, here.cultivar), 0) + here.count
+        for here in self.positions:
+            for other in here.understudies:
+                key = (other.species, other.cultivar)
+                counts[key] = counts.get(key, 0) + other.count * here.count
+        return tuple(
+            Need(f"{self.name} {n}", species, cultivar, self.form, count, self.by, self.sure, self.name)
+            for n, ((species, cultivar), count) in enumerate(counts.items(), 1)
+        )
+
+    def named(self, latin: Callable[[str], str]) -> Planting:
+        """The same planting with the Latin name that each of its names means."""
+        positions = tuple(
+            replace(
+                here,
+                species=latin(here.species),
+                understudies=tuple(replace(u, species=latin(u.species)) for u in here.understudies),
+            )
+            for here in self.positions
+        )
+        return replace(self, positions=positions)
+
+    def species(self) -> frozenset[str]:
+        """Every species that it names."""
+        return frozenset(
+            name for here in self.positions for name in (here.species, *(u.species for u in here.understudies))
+        )
+
+
+def read_planting(table: Table, site: Site | None) -> Planting | None:
+    """One [[planting]] table; None where it lacks its name or has no position that can be read."""
+    name = table.text("name", required=True)
+    season, by = table.text("season") or "", table.day("by")
+    tables = table.tables("position")
+    positions = tuple(here for t in tables if (here := _read_position(t)) is not None)
+    if season and by is not None:
+        table.fault("season", "a planting has a season or a by date, not both", "leave one of them out")
+    elif season:
+        by = _day_of(season, table, site)
+    elif not table.has("by"):
+        table.fault(None, "a planting needs a season or a by date", 'add season = "autumn 2028", or by = 2028-11-20')
+    if not tables:
+        table.fault(None, "a planting has no positions", "add [[planting.position]] tables with species and count")
+    planting = Planting(
+        name=name or "",
+        by=by,
+        season=season,
+        positions=positions,
+        form=table.text("form") or "",
+        sure=table.number("sure", 0.01, 0.9999) or 0.9,
+        yearly_survival=_or(table.number("yearly_survival", 0, 1), YEARLY),
+        first_year_survival=_or(table.number("first_year_survival", 0, 1), FIRST_YEAR_SHARE),
+    )
+    table.finish()
+    return planting if name and positions else None
+
+
+def _read_position(table: Table) -> PlantingPosition | None:
+    species = table.text("species", required=True)
+    here = PlantingPosition(
+        species=species or "",
+        cultivar=table.text("cultivar") or "",
+        count=1 if (count := table.whole("count", 1, 1_000_000)) is None else count,
+        understudies=_read_understudies(table),
+        spacing_m=table.number("spacing_m", 0.01, 100),
+        raised=table.choice("raised", RAISED) or "",
+        bearing_years=_read_bearing(table),
+        yearly_survival=table.number("yearly_survival", 0, 1),
+    )
+    table.finish()
+    return here if species else None
+
+
+def _read_understudies(table: Table) -> tuple[Understudy, ...]:
+    value = table.raw("understudies")
+    found = []
+    for n, item in enumerate(value if isinstance(value, list) else [] if value is None else [value]):
+        if isinstance(item, str) and item.strip():
+            found.append(Understudy(item.strip()))
+        elif isinstance(item, dict):
+            one = Table(item, (*table.path, "understudies", n), table.findings)
+            species = one.text("species", required=True)
+            count = one.whole("count", 1, 1000)
+            found.append(Understudy(species or "", one.text("cultivar") or "", 1 if count is None else count))
+            one.finish()
+        else:
+            remedy = 'write understudies = ["Corylus avellana"], or [{species = "Corylus avellana", count = 2}]'
+            table.fault("understudies", "understudies are species, or tables of species, cultivar and count", remedy)
+    return tuple(u for u in found if u.species)
+
+
+def _read_bearing(table: Table) -> tuple[float, float] | None:
+    value = table.raw("bearing_years")
+    if value is None:
+        return None
+    if isinstance(value, list) and len(value) == 2 and all(_is_number(v) and 0 <= v <= 200 for v in value):
+        low, high = float(value[0]), float(value[1])
+        if low <= high:
+            return low, high
+    table.fault("bearing_years", "bearing_years is a pair of years, the smaller first", "write bearing_years = [3, 5]")
+    return None
+
+
+def _day_of(season: str, table: Table, site: Site | None) -> date | None:
+    """By when a season's planting is done, at this site."""
+    found = re.fullmatch(r"(spring|autumn) (\d{4})", season)
+    if found is None or not FIRST_YEAR <= int(found[2]) <= LAST_YEAR:
+        table.fault("season", f'season "{season}" is not known', 'write "spring 2028" or "autumn 2028"')
+        return None
+    if site is None:
+        return None
+    text, north, south = _SEASONS[found[1]]
+    about = date(int(found[2]), north if site.latitude >= 0 else south, 15).toordinal()
+    almanac, phrase = Almanac(site), parse_phrase(text)
+    turn = almanac.nearest(phrase, about)
+    day = None if turn is None else almanac.occurrence(phrase, turn)
+    return date.fromordinal(about if day is None else day)
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _or(value: float | None, default: float) -> float:
+    return default if value is None else value

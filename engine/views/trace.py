@@ -1,0 +1,211 @@
+"""Where a lot came from and where it went: its ledger, its trace, and the register of a year for the inspector."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from engine.farm.model import Batch, Farm
+from engine.farm.stock import StockPlant
+from engine.journal.records import Records
+from engine.stock.book import Holding, Key, LotName, Movement
+from engine.views.stock_plants import material_of
+
+TREATMENTS = ("clean", "soak", "scarify", "stratify warm", "stratify cold")
+"""The steps that treat a lot; what was used on it stands only where a note tells it."""
+DISPATCHED = ("sold", "given", "planted out")
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerLine:
+    """One movement as a lot sees it: by how much its count changed, and what it then was."""
+
+    on: date
+    change: int
+    balance: int
+    told: str
+
+
+def ledger(movements: Iterable[Movement], lot: str) -> tuple[LedgerLine, ...]:
+    """The movements of one lot in the order of the journal, with its running count."""
+    lines, balance = [], 0
+    for moved in movements:
+        change = moved.count * (_is_of(moved.target, lot) - _is_of(moved.source, lot))
+        if change or _is_of(moved.source, lot):
+            balance += change
+            lines.append(LedgerLine(moved.on, change, balance, say_movement(moved, lot)))
+    return tuple(lines)
+
+
+def by_lot(movements: Iterable[Movement]) -> dict[str, list[Movement]]:
+    """The movements of every lot."""
+    found: dict[str, list[Movement]] = {}
+    for moved in movements:
+        for lot in {end[0] for end in (moved.source, moved.target) if not isinstance(end, str)}:
+            found.setdefault(lot, []).append(moved)
+    return found
+
+
+def say_movement(moved: Movement, lot: str = "") -> str:
+    """A movement in words, as the lot of that name sees it."""
+    source, target = moved.source, moved.target
+    if isinstance(source, str):
+        if isinstance(target, str):
+            return moved.told
+        return f"{source}{_told(moved, source)}: {_at(target)}"
+    if isinstance(target, str):
+        return f"{target}{_told(moved, target)}: {_at(source)}"
+    if source == target:
+        return f"counted, {moved.told}: {_at(source)}"
+    if source[0] != target[0]:
+        return f"from {source[0]}: {_at(target)}" if target[0] == lot else f"to {target[0]}: {_at(source)}"
+    word = {"move": "moved", "pot_up": "potted up", "grade": "graded"}.get(moved.kind, moved.kind)
+    into = target[3] if source[1:3] == target[1:3] else f"{_form(target)}" if source[3] == target[3] else _at(target)
+    return f"{moved.count} {word}: {_at(source)} to {into}"
+
+
+def _told(moved: Movement, word: str) -> str:
+    return f", {moved.told}" if moved.told and moved.told != word else ""
+
+
+def _form(key: Key) -> str:
+    return f"{key[1]} {key[2]}".rstrip()
+
+
+def _at(key: Key) -> str:
+    return f"{_form(key)}, {key[3]}" if key[3] else _form(key)
+
+
+def _is_of(end: Key | str, lot: str) -> bool:
+    return not isinstance(end, str) and end[0] == lot
+
+
+# -- the trace of one lot
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """A lot back to where it came from and forward to where it went, lots parted and joined included."""
+
+    lot: str
+    name: LotName
+    back: tuple[str, ...]
+    """The lots that it was parted from or that were joined to it, the nearest first."""
+    forward: tuple[str, ...]
+    """The lots that took of it."""
+    came: tuple[Movement, ...]
+    passed: tuple[Movement, ...]
+    """What went between these lots."""
+    went: tuple[Movement, ...]
+    on_hand: tuple[Holding, ...]
+    batches: tuple[Batch, ...]
+    """The batches in which it was propagated."""
+    stock_plants: tuple[StockPlant, ...]
+    """Those that the farm keeps of this plant for such a method; which one was cut is told only by a note."""
+
+
+def trace(farm: Farm, records: Records, lot: str) -> Trace:
+    """The trace of a lot; `records` were applied with every movement kept. Raises KeyError for an unknown lot."""
+    stock = records.stock
+    name = stock.names[lot]
+    links = [
+        (m.source[0], m.target[0], m)
+        for m in stock.movements
+        if not isinstance(m.source, str) and not isinstance(m.target, str) and m.source[0] != m.target[0]
+    ]
+    links += [
+        (told.parent, child, Movement(date.min, "part", 0, (told.parent, "", "", ""), (child, "", "", "")))
+        for child, told in stock.names.items()
+        if told.parent and not any(s == told.parent and t == child for s, t, _ in links)
+    ]
+    back = _reach(lot, [(target, source) for source, target, _ in links])
+    forward = _reach(lot, [(source, target) for source, target, _ in links])
+    before, after = {lot, *back}, {lot, *forward}
+    came = tuple(
+        m
+        for m in stock.movements
+        if isinstance(m.source, str) and not isinstance(m.target, str) and m.target[0] in before
+    )
+    went = tuple(
+        m
+        for m in stock.movements
+        if isinstance(m.target, str) and not isinstance(m.source, str) and m.source[0] in after
+    )
+    passed = tuple(m for s, t, m in links if m.count and ({s, t} <= before or {s, t} <= after))
+    batches = tuple(b for b in farm.batches if b.id in before)
+    materials = {material_of(b.method) for b in batches}
+    mothers = tuple(
+        p for p in farm.stock_plants
+        if (p.species, p.cultivar) == (name.species, name.cultivar) and p.material in materials
+    )  # fmt: skip
+    held = tuple(h for h in stock.holdings if h.lot in after)
+    return Trace(lot, name, back, forward, came, passed, went, held, batches, mothers)
+
+
+def _reach(lot: str, links: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """The lots that can be reached from one, the nearest first."""
+    found: dict[str, None] = {}
+    ahead = [lot]
+    while ahead:
+        here = ahead.pop(0)
+        for one, other in links:
+            if one == here and other != lot and other not in found:
+                found[other] = None
+                ahead.append(other)
+    return tuple(found)
+
+
+# -- the register of a year
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterLine:
+    """One thing that the inspector asks after: a lot's origin, treatment or dispatch."""
+
+    on: date
+    lot: str
+    species: str
+    cultivar: str
+    count: int | None
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """A year's origins, treatments and dispatches, each by date."""
+
+    year: int
+    origins: tuple[RegisterLine, ...]
+    treatments: tuple[RegisterLine, ...]
+    dispatches: tuple[RegisterLine, ...]
+
+
+def register(records: Records, year: int) -> Register:
+    """The register of a year; `records` were applied with every movement kept."""
+    stock = records.stock
+    origins, dispatches = [], []
+    for m in stock.movements:
+        if m.on.year != year:
+            continue
+        if isinstance(m.source, str) and not isinstance(m.target, str):
+            name = stock.names[m.target[0]]
+            told = f"{m.source}{_told(m, m.source)}"
+            origins.append(RegisterLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
+        elif isinstance(m.target, str) and m.target in DISPATCHED and not isinstance(m.source, str):
+            name = stock.names[m.source[0]]
+            told = f"{m.target} as {_form(m.source)}{_told(m, m.target)}"
+            dispatches.append(RegisterLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
+    treatments: dict[tuple[str, date, str], RegisterLine] = {}
+    for lot in records.lots:  # a part bears what was done before it was parted: that is told once
+        batch = lot.batch
+        for step, done in lot.done.items():
+            if step in TREATMENTS and done.day.year == year:
+                line = RegisterLine(done.day, lot.id, batch.species, batch.cultivar, done.count, step)
+                treatments.setdefault((batch.id, done.day, f"{step} {done.entry}"), line)
+        for day, text in lot.notes:
+            if day.year == year:
+                line = RegisterLine(day, lot.id, batch.species, batch.cultivar, None, f"note: {text}")
+                treatments.setdefault((batch.id, day, text), line)
+    by_day = [sorted(part, key=lambda line: (line.on, line.lot)) for part in (origins, treatments.values(), dispatches)]
+    return Register(year, tuple(by_day[0]), tuple(by_day[1]), tuple(by_day[2]))

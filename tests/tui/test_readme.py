@@ -1,0 +1,55 @@
+"""What the README says is so: its picture, its commands, its two first lines."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tests.tui.conftest import Call
+from tui.command import COMMANDS
+
+TOP = Path(__file__).parent.parent.parent
+README = (TOP / "README.md").read_text(encoding="utf-8")
+CALLS = [line.strip() for line in README.splitlines() if line.startswith("    widger ")]
+
+
+def test_the_picture_is_the_tests_own_snapshot() -> None:
+    picture = (TOP / "tests/tui/snapshots/spring_80x24.txt").read_text(encoding="utf-8").rstrip("\n")
+    assert picture in README
+
+
+def test_the_job_stands_first_in_one_paragraph() -> None:
+    title, job = README.split("\n\n")[:2]
+    assert title == "# Widger"
+    assert job.startswith("Widger tells a small grower")
+    assert len(job.splitlines()) >= 4
+
+
+def test_ci_runs_the_test_command_that_the_readme_gives() -> None:
+    """.ci/run takes the first line of the README that holds `-m tests`; it must be the one in the code block."""
+    first = next(line for line in README.splitlines() if "-m tests" in line)
+    assert first.startswith("    python3 -m venv .venv && ")
+    assert "grep -m1 -- '-m tests' README.md" in (TOP / ".ci/run").read_text(encoding="utf-8")
+
+
+def test_every_command_in_the_readme_is_one() -> None:
+    named = set(re.findall(r"`?widger ([a-z]+)", README)) - {"farm"}
+    assert named <= set(COMMANDS), named - set(COMMANDS)
+
+
+@pytest.mark.parametrize("line", CALLS)
+def test_every_call_in_the_readme_works_on_the_demo(line: str, demo: Callable[[date], Path], call: Call) -> None:
+    """The columns of explanation are cut off; the farm is the demo on a day on which each call makes sense."""
+    words = shlex.split(re.split(r"\s{3,}", line)[0])[1:]
+    farm = demo(date(2027, 4, 6))
+    words = [str(farm) if word == "farm.toml" else word for word in words]
+    if "--on" not in words:
+        words += ["--on", "2027-04-06"]
+    status, out, err = call(*words)
+    assert (status, err) == (0, ""), err
+    assert out.strip() or words[0] == "labels"

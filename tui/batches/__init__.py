@@ -1,0 +1,1 @@
+"""The batches: every lot by season, its whole life, and the form for a new one."""

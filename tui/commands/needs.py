@@ -1,0 +1,163 @@
+"""The commands of the yearly decision: needs, promises, ways, orders, the year reviewed."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from engine.reading.problems import nearest
+from engine.schedule.plan import Nursery, open_nursery, plan_all
+from tui.commands.odds import share_of
+from tui.commands.record import split_words
+from tui.commands.shared import Unusable, day_of, enter, farm_of, farm_path, print_json, tell, whole_of
+from tui.commands.stock import nursery_on
+
+if TYPE_CHECKING:
+    from engine.protocols.model import Species
+
+MOST = 100_000
+"""So many of a plant may be asked about."""
+
+
+def needs(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.needs.coverage import coverage, fallback, troubled
+    from tui.needs.sheets import fallback_sheet, needs_sheet
+    from tui.needs.table import fallback_json, needs_json
+
+    nursery = nursery_on(house, call)
+    plans = plan_all(nursery, call.on)
+    if call.without:
+        lots = [lot.id for lot in nursery.records.lots]
+        lots += [held.lot for held in nursery.records.stock.holdings]
+        if call.without not in lots:
+            hint = nearest(call.without, lots)
+            raise Unusable(f'no lot is called "{call.without}"' + (f"; {hint}" if hint else ""))
+        found = fallback(nursery, plans, call.on, call.without)
+        if call.json:
+            print_json(fallback_json(call.without, found))
+        else:
+            print(fallback_sheet(nursery.farm, call.without, found))
+        return tell(house, call.on)
+    covered, lots = coverage(nursery, plans, call.on), list(troubled(plans, call.on))
+    if call.json:
+        print_json(needs_json(covered, lots))
+    else:
+        print(needs_sheet(nursery.farm, covered, lots))
+    return tell(house, call.on)
+
+
+def promise(call: argparse.Namespace) -> int:
+    farm, (name,) = split_words(call.words, ("SPECIES",))
+    house = enter(farm_path(farm[0] if farm else None))
+    from engine.needs.promising import offer
+    from tui.needs.sheets import offer_sheet
+    from tui.needs.table import offer_json
+
+    nursery, species = _knowing(nursery_on(house, call), name)
+    by, sure = _by(call), _sureness(call.sure)
+    if by is None:
+        raise Unusable("say by when: --by 2028-03-01")
+    plans = plan_all(nursery, call.on)
+    found = offer(nursery, plans, call.on, species.latin, call.cultivar or "", call.form or "", by, sure)
+    if call.json:
+        print_json(offer_json(found))
+    else:
+        print(offer_sheet(nursery.farm, found))
+    return tell(house, call.on)
+
+
+def ways(call: argparse.Namespace) -> int:
+    farm, (name, count) = split_words(call.words, ("SPECIES", "COUNT"))
+    house = enter(farm_path(farm[0] if farm else None))
+    from engine.needs.ways import losses_of, splits
+    from engine.needs.ways import ways as every_way
+    from tui.needs.sheets import ways_sheet
+    from tui.needs.table import ways_json
+
+    nursery, species = _knowing(nursery_on(house, call), name)
+    by, sure, want = _by(call), _sureness(call.sure), whole_of(count, "COUNT")
+    if not 1 <= want <= MOST:
+        raise Unusable(f"COUNT: from 1 to {MOST:,} can be asked for, not {count}")
+    plans, form = plan_all(nursery, call.on), call.form or ""
+    found = every_way(nursery, plans, call.on, species.latin, call.cultivar or "", want, by, sure, form)
+    pairs = splits(want, found, losses_of(nursery.farm))[:3]
+    if call.json:
+        print_json(ways_json(species, want, by, sure, found, pairs))
+    else:
+        title = f"{want} {species.name} {call.cultivar or ''}".rstrip() + (f", {form}" if form else "")
+        title += f" ({species.latin})" if species.name != species.latin else ""
+        print(ways_sheet(title, by, sure, found, pairs))
+    return tell(house, call.on)
+
+
+def orders(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.needs.orders import order_lines
+
+    nursery = nursery_on(house, call)
+    lines = order_lines(nursery, plan_all(nursery, call.on))
+    if call.json:
+        from tui.needs.table import orders_json
+
+        print_json(orders_json(lines))
+    else:
+        from tui.needs.sheets import orders_sheet
+
+        print(orders_sheet(nursery.farm, lines, call.on))
+    return tell(house, call.on)
+
+
+def review(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.needs.review import review as look_back
+
+    year = day_of(f"{call.year:0>4}-01-01").year if call.year else call.on.year
+    nursery = nursery_on(house, call)
+    kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
+    if call.json:
+        from tui.needs.table import review_json
+
+        print_json(review_json(year, kinds))
+    else:
+        from tui.needs.sheets import review_sheet
+
+        print(review_sheet(nursery.farm, year, kinds))
+    return tell(house, call.on)
+
+
+def _knowing(nursery: Nursery, name: str) -> tuple[Nursery, Species]:
+    """The species meant, and a nursery that knows its marks. Raises Unusable."""
+    from engine.farm.protocols import species_named
+    from engine.protocols.model import Species
+
+    farm = nursery.farm
+    species = species_named(farm, name)
+    if species is None and any(d.species == name for d in farm.own):
+        species = Species(name)
+    if species is None:
+        from engine.protocols.library import all_names
+
+        hint = nearest(name, all_names())
+        raise Unusable(f'no species is called "{name}"' + (f"; {hint}" if hint else ""))
+    if species.latin not in farm.species:
+        grown = replace(farm, species={**farm.species, species.latin: species}, base=farm.written)
+        nursery = open_nursery(grown, replace(nursery.records, farm=grown), nursery)
+    return nursery, species
+
+
+def _by(call: argparse.Namespace) -> date | None:
+    """The day asked for, which has not passed. Raises Unusable."""
+    by = day_of(call.by) if call.by else None
+    if by is not None and by < call.on:
+        raise Unusable(f"{call.by} has passed; say a day from {call.on} on")
+    return by
+
+
+def _sureness(text: str) -> float:
+    sure = share_of(text, "sureness")
+    if not 0 < sure < 1:
+        raise Unusable(f"nothing is as sure as {text}; say a sureness between 0 and 100 %, such as 90")
+    return sure

@@ -1,0 +1,106 @@
+"""The commands that show the stock: what is on hand, a lot's trace, the year's register, the map of the beds."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from engine.journal.records import apply
+from engine.journal.store import standing
+from engine.reading.problems import nearest
+from engine.schedule.plan import Nursery, open_nursery, plan_all
+from tui.commands.record import split_words
+from tui.commands.shared import Unusable, enter, farm_of, farm_path, print_json, tell
+
+if TYPE_CHECKING:
+    from tui.farmhouse import Farmhouse
+
+
+def nursery_on(house: Farmhouse, call: argparse.Namespace) -> Nursery:
+    """The nursery with only what happened up to the day."""
+    from engine.stock.actions import records_on
+
+    entries = house.entries
+    if any(entry.on > call.on for entry in entries):
+        entries = standing(entries)
+    records = records_on(house.farm, house.records, entries, call.on)
+    return house.nursery if records is house.records else open_nursery(house.farm, records, house.nursery)
+
+
+def stock(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.stock import stock_view
+
+    nursery = nursery_on(house, call)
+    view = stock_view(nursery, plan_all(nursery, call.on), call.on, call.by)
+    if call.json:
+        from tui.stock.table import stock_json
+
+        print_json(stock_json(view))
+    elif call.csv:
+        from tui.stock.table import stock_csv
+
+        print(stock_csv(view, nursery.records.stock), end="")
+    else:
+        from tui.stock.sheets import stock_sheet
+
+        print(stock_sheet(house.farm, view, call.by))
+    return tell(house, call.on)
+
+
+def trace(call: argparse.Namespace) -> int:
+    farm, (lot,) = split_words(call.words, ("LOT",))
+    house = enter(farm_path(farm[0] if farm else None))
+    from engine.views import trace as views
+
+    records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
+    names = records.stock.names
+    name = lot if lot in names else next((n for n in names if n.lower() == lot.lower()), None)
+    if name is None:
+        hint = nearest(lot, names)
+        raise Unusable(f'no lot is called "{lot}"' + (f"; {hint}" if hint else ""))
+    found = views.trace(house.farm, records, name)
+    lines = views.ledger(records.stock.movements, name)
+    if call.json:
+        from tui.stock.traces import trace_json
+
+        print_json(trace_json(found, lines))
+    else:
+        from tui.stock.sheets import trace_sheet
+
+        print(trace_sheet(house.farm, found, lines))
+    return tell(house, call.on)
+
+
+def register(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.trace import register as make
+
+    records = apply(house.farm, standing(house.entries), watch=None)
+    found = make(records, call.year or call.on.year)
+    if call.json:
+        from tui.stock.traces import register_json
+
+        print_json(register_json(found))
+    else:
+        from tui.stock.sheets import register_sheet
+
+        print(register_sheet(house.farm, found))
+    return tell(house, call.on)
+
+
+def rows(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.beds import bed_rows, disagreements
+
+    nursery = nursery_on(house, call)
+    found = bed_rows(nursery)
+    if call.json:
+        from tui.stock.traces import rows_json
+
+        print_json(rows_json(found))
+    else:
+        from tui.stock.sheets import rows_sheet
+
+        print(rows_sheet(found, disagreements(nursery)))
+    return tell(house, call.on)

@@ -1,0 +1,1 @@
+"""The yearly decision as text and as JSON."""

@@ -1,0 +1,1 @@
+"""The stock: its screen, and how it prints."""

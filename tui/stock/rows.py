@@ -1,0 +1,119 @@
+"""The lines of the stock's list: what each stands under, the lots, the needs, and what does not go together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rich.cells import cell_len, set_cell_size
+
+from engine.protocols.names import matches, plain
+from engine.views.stock import NeedLine, StockLine, StockView, group_of
+from tui.lines import Lines
+from tui.stock.sheets import say_need, what, when
+
+COLUMNS = f"{'on hand':>8}{'promised':>9}{'free':>6}{'coming':>8} ready "
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line. `key` stays the same while the thing does, so that the cursor finds it again."""
+
+    kind: str
+    key: str
+    text: str = ""
+    line: StockLine | None = None
+    need: NeedLine | None = None
+    cells: str = ""
+
+    @property
+    def pickable(self) -> bool:
+        return self.kind != "group"
+
+
+def stock_rows(view: StockView, by: str, keep: Callable[[StockLine], bool], words: str) -> list[Row]:
+    """The list's lines, grouped by species, form or place; only the lots that `keep` wants."""
+    rows: list[Row] = []
+    group = None
+    kept = [line for line in view.lines if keep(line)]
+    for line in kept:
+        if (here := group_of(line, by)) != group:
+            group = here
+            mine = [x for x in kept if group_of(x, by) == here]
+            held, promised = sum(x.on_hand for x in mine), sum(x.promised for x in mine)
+            coming = sum(x.coming.likely for x in mine if x.coming is not None)
+            rows.append(Row("group", f"group {here}", here, cells=_cells(held, promised, coming, "")))
+        rows.append(Row("lot", key_of(line), line=line))
+    if not words:
+        if view.needs:
+            rows.append(Row("group", "needs", "needs"))
+            rows += [Row("need", f"need {need.need.id}", say_need(need), need=need) for need in view.needs]
+        if view.troubles:
+            rows.append(Row("group", "troubles", "does not go together"))
+            rows += [Row("trouble", f"trouble {told}", told) for told in view.troubles]
+    return rows
+
+
+def key_of(line: StockLine) -> str:
+    return f"{line.lot}|{line.form}|{line.grade}|{line.place}"
+
+
+def wanted(line: StockLine, words: str) -> bool:
+    """Whether a lot is meant by what was typed: plant, Latin name, lot, form, grade or place, in part."""
+    names = (line.name, line.species, line.form, line.grade, line.place)
+    return plain(words) in plain(line.lot) or matches(words, tuple(n for n in names if n))
+
+
+def row_text(row: Row, by: str, width: int) -> str:
+    """One line as text, exactly `width` cells."""
+    if row.kind == "group":
+        return _fit(f" {row.text}", width - len(row.cells)) + row.cells
+    if row.line is None:
+        return _fit(f"   {row.text}", width)
+    line = row.line
+    coming = line.coming
+    tail = _cells(line.on_hand, line.promised, coming.likely if coming else 0, when(coming.ready) if coming else "")
+    lot = max(6, min(len(line.lot), 12))
+    return _fit(f"   {_fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
+
+
+def look_of(row: Row) -> str:
+    """How a line looks; its numbers and words say the same."""
+    if row.line is None:
+        return {"group": "place", "trouble": "missed", "need": "open"}[row.kind] if row.need is None else (
+            "closing" if row.need.short else "open")  # fmt: skip
+    if not row.line.on_hand:
+        return "coming"
+    if row.line.doubtful:
+        return "held"
+    return "open" if row.line.free else "done"
+
+
+def _cells(held: int, promised: int, coming: int, ready: str) -> str:
+    """The numbers under COLUMNS."""
+    free = held - promised
+    return f"{held or '-':>8}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
+
+
+def _fit(text: str, width: int) -> str:
+    """The text in exactly so many cells of the terminal."""
+    if not text.isascii() or not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    if (cells := cell_len(text)) <= width:
+        return text + " " * (width - cells)
+    return set_cell_size(text, max(0, width - 1)) + "…"
+
+
+class StockList(Lines[Row]):
+    """The lots with a cursor on one of them."""
+
+    def __init__(self) -> None:
+        super().__init__("stock")
+        self.by = "species"
+
+    def show(self, rows: list[Row], by: str) -> None:
+        self.by = by
+        self.put(rows)
+
+    def paint(self, row: Row, width: int) -> tuple[str, str]:
+        return row_text(row, self.by, width), look_of(row)
