@@ -106,14 +106,24 @@ def _relevant(text: str, terms: tuple[str, ...], methods: Iterable[str]) -> str:
 
 
 @lru_cache(maxsize=4)
-def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
-    """Every Latin and common name in the library, found without reading the protocols."""
-    names: dict[str, None] = {}
+def species_names(folder: Path = FOLDER) -> tuple[tuple[str, ...], ...]:
+    """The names of every species in the library, the Latin one first, found without reading the protocols."""
+    found: list[tuple[str, ...]] = []
     for path in sorted((folder / "species").glob("*.toml")):
         text = path.read_text(encoding="utf-8")
-        for found in re.finditer(r"(?m)^(?:latin|common)\s*=\s*(\[[^\]]*\]|\"[^\"]*\")", text):
-            names |= dict.fromkeys(re.findall(r'"([^"]+)"', found[1]))
-    return tuple(names)
+        for key, names in re.findall(r"(?m)^(latin|common)\s*=\s*(\[[^\]]*\]|\"[^\"]*\")", text):
+            told = tuple(re.findall(r'"([^"]+)"', names))
+            if key == "latin":
+                found.append(told)
+            elif found:
+                found[-1] += told
+    return tuple(found)
+
+
+@lru_cache(maxsize=4)
+def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
+    """Every Latin and common name in the library."""
+    return tuple(dict.fromkeys(name for names in species_names(folder) for name in names))
 
 
 @lru_cache(maxsize=256)

@@ -133,4 +133,3 @@ class Species:
     def name(self) -> str:
         """What a grower calls it: the first common name, else the Latin one."""
         return self.common[0] if self.common else self.latin
-

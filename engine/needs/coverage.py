@@ -1,0 +1,171 @@
+"""Each need on a day: covered by stock, by batches under way, or short by how many; and what a lost lot changes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from engine.farm.model import Farm
+from engine.farm.planting import Planting, PlantingPosition
+from engine.needs.ways import Way, ways
+from engine.odds.bearing import Planted, Position, position
+from engine.odds.rates import Rate
+from engine.schedule.plan import Nursery, Plan
+from engine.views.stock import NeedLine, StockView, comes_for, ready_for, stock_view
+
+YEARS_AFTER = (2, 3, 5, 8, 12)
+"""After so many years a planting's odds are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class PositionLine:
+    """Like positions of a planting: the odds by year that one carries a bearing plant; None where nothing is known."""
+
+    position: PlantingPosition
+    plant: str
+    odds: tuple[tuple[int, Position], ...] | None
+    told: str
+    """What is to be said of its spacing, or nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingLine:
+    """A planting on a day, with its needs and positions."""
+
+    planting: Planting
+    needs: tuple[NeedLine, ...]
+    positions: tuple[PositionLine, ...]
+
+    def bearing(self, year: int) -> tuple[float, float]:
+        """How many positions are expected to bear in a year: by first choices alone, and with the understudies."""
+        alone = covered = 0.0
+        for line in self.positions:
+            here = dict(line.odds or ()).get(year)
+            if here is not None:
+                alone += here.alone * line.position.count
+                covered += here.covered * line.position.count
+        return alone, covered
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """All needs on a day, the earliest first, and the plantings that some of them come from."""
+
+    on: date
+    needs: tuple[NeedLine, ...]
+    plantings: tuple[PlantingLine, ...]
+    stock: StockView
+
+    def short(self) -> tuple[NeedLine, ...]:
+        return tuple(line for line in self.needs if line.short)
+
+
+@dataclass(frozen=True, slots=True)
+class Fallback:
+    """A need that a failing lot leaves short: by how many more, and the ways that still meet what is then short."""
+
+    line: NeedLine
+    more: int
+    ways: tuple[Way, ...]
+
+
+def coverage(nursery: Nursery, plans: Sequence[Plan], today: date, without: Collection[str] = ()) -> Coverage:
+    """Every need as it stands; `without` names lots that are taken to be lost."""
+    if without:
+        plans = [plan for plan in plans if plan.lot.id not in without]
+        stock = nursery.records.stock
+        left = replace(stock, holdings=tuple(held for held in stock.holdings if held.lot not in without))
+        nursery = replace(nursery, records=replace(nursery.records, stock=left))
+    view = stock_view(nursery, plans, today)
+    plantings = tuple(_planting_line(nursery.farm, planting, view.needs) for planting in nursery.farm.plantings)
+    return Coverage(today, view.needs, plantings, view)
+
+
+def fallback(nursery: Nursery, plans: Sequence[Plan], today: date, lot: str) -> tuple[Fallback, ...]:
+    """Which needs fall short, or shorter, should a lot be lost, and which ways still meet them."""
+    before = {line.need.id: line.short for line in coverage(nursery, plans, today).needs}
+    left = [plan for plan in plans if plan.lot.id != lot]
+    return tuple(
+        Fallback(line, line.short - before[line.need.id], ways_for(nursery, left, today, line))
+        for line in coverage(nursery, plans, today, (lot,)).needs
+        if line.short > before[line.need.id]
+    )
+
+
+def ways_for(nursery: Nursery, plans: Sequence[Plan], today: date, line: NeedLine) -> tuple[Way, ...]:
+    """Every way to raise what a need is short of, at its sureness."""
+    need = line.need
+    return ways(nursery, plans, today, need.species, need.cultivar, line.short, need.by, need.sure, need.form)
+
+
+def troubled(plans: Sequence[Plan], today: date) -> tuple[str, ...]:
+    """The lots whose window was missed, or that no year fits."""
+    now = today.toordinal()
+    return tuple(
+        plan.lot.id
+        for plan in plans
+        if not plan.now.fits or any(plan.missed(k, now) for k in range(len(plan.chain.spans)))
+    )
+
+
+def depends_on(view: StockView, line: NeedLine, lot: str) -> bool:
+    """Whether a lot could meet a need, now or by its date."""
+    return any(each.lot == lot and (ready_for(line.need, each) or comes_for(line.need, each)) for each in view.lines)
+
+
+# -- plantings
+
+
+def _planting_line(farm: Farm, planting: Planting, needs: Sequence[NeedLine]) -> PlantingLine:
+    mine = tuple(line for line in needs if line.need in planting.needs())
+    return PlantingLine(planting, mine, tuple(_position_line(farm, planting, here) for here in planting.positions))
+
+
+def _position_line(farm: Farm, planting: Planting, here: PlantingPosition) -> PositionLine:
+    plant = f"{farm.species_of(here.species).name} {here.cultivar}".rstrip()
+    years = [planting.by.year + after for after in YEARS_AFTER] if planting.by else []
+    odds = [(year, found) for year in years if (found := position_odds(farm, planting, here, year)) is not None]
+    return PositionLine(here, plant, tuple(odds) or None, crowded(farm, here))
+
+
+def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: int) -> Position | None:
+    """The odds that a position bears in a year; None where the planting has no date or the first choice no figures.
+
+    An understudy without figures is taken not to bear.
+    """
+    if planting.by is None:
+        return None
+    yearly = planting.yearly_survival if here.yearly_survival is None else here.yearly_survival
+    first = _planted(planting, yearly, here.bearing_years or _bearing(farm, here.species, here.cultivar, here.raised))
+    if first is None:
+        return None
+    others = [
+        plant
+        for other in here.understudies
+        for _ in range(other.count)
+        if (plant := _planted(planting, planting.yearly_survival, _bearing(farm, other.species, other.cultivar, "")))
+    ]
+    return position(first, others, year)
+
+
+def _planted(planting: Planting, yearly: float, bearing: tuple[float, float] | None) -> Planted | None:
+    if bearing is None or planting.by is None:
+        return None
+    return Planted(planting.by.year, Rate(yearly), bearing, Rate(planting.first_year_survival))
+
+
+def _bearing(farm: Farm, species: str, cultivar: str, raised: str) -> tuple[float, float] | None:
+    """Years to bearing by the library: as it was raised; a named cultivar is not raised from seed; else the slower."""
+    known = farm.species_of(species).bearing_years
+    how = raised or ("vegetative" if cultivar else "")
+    return known.get(how) or max(known.values(), key=lambda years: years[1], default=None)
+
+
+def crowded(farm: Farm, here: PlantingPosition) -> str:
+    """What is to be said where plants stand closer than half of what the species spreads; else nothing."""
+    spread = farm.species_of(here.species).spread_m
+    if here.spacing_m is None or spread is None or here.spacing_m >= spread[0] / 2:
+        return ""
+    plant = f"{farm.species_of(here.species).name} {here.cultivar}".rstrip()
+    return f"{plant} at {here.spacing_m:g} m: it spreads {spread[0]:g} to {spread[1]:g} m; so close only as a hedge"

@@ -1,0 +1,142 @@
+"""What must be bought in or got ready for the batches under way: rootstocks, seed, scions, pots; by when; what came."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from engine.farm.model import Farm
+from engine.schedule.plan import Nursery, Plan
+from engine.stock.forms import GRAFTS
+from engine.views.stock_plants import material_of
+
+ORDER, ARRIVE = "order", "arrive"
+POTTING = ("pot up",)
+POTS_AHEAD = 14
+"""Days before potting up by which the pots should be there (common practice)."""
+STATES = ("to order", "ordered", "arrived")
+
+
+@dataclass(frozen=True, slots=True)
+class OrderPart:
+    """One lot's part of an order."""
+
+    lot: str
+    plant: str
+    count: int
+    order_by: date | None
+    best_by: date | None
+    """Later is allowed but poorer."""
+    wanted: date | None
+    """When it is to be there."""
+    state: str
+    came: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One thing to be bought for one kind of plant, summed over the lots that need it."""
+
+    item: str
+    plant: str
+    parts: tuple[OrderPart, ...]
+
+    @property
+    def count(self) -> int:
+        return sum(part.count for part in self.parts)
+
+    @property
+    def to_order(self) -> int:
+        return sum(part.count for part in self.parts if part.state == STATES[0])
+
+    @property
+    def came(self) -> int:
+        return sum(part.came for part in self.parts)
+
+    @property
+    def order_by(self) -> date | None:
+        """The first day by which something of it must be ordered; None where all is ordered, or nothing says."""
+        return min((p.order_by for p in self.parts if p.state == STATES[0] and p.order_by), default=None)
+
+    @property
+    def state(self) -> str:
+        """How far the part is that is furthest behind."""
+        return min((part.state for part in self.parts), key=STATES.index)
+
+
+def order_lines(nursery: Nursery, plans: Sequence[Plan]) -> tuple[OrderLine, ...]:
+    """Everything to be bought for lots under way, what is to be ordered first at the top; what was used is left out."""
+    found: dict[tuple[str, str], list[OrderPart]] = {}
+    for plan in plans:
+        if plan.lot.count <= 0 or not plan.now.fits:
+            continue
+        for item, plant, part in (*_ordered(nursery.farm, plan), *_scions(nursery.farm, plan), *_pots(plan)):
+            found.setdefault((item, plant), []).append(part)
+    lines = [OrderLine(item, plant, tuple(parts)) for (item, plant), parts in found.items()]
+    lines.sort(key=lambda line: (line.order_by or date.max, STATES.index(line.state), line.item, line.plant))
+    return tuple(lines)
+
+
+def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
+    """What a protocol's own step orders, until the act for which it came is done."""
+    k, arrive = plan.index(ORDER), plan.index(ARRIVE)
+    if k is None:
+        return []
+    awaits = arrive if arrive is not None else k
+    if any(plan.done(j) for j, before in enumerate(plan.chain.before) if awaits in before):
+        return []
+    item = "rootstocks" if plan.batch.method in GRAFTS else material_of(plan.batch.method)
+    came = plan.lot.done.get(ARRIVE)
+    state = STATES[2] if came else STATES[1] if plan.done(k) else STATES[0]
+    count = plan.lot.count if plan.done(k) else plan.count(k)
+    aim = plan.now.aims[awaits]
+    part = OrderPart(
+        plan.lot.id, _plant(farm, plan), count, _day(plan.now.latest[k]), _day(plan.now.best_until[k]), _day(aim),
+        state, came.count if came else 0, plan.batch.note,
+    )  # fmt: skip
+    return [(item, farm.species_of(plan.batch.species).name, part)]
+
+
+def _scions(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
+    """Scions and buds of which the farm keeps no stock plants, until they are collected."""
+    batch = plan.batch
+    k = next(
+        (n for n, s in enumerate(plan.chain.protocol.steps) if s.do in ("collect scions", "collect budwood")), None
+    )
+    if batch.method not in GRAFTS or k is None or plan.done(k):
+        return []
+    material = material_of(batch.method)
+    if any((m.species, m.cultivar, m.material) == (batch.species, batch.cultivar, material) for m in farm.stock_plants):
+        return []
+    part = OrderPart(
+        plan.lot.id,
+        _plant(farm, plan),
+        plan.count(k),
+        _day(plan.now.latest[k]),
+        None,
+        _day(plan.now.aims[k]),
+        STATES[0],
+    )
+    return [(material, _plant(farm, plan), part)]
+
+
+def _pots(plan: Plan) -> list[tuple[str, str, OrderPart]]:
+    """Pots for what is to be potted up."""
+    parts = []
+    for k, step in enumerate(plan.chain.protocol.steps):
+        aim = plan.now.aims[k]
+        if step.do in POTTING and not plan.done(k) and aim is not None:
+            wanted = date.fromordinal(aim)
+            by = wanted - timedelta(POTS_AHEAD)
+            parts.append(("pots", "", OrderPart(plan.lot.id, "", plan.count(k), by, None, wanted, STATES[0])))
+    return parts
+
+
+def _plant(farm: Farm, plan: Plan) -> str:
+    return f"{farm.species_of(plan.batch.species).name} {plan.batch.cultivar}".rstrip()
+
+
+def _day(ordinal: int | None) -> date | None:
+    return None if ordinal is None else date.fromordinal(ordinal)

@@ -1,0 +1,71 @@
+"""How many of a plant can be promised by a day, from stock and all that is under way, less what is promised already."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from engine.farm.stock import Need
+from engine.needs.coverage import coverage
+from engine.needs.ways import losses_of
+from engine.odds.promise import Coming, Promise, promise
+from engine.schedule.plan import Nursery, Plan
+from engine.views.stock import NeedLine, StockLine, comes_for, ready_for
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A lot's part in a promise: how many of it count, and how many are expected of them."""
+
+    line: StockLine
+    ready: date | None
+    """None: it is on hand."""
+    count: int
+    lot: Coming
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What can be promised of a plant by a day, the lots it rests on, and the needs that it was promised to."""
+
+    need: Need
+    promise: Promise
+    shares: tuple[Share, ...]
+    needs: tuple[NeedLine, ...]
+
+
+def offer(
+    nursery: Nursery, plans: Sequence[Plan], today: date, species: str, cultivar: str, form: str, by: date, sure: float
+) -> Offer:
+    """The most that can still be promised. A doubtful name is never promised as a cultivar.
+
+    A need that draws on these lots alone is promised whole, also where it is short; of others, what they were given.
+    """
+    asked = Need("", species, cultivar, form, 1, by, sure)
+    held = coverage(nursery, plans, today)
+    losses = losses_of(nursery.farm)
+    days = max(0, (by - today).days)
+    shares = []
+    for line in held.stock.lines:
+        if line.on_hand and ready_for(asked, line):
+            there = Coming(line.on_hand, (), line.place, days)
+            shares.append(Share(line, None, line.on_hand, there))
+        elif comes_for(asked, line) and line.coming is not None:
+            shares.append(Share(line, line.coming.ready, line.coming.lot.count, line.coming.lot))
+    pool = {share.line.lot for share in shares}
+    needs, promised = [], 0
+    for need_line in held.needs:
+        could = {
+            line.lot
+            for line in held.stock.lines
+            if (line.on_hand and ready_for(need_line.need, line)) or comes_for(need_line.need, line)
+        }
+        part = sum(count for lot, count in need_line.taken if lot in pool)
+        if could and could <= pool:
+            part = need_line.need.count - need_line.met
+        if part > 0:
+            needs.append(need_line)
+            promised += part
+    lots = [share.lot for share in shares]
+    return Offer(asked, promise(lots, losses, sure, promised), tuple(shares), tuple(needs))

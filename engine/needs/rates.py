@@ -1,0 +1,122 @@
+"""What share comes through each step, learned from the grower's own done acts: by cultivar, species and method, genus.
+
+One batch is one look at a rate, its parts together. Batches lost whole (a mouse, a dead fridge) are no look: a place's
+yearly chance of loss says how often that happens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from engine.farm.model import Batch, Farm
+from engine.journal.records import Records
+from engine.odds.rates import BOOK_BATCHES, Learned, Rate, Went, learn
+from engine.protocols.model import Protocol, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A step of a kind of plant by one method and route."""
+
+    species: str
+    cultivar: str
+    method: str
+    route: str
+    do: str
+
+    @property
+    def genus(self) -> str:
+        return self.species.split()[0] if self.species.split() else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """The grower's own results: for each act, how many went in and came through, a batch at a time."""
+
+    went: Mapping[Act, tuple[Went, ...]] = field(default_factory=dict)
+    _kin: Mapping[tuple[str, str, str], tuple[Act, ...]] = field(default_factory=dict)
+    """The acts of a genus, by method and step."""
+    _learned: dict[tuple[Act, Rate], Learned] = field(default_factory=dict)
+
+    def learned(self, act: Act, book: Rate) -> Learned:
+        """The rate of the next batch: the book's, then that of the genus, the species by its method, the cultivar."""
+        key = (act, book)
+        if key not in self._learned:
+            genus: list[Went] = []
+            species: list[Went] = []
+            cultivar: list[Went] = []
+            for other in self._kin.get((act.genus, act.method, act.do), ()):
+                if (other.species, other.route) != (act.species, act.route):
+                    genus += self.went[other]
+                elif other.cultivar != act.cultivar:
+                    species += self.went[other]
+                else:
+                    cultivar += self.went[other]
+            self._learned[key] = learn(book, (genus, species, cultivar))
+        return self._learned[key]
+
+
+def track_of(records: Records) -> Track:
+    """What the journal tells of every batch: went in and came through, by the acts that were done."""
+    sums: dict[tuple[str, str], tuple[Act, int, int]] = {}
+    seen: set[tuple[str, str, str]] = set()
+    for lot in records.lots:
+        batch = lot.batch
+        for do, done in lot.done.items():
+            if (batch.id, do, done.entry) in seen or done.into < 1:
+                continue  # a part bears the acts that were done before it was parted
+            seen.add((batch.id, do, done.entry))
+            act = act_of(batch.protocol, batch.cultivar, do)
+            _, into, through = sums.get((batch.id, do), (act, 0, 0))
+            sums[batch.id, do] = (act, into + done.into, through + done.count)
+    went: dict[Act, list[Went]] = {}
+    for act, into, through in sums.values():
+        went.setdefault(act, []).append(Went(min(through, into), into))
+    kin: dict[tuple[str, str, str], list[Act]] = {}
+    for act in went:
+        kin.setdefault((act.genus, act.method, act.do), []).append(act)
+    return Track({act: tuple(w) for act, w in went.items()}, {key: tuple(acts) for key, acts in kin.items()})
+
+
+def act_of(protocol: Protocol, cultivar: str, do: str) -> Act:
+    return Act(protocol.species, cultivar, protocol.method, protocol.route, do)
+
+
+def book_of(step: Step) -> Rate | None:
+    """The protocol's own figure for a step; None where nothing is lost in it."""
+    return None if step.survive is None else Rate(step.survive, step.weight or BOOK_BATCHES)
+
+
+def learned_for(track: Track, protocol: Protocol, cultivar: str, step: Step) -> Learned | None:
+    """The rate of one step from the book and the grower's records; None where nothing is lost in it."""
+    book = book_of(step)
+    return None if book is None else track.learned(act_of(protocol, cultivar, step.do), book)
+
+
+def rates_for(track: Track, protocol: Protocol, cultivar: str, steps: Iterable[Step]) -> tuple[Rate, ...]:
+    """The rates of those of the steps that lose plants, in order."""
+    found = (learned_for(track, protocol, cultivar, step) for step in steps)
+    return tuple(learned.rate for learned in found if learned is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class RateLine:
+    """A learned rate with its step, and in words."""
+
+    act: Act
+    learned: Learned
+    says: str
+
+
+def rate_lines(farm: Farm, track: Track, batches: Iterable[Batch]) -> tuple[RateLine, ...]:
+    """What the grower's records say of every kind of batch given, step by step."""
+    lines: dict[Act, RateLine] = {}
+    for batch in batches:
+        for step in batch.protocol.steps:
+            learned = learned_for(track, batch.protocol, batch.cultivar, step)
+            act = act_of(batch.protocol, batch.cultivar, step.do)
+            if learned is not None and act not in lines:
+                plant = f"{farm.species_of(batch.species).name} {batch.cultivar}".rstrip()
+                lines[act] = RateLine(act, learned, learned.says(f"{plant} {batch.method}, {step.do}"))
+    return tuple(lines.values())

@@ -1,0 +1,185 @@
+"""A year looked back on: planned against actual by species and method, what came through, when, in what time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import ceil
+
+from engine.farm.model import Batch
+from engine.needs.rates import Track, learned_for, track_of
+from engine.odds.rates import Rate, batch_runs
+from engine.odds.tails import expected_share
+from engine.protocols.model import Step
+from engine.schedule.chain import ChainFault
+from engine.schedule.placing import Placement, Wish, place
+from engine.schedule.plan import Nursery, Plan
+
+LATE_DAYS = 10
+"""Acts that come on the whole so much after their aim are told (common practice: a week is weather)."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepReview:
+    """One step over all batches of a kind in the year. Shares are 0 to 1; `late` is days after the aim, on average."""
+
+    do: str
+    batches: int
+    into: int
+    through: int
+    planned: float | None
+    learned: float | None
+    """What the next batch is reckoned with, now that these are in."""
+    late: float | None
+
+    @property
+    def actual(self) -> float | None:
+        return self.through / self.into if self.into and self.planned is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class KindReview:
+    """A species by a method and route: its steps done in the year, hours planned and worked at the known rates."""
+
+    species: str
+    plant: str
+    method: str
+    route: str
+    batches: tuple[str, ...]
+    steps: tuple[StepReview, ...]
+    hours_planned: float
+    hours: float
+    """By how many were really done, at the protocol's rates: hours themselves are not recorded."""
+    missed: tuple[tuple[str, str], ...]
+    """Batches and steps whose last day passed undone in the year."""
+    change: tuple[str, ...]
+    """What the grower might change, in words."""
+
+    @property
+    def planned(self) -> float:
+        """The share planned through the steps done in the year."""
+        return expected_share([Rate(s.planned) for s in self.steps if s.planned is not None])
+
+    @property
+    def actual(self) -> float:
+        return expected_share([Rate(min(1.0, s.actual)) for s in self.steps if s.actual is not None])
+
+
+@dataclass(slots=True)
+class _Sum:
+    """What is added up for one step of one kind."""
+
+    step: Step
+    into: int
+    through: int
+    late: list[int]
+    batches: set[str]
+    learned: float | None
+
+
+def review(nursery: Nursery, plans: Sequence[Plan], year: int, today: date) -> tuple[KindReview, ...]:
+    """What was done in a calendar year against what was planned, by species and method."""
+    track = track_of(nursery.records)
+    missed = _missed(plans, year, today)
+    kinds: dict[tuple[str, str, str], list[Batch]] = {}
+    for batch in dict.fromkeys(lot.batch.id for lot in nursery.records.lots):
+        first = next(lot.batch for lot in nursery.records.lots if lot.batch.id == batch)
+        kinds.setdefault((first.species, first.method, first.protocol.route), []).append(first)
+    found = [
+        _kind(nursery, track, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
+        for batches in kinds.values()
+    ]
+    return tuple(sorted((k for k in found if k.steps or k.missed), key=lambda k: (k.plant.lower(), k.method, k.route)))
+
+
+def _kind(
+    nursery: Nursery, track: Track, batches: Sequence[Batch], year: int, missed: Sequence[tuple[str, str]]
+) -> KindReview:
+    sums: dict[str, _Sum] = {}
+    planned = worked = 0.0
+    seen: set[tuple[str, str, str]] = set()
+    for batch in batches:
+        meant = _meant(nursery, batch)
+        expected = float(batch.count)
+        for k, step in enumerate(batch.protocol.steps):
+            aim = meant.aims[k] if meant is not None else None
+            if step.per_hour and aim is not None and date.fromordinal(aim).year == year:
+                planned += expected / step.per_hour
+            expected *= 1.0 if step.survive is None else step.survive
+            for lot in nursery.records.lots:
+                done = lot.done.get(step.do)
+                if lot.batch.id != batch.id or done is None or done.day.year != year:
+                    continue
+                if (batch.id, step.do, done.entry) in seen:
+                    continue
+                seen.add((batch.id, step.do, done.entry))
+                if step.do not in sums:
+                    learned = learned_for(track, batch.protocol, batch.cultivar, step)
+                    sums[step.do] = _Sum(step, 0, 0, [], set(), learned.rate.mean if learned else None)
+                here = sums[step.do]
+                here.into += done.into
+                here.through += min(done.count, done.into)
+                here.batches.add(batch.id)
+                worked += done.into / step.per_hour if step.per_hour else 0.0
+                if aim is not None:
+                    here.late.append(done.day.toordinal() - aim)
+    first = batches[0]
+    order = [s.do for s in first.protocol.steps]
+    steps = tuple(
+        StepReview(
+            s.step.do, len(s.batches), s.into, s.through, s.step.survive, s.learned,
+            sum(s.late) / len(s.late) if s.late else None,
+        )
+        for s in sorted(sums.values(), key=lambda s: order.index(s.step.do) if s.step.do in order else len(order))
+    )  # fmt: skip
+    change = (*(told for s in steps if (told := _change(s, sums[s.do].step))), *_after_missed(missed))
+    ids = tuple(b.id for b in batches if any(b.id in s.batches for s in sums.values()))
+    plant = nursery.farm.species_of(first.species).name
+    return KindReview(
+        first.species, plant, first.method, first.protocol.route, ids, steps, planned, worked, tuple(missed), change
+    )
+
+
+def _meant(nursery: Nursery, batch: Batch) -> Placement | None:
+    """Where the acts would have lain by the plan alone, nothing done yet."""
+    try:
+        chain = nursery.chain(batch.protocol)
+    except ChainFault:
+        return None
+    start = batch.start.toordinal() if batch.start else None
+    ready = batch.ready.toordinal() if batch.ready else None
+    return place(chain, Wish(start, ready))
+
+
+def _missed(plans: Sequence[Plan], year: int, today: date) -> list[tuple[str, str]]:
+    found = []
+    for plan in plans:
+        for k, step in enumerate(plan.chain.protocol.steps):
+            last = plan.meant.latest[k]
+            if last is not None and plan.missed(k, today.toordinal()) and date.fromordinal(last).year == year:
+                found.append((plan.batch.id, step.do))
+    return list(dict.fromkeys(found))
+
+
+def _change(step: StepReview, of: Step) -> str:
+    """What a step's figures call for, or nothing: poorer than a batch runs by the book, or much too late."""
+    told = []
+    if step.planned and step.actual is not None and step.into:
+        book = Rate(step.planned, of.weight or 3.0)
+        low, high = batch_runs(book, step.into)
+        if step.through < low:
+            more = ceil(100 / step.actual) if step.actual else 0
+            instead = f"start {more} for every 100 wanted, or go another way" if more else "go another way"
+            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: {instead}")
+        elif step.through > high or step.actual > step.planned + 0.1:
+            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: fewer starts would do")
+        elif step.actual < step.planned - 0.1:
+            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: within what batches run")
+    if step.late is not None and step.late > LATE_DAYS:
+        told.append(f"done {step.late:.0f} days after its aim: begin sooner, or plan fewer")
+    return f"{step.do}: {'; '.join(told)}" if told else ""
+
+
+def _after_missed(missed: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    return tuple(f"{batch}: the window to {do} was missed" for batch, do in missed)
