@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from engine.almanac.almanac import Almanac, say_day, say_minutes
+from engine.almanac.almanac import Almanac, say_day, say_days, say_minutes
 from engine.farm.model import Farm
 from engine.views.week import Task, Week
 
@@ -22,7 +22,7 @@ def week_sheet(farm: Farm, week: Week) -> str:
     from engine.views.panel import panel
 
     lines = [
-        f"{farm.name or 'Farm'} · week {week.start.isocalendar().week}, "
+        f"{farm.name or 'Farm'} · week {week_number(week)}, "
         f"{week.start:%a} {day(week.start)} to {week.end:%a} {day(week.end, True)}",
         light_line(week),
         *([frost_line(week)] if week.frost else []),
@@ -98,6 +98,11 @@ def dates_sheet(farm: Farm, almanac: Almanac, year: int, marks: Iterable[MarkLin
 # -- lines that the screens share
 
 
+def week_number(week: Week) -> int:
+    """The number by ISO 8601 of the week in which most of these days lie, whichever day they begin on."""
+    return (week.start + timedelta(3)).isocalendar().week
+
+
 def light_line(week: Week) -> str:
     """`day 11 h 06 m, 22 m longer by Sunday`."""
     change = round(week.day_change)
@@ -111,7 +116,13 @@ def frost_line(week: Week) -> str:
     """`last frost 8 May at even odds, in 10 weeks`."""
     frost = week.frost
     assert frost is not None
-    span = "today" if frost.days == 0 else f"in {frost.days} days" if frost.days < 21 else f"in {frost.days // 7} weeks"
+    span = (
+        "today"
+        if frost.days == 0
+        else f"in {say_days(frost.days)}"
+        if frost.days < 21
+        else f"in {frost.days // 7} weeks"
+    )
     return f"{frost.mark} {say_day(frost.day.toordinal())} at even odds, {span}"
 
 

@@ -13,7 +13,6 @@ from functools import lru_cache
 from itertools import pairwise
 from statistics import NormalDist, linear_regression
 
-HALF_YEAR = 183
 _STANDARD = NormalDist()
 
 

@@ -69,6 +69,7 @@ _DAY_LENGTH = re.compile(
     r"^day length (?P<way>rises|falls) to (?P<hours>\d{1,2})\s*h(?:\s*(?P<minutes>\d{1,2})\s*m(?:in)?)?$"
 )
 _CALENDAR = re.compile(r"^(?P<day>\d{1,2})\s+(?P<month>[a-z]+)\.?$")
+_TURNED = re.compile(r"^(?P<month>[a-z]{3,9})\.?\s+(?P<day>\d{1,2})$")
 _CHANCE = re.compile(r"^(?P<name>.*?)\s*\(\s*(?P<chance>\d+(?:\.\d+)?)\s*%\s*\)$")
 _TRAILING_OFFSET = re.compile(r"[+−–]|\s-\s*\S|\d+\s*(days?|weeks?)?$")
 
@@ -113,6 +114,8 @@ def _parse_base(words: str) -> Base:
         if found["name"] not in FROST_MARKS:
             raise PhraseFault(f'"{words}": only last frost and first frost have a chance', f'write "{found["name"]}"')
         return MarkBase(found["name"], chance)
+    if (turned := _TURNED.match(words)) and turned["month"][:3].title() in MONTHS:
+        raise PhraseFault(f'"{words}" is no date', f'write "{turned["day"]} {turned["month"][:3].title()}"')
     if _TRAILING_OFFSET.search(words):
         raise PhraseFault(f'"{words}" is no phrase', 'an offset reads "+ 3 weeks" or "- 10 days"')
     return MarkBase(words)

@@ -95,7 +95,9 @@ def _refines(mine: Draft, layers: list[Draft]) -> bool:
     """Whether a farm's protocol changes steps of the library's, rather than standing whole."""
     if mine.whole is not None:
         return not mine.whole
-    known = {values["do"] for draft in layers for values in draft.steps}
+    known: set[str] = set()
+    for draft in layers:
+        known = known.difference(draft.omit) | {values["do"] for values in draft.steps}
     return all(values["do"] in known or "before" in values for values in mine.steps)
 
 

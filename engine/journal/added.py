@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 MOST = 10_000_000
 """Of one batch, as in a farm file."""
-CHANGED = ("count", "start", "ready", "cultivar")
-"""What may be changed in a batch that has not started."""
 
 
 class Unfit(ValueError):

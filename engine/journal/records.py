@@ -271,6 +271,10 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     for other in entry.data.get("join") or ():
         if str(other) not in lots:
             book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
+    key = book.current.get(before.id)
+    if not apart and key is not None and book.on_hand.get(key, 0) != lots[before.id].count:
+        # What a joined lot had standing there beside it comes in too.
+        lots[before.id] = replace(lots[before.id], count=book.on_hand.get(key, 0))
 
 
 def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot], names: Collection[str]) -> str:

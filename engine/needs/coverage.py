@@ -12,7 +12,7 @@ from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position, position
 from engine.odds.rates import Rate
 from engine.schedule.plan import Nursery, Plan
-from engine.views.stock import NeedLine, StockView, comes_for, ready_for, stock_view
+from engine.views.stock import NeedLine, StockView, stock_view
 
 YEARS_AFTER = (2, 3, 5, 8, 12)
 """After so many years a planting's odds are told."""
@@ -107,11 +107,6 @@ def troubled(plans: Sequence[Plan], today: date) -> tuple[str, ...]:
         for plan in plans
         if not plan.now.fits or any(plan.missed(k, now) for k in range(len(plan.chain.spans)))
     )
-
-
-def depends_on(view: StockView, line: NeedLine, lot: str) -> bool:
-    """Whether a lot could meet a need, now or by its date."""
-    return any(each.lot == lot and (ready_for(line.need, each) or comes_for(line.need, each)) for each in view.lines)
 
 
 # -- plantings

@@ -132,7 +132,8 @@ def _way(
         chain = nursery.chain(protocol)
     except ChainFault as fault:
         return Way(protocol, ends_as, str(fault))
-    placed = _placed(nursery, protocol, chain, today, by)
+    wish = Wish(ready=None if by is None else by.toordinal(), floor=today.toordinal())
+    placed = place(chain, wish)  # as late as the need allows
     ordinal = placed.ready(chain)
     if not placed.fits or ordinal is None or (by is not None and ordinal > by.toordinal()):
         return Way(protocol, ends_as, placed.problems[0] if placed.problems else "no year fits")
@@ -187,12 +188,6 @@ def _unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: st
         if not own:
             return f"seedlings are not {cultivar}"
     return ""
-
-
-def _placed(nursery: Nursery, protocol: Protocol, chain: Chain, today: date, by: date | None) -> Placement:
-    """Where the acts lie, as late as the need allows, kept for the same question."""
-    wish = Wish(ready=None if by is None else by.toordinal(), floor=today.toordinal())
-    return place(chain, wish)
 
 
 @lru_cache(maxsize=8192)

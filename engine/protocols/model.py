@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from engine.almanac.almanac import say_days
 from engine.almanac.marks import Definitions
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
@@ -21,8 +22,8 @@ class Days:
 
     def __str__(self) -> str:
         if self.most is None:
-            return f"at least {self.least} days"
-        return f"{self.least} days" if self.least == self.most else f"{self.least} to {self.most} days"
+            return f"at least {say_days(self.least)}"
+        return say_days(self.least) if self.least == self.most else f"{self.least} to {say_days(self.most)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
-from engine.schedule.chain import Chain
+from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest
 from engine.schedule.troubles import broken, collision, little_left, slipped, too_late
 from engine.schedule.wish import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of
@@ -58,7 +58,9 @@ def place(chain: Chain, wish: Wish) -> Placement:
             return _nowhere(count, wish, problems)
         spans = tuple(None if s is None or k in wish.done else s.from_day(days[k]) for k, s in enumerate(chain.spans))
     except NeverComes as reason:
-        return _nowhere(count, wish, [*problems, str(reason)])
+        about = next((day for day in (wish.start, wish.ready, wish.floor) if day is not None), None)
+        told = [] if about is None else [f"{do}: {why}" for do, why in never_opens(chain, about)]
+        return _nowhere(count, wish, [*problems, *(told or [str(reason)])])
     earliest, most = _bounds(chain, wish, lows, spans, from_ready, problems)
     if not from_ready:
         problems += slipped(chain, lows, wish, spans)
@@ -168,7 +170,8 @@ def _best(chain: Chain, k: int, span: Span | None) -> int | None:
     if not phrases or span is None:
         return None
     days = (chain.almanac.first_from(p, span.opens) for p in phrases)
-    return min((d for d in days if d is not None), default=None)
+    first = min((d for d in days if d is not None), default=None)
+    return None if first is None or first > span.closes else first  # beyond it, another season's is meant
 
 
 def _ends_after(chain: Chain, days: list[int] | None, ready: int) -> bool:

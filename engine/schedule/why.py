@@ -56,8 +56,10 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
             return f"from {say(day, today)}: {_after(least[i][k], plan.chain.waits[i, k], plan.step(i))}{said}"
     if day == now.wish.not_before.get(k):
         return f"from {say(day, today)}: put off by you"
-    if day == now.wish.start:
-        return f"from {say(day, today)}: the start of the batch"
+    wait = plan.step(k).wait if now.wish.start is not None and not chain.before[k] else None
+    if now.wish.start is not None and day == now.wish.start + (wait.least if wait else 0):
+        waited = f"{say_days(wait.least)} after " if wait and wait.least else ""
+        return f"from {say(day, today)}: {waited}the start of the batch"
     if day == now.wish.floor:
         meant = plan.meant.earliest[k]
         since = f", open since {say(meant, today)}" if meant is not None and meant < day else ""
@@ -95,13 +97,16 @@ def _latest(plan: Plan, k: int, today: date) -> str:
         if base is not None and least[k][i] != NONE and base - least[k][i] == day:
             done = f"done {say(base, today)}" if plan.done(i) else f"at the latest {say(base, today)}"
             return f"until {say(day, today)}: within {say_days(-least[k][i])} of {plan.step(i).do}, {done}"
+    wait = plan.step(k).wait if now.wish.start is not None and not chain.before[k] else None
+    if wait is not None and wait.most is not None and now.wish.start is not None and day == now.wish.start + wait.most:
+        return f"until {say(day, today)}: within {say_days(wait.most)} of the start of the batch"
     if now.wish.ready is not None and day == now.wish.ready - chain.lasts[k].least:
         return f"until {say(day, today)}: all is to be ready by {say(now.wish.ready, today)}"
     for j in sorted(chain.reaches(k) - {k}, key=chain.order.index):
         later = now.latest[j]
         if later is not None and least[k][j] != NONE and later - least[k][j] == day:
-            gap = f"{say_days(least[k][j])}" if least[k][j] else "the same day"
-            return f"until {say(day, today)}: {plan.step(j).do} must follow, {gap} on, by {say(later, today)}"
+            gap = f", {say_days(least[k][j])} on," if least[k][j] else ""
+            return f"until {say(day, today)}: {plan.step(j).do} must follow{gap} by {say(later, today)}"
     return f"until {say(day, today)}"
 
 

@@ -9,14 +9,12 @@ from engine.almanac.almanac import say_day
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
+from engine.odds.rates import BOOK_BATCHES
 from engine.odds.survival import likely_range
 from engine.protocols.model import Step
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
 from engine.views.week import Task
-
-WEIGHT = 3.0
-"""How many batches a share without a weight of its own is worth."""
 
 LOOK_ADVICE = {
     "stratify cold": "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet.",
@@ -68,7 +66,7 @@ def odds(step: Step, count: int) -> str:
     """How many are likely to come through this step, in nine lots of ten."""
     if step.survive is None or count <= 0:
         return ""
-    low, high = likely_range(count, step.survive, step.weight or WEIGHT)
+    low, high = likely_range(count, step.survive, step.weight or BOOK_BATCHES)
     where = step.source.get("survive", "")
     rests = f" ({where})" if where else ""
     return f"of {count}, {low} to {high} come through in 9 lots of 10; {step.survive:.0%} on the whole{rests}"
@@ -79,7 +77,8 @@ def _why_look(task: Task) -> tuple[str, ...]:
     days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
     plan, k = task.plan, task.index
     begun = plan.lot.done.get(plan.step(k).do)
-    lasts = plan.chain.lasts[k]
+    course = plan.courses.get(plan.step(k).do)
+    lasts = course.lasts if course else plan.chain.lasts[k]  # radicles end it; what it was to last stays told
     gone = f"; day {(task.days[-1] - begun.day).days} of {lasts}" if begun else ""
     last = plan.lot.last_look(plan.step(k).do)
     found = f"last look {say_day(last.day.toordinal())}: {last.finding}" if last else "not looked at yet"

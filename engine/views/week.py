@@ -11,7 +11,7 @@ from engine.almanac.phrases import parse_phrase
 from engine.almanac.windows import Spans
 from engine.farm.model import Farm, Standing
 from engine.schedule.looks import every_days, look_days, said
-from engine.schedule.plan import Nursery, Plan, hours_for, state
+from engine.schedule.plan import CLOSING_DAYS, Nursery, Plan, hours_for, state
 
 LOOK_HOURS = 5 / 60
 """A look at one lot takes about five minutes (from memory)."""
@@ -208,7 +208,7 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
 
 def _state_ahead(plan: Plan, k: int, start: date) -> str:
     last = plan.now.latest[k]
-    return "closing" if last is not None and last - start.toordinal() <= 7 else "open"
+    return "closing" if last is not None and last - start.toordinal() <= CLOSING_DAYS else "open"
 
 
 def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:

@@ -203,3 +203,48 @@ def test_a_reader_that_goes_away_is_no_fault(tiny: Path):
     complaint = child.stderr.read()
     child.stderr.close()
     assert (child.wait(20), complaint) == (0, b"")
+
+
+CIRCLE = """
+[[protocol]]
+species = "Fictus nova"
+method = "seed"
+whole = true
+[[protocol.step]]
+do = "soak"
+after = ["sow"]
+[[protocol.step]]
+do = "sow"
+[[batch]]
+id = "N1"
+species = "Fictus nova"
+method = "seed"
+count = 10
+start = 2027-01-01
+"""
+
+
+def test_a_batch_whose_steps_wait_in_a_circle_is_not_called_unknown(call: Call, tmp_path: Path):
+    farm = write_tiny(tmp_path, TINY + CIRCLE, history=False)
+    status, out, err = call("plan", farm, "--batch", "N1", "--on", TODAY)
+    assert (status, out) == (2, "")
+    assert "N1 cannot be dated" in err
+    assert call("check", farm, "--on", TODAY)[0] == 1
+
+
+def test_a_lot_that_was_given_up_has_no_plan_and_says_so(call: Call, tiny: Path):
+    assert call("drop", tiny, "Z1", "--on", TODAY)[0] == 0
+    status, out, err = call("plan", tiny, "--batch", "Z1", "--on", TODAY)
+    assert (status, out) == (2, "")
+    assert "Z1 was given up" in err
+
+
+def test_a_week_that_begins_on_sunday_has_the_number_of_most_of_its_days(call: Call, tmp_path: Path):
+    """ISO 8601: 4 January lies in week 1; in 2027 that is a Monday, and Sunday 3 January still in week 53 of 2026."""
+    sundays = TINY.replace("[farm]", '[farm]\nweek_starts = "sunday"')
+    farm = write_tiny(tmp_path, sundays, history=False)
+    assert "week 1, Sun 3 Jan to Sat 9 Jan 2027" in call("week", farm, "--on", "2027-01-05")[1]
+
+
+def test_frost_that_is_a_day_off_is_in_1_day(call: Call, tiny: Path):
+    assert "last frost 4 May at even odds, in 1 day\n" in call("week", tiny, "--on", "2027-05-03")[1]

@@ -1,4 +1,4 @@
-"""The shapes of `--json` that scripts rely on, as the project's design gives them for each command."""
+"""The shapes of `--json` that scripts rely on, command by command."""
 
 from __future__ import annotations
 

@@ -47,21 +47,17 @@ def split_words(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], 
 
 
 def done(call: argparse.Namespace) -> int:
-
     farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         lot = actions.find_lot(nursery.records, batch)
         count = lot.count - call.left if call.count is None else call.count
-        return actions.do(
-            nursery.records, lot, step, count, call.left, call.on, max(call.on, door.today()), not call.apart
-        )
+        return actions.do(nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart)
 
     return record_one(call, farm, make)
 
 
 def look(call: argparse.Namespace) -> int:
-
     farm, (batch, step, finding) = split_words(call.words, ("BATCH", "STEP", "FINDING"))
     return record_one(
         call,
@@ -71,7 +67,6 @@ def look(call: argparse.Namespace) -> int:
 
 
 def hold(call: argparse.Namespace) -> int:
-
     farm, (batch, step, reason) = split_words(call.words, ("BATCH", "STEP", "REASON"))
     return record_one(
         call, farm, lambda nursery, _: actions.hold(actions.find_lot(nursery.records, batch), step, reason, call.on)
@@ -79,7 +74,6 @@ def hold(call: argparse.Namespace) -> int:
 
 
 def release(call: argparse.Namespace) -> int:
-
     farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
     return record_one(
         call, farm, lambda nursery, _: actions.release(actions.find_lot(nursery.records, batch), step, call.on)
@@ -111,7 +105,6 @@ def accept(call: argparse.Namespace) -> int:
 
 
 def drop(call: argparse.Namespace) -> int:
-
     farm, (batch,) = split_words(call.words, ("BATCH",))
     return record_one(
         call,
@@ -123,7 +116,6 @@ def drop(call: argparse.Namespace) -> int:
 
 
 def note(call: argparse.Namespace) -> int:
-
     farm, (batch, text) = split_words(call.words, ("BATCH", "TEXT"))
     return record_one(
         call, farm, lambda nursery, _: actions.note(actions.find_lot(nursery.records, batch), text, call.on)
@@ -131,26 +123,23 @@ def note(call: argparse.Namespace) -> int:
 
 
 def saw(call: argparse.Namespace) -> int:
-
     farm, (mark,) = split_words(call.words, ("MARK",))
     return record_one(
         call,
         farm,
-        lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, max(call.on, door.today())),
+        lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, call.on),
     )
 
 
 def outage(call: argparse.Namespace) -> int:
-
     farm, (place, days, degrees) = split_words(call.words, ("PLACE", "DAYS", "DEGREES"))
     lasted, heat = whole_of(days, "days"), degrees_of(degrees)
     return record_one(
         call,
         farm,
-        lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, max(call.on, door.today())),
+        lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, call.on),
     )
 
 
 def undo(call: argparse.Namespace) -> int:
-
     return record_one(call, call.words, lambda _, entries: actions.undo(entries, door.device())[0])

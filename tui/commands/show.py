@@ -7,6 +7,7 @@ import os
 import sys
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tui import door
 from tui.commands.shared import (
@@ -21,6 +22,9 @@ from tui.commands.shared import (
     print_json,
     tell,
 )
+
+if TYPE_CHECKING:
+    from tui.farmhouse import Farmhouse
 
 
 def open(call: argparse.Namespace) -> int:
@@ -134,10 +138,7 @@ def plan(call: argparse.Namespace) -> int:
     if call.batch:
         plans = tuple(p for p in plans if call.batch in (p.lot.id, p.batch.id))
         if not plans:
-            from engine.reading.problems import nearest
-
-            hint = nearest(call.batch, (lot.id for lot in house.records.lots))
-            raise Unusable(f'no batch is called "{call.batch}"' + (f"; {hint}" if hint else ""))
+            raise Unusable(_no_plan(house, call.batch))
     batches = [batch_lines(house.nursery, plan, call.on) for plan in plans]
     if call.json:
         from tui.jsons import plan_json
@@ -148,6 +149,17 @@ def plan(call: argparse.Namespace) -> int:
 
         print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
     return tell(house, call.on)
+
+
+def _no_plan(house: Farmhouse, name: str) -> str:
+    """Why there is no plan of a lot of that name."""
+    from engine.reading.problems import nearest
+
+    if any(name in (lot.id, lot.batch.id) for lot in house.records.lots):
+        given_up = all(lot.given_up for lot in house.records.lots if name in (lot.id, lot.batch.id))
+        return f"{name} was given up" if given_up else f"{name} cannot be dated: `widger check` says why"
+    hint = nearest(name, (lot.id for lot in house.records.lots))
+    return f'no batch is called "{name}"' + (f"; {hint}" if hint else "")
 
 
 def species(call: argparse.Namespace) -> int:

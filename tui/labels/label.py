@@ -63,9 +63,9 @@ def _begun(lot: Lot) -> tuple[str, date | None]:
 
 
 def is_doubtful(records: Records, lot: Lot) -> bool:
-    """Whether the journal says that a lot's name is doubtful, of the lot itself or in the stock."""
-    name = getattr(getattr(records, "stock", None), "names", {}).get(lot.id)
-    return bool(getattr(lot, "name_doubtful", False) or getattr(name, "doubtful", False))
+    """Whether the stock says that a lot's name is doubtful."""
+    name = records.stock.names.get(lot.id)
+    return name is not None and name.doubtful
 
 
 def choose(records: Records, names: Sequence[str]) -> tuple[list[Lot], list[str]]:

@@ -20,7 +20,6 @@ from tui.labels.label import TIED, Label, clean, paragraphs
 from tui.labels.layout import CUT, POINT, Box, Line, Placed, lay_text, place_bars, place_square
 from tui.labels.sheets import Sheet, places
 
-CODES = ("qr", "code128", "none")
 CODE_BYTES = 200
 """A longer id makes a code that no label holds."""
 WORDS_MOST = 400

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from rich.cells import cell_len, set_cell_size
-
 from engine.protocols.names import matches, plain
 from engine.views.stock import NeedLine, StockLine, StockView, group_of
 from tui.lines import Lines
 from tui.stock.sheets import say_need, what, when
+from tui.week.rows import fit
 
 COLUMNS = f"{'on hand':>8}{'promised':>9}{'free':>6}{'coming':>8} ready "
 
@@ -67,14 +66,14 @@ def wanted(line: StockLine, words: str) -> bool:
 def row_text(row: Row, by: str, width: int) -> str:
     """One line as text, exactly `width` cells."""
     if row.kind == "group":
-        return _fit(f" {row.text}", width - len(row.cells)) + row.cells
+        return fit(f" {row.text}", width - len(row.cells)) + row.cells
     if row.line is None:
-        return _fit(f"   {row.text}", width)
+        return fit(f"   {row.text}", width)
     line = row.line
     coming = line.coming
     tail = _cells(line.on_hand, line.promised, coming.likely if coming else 0, when(coming.ready) if coming else "")
     lot = max(6, min(len(line.lot), 12))
-    return _fit(f"   {_fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
+    return fit(f"   {fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
 
 
 def look_of(row: Row) -> str:
@@ -93,15 +92,6 @@ def _cells(held: int, promised: int, coming: int, ready: str) -> str:
     """The numbers under COLUMNS."""
     free = held - promised
     return f"{held or '-':>8}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
-
-
-def _fit(text: str, width: int) -> str:
-    """The text in exactly so many cells of the terminal."""
-    if not text.isascii() or not text.isprintable():
-        text = "".join(c if c.isprintable() else " " for c in text)
-    if (cells := cell_len(text)) <= width:
-        return text + " " * (width - cells)
-    return set_cell_size(text, max(0, width - 1)) + "…"
 
 
 class StockList(Lines[Row]):

@@ -9,8 +9,6 @@ from engine.views.panel import Panel, panel
 from engine.views.week import Week
 from tui.week.rows import Row
 
-SAFETY = "Widger advises; labels, local codes and your plant-health authority decide."
-
 
 def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "") -> Text:
     """What to do, why now, the odds, cautions, what comes next; `short` says what its stock plants lack."""

@@ -126,4 +126,4 @@ def fit(text: str, width: int) -> str:
         text = "".join(c if c.isprintable() else " " for c in text)
     if (cells := cell_len(text)) <= width:
         return text + " " * (width - cells)
-    return set_cell_size(text, width - 1) + "…"
+    return set_cell_size(text, max(0, width - 1)) + "…"

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 
 from engine.views.week import Task, Week, week_view
 from tui.screen import Ends, FarmScreen
-from tui.sheets import day, frost_line, hours_line, light_line
+from tui.sheets import day, frost_line, hours_line, light_line, week_number
 from tui.week.board import Board
 from tui.week.rows import Row, board_rows, wanted
 
@@ -82,7 +82,7 @@ class WeekScreen(FarmScreen):
         week = self.week
         assert week is not None
         here = "" if week.start <= week.today <= week.end else "  (w: this week)"
-        title = f"Week {week.start.isocalendar().week}   {week.start:%a} {day(week.start)} - "
+        title = f"Week {week_number(week)}   {week.start:%a} {day(week.start)} - "
         title += f"{week.end:%a} {day(week.end, True)}{here}"
         frost = frost_line(week) if week.frost else "no frost here"
         return (title, light_line(week)), (frost, hours_line(week))

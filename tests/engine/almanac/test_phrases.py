@@ -59,6 +59,7 @@ def test_a_phrase_is_a_base_and_an_offset_in_days(text, base, offset):
         ("last frost 8 weeks", "is no phrase", '"+ 3 weeks" or "- 10 days"'),
         ("last frost - 8 weeks - 1 day", "is no phrase", '"+ 3 weeks" or "- 10 days"'),
         ("- 3 weeks", "is no phrase", '"+ 3 weeks" or "- 10 days"'),
+        ("Mar 15", "is no date", 'write "15 Mar"'),
         ("last frost - 600 weeks", "an offset of 4200 days", "at most a year"),
         ("last frost (0%)", "no date has a chance of 0%", "0.1% to 99.9%"),
         ("last frost (100%)", "no date has a chance of 100%", "0.1% to 99.9%"),

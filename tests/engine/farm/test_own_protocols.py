@@ -162,3 +162,18 @@ def test_a_species_by_a_method_that_nobody_gives_is_told(tmp_path):
     reading = read(tmp_path, "", "Aralia cordata", "crown cutting")
     [problem] = reading.problems
     assert 'method "crown cutting" is not known' in problem.message
+
+
+def test_a_step_that_the_librarys_route_omits_is_none_that_a_farm_can_refine(tmp_path):
+    """The general method of seed has cold; hazel sown in autumn omits it, so cold and sowing stand whole here."""
+    own = (
+        '\n[[protocol]]\nspecies = "Corylus avellana"\nmethod = "seed"\nroute = "autumn sown under mesh"\n'
+        '[[protocol.step]]\ndo = "stratify cold"\nlasts_days = [90, 120]\n[[protocol.step]]\ndo = "sow"\n'
+    )
+    route = 'method = "seed"\nroute = "autumn sown under mesh"'
+    path = tmp_path / "farm.toml"
+    text = HEAD + BATCH.format(species="Corylus avellana", method="seed").replace('method = "seed"', route) + own
+    path.write_text(text, encoding="utf-8")
+    farm, protocol = good(read_farm(path))
+    assert [step.do for step in protocol.steps] == ["stratify cold", "sow"]
+    assert farm.refinements == ()

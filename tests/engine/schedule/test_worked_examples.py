@@ -6,7 +6,8 @@ from datetime import date
 
 import pytest
 
-from tests.engine.schedule.farms import COLD_THEN_SOW, SOUTH, dates, entry, farm, planned, told
+from engine.schedule.why import why
+from tests.engine.schedule.farms import COLD_THEN_SOW, SOUTH, dates, day, entry, farm, planned, told
 
 
 def step(do: str, *lines: str) -> str:
@@ -152,3 +153,49 @@ def test_cold_then_sow_keeps_its_course_every_year(year: int) -> None:
     plan = planned(farm(COLD_THEN_SOW, f"{year}-08-01"), f"{year}-08-01")
     leap = (date(year + 1, 4, 1) - date(year, 12, 2)).days - 120
     assert dates(plan.now) == [f"{year}-12-{2 + leap:02}", f"{year + 1}-04-01"]
+
+
+FAR_NORTH = """[site]
+latitude = 68.0
+longitude = 20.0
+timezone = "Europe/Stockholm"
+last_frost = "06-08"
+first_frost = "08-29"
+"""
+
+
+def test_best_time_that_is_over_before_the_window_opens_is_not_told_as_next_years() -> None:
+    """Bud swell is 4 weeks before 8 June, softwood firm 8 weeks on, 6 July: a day or two after it ends there."""
+    steps = step("collect", 'opens = ["softwood firm"]', 'closes = ["26 Jul"]', 'best_until = ["softwood firm ends"]')
+    plan = planned(farm(steps, "2027-03-20", site=FAR_NORTH), "2027-03-20")
+    assert dates(plan.now) == ["2027-07-06"]
+    assert plan.now.best_until == (None,)
+    assert not any("best until" in line for line in why(plan, 0, day("2027-03-20")))
+
+
+def test_wait_from_the_start_is_the_reason_of_both_ends_of_a_first_step() -> None:
+    plan = planned(farm(step("sow", "wait_days = [10, 20]"), "2027-03-20"), "2027-03-20")
+    assert why(plan, 0, day("2027-03-20")) == (
+        "from 30 Mar: 10 days after the start of the batch",
+        "until 9 Apr: within 20 days of the start of the batch",
+    )
+
+
+@pytest.mark.parametrize(
+    ("window", "reason"),
+    [
+        (('opens = ["day length rises to 20 h"]',), "the day never lengthens to 20 h 00 m at latitude 45"),
+        (('opens = ["26 May"]', 'closes = ["15 May"]'), "it closes before it opens"),
+    ],
+)
+def test_window_that_never_opens_here_is_told_with_its_step(window: tuple[str, ...], reason: str) -> None:
+    plan = planned(farm(step("soak") + step("sow", *window), "2027-03-20"), "2027-03-20")
+    assert not plan.now.fits
+    assert told(plan.now).startswith("sow: ")
+    assert reason in told(plan.now)
+
+
+def test_act_that_must_follow_on_the_same_day_is_told_without_days() -> None:
+    steps = step("soak") + step("sow", 'opens = ["1 Apr"]', 'closes = ["12 May"]')
+    plan = planned(farm(steps, "2027-03-20"), "2027-03-20")
+    assert why(plan, 0, day("2027-03-20"))[1] == "until 12 May: sow must follow by 12 May"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -60,15 +60,14 @@ def test_the_day_is_that_of_the_first_act_done_else_the_start_else_ready(house):
     assert label_of(farm, replace(fresh, batch=replace(fresh.batch, start=None))).day is None
 
 
-def test_a_lots_own_word_makes_its_name_doubtful(house):
-    @dataclass
-    class Marked:
-        id: str
-        name_doubtful: bool
-
-    assert is_doubtful(house.records, Marked("Z3", True))  # type: ignore[arg-type]
-    assert not is_doubtful(house.records, Marked("Z3", False))  # type: ignore[arg-type]
-    assert not is_doubtful(house.records, lot_of(house, "Z3"))
+def test_a_name_is_doubtful_from_the_day_on_which_the_journal_doubts_it_until_it_is_sure_again(tmp_path: Path):
+    path = write_tiny(tmp_path)
+    told = []
+    for kind in ("note", "doubt", "verify"):
+        tell(path, kind, date(2027, 1, 10), batch="Z3", lot="Z3", text="by the weir")
+        house = open_house(path)
+        told.append([is_doubtful(house.records, lot_of(house, name)) for name in ("Z3", "Z1")])
+    assert told == [[False, False], [True, False], [False, False]]
 
 
 def test_lots_are_chosen_by_their_own_id_or_their_batchs(tmp_path: Path):

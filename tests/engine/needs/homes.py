@@ -1,0 +1,105 @@
+"""Small farms for the yearly decision: an invented tree of two methods, its batches, stock, needs and plantings."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+
+from engine.farm.model import Farm
+from engine.farm.reading import Reading, read_document
+from engine.journal.entry import Entry
+from engine.journal.records import apply
+from engine.needs.coverage import Coverage, coverage
+from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
+from tests.engine.schedule.farms import NORTH, day
+
+CUTTINGS = """
+[[protocol]]
+species = "Arbor ficta"
+method = "hardwood cutting"
+whole = true
+[[protocol.step]]
+do = "stick"
+place = "bed"
+opens = ["1 Mar"]
+closes = ["31 Mar"]
+per_hour = 100
+survive = 0.8
+weight = 6
+[[protocol.step]]
+do = "lift"
+place = "bed"
+opens = ["1 Nov"]
+closes = ["15 Dec"]
+wait_days = 170
+per_hour = 50
+survive = 0.9
+weight = 20
+"""
+SEED = """
+[[protocol]]
+species = "Arbor ficta"
+method = "seed"
+whole = true
+[[protocol.step]]
+do = "stratify cold"
+place = "store"
+lasts_days = [90, 120]
+[[protocol.step]]
+do = "sow"
+place = "frame"
+opens = ["1 Apr"]
+closes = ["12 May"]
+per_hour = 400
+survive = 0.5
+weight = 4
+[[protocol.step]]
+do = "lift"
+place = "frame"
+opens = ["1 Nov"]
+closes = ["15 Dec"]
+wait_days = 150
+per_hour = 100
+"""
+PLACES = '[[place]]\nname = "bed"\nlot_loss_per_year = 0.05\n[[place]]\nname = "frame"\nlot_loss_per_year = 0.1\n'
+
+
+def batch(
+    name: str, count: int = 200, start: str = "2027-02-01", method: str = "hardwood cutting", more: str = ""
+) -> str:
+    told = f'[[batch]]\nid = "{name}"\nspecies = "Arbor ficta"\nmethod = "{method}"\n'
+    return f"{told}count = {count}\nstart = {start}\n{more}"
+
+
+def need(name: str, count: int, by: str = "2027-12-31", sure: float = 0.9, form: str = "", more: str = "") -> str:
+    told = f'[[need]]\nid = "{name}"\nspecies = "Arbor ficta"\ncount = {count}\nby = {by}\nsure = {sure}\n'
+    return told + (f'form = "{form}"\n' if form else "") + more
+
+
+def stock(lot: str, count: int, form: str = "bare root", more: str = "") -> str:
+    return f'[[stock]]\nlot = "{lot}"\nspecies = "Arbor ficta"\nform = "{form}"\nplace = "bed"\ncount = {count}\n{more}'
+
+
+def read(*parts: str, site: str = NORTH) -> Reading:
+    text = site + PLACES + CUTTINGS + SEED + "".join(parts)
+    return read_document(tomllib.loads(text), text, "small.toml")
+
+
+def farm(*parts: str, site: str = NORTH) -> Farm:
+    reading = read(*parts, site=site)
+    assert not reading.problems, [p.message for p in reading.problems]
+    assert reading.farm is not None
+    return reading.farm
+
+
+def opened(home: Farm, today: str, *entries: Entry) -> tuple[Nursery, tuple[Plan, ...]]:
+    """The nursery and its plans on a day, after these entries."""
+    records = apply(home, entries)
+    assert not records.strays, records.strays
+    nursery = open_nursery(home, records)
+    return nursery, plan_all(nursery, day(today))
+
+
+def covered(home: Farm, today: str, *entries: Entry, without: Sequence[str] = ()) -> Coverage:
+    nursery, plans = opened(home, today, *entries)
+    return coverage(nursery, plans, day(today), without)

@@ -1,0 +1,106 @@
+"""What is coming, allotted to needs: no plant twice, never more than is as sure as asked; simulation agrees."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.needs.claims import Want, claims
+from engine.odds.promise import YEAR_DAYS, Coming, promise
+from engine.odds.rates import Rate
+
+LOSSES = {"bench": 0.15, "store": 0.05, "field": 0.0}
+RATES = st.lists(st.builds(Rate, st.floats(0.2, 0.98), st.one_of(st.none(), st.floats(1, 40))), max_size=2).map(tuple)
+LOTS = st.lists(
+    st.builds(Coming, st.integers(0, 30), RATES, st.sampled_from(sorted(LOSSES)), st.floats(0, 700)),
+    min_size=1, max_size=5,
+)  # fmt: skip
+
+
+@st.composite
+def farms(draw: st.DrawFn) -> tuple[list[Coming], list[Want]]:
+    lots = draw(LOTS)
+    indices = st.lists(st.integers(0, len(lots) - 1), unique=True, max_size=len(lots)).map(lambda ns: tuple(sorted(ns)))
+    sures = st.sampled_from((0.5, 0.8, 0.9, 0.95))
+    return lots, draw(st.lists(st.builds(Want, st.integers(0, 50), sures, indices), min_size=1, max_size=6))
+
+
+@settings(max_examples=150, deadline=None)
+@given(farms())
+def test_no_plant_is_counted_twice(home: tuple[list[Coming], list[Want]]):
+    lots, wants = home
+    given_of = [0] * len(lots)
+    for want, claim in zip(wants, claims(wants, lots, LOSSES), strict=True):
+        assert 0 <= claim.count <= want.count
+        assert sum(part for _, part in claim.lots) == claim.count
+        assert {n for n, _ in claim.lots} <= set(want.lots)
+        assert 0 <= claim.chance <= 1
+        for n, part in claim.lots:
+            given_of[n] += part
+    assert all(taken <= lot.count for taken, lot in zip(given_of, lots, strict=True))
+
+
+@settings(max_examples=100, deadline=None)
+@given(farms())
+def test_all_that_is_given_is_no_more_than_can_be_promised_of_all_the_lots(home: tuple[list[Coming], list[Want]]):
+    """The wants share one sureness: together they then get no more than the promise of all lots at it."""
+    lots, wants = home
+    wants = [replace(want, sure=0.8, lots=tuple(range(len(lots)))) for want in wants]
+    total = sum(claim.count for claim in claims(wants, lots, LOSSES))
+    assert total == min(sum(want.count for want in wants), promise(lots, LOSSES, 0.8).free)
+
+
+@settings(max_examples=100, deadline=None)
+@given(farms(), st.floats(0.3, 0.99), st.floats(0.3, 0.99))
+def test_one_need_gets_less_the_surer_it_asks(home: tuple[list[Coming], list[Want]], one: float, other: float):
+    lots, wants = home
+    low, high = (claims([replace(wants[0], sure=sure)], lots, LOSSES)[0].count for sure in sorted((one, other)))
+    assert high <= low
+
+
+def test_a_need_that_can_use_two_lots_leaves_the_one_that_another_needs():
+    lots = [Coming(10), Coming(10)]
+    both, one = claims([Want(10, 0.9, (0, 1)), Want(10, 0.9, (0,))], lots, {})
+    assert both.lots == ((1, 10),)
+    assert one.lots == ((0, 10),)
+
+
+def test_two_lots_together_are_surer_than_each_for_itself():
+    """100 at beta (7, 3) twice: what is 90 % sure of both is more than twice what is of one."""
+    lots = [Coming(100, (Rate(0.7, 10.0),), "", 0)] * 2
+    (together,) = claims([Want(200, 0.9, (0, 1))], lots, {})
+    assert together.count > 2 * promise(lots[:1], {}, 0.9).free
+    assert together.count == promise(lots, {}, 0.9).free
+
+
+def test_each_need_is_met_as_surely_as_it_asked_in_40_000_draws():
+    """Lots that come ready one after another; needs are served in their order from what is there for them."""
+    lots = [
+        Coming(80, (Rate(0.7, 5.0),), "bench", 200),
+        Coming(60, (Rate(0.6, 3.0), Rate(0.9, 20.0)), "bench", 300),
+        Coming(120, (Rate(0.8, 8.0),), "store", 400),
+    ]
+    wants = [Want(30, 0.85, (0,)), Want(40, 0.9, (0, 1)), Want(50, 0.8, (0, 1)), Want(150, 0.8, (0, 1, 2))]
+    found = claims(wants, lots, LOSSES)
+    assert [claim.count > 0 for claim in found] == [True] * 4
+    rng, draws = np.random.default_rng(5), 40_000
+    never = np.full(draws, np.inf)
+    first = {p: rng.exponential(YEAR_DAYS / -np.log(1 - q), draws) if q else never for p, q in LOSSES.items()}
+    there = []
+    for lot in lots:
+        count = np.full(draws, lot.count)
+        for rate in lot.rates:
+            assert rate.weight is not None
+            count = rng.binomial(count, rng.beta(rate.mean * rate.weight, (1 - rate.mean) * rate.weight, draws))
+        there.append(np.where(first[lot.place] < lot.days, 0, count))
+    for want, claim in zip(wants, found, strict=True):
+        left = np.full(draws, claim.count)
+        for n in want.lots:
+            taken = np.minimum(left, there[n])
+            there[n] = there[n] - taken
+            left = left - taken
+        met = (left == 0).mean()
+        assert met >= want.sure - 4.5 * np.sqrt(want.sure * (1 - want.sure) / draws)

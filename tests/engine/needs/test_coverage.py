@@ -1,0 +1,113 @@
+"""Needs on ten-line farms: covered by stock, by what is coming, or short; what a lost lot changes."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.needs.coverage import fallback, troubled
+from engine.needs.promising import offer
+from engine.odds.promise import Coming, promise
+from engine.odds.rates import Rate
+from tests.engine.needs.homes import batch, covered, farm, need, opened, stock
+from tests.engine.schedule.farms import day, entry
+
+TODAY = "2027-02-01"
+IN_BED = (day("2027-11-01") - day(TODAY)).days
+BOOK = (Rate(0.8, 6.0), Rate(0.9, 20.0))
+
+
+def counts(home, today=TODAY, *entries, without=()):
+    found = covered(home, today, *entries, without=without)
+    return {line.need.id: (line.met, line.from_hand, line.to_come, line.short) for line in found.needs}
+
+
+def test_stock_first_then_what_is_as_sure_as_asked_and_the_rest_is_short():
+    home = farm(batch("B", 100), stock("S", 30), need("N", 150))
+    sure = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, 0.9).free
+    assert 0 < sure < 80
+    assert counts(home) == {"N": (0, 30, sure, 120 - sure)}
+
+
+@pytest.mark.parametrize("sure", [0.5, 0.8, 0.95])
+def test_a_need_is_covered_at_its_own_sureness(sure: float):
+    home = farm(batch("B", 100), need("N", 100, sure=sure))
+    expected = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, sure).free
+    assert counts(home)["N"] == (0, 0, expected, 100 - expected)
+
+
+def test_what_comes_after_the_day_does_not_count():
+    """Cuttings stuck in March are lifted on 1 November at the soonest."""
+    home = farm(batch("B"), need("EARLY", 10, by="2027-10-31"), need("LATE", 10, by="2027-11-01"))
+    assert counts(home) == {"EARLY": (0, 0, 0, 10), "LATE": (0, 0, 10, 0)}
+
+
+def test_the_earlier_need_is_served_first_and_nothing_twice():
+    home = farm(batch("B", 100), need("LATER", 50, by="2027-12-20"), need("FIRST", 30, by="2027-12-01"))
+    sure = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, 0.9).free
+    assert counts(home) == {"FIRST": (0, 0, 30, 0), "LATER": (0, 0, sure - 30, 80 - sure)}
+
+
+def test_liners_promised_as_they_stand_do_not_come_as_bare_root_too():
+    stuck = entry("2027-03-02", "done", "stick", count=100)
+    home = farm(batch("B", 100), need("CUT", 90, form="cutting", by="2027-04-01"), need("BARE", 50, form="bare root"))
+    cut, bare = counts(home, "2027-03-03", stuck).values()
+    assert cut == (0, 90, 0, 0)
+    assert bare[2] <= 10
+
+
+def test_two_lots_in_one_place_share_its_loss():
+    """The bed is lost with 1 - 0.95 ** (273 / 365.25), 3.8 %: two lots there are never 97 % sure, two apart are."""
+    together = farm(batch("A", 100), batch("B", 100), need("N", 20, sure=0.97))
+    apart = farm(batch("A", 100), batch("B", 100, method="seed", start="2026-12-15"), need("N", 20, sure=0.97))
+    assert counts(together)["N"][2] == 0
+    assert counts(apart)["N"][2] == 20
+
+
+def test_without_a_lot_its_needs_fall_short_and_the_ways_that_are_left_are_told():
+    home = farm(batch("B", 100), need("N", 40))
+    nursery, plans = opened(home, TODAY)
+    (lost,) = fallback(nursery, plans, day(TODAY), "B")
+    assert (lost.line.need.id, lost.more, lost.line.short) == ("N", 40, 40)
+    possible = {way.protocol.method: way for way in lost.ways if not way.reason}
+    assert set(possible) == {"hardwood cutting", "seed"}
+    assert possible["seed"].start_by == day("2027-02-11")  # 90 days before 12 May
+    assert fallback(nursery, plans, day(TODAY), "nothing") == ()
+
+
+def test_after_a_missed_window_the_need_is_short_and_the_lot_is_named():
+    home = farm(batch("B"), need("N", 40))
+    _, plans = opened(home, "2027-04-05")
+    assert troubled(plans, day("2027-04-05")) == ("B",)
+    assert counts(home, "2027-04-05")["N"] == (0, 0, 0, 40)
+    assert troubled(opened(home, "2027-03-05")[1], day("2027-03-05")) == ()
+
+
+def test_what_went_out_to_a_need_is_met():
+    sold = {"lot": "S", "form": "bare root", "grade": "", "place": "bed", "count": 12, "need": "N", "to": "Hale"}
+    gone = entry("2027-01-20", "sell", batch="", **sold)
+    home = farm(stock("S", 30), need("N", 20))
+    assert counts(home, TODAY, gone)["N"] == (12, 8, 0, 0)
+
+
+# -- promises
+
+
+def test_a_promise_counts_stock_and_what_comes_less_what_is_promised():
+    home = farm(batch("B", 100), stock("S", 30), need("N", 40, by="2027-12-01"))
+    nursery, plans = opened(home, TODAY)
+    by = day("2027-12-31")
+    lots = [Coming(100, BOOK, "bed", IN_BED), Coming(30, (), "bed", (by - day(TODAY)).days)]
+    found = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "bare root", by, 0.9)
+    assert found.promise == promise(lots, {"bed": 0.05, "frame": 0.1}, 0.9, 40)
+    assert [line.need.id for line in found.needs] == ["N"]
+    before = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "bare root", day("2027-06-01"), 0.9)
+    assert (before.promise.free, [s.line.lot for s in before.shares]) == (0, ["S"])
+
+
+def test_a_doubtful_name_is_not_promised_as_a_cultivar():
+    home = farm(stock("S", 30, more='cultivar = "Old Red"\n'))
+    doubt = entry("2027-01-20", "doubt", batch="", lot="S")
+    for entries, free in (((), 30), ((doubt,), 0)):
+        nursery, plans = opened(home, TODAY, *entries)
+        by = day(TODAY)
+        assert offer(nursery, plans, by, "Arbor ficta", "Old Red", "", by, 0.9).promise.free == free

@@ -1,0 +1,131 @@
+"""What must be bought, summed over batches; and a year's plan against what came of it."""
+
+from __future__ import annotations
+
+from engine.needs.orders import OrderLine, order_lines
+from engine.needs.review import KindReview, review
+from tests.engine.needs.homes import batch, farm, opened
+from tests.engine.schedule.farms import day, entry
+
+GRAFT = """
+[[protocol]]
+species = "Pomum fictum"
+method = "bench graft"
+whole = true
+[[protocol.step]]
+do = "order"
+opens = ["1 Aug"]
+closes = ["15 Jan"]
+best_until = ["1 Nov"]
+after = []
+[[protocol.step]]
+do = "arrive"
+opens = ["15 Nov"]
+closes = ["1 Mar"]
+wait_days = 14
+[[protocol.step]]
+do = "collect scions"
+opens = ["21 Dec"]
+closes = ["1 Mar"]
+after = []
+[[protocol.step]]
+do = "graft"
+opens = ["1 Feb"]
+closes = ["1 Apr"]
+after = ["arrive", "collect scions"]
+survive = 0.8
+weight = 4
+[[protocol.step]]
+do = "pot up"
+opens = ["1 May"]
+closes = ["1 Jun"]
+"""
+
+
+def grafts(name: str, count: int, start: str = "2026-09-01", more: str = "") -> str:
+    told = f'[[batch]]\nid = "{name}"\nspecies = "Pomum fictum"\ncultivar = "Russet"\nmethod = "bench graft"\n'
+    return f"{told}count = {count}\nstart = {start}\n{more}"
+
+
+HOME = farm(GRAFT, grafts("A", 50), grafts("B", 30))
+ORDERED = entry("2026-10-01", "done", "order", batch="A", count=55)
+ARRIVED = entry("2026-12-01", "done", "arrive", batch="A", count=52)
+
+
+def lines(home, today, *entries) -> dict[str, OrderLine]:
+    nursery, plans = opened(home, today, *entries)
+    return {line.item: line for line in order_lines(nursery, plans)}
+
+
+def test_rootstocks_scions_and_pots_are_summed_over_batches_with_their_days():
+    found = lines(HOME, "2026-09-10")
+    assert {item: (line.count, line.to_order, line.order_by) for item, line in found.items()} == {
+        "rootstocks": (80, 80, day("2027-01-15")),
+        "scions": (80, 80, day("2027-03-01")),
+        "pots": (64, 64, day("2027-04-17")),  # 80 % of 80, two weeks before 1 May
+    }
+    assert [part.best_by for part in found["rootstocks"].parts] == [day("2026-11-01")] * 2
+
+
+def test_what_was_ordered_and_what_came_is_told():
+    ordered = lines(HOME, "2026-10-05", ORDERED)["rootstocks"]
+    assert [(p.lot, p.state, p.count) for p in ordered.parts] == [("A", "ordered", 55), ("B", "to order", 30)]
+    assert (ordered.state, ordered.to_order, ordered.came) == ("to order", 30, 0)
+    came = lines(HOME, "2026-12-05", ORDERED, ARRIVED)["rootstocks"]
+    assert (came.parts[0].state, came.came) == ("arrived", 52)
+
+
+def test_what_was_grafted_is_no_order_any_more():
+    scions = entry("2027-01-05", "done", "collect scions", batch="A", count=52)
+    graft = entry("2027-02-05", "done", "graft", batch="A", count=40)
+    found = lines(HOME, "2027-02-06", ORDERED, ARRIVED, scions, graft)
+    assert [p.lot for item in ("rootstocks", "scions") for p in found.get(item, OrderLine("", "", ())).parts] == [
+        "B"
+    ] * 2
+
+
+def test_scions_of_ones_own_are_not_bought():
+    own = '[[stock_plant]]\nid = "row"\nspecies = "Pomum fictum"\ncultivar = "Russet"\ncount = 4\nmaterial = "scions"\n'
+    assert "scions" not in lines(farm(GRAFT, grafts("A", 50), own + "yields = 20\n"), "2026-09-10")
+
+
+# -- review
+
+
+def looked_back(*entries, today: str = "2027-12-20", home=None) -> KindReview:
+    nursery, plans = opened(home or farm(batch("B", 100, start="2027-02-01")), today, *entries)
+    (kind,) = review(nursery, plans, 2027, day(today))
+    return kind
+
+
+def test_planned_against_actual_by_step():
+    """Stuck on 21 March, 20 days after the aim, 40 of 100 through, where the book says 80 %."""
+    kind = looked_back(entry("2027-03-21", "done", "stick", count=40), entry("2027-11-01", "done", "lift", count=36))
+    stick, lift = kind.steps
+    assert (stick.into, stick.through, stick.planned, stick.actual, stick.late) == (100, 40, 0.8, 0.4, 20)
+    assert (lift.into, lift.through, lift.actual, lift.late) == (40, 36, 0.9, 0)
+    assert stick.learned is not None
+    assert 0.4 < stick.learned < 0.8
+    assert (round(kind.planned, 3), round(kind.actual, 3)) == (0.72, 0.36)
+    assert kind.hours_planned == 100 / 100 + 80 / 50
+    assert kind.hours == 100 / 100 + 40 / 50
+    assert [told.split(":")[0] for told in kind.change] == ["stick"]
+    assert "20 days after its aim" in kind.change[0]
+
+
+def test_a_batch_far_below_the_book_calls_for_more_starts():
+    kind = looked_back(entry("2027-03-01", "done", "stick", count=10), today="2027-11-05")
+    assert kind.change == (
+        "stick: 10% came through, 80% were planned: start 1000 for every 100 wanted, or go another way",
+    )
+
+
+def test_a_missed_window_is_told():
+    kind = looked_back(today="2027-04-10")
+    assert (kind.missed, kind.steps) == ((("B", "stick"),), ())
+    assert kind.change == ("B: the window to stick was missed",)
+
+
+def test_another_year_holds_nothing_of_this_one():
+    nursery, plans = opened(farm(batch("B")), "2027-12-20", entry("2027-03-01", "done", "stick", count=150))
+    assert review(nursery, plans, 2026, day("2027-12-20")) == ()

@@ -1,0 +1,89 @@
+"""What the journal teaches of rates: went in, came through, one a batch; pooled from genus to species to cultivar."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.journal.entry import Entry
+from engine.needs.rates import Act, book_of, learned_for, rate_lines, track_of
+from engine.odds.rates import Rate, Went, learned_rate
+from tests.engine.needs.homes import batch, covered, farm, need, opened
+from tests.engine.schedule.farms import day, entry
+
+STICK = Act("Arbor ficta", "", "hardwood cutting", "", "stick")
+
+
+def went(*entries: Entry, batches: str = "", act: Act = STICK) -> tuple[Went, ...]:
+    nursery, _ = opened(farm(batches or batch("B", 100)), "2027-12-20", *entries)
+    return track_of(nursery.records).went.get(act, ())
+
+
+def stuck(count: int, name: str = "B", **more: object) -> Entry:
+    return entry("2027-03-02", "done", "stick", batch=name, count=count, **more)
+
+
+def test_a_batch_done_is_one_look():
+    lift = entry("2027-11-05", "done", "lift", count=60)
+    assert went(stuck(80), lift) == (Went(80, 100),)
+    assert went(stuck(80), lift, act=Act(*("Arbor ficta", "", "hardwood cutting", "", "lift"))) == (Went(60, 80),)
+
+
+def test_parts_of_a_batch_are_one_look_together():
+    """Of 100, 40 are done with 30 through, and the 60 that were left later with 50."""
+    first = stuck(30, left=60, part="B/1")
+    rest = entry("2027-03-20", "done", "stick", count=50)
+    assert went(first, rest) == (Went(80, 100),)
+    joined = entry("2027-03-05", "done", "stick", count=50, join=["B/1"])
+    assert went(first, joined) == (Went(80, 100),)
+
+
+def test_what_was_lost_between_two_acts_counts_in_the_next_and_what_was_sold_does_not():
+    held = {"lot": "B", "form": "cutting", "grade": "", "place": "bed"}
+    lost = entry("2027-05-01", "lose", batch="", **held, count=20, cause="mice")
+    sold = entry("2027-05-02", "sell", batch="", **held, count=10, to="Hale")
+    lift = entry("2027-11-05", "done", "lift", count=45)
+    act = Act("Arbor ficta", "", "hardwood cutting", "", "lift")
+    assert went(stuck(80), lost, sold, lift, act=act) == (Went(45, 70),)
+
+
+def test_what_is_not_done_teaches_nothing():
+    assert went() == ()
+
+
+def test_a_cultivar_leans_on_its_species_and_that_on_the_book():
+    """One batch of each of two cultivars: the second's rate is learned from the first's, and that from the book's."""
+    two = batch("A", 100, more='cultivar = "Red"\n') + batch("B", 100, more='cultivar = "White"\n')
+    nursery, _ = opened(farm(two), "2027-12-20", stuck(30, "A"), stuck(90, "B"))
+    track, protocol = track_of(nursery.records), nursery.farm.batches[0].protocol
+    step = protocol.steps[0]
+    book = book_of(step)
+    assert book == Rate(0.8, 6.0)
+    learned = learned_for(track, protocol, "White", step)
+    assert learned is not None
+    assert (learned.batches, learned.kindred) == (1, 1)
+    assert learned.rate == learned_rate(learned_rate(book, [Went(30, 100)]), [Went(90, 100)])
+    other = learned_for(track, protocol, "Red", step)
+    assert other is not None
+    assert other.rate.mean < learned.rate.mean
+    none = learned_for(track, protocol, "Blue", step)
+    assert none is not None
+    assert (none.batches, none.kindred) == (0, 2)
+
+
+def test_it_is_said_as_a_grower_would():
+    nursery, _ = opened(farm(batch("B", 100)), "2027-12-20", stuck(40))
+    says = [line.says for line in rate_lines(nursery.farm, track_of(nursery.records), nursery.farm.batches)]
+    assert says[0].startswith("your Arbor ficta hardwood cutting, stick: 7")
+    assert says[0].endswith("from 1 batch; the book says 80")
+    assert says[1].endswith("from the book; you have no batch of it yet")
+
+
+@pytest.mark.parametrize(("through", "better"), [(95, True), (20, False)])
+def test_what_is_coming_is_reckoned_by_the_growers_own_rates(through: int, better: bool):
+    home = farm(batch("A", 100, start="2026-02-01"), batch("B", 100), need("N", 100))
+    last_year = entry("2026-03-05", "done", "stick", batch="A", count=through)
+    gone = entry("2026-12-01", "drop", batch="A")
+    before, after = (covered(home, "2027-02-01", *entries).needs[0].to_come for entries in ((gone,), (last_year, gone)))
+    assert (after > before) == better
+    assert after != before
+    assert day("2027-02-01") < day("2027-11-01")

@@ -1,0 +1,120 @@
+"""The ways to meet a need on ten-line farms: latest starts, exact starts, hours, and a need spread over two."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.needs.ways import Way, losses_of, splits, ways
+from engine.odds.promise import YEAR_DAYS
+from engine.odds.rates import Rate
+from engine.odds.spread import falling_short
+from engine.odds.starts import start
+from tests.engine.needs.homes import batch, farm, opened
+from tests.engine.schedule.farms import day
+
+TODAY = day("2027-02-01")
+BY = day("2027-12-31")
+HOME = farm()
+NURSERY, PLANS = opened(HOME, "2027-02-01")
+LOSSES = losses_of(HOME)
+
+
+def asked(
+    count: int = 50, by: date | None = BY, sure: float = 0.9, form: str = "", cultivar: str = ""
+) -> dict[str, Way]:
+    found = ways(NURSERY, PLANS, TODAY, "Arbor ficta", cultivar, count, by, sure, form)
+    return {way.protocol.method: way for way in found}
+
+
+def test_the_latest_start_is_counted_back_from_the_day():
+    """Lifting ends 15 December; cuttings are stuck until 31 March, seed goes into the cold 90 days before 12 May."""
+    found = asked()
+    cutting, seed = found["hardwood cutting"], found["seed"]
+    assert (cutting.first_step, cutting.start_by, cutting.ready) == ("stick", day("2027-03-31"), day("2027-11-01"))
+    assert (seed.first_step, seed.start_by) == ("stratify cold", day("2027-02-11"))
+    assert not cutting.reason
+    assert not seed.reason
+
+
+def test_what_cannot_be_ready_says_so_with_the_day_by_which_it_had_to_start():
+    seed = asked(by=day("2027-10-01"))["seed"]
+    assert seed.reason.startswith("cannot be ready by 1 Oct 2027")
+    assert seed.starts is None
+
+
+def test_the_starts_are_exact_and_the_places_loss_is_in_the_odds():
+    """The bed loses 5 % of lots a year: to be 90 % sure the rest must be 90 % over the chance that it stands."""
+    way = asked(50)["hardwood cutting"]
+    assert way.lot is not None
+    assert way.starts is not None
+    assert way.lot.place == "bed"
+    stands = 0.95 ** (way.lot.days / YEAR_DAYS)
+    assert way.starts == start(50, (Rate(0.8, 6.0), Rate(0.9, 20.0)), 0.9 / stands)
+    assert way.chance == pytest.approx(1 - falling_short(50, (way.lot,), LOSSES), abs=1e-9)
+    assert way.chance >= 0.9 - 1e-9
+
+
+def test_where_the_place_allows_no_such_sureness_it_is_told():
+    way = asked(50, sure=0.99)["hardwood cutting"]
+    assert "no start is surer than" in way.notes[0]
+    assert way.chance < 0.99
+
+
+def test_hours_are_those_of_every_act_for_as_many_as_are_left():
+    way = asked(50)["hardwood cutting"]
+    assert way.hours == pytest.approx(way.takes / 100 + way.takes * 0.8 / 50)
+
+
+def test_a_form_that_a_way_does_not_end_in_is_refused():
+    assert asked(form="pot")["seed"].reason == "it gives bare root, not pot"
+    assert not asked(form="bare root")["seed"].reason
+
+
+def test_a_cultivar_is_not_raised_from_seed_unless_the_grower_does():
+    assert asked(cultivar="Old Red")["seed"].reason == "seedlings are not Old Red"
+    strain = farm(batch("S", method="seed", start="2026-12-15", more='cultivar = "Old Red"\n'))
+    nursery, plans = opened(strain, "2027-02-01")
+    found = ways(nursery, plans, TODAY, "Arbor ficta", "Old Red", 50, BY, 0.9)
+    assert not any(way.reason for way in found)
+
+
+def test_stock_plants_give_what_batches_leave():
+    kept = '[[stock_plant]]\nid = "row"\nspecies = "Arbor ficta"\ncount = 10\nyields = 12\n'
+    home = farm(kept, batch("B", 70, start="2028-02-01"))
+    nursery, plans = opened(home, "2027-02-01")
+    assert home.stock_plants[0].material == "cuttings"
+    found = {
+        w.protocol.method: w.gives for w in ways(nursery, plans, TODAY, "Arbor ficta", "", 9, day("2028-12-31"), 0.9)
+    }
+    assert found == {"hardwood cutting": 50, "seed": None}
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(1, 60), st.floats(0.5, 0.95), st.floats(0.5, 0.95))
+def test_more_sureness_never_takes_fewer_starts(count: int, one: float, other: float):
+    less, more = (asked(count, sure=sure) for sure in sorted((one, other)))
+    for method in ("hardwood cutting", "seed"):
+        assert less[method].takes <= more[method].takes
+
+
+@settings(max_examples=10, deadline=None)
+@given(st.integers(2, 60), st.sampled_from((0.8, 0.9)))
+def test_splitting_keeps_what_is_expected_to_half_a_plant(count: int, sure: float):
+    found = list(asked(count, sure=sure).values())
+    pairs = splits(count, found, LOSSES)
+    assert len(pairs) == 3  # either way twice, and the two together
+    for pair in pairs:
+        assert pair.spread.two.expected == pytest.approx(pair.spread.one.expected, abs=0.5)
+        if pair.one is pair.other:
+            assert pair.spread.two.expected == pytest.approx(pair.spread.one.expected, abs=1e-6)
+    assert [p.spread.two.short for p in pairs] == sorted(p.spread.two.short for p in pairs)
+
+
+def test_two_ways_in_two_places_are_surer_than_either():
+    found = list(asked(50).values())
+    mixed = next(pair for pair in splits(50, found, LOSSES) if pair.one is not pair.other)
+    assert mixed.spread.two.short < min(1 - way.chance for way in found)

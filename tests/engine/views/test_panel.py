@@ -1,0 +1,24 @@
+"""The facts of a task: what a look tells of a treatment, and the share that a step without a weight is worth."""
+
+from __future__ import annotations
+
+from engine.journal.records import apply
+from engine.schedule.plan import open_nursery, plan_lot
+from engine.views.panel import panel
+from engine.views.week import week_view
+from tests.engine.schedule.farms import COLD_THEN_SOW, day, entry, farm, lot_of
+
+
+def test_look_after_radicles_counts_the_cold_as_it_was_planned() -> None:
+    """90 to 120 days of cold from 20 December; radicles on day 20 make sowing due, but do not shorten the cold told."""
+    home = farm(COLD_THEN_SOW, "2026-11-01")
+    cold = entry("2026-12-20", "done", "stratify cold", count=200)
+    seen = entry("2027-01-09", "look", "stratify cold", finding="radicles")
+    records = apply(home, (cold, seen))
+    today = day("2027-01-20")
+    nursery = open_nursery(home, records)
+    plan = plan_lot(nursery, lot_of(records), today)
+    [look] = [task for task in week_view(nursery, [plan], today).tasks if task.kind == "look"]
+    told, found = panel(home, look, today).why
+    assert told.endswith("of 90 to 120 days")
+    assert found == "last look 9 Jan: radicles"

@@ -1,0 +1,109 @@
+"""`widger batch` and `widger change`: what they record, what they print, what they refuse."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from engine.journal.store import journal_folder
+from tests.tui.conftest import Call
+from tests.tui.farms import TODAY, open_house
+from tests.tui.test_command_records import steps, written
+
+ADD = ("N1", "hazel", "seed", "300")
+
+
+def test_batch_adds_one_that_the_plan_and_the_week_then_show(call: Call, tiny: Path):
+    status, out, err = call("batch", tiny, *ADD, "--start", "2027-08-01", "--on", TODAY)
+    assert (status, err) == (0, "")
+    assert "N1: new batch, 300 Corylus avellana, seed" in out
+    assert written(tiny) == ["batch"]
+    assert steps(call, tiny, "N1")["collect"]["aim"] >= "2027-08-01"
+    assert "hazel" in call("plan", tiny, "--batch", "N1", "--on", TODAY)[1]
+    assert call("check", tiny, "--on", TODAY)[0] == 0
+
+
+def test_its_json_is_the_entry_as_it_was_written(call: Call, tiny: Path):
+    route = ("--route", "Autumn sown under mesh", "--cultivar", "Local", "--note", "from the lane")
+    told = json.loads(call("batch", tiny, *ADD, "--ready", "2029-03-01", *route, "--on", TODAY, "--json")[1])
+    assert (told["kind"], told["on"]) == ("batch", TODAY.isoformat())
+    assert told["batch"] == "N1"
+    lot = open_house(tiny).records.lot("N1")
+    assert lot is not None
+    assert (lot.batch.protocol.route, lot.batch.cultivar) == ("autumn sown under mesh", "Local")
+    assert (lot.batch.start, lot.batch.ready, lot.batch.note) == (None, date(2029, 3, 1), "from the lane")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("N1", "hazle", "seed", "300", "--start", "2027-08-01"), "hazel"),
+        (("N1", "hazel", "sead", "300", "--start", "2027-08-01"), "seed"),
+        (("N1", "hazel", "seed", "300", "--start", "2027-08-01", "--route", "held colt"), "held cold"),
+        (("Z1", "hazel", "seed", "300", "--start", "2027-08-01"), "already"),
+        (("N1", "hazel", "seed", "0", "--start", "2027-08-01"), "between 1 and"),
+        (("N1", "hazel", "seed", "many", "--start", "2027-08-01"), "no whole number"),
+        (("N1", "hazel", "seed", "300"), "a start or a ready date"),
+        (("N1", "hazel", "seed", "300", "--start", "soon"), "no date"),
+        (("N1", "hazel"), "ID SPECIES METHOD COUNT"),
+    ],
+)
+def test_a_batch_that_cannot_be_is_refused(call: Call, tiny: Path, words: tuple[str, ...], told: str):
+    status, out, err = call("batch", tiny, *words, "--on", TODAY)
+    assert (status, out) == (2, "")
+    assert told in err
+    assert written(tiny) == []
+
+
+def test_change_alters_count_and_dates_and_none_takes_a_date_away(call: Call, tiny: Path):
+    call("batch", tiny, *ADD, "--start", "2027-08-01", "--on", TODAY)
+    assert (
+        call("change", tiny, "N1", "--count", "250", "--ready", "2029-06-01", "--start", "none", "--on", TODAY)[0] == 0
+    )
+    lot = open_house(tiny).records.lot("N1")
+    assert lot is not None
+    assert (lot.count, lot.batch.start, lot.batch.ready) == (250, None, date(2029, 6, 1))
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("Z2", "--count", "9"), "it has started: soak was done on 2027-01-04"),
+        (("Z11", "--count", "9"), "Z1"),
+        (("Z1",), "say what changes"),
+        (("Z1", "--count", "-3"), "no whole number"),
+        (("Z1", "--start", "none"), "a start or a ready date"),
+    ],
+)
+def test_a_change_that_cannot_be_is_refused(call: Call, tiny: Path, words: tuple[str, ...], told: str):
+    status, out, err = call("change", tiny, *words, "--on", TODAY)
+    assert (status, out) == (2, "")
+    assert told in err
+    assert written(tiny) == []
+
+
+def test_undo_takes_the_batch_away_and_a_note_on_it_is_then_told(call: Call, tiny: Path, monkeypatch):
+    call("batch", tiny, *ADD, "--start", "2027-08-01", "--on", TODAY)
+    monkeypatch.setenv("WIDGER_DEVICE", "office")
+    call("note", tiny, "N1", "good nuts", "--on", TODAY)
+    monkeypatch.setenv("WIDGER_DEVICE", "bench")
+    assert call("undo", tiny)[0] == 0
+    status, out, err = call("plan", tiny, "--on", TODAY)
+    assert status == 1
+    assert "N1" not in out
+    assert 'no batch is called "N1"' in err
+
+
+def test_a_batch_that_no_site_can_date_is_told_of_the_journal_not_of_a_line_of_the_file(call: Call, tmp_path: Path):
+    from tests.tui.farms import SITE, write_tiny
+
+    bare = write_tiny(tmp_path, SITE, history=False)  # no frost here, which the grafting windows rest on
+    assert (
+        call("batch", bare, "N1", "Malus domestica", "bench graft", "9", "--start", "2027-01-01", "--on", TODAY)[0] == 0
+    )
+    house = open_house(bare)
+    assert [p.line for p in house.problems(TODAY)] == [0] * len(house.problems(TODAY))
+    assert journal_folder(bare).exists()

@@ -1,0 +1,269 @@
+"""The form for a new batch: names as they are typed, the ways side by side, and what is saved or refused."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual.widgets import Input, Static
+
+from engine.farm.protocols import species_named
+from engine.views.ways import names_like, ways_view
+from tests.tui.farms import TODAY, open_house
+from tests.tui.screens import Shed, opened
+from tests.tui.test_batches_screen import Bench, to_bench
+from tests.tui.test_cold_screen import written
+from tui.batches import form as forms
+from tui.batches.form import BatchForm, coming_day
+from tui.batches.screen import BatchesScreen
+
+
+class Sheet:
+    """The form, open in front."""
+
+    def __init__(self, shed: Shed, bench: Bench) -> None:
+        self.shed, self.bench = shed, bench
+
+    @property
+    def form(self) -> BatchForm:
+        return self.shed.on_top(BatchForm)
+
+    @property
+    def ways(self) -> list[str]:
+        return [row.way.title for row in self.form.ways.rows]
+
+    def shown(self, name: str) -> str:
+        return str(self.form.query_one(f"#{name}", Static).render())
+
+    async def fill(self, **values: str) -> None:
+        for name, value in values.items():
+            self.form.query_one(f"#{name}", Input).value = value
+        await self.shed.pilot.pause()
+        self.form.work_out()
+        await self.shed.pilot.pause()
+
+    async def press(self, *keys: str) -> None:
+        await self.shed.press(*keys)
+
+
+async def open_form(shed: Shed) -> Sheet:
+    bench = await to_bench(shed)
+    await shed.press("b")
+    return Sheet(shed, bench)
+
+
+async def test_typing_a_name_shows_the_matches_and_then_the_ways_side_by_side(tiny: Path):
+    async with opened(tiny, size=(100, 34)) as shed:
+        sheet = await open_form(shed)
+        await sheet.press(*"haz")
+        assert sheet.shown("matches").splitlines()[0] == "▸ hazel, Corylus avellana"
+        assert "American hazel, Corylus americana" in sheet.shown("matches")
+        await shed.pilot.pause(forms.PAUSE + 0.1)
+        titles = [way for way in sheet.ways if way.startswith("seed")]
+        assert len(titles) >= 2
+        way = sheet.form.way
+        assert way is not None
+        assert way.title in sheet.shown("way-told")
+        for words in ("first act", "ready", "share", "out", "hours"):
+            assert words in sheet.shown("way-head")
+
+
+async def test_nothing_is_dated_while_one_types(tiny: Path, monkeypatch):
+    asked: list[str] = []
+    monkeypatch.setattr(forms, "ways_view", lambda n, species, *rest: asked.append(species.latin) or ())
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        monkeypatch.setattr(forms, "PAUSE", 60)
+        await sheet.press(*"haz")
+        assert asked == []
+        monkeypatch.setattr(forms, "PAUSE", 0.01)
+        await sheet.press("e")
+        await shed.pilot.pause(0.1)
+        assert asked == ["Corylus avellana"]
+
+
+async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.press(*"haz", "down", "enter")
+        assert sheet.form.query_one("#species", Input).value == "American hazel"
+        assert sheet.form.focused is not None
+        assert sheet.form.focused.id == "count"
+        await sheet.fill(count="60", start="2027-02-01", cultivar="Lane")
+        assert len(sheet.ways) > 1
+        first = sheet.form.way
+        await sheet.press("down")
+        way = sheet.form.way
+        assert way is not None
+        assert way != first
+        await sheet.press("enter")
+        shed.on_top(BatchesScreen)
+        [(kind, data)] = written(tiny)
+        assert (kind, data["species"], data["count"]) == ("batch", "Corylus americana", 60)
+        assert (data["method"], data.get("route", "")) == (way.protocol.method, way.protocol.route)
+        assert (data["start"], data["cultivar"], data["batch"]) == ("2027-02-01", "Lane", "AH27")
+        line = sheet.bench.line("AH27")
+        assert line.ready == way.ready  # what was shown is what it then is
+        row = sheet.bench.list.row
+        assert row is not None
+        assert row.key == "lot AH27"
+        assert "AH27: new batch, 60 Corylus americana" in sheet.bench.foot
+        await sheet.press("u")
+        assert "AH27" not in sheet.bench.lots
+
+
+async def test_enter_before_the_ways_were_dated_saves_all_the_same(tiny: Path, monkeypatch):
+    monkeypatch.setattr(forms, "PAUSE", 60)
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        sheet.form.query_one("#species", Input).value = "bankside"
+        await sheet.press("enter")
+        sheet.form.query_one("#id", Input).value = "N9"
+        await sheet.press("enter")
+        shed.on_top(BatchesScreen)
+        assert [data["batch"] for _, data in written(tiny)] == ["N9"]
+
+
+async def test_the_id_follows_the_plant_and_the_year_until_one_is_given(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.fill(species="hazel")
+        assert sheet.form.value("id") == "H27"
+        await sheet.fill(start="2028-01-05")
+        assert sheet.form.value("id") == "H28"
+        await sheet.fill(id="mine")
+        await sheet.fill(species="elder")
+        assert sheet.form.value("id") == "mine"
+
+
+async def test_a_ready_date_that_cannot_be_met_is_told_with_a_sign_and_in_words(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.fill(species="hazel", start="", ready="2027-03-01")
+        assert all(sheet.form.ways.paint(row, 90)[0].startswith("!") for row in sheet.form.ways.rows)
+        assert "! cannot be ready by 1 Mar 2027" in sheet.shown("way-told")
+
+
+REFUSED = [
+    ({"species": ""}, "which plant?"),
+    ({"species": "zzzz"}, 'no plant is called "zzzz"'),
+    ({"count": "0"}, "how many: from 1 to"),
+    ({"count": ""}, "no whole number"),
+    ({"start": "soon"}, "no day"),
+    ({"start": "", "ready": ""}, "a start or a ready date"),
+    ({"ready": "2027-01-01"}, "lies before start"),
+    ({"id": "z1"}, '"Z1" is there already'),
+]
+
+
+async def test_what_cannot_be_is_refused_in_the_form_and_nothing_is_written(tiny: Path):
+    good = {"species": "hazel", "id": "N1", "count": "100", "start": "2027-01-18", "ready": ""}
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        for filled, told in REFUSED:
+            await sheet.fill(**{**good, **filled})
+            sheet.form.action_save()
+            assert told in shed.refusal, filled
+        assert written(tiny) == []
+        await sheet.fill(**good)
+        assert shed.refusal == ""  # what is typed wipes the refusal
+
+
+async def test_escape_leaves_and_records_nothing(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.press("h", "escape")
+        shed.on_top(BatchesScreen)
+        assert written(tiny) == []
+
+
+async def test_tab_goes_from_field_to_field(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        seen = []
+        for _ in range(6):
+            assert sheet.form.focused is not None
+            seen.append(sheet.form.focused.id)
+            await sheet.press("tab")
+        assert seen == ["species", "cultivar", "count", "start", "ready", "id"]
+
+
+async def test_what_another_device_added_meanwhile_is_not_added_twice(tiny: Path):
+    from tests.tui.farms import tell
+
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.fill(species="hazel", id="N1")
+        tell(tiny, "batch", TODAY, device="office", batch="N1", species="hazel", method="seed", count=5,
+             start="2027-02-01")  # fmt: skip
+        sheet.form.action_save()
+        assert '"N1" is there already' in shed.refusal
+        assert written(tiny) == []
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_form_is_whole_at_either_size(tiny: Path, size: tuple[int, int]):
+    async with opened(tiny, size=size) as shed:
+        sheet = await open_form(shed)
+        for plant in ("apple", "elder", "sea kale"):
+            await sheet.fill(species=plant)
+            for words in ("escape: leave", "how many", "ready by"):
+                assert words in shed.text
+            width = sheet.form.ways.size.width
+            rows = sheet.form.ways.rows
+            assert rows
+            assert sheet.form.ways.size.height >= 3
+            assert {cell_len(sheet.form.ways.paint(row, width)[0]) for row in rows} == {width}
+            assert all(cell_len(line) <= size[0] for line in shed.text.splitlines())
+
+
+# -- what it rests on
+
+
+@pytest.mark.parametrize(
+    ("words", "first"),
+    [
+        ("elder", "Sambucus nigra"),
+        ("ELDER", "Sambucus nigra"),
+        ("corylus av", "Corylus avellana"),
+        ("kale", "Crambe maritima"),
+        ("comon alder", "Alnus glutinosa"),
+        ("bankside", "Fictus ripensis"),
+        ("ripensis", "Fictus ripensis"),
+    ],
+)
+def test_a_plant_is_found_by_any_of_its_names_in_part_or_a_letter_off(tiny: Path, words: str, first: str):
+    assert names_like(open_house(tiny).farm, words, 5)[0].latin == first
+
+
+def test_no_words_mean_no_plant(tiny: Path):
+    assert names_like(open_house(tiny).farm, "  ", 5) == ()
+    assert names_like(open_house(tiny).farm, "qqqq", 5) == ()
+
+
+def test_the_farms_own_plants_are_raised_as_the_farm_says(tiny: Path):
+    """By hand: 100 seeds soaked at 100 an hour take an hour; half of what is sown comes up."""
+    house = open_house(tiny)
+    species = species_named(house.farm, "bankside fig")
+    assert species is not None
+    [way] = ways_view(house.nursery, species, 100, date(2027, 2, 1), None, TODAY)
+    assert (way.title, way.step, way.first) == ("seed", "soak", date(2027, 2, 1))
+    assert (way.share, way.count, way.hours) == (0.5, 50, 1.0)
+    assert way.ready == date(2027, 4, 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("", None),
+        ("1 Nov", date(2027, 11, 1)),
+        ("18 Jan", date(2027, 1, 18)),
+        ("17 Jan", date(2028, 1, 17)),
+        ("2026-12-01", date(2026, 12, 1)),
+        ("today", date(2027, 1, 18)),
+    ],
+)
+def test_a_day_without_a_year_is_the_next_to_come(text: str, day: date | None):
+    assert coming_day(text, TODAY) == day

@@ -1,0 +1,375 @@
+"""The batches screen: every lot by season, its year as a strip, its life on a page, and what its keys record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual.widgets import Input, OptionList, Static
+
+from engine.views.batches import BatchLine, batches_view, season_of
+from tests.tui.farms import TODAY, open_house, tell, write_tiny
+from tests.tui.screens import Shed, bindings, opened
+from tests.tui.test_cold_screen import written
+from tests.tui.test_colours import poor
+from tui.batches.form import BatchForm
+from tui.batches.rows import BatchList
+from tui.batches.screen import BatchesScreen
+from tui.batches.strip import ACT, AHEAD, BEFORE, BEYOND, DONE, GONE, HERE, edges, letters, strip
+from tui.facts import Facts
+from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
+from tui.week.screen import WeekScreen
+
+
+class Bench:
+    """The batches, open in front."""
+
+    def __init__(self, shed: Shed) -> None:
+        self.shed = shed
+
+    @property
+    def screen(self) -> BatchesScreen:
+        return next(s for s in self.shed.app.screen_stack if isinstance(s, BatchesScreen))
+
+    @property
+    def list(self) -> BatchList:
+        return self.screen.board
+
+    @property
+    def lots(self) -> list[str]:
+        return [row.line.lot.id for row in self.list.rows if row.line]
+
+    @property
+    def seasons(self) -> list[str]:
+        return [row.title for row in self.list.rows if row.title]
+
+    @property
+    def foot(self) -> str:
+        return str(self.screen.query_one("#foot", Static).render())
+
+    @property
+    def facts(self) -> str:
+        return self.screen.query_one(Facts).told
+
+    def line(self, name: str) -> BatchLine:
+        return next(line for line in self.screen.lines if line.lot.id == name)
+
+    def painted(self, name: str, width: int = 80) -> str:
+        return next(self.list.paint(row, width)[0] for row in self.list.rows if row.key == f"lot {name}")
+
+    async def go(self, name: str) -> None:
+        self.list._move(next(n for n, row in enumerate(self.list.rows) if row.key == f"lot {name}"))
+        await self.shed.pilot.pause()
+
+
+async def to_bench(shed: Shed) -> Bench:
+    await shed.press("4")
+    shed.on_top(BatchesScreen)
+    return Bench(shed)
+
+
+def lines_on(path: Path, today: date = TODAY) -> dict[str, BatchLine]:
+    house = open_house(path)
+    return {line.lot.id: line for line in batches_view(house.nursery, house.plans(today), today)}
+
+
+# -- what it shows
+
+
+async def test_4_shows_every_lot_by_season_and_1_goes_back(tiny: Path):
+    """M1's collecting in November was missed and comes again in the next; the others start in the winter."""
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        assert bench.seasons == ["winter 2026-27 · 3 lots", "autumn 2027 · 1 lot"]
+        assert bench.lots == ["Z2", "Z3", "Z1", "M1"]
+        assert "4 lots, 2 under way, 2 to start" in shed.text
+        assert "1 missed" in shed.text
+        await shed.press("1")
+        shed.on_top(WeekScreen)
+
+
+async def test_a_line_says_state_lot_plant_method_count_next_step_and_dates_in_words(tiny: Path):
+    async with opened(tiny, size=(80, 24)) as shed:
+        bench = await to_bench(shed)
+        for name, words in {
+            "Z2": ["later", "bankside", "seed", "   80 ", "sow", "1 Apr"],
+            "Z1": ["open", "seed", "  100 ", "soak", "now"],
+            "M1": ["missed", "collect", "1 Nov"],
+        }.items():
+            for word in words:
+                assert word in bench.painted(name), (name, word)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("on", [date(2026, 11, 9), date(2027, 6, 20)])
+async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date, size: tuple[int, int]):
+    async with opened(demo(on), on, size) as shed:
+        bench = await to_bench(shed)
+        width = bench.list.scrollable_content_region.width
+        assert {cell_len(bench.list.paint(row, width)[0]) for row in bench.list.rows} == {width}
+        assert all(cell_len(line) <= size[0] for line in shed.text.splitlines())
+        assert len(bench.lots) == len(shed.app.house.records.lots)
+
+
+async def test_the_facts_say_what_comes_next_why_and_what_was_done(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z2")
+        for words in (
+            "bankside fig · Z2 · 80 · seed",
+            "next: sow, seed beds, later; aimed at 1 Apr 2027",
+            "opens 1 Apr",
+            "done: soak 4 Jan (80), stratify cold 4 Jan (80)",
+        ):
+            assert words in bench.facts
+        await bench.go("Z1")
+        assert "then stratify cold" in bench.facts
+        assert "note" not in bench.facts
+
+
+async def test_what_is_over_stands_at_the_end_and_says_so_in_words(tiny: Path):
+    tell(tiny, "drop", TODAY, batch="Z3")
+    tell(tiny, "done", TODAY, batch="Z2", step="sow", count=40)
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        assert bench.lots == ["Z1", "M1", "Z2", "Z3"]
+        assert bench.seasons[-1] == "over: done, or given up · 2 lots"
+        assert bench.painted("Z2").startswith(" done ")
+        assert bench.painted("Z3").startswith(" given up")
+
+
+async def test_a_farm_without_batches_says_so_and_its_keys_do_no_harm(tmp_path: Path):
+    from tests.tui.farms import SITE
+
+    path = write_tiny(tmp_path, SITE, history=False)
+    async with opened(path) as shed:
+        bench = await to_bench(shed)
+        assert bench.lots == []
+        for key in ("e", "x", "t", "enter"):
+            await shed.press(key)
+            shed.on_top(BatchesScreen)
+            assert "b begins a new batch" in bench.foot
+        assert written(path) == []
+
+
+async def test_find_narrows_and_escape_shows_all(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        for words, found in (("scree", ["M1"]), ("z2", ["Z2"]), ("missed", ["M1"]), ("soak", ["Z1"])):
+            bench.screen.find(words)
+            assert bench.lots == found
+        await shed.press("slash", "enter")
+        await shed.press("escape")
+        assert len(bench.lots) == 4
+
+
+async def test_the_page_of_keys_names_every_key_and_sign(tiny: Path):
+    async with opened(tiny, size=(100, 60)) as shed:
+        await to_bench(shed)
+        await shed.press("question_mark")
+        for binding in bindings(BatchesScreen):
+            assert binding.description in shed.text
+        for sign in (DONE, GONE, HERE, ACT, AHEAD, BEFORE, BEYOND):
+            assert sign in shed.text
+
+
+@pytest.mark.parametrize("theme", ["dark", "light"])
+async def test_every_word_of_the_list_and_the_form_stands_out_from_its_ground(tiny: Path, theme: str, monkeypatch):
+    monkeypatch.setenv("WIDGER_THEME", theme)
+    tell(tiny, "drop", TODAY, batch="Z3")
+    async with opened(tiny) as shed:
+        await to_bench(shed)
+        for strip_ in shed.app.screen._compositor.render_strips():
+            assert poor(list(strip_)) == []
+        await shed.press("b")
+        form = shed.on_top(BatchForm)
+        form.query_one("#species", Input).value = "hazel"
+        form.query_one("#ready", Input).value = "2027-03-01"  # too soon: each way has its trouble
+        await shed.pilot.pause()
+        form.work_out()
+        form.action_choose(1)
+        form.query_one("#id", Input).value = "Z1"
+        form.action_save()
+        assert shed.refusal
+        for widget in (*form.query(Static), *form.query(Input), form.ways):
+            lines = [widget.render_line(y) for y in range(widget.size.height)]
+            assert [found for line in lines for found in poor(list(line))] == []
+
+
+@pytest.mark.parametrize(
+    ("day", "north", "south"),
+    [
+        (date(2026, 12, 1), "winter 2026-27", "summer 2026-27"),
+        (date(2027, 2, 28), "winter 2026-27", "summer 2026-27"),
+        (date(2027, 3, 1), "spring 2027", "autumn 2027"),
+        (date(2027, 8, 31), "summer 2027", "winter 2027"),
+        (date(2027, 11, 30), "autumn 2027", "spring 2027"),
+        (date(1999, 12, 31), "winter 1999-00", "summer 1999-00"),
+    ],
+)
+def test_seasons_are_of_three_months_and_turn_across_the_equator(day: date, north: str, south: str):
+    assert (season_of(day, 52.3), season_of(day, -41.0)) == (north, south)
+
+
+# -- the strip
+
+
+def test_the_strip_runs_from_three_months_back_for_twelve(tiny: Path):
+    starts = edges(TODAY, 12)
+    assert (starts[0], starts[-1]) == (date(2026, 10, 1), date(2027, 10, 1))
+    assert letters(TODAY, 12) == "ONDJFMAMJJAS"
+    assert letters(TODAY, 24) == "O N D J F M A M J J A S "
+    lots = lines_on(tiny)
+    # Z2: soaked and laid in the cold this month, sown in April; Z1: to be soaked from now; ready when it is sown.
+    assert strip(lots["Z2"], TODAY, 12) == f"   {HERE}{AHEAD}{AHEAD}{ACT}     "
+    assert strip(lots["Z2"], TODAY, 24) == f"      {DONE}{HERE}{AHEAD * 4}{ACT}           "
+    assert strip(lots["Z1"], TODAY, 12) == f"   {HERE}{AHEAD}{AHEAD}{ACT}     "
+
+
+def test_the_strip_says_where_acts_lie_beyond_it(tiny: Path):
+    later = date(2027, 8, 1)
+    assert strip(lines_on(tiny, later)["Z2"], later, 12)[0] == BEFORE
+    assert strip(lines_on(tiny)["M1"], TODAY, 12)[-1] == BEYOND
+
+
+def test_the_strip_keeps_its_width_on_any_day(tiny: Path):
+    house = open_house(tiny)
+    for days in range(-400, 900, 61):
+        today = TODAY + timedelta(days)
+        lines = batches_view(house.nursery, house.plans(today), today)
+        for cells in (12, 24, 36):
+            assert edges(today, cells) == sorted(set(edges(today, cells)))
+            assert {cell_len(strip(line, today, cells)) for line in lines} == {cells}
+
+
+# -- its life on a page
+
+
+async def test_enter_opens_the_whole_life_planned_and_actual_counts_looks_notes_and_stock(tiny: Path):
+    tell(tiny, "look", date(2027, 1, 11), batch="Z2", step="stratify cold", finding="mould")
+    tell(tiny, "note", date(2027, 1, 12), batch="Z2", text="rinsed [twice]")
+    tell(tiny, "done", date(2027, 4, 6), batch="Z2", step="sow", count=33)
+    async with opened(tiny, date(2027, 4, 8), (80, 60)) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z2")
+        await shed.press("enter")
+        shed.on_top(PageScreen)
+        page = [" ".join(line.strip(" │").split()) for line in shed.text.splitlines()]
+        assert "soak potting shed 1 Dec 26 4 Jan 27 80 80 done" in page
+        assert "sow seed beds 1 Apr 27 6 Apr 27 80 33 done" in page
+        for words in ("11 Jan 2027: stratify cold, mould", "12 Jan 2027: rinsed [twice]"):
+            assert words in page
+        assert any("-47" in line and "lost" in line for line in page)
+        assert any(line.startswith("Fictus ripensis, seed; 80 from 1 Dec 2026") for line in page)
+
+
+async def test_the_life_of_what_is_to_come_says_why(tiny: Path):
+    async with opened(tiny, size=(80, 60)) as shed:
+        bench = await to_bench(shed)
+        await bench.go("M1")
+        await shed.press("enter")
+        assert "WHY collect, and why then" in shed.text
+        assert "missed" in shed.text
+        await shed.press("escape")
+        shed.on_top(BatchesScreen)
+
+
+async def test_the_life_of_a_part_counts_what_went_into_the_part(tiny: Path):
+    tell(tiny, "done", date(2027, 1, 10), batch="Z1", step="soak", count=40, left=60, part="Z1/1")
+    async with opened(tiny, size=(80, 60)) as shed:
+        bench = await to_bench(shed)
+        assert {"Z1", "Z1/1"} <= set(bench.lots)
+        await bench.go("Z1/1")
+        await shed.press("enter")
+        page = [" ".join(line.strip(" │").split()) for line in shed.text.splitlines()]
+        assert "soak potting shed 1 Dec 26 10 Jan 27 40 40 done" in page
+
+
+# -- what its keys record
+
+
+async def test_e_changes_what_has_not_started(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z1")
+        assert "e edit" in bench.foot
+        await shed.press("e")
+        form = shed.on_top(FormScreen)
+        assert [field.value for field in form.query("Input")] == ["100", "2026-12-01", "", ""]
+        await shed.fill(count="70", start="5 feb", cultivar="Pale")
+        await shed.save()
+        assert written(tiny) == [
+            ("change", {"batch": "Z1", "count": 70, "start": "2027-02-05", "cultivar": "Pale"})
+        ]  # fmt: skip
+        line = bench.line("Z1")
+        assert (line.lot.count, line.day, line.plant) == (70, date(2027, 2, 5), "bankside fig Pale")
+        assert "Z1: now 70 of it" in bench.foot
+        await shed.press("u")
+        assert bench.line("Z1").lot.count == 100
+
+
+REFUSED = [
+    ({"count": "0"}, "between 1 and"),
+    ({"count": "a few"}, "no whole number"),
+    ({"start": "", "ready": ""}, "a start or a ready date"),
+    ({"start": "soon"}, "no day"),
+    ({"ready": "2026-11-01"}, "lies before start"),
+    ({}, "nothing of Z1 would change"),
+]
+
+
+async def test_a_change_that_cannot_be_is_refused_in_the_form(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z1")
+        await shed.press("e")
+        for filled, told in REFUSED:
+            await shed.fill(**{"count": "100", "start": "2026-12-01", "ready": "", **filled})
+            await shed.save()
+            assert told in shed.refusal, filled
+        assert written(tiny) == []
+
+
+async def test_e_on_what_has_started_says_by_what(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z2")
+        assert "e edit" not in bench.foot
+        await shed.press("e")
+        shed.on_top(BatchesScreen)
+        assert "it has started: soak was done on 2027-01-04" in bench.foot
+
+
+async def test_x_asks_keeps_unless_the_lot_is_chosen_and_u_brings_it_back(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z3")
+        await shed.press("x")
+        choice = shed.on_top(ChoiceScreen).query_one(OptionList)
+        assert choice.highlighted == 0
+        await shed.press("enter")
+        shed.on_top(BatchesScreen)
+        await shed.press("x", "escape")
+        assert written(tiny) == []
+        await shed.press("x", "down", "enter")
+        assert written(tiny) == [("drop", {"batch": "Z3"})]
+        assert bench.line("Z3").state == "given up"
+        await bench.go("Z3")
+        await shed.press("x")
+        assert "was given up on 2027-01-18" in bench.foot
+        await shed.press("u")
+        assert bench.line("Z3").state == "later"
+
+
+async def test_t_writes_a_note(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        await bench.go("Z2")
+        await shed.press("t")
+        await shed.fill(text="smells of [yeast]")
+        await shed.save()
+        assert written(tiny) == [("note", {"batch": "Z2", "text": "smells of [yeast]"})]
+        assert "smells of [yeast]" in bench.facts
