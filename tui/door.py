@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import os
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 
 def today() -> date:
     return date.today()
 
 
-def now() -> str:
-    """This instant, ISO 8601 with the offset from UTC."""
-    return datetime.now().astimezone().isoformat()
+def now(after: str = "") -> str:
+    """This instant, ISO 8601 with the offset from UTC; never before the entry that was written `after`.
+
+    A clock that is behind, or a day that stands for today, must not put what is told now before what is known.
+    """
+    here = datetime.now().astimezone()
+    if after:
+        here = max(here, datetime.fromisoformat(after) + timedelta(microseconds=1))
+    return here.isoformat()
 
 
 def device() -> str:

@@ -108,7 +108,7 @@ def record_all(
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
         actions = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
-        first, at = door.new_id(device), door.now()
+        first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
         ids = [first] if len(actions) == 1 else [f"{first}-{n:06}" for n in range(len(actions))]
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 

@@ -151,7 +151,7 @@ class FarmScreen(Screen[None]):
 
     def find(self, words: str, keep: bool = False) -> None:
         """Show only what is meant by these words; `keep` when they are as they are to stay."""
-        self.words = words
+        self.words, self.said = words, ""
         if keep:
             self.query("#find").remove()
             self.list.focus()

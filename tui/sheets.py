@@ -28,15 +28,18 @@ def week_sheet(farm: Farm, week: Week) -> str:
         *([frost_line(week)] if week.frost else []),
         hours_line(week),
     ]
+    plants: dict[str, None] = {}
     for place, tasks in week.places():
         lines += ["", f"{place.upper()}  {count_line(tasks)}"]
         for task in tasks:
-            lines += _task_lines(task)
+            lines += _task_lines(task, week.today)
             told = panel(farm, task, week.today)
             if task.state in ("missed", "closing"):
                 lines += _indented(told.why[0] if task.state == "missed" else told.why[-1])
-            for caution in told.cautions[:2]:
+            own = task.plan.step(task.index).cautions if task.plan else ()
+            for caution in own[:2] if task.state != "done" else ():
                 lines += _indented(f"! {caution}")
+            plants |= dict.fromkeys(c for c in told.cautions if c not in own)
     if not week.tasks:
         lines += ["", "Nothing is due."]
     if week.ahead:
@@ -44,6 +47,10 @@ def week_sheet(farm: Farm, week: Week) -> str:
         lines += [f"    {ahead_line(task)}"[:WIDTH] for task in week.ahead]
     for trouble in week.troubles:
         lines += ["", *wrap(f"Does not fit: {trouble}", WIDTH)]
+    if plants:  # once for all, not with every job
+        lines += ["", "OF THESE PLANTS"]
+        for caution in plants:
+            lines += _indented(f"! {caution}", "  ")
     lines += ["", "Widger advises; local codes, labels and your plant-health authority decide."]
     return "\n".join(lines)
 
@@ -80,7 +87,8 @@ def dates_sheet(farm: Farm, almanac: Almanac, year: int, marks: Iterable[MarkLin
     lines = [f"{farm.name or 'Farm'} · marks of {year}", ""]
     for mark in marks:
         name = mark.name if mark.chance is None else f"{mark.name} ({mark.chance:.0%})"
-        when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "never"
+        unknown = "no other chance is known" in mark.set_by
+        when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "not known" if unknown else "never"
         first, *rest = wrap(mark.set_by, WIDTH - 43) or [""]
         lines.append(f"  {name:<27} {when:>10}  {first}".rstrip())
         lines += [" " * 41 + more for more in rest]
@@ -127,9 +135,9 @@ def frost_line(week: Week) -> str:
 
 
 def hours_line(week: Week) -> str:
-    """`7.5 of 14 hours this week`."""
+    """`7.5 of 14 hours due this week`."""
     there = "" if week.hours_there_are is None else f" of {week.hours_there_are:g}"
-    return f"{week.hours_planned:.1f}{there} hours this week"
+    return f"{week.hours_planned:.1f}{there} hours due this week"
 
 
 def count_line(tasks: Sequence[Task]) -> str:
@@ -160,9 +168,13 @@ def left_cell(task: Task, today: date) -> str:
         return ""
     if task.state == "missed":
         return date_cell(task.aim) if task.aim else "no chance"
-    if task.state in ("coming", "waiting", "later") and task.earliest and task.earliest > today:
+    if task.state in ("closing", "coming", "waiting", "later") and task.earliest and task.earliest > today:
         days = (task.earliest - today).days
         return f"in {days} d"
+    if task.plan is not None and (over := task.plan.days_over(task.index, today.toordinal())):
+        return f"{over} d over"
+    if task.waits_for_its_aim(today) and task.aim:
+        return f"◆ {day(task.aim)}"
     if task.latest is None:
         return "no end"
     days = (task.latest - today).days
@@ -179,10 +191,16 @@ def day(value: date, year: bool = False) -> str:
     return say_day(value.toordinal(), year)
 
 
-def _task_lines(task: Task) -> list[str]:
+def _task_lines(task: Task, today: date) -> list[str]:
     box = "[x]" if task.state == "done" else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
-    until = f"by {day(task.latest)}" if task.kind == "act" and task.latest and task.state != "done" else task.often
+    until = task.often
+    if task.state == "missed":
+        until = f"next {date_cell(task.aim)}" if task.aim else "no chance"
+    elif task.waits_for_its_aim(today) and task.aim:
+        until = f"aim {day(task.aim)}"
+    elif task.kind == "act" and task.latest and task.state != "done":
+        until = f"by {day(task.latest)}"
     head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "
     room = WIDTH - 17 - len(head) - len(task.lot) - 1  # the plant's name gives way, never the lot's
     plant = task.plant if len(task.plant) <= room else f"{task.plant[: max(0, room - 1)]}…"

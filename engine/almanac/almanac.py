@@ -270,6 +270,8 @@ class Almanac:
                     own = inner.name == base.name
                     below = found - 1 if own else len(self.layers) - 1
                     rest = self._base(inner, season if own or k is None else k, below)
+                    if own:
+                        return f"{phrase.text}, the site's being {say_day(rest)}" if rest is not None else phrase.text
                     if rest is not None and self._is_seen(inner, rest):
                         return f"{phrase.text}, {inner.name} seen {say_day(rest)}"
                 return phrase.text

@@ -63,7 +63,7 @@ def read_farm(path: Path) -> Reading:
         found = re.search(r"at line (\d+)", str(fault))
         line = int(found[1]) if found else text.count("\n") + 1
         message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
-        return _unusable(file, line, f"not TOML: {message}", "texts stand in quotes; every [table] name is closed")
+        return _unusable(file, line, f"not TOML: {message}", _toml_remedy(message))
     except ValueError as fault:  # a whole number of thousands of digits
         return _unusable(file, 0, f"not TOML that can be read: {fault}")
     except RecursionError:
@@ -307,6 +307,15 @@ def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
         _check_phrases(definition.phrases, known, table, key)
         if found := circle(layers, mark_name(key)):
             table.fault(key, f'mark "{key}" rests on itself: {" → ".join(found)}', "rest it on frost, light or a date")
+
+
+def _toml_remedy(message: str) -> str:
+    """What most often is behind a fault of the standard reader."""
+    if "twice" in message:
+        return "a table that repeats stands in two brackets: [[batch]]"
+    if "date" in message.lower():
+        return "a date is one of the calendar, year-month-day: 2027-03-01"
+    return "texts stand in quotes; every [table] name is closed; a date reads 2027-03-01"
 
 
 def _unusable(file: str, line: int, message: str, hint: str = "") -> Reading:

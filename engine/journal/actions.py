@@ -87,6 +87,12 @@ def do(
         before = lot.done.get(after.do)
         if before is not None and on < before.day:
             raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
+    for later_step, later_act in lot.done.items():
+        if step in protocol.before(later_step):
+            if on > later_act.day:
+                raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
+            if left:
+                raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
     if left:
         data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
@@ -245,7 +251,8 @@ def said(entry: Entry) -> str:
     """An entry in a few words."""
     data = entry.data
     what = {
-        "done": f"{data.get('step')} done, {data.get('count')}",
+        "done": f"{data.get('step')} done, {data.get('count')}"
+        + (f", {data['left']} left" if data.get("left") else ""),
         "look": f"looked at {data.get('step')}: {data.get('finding')}",
         "hold": f"{data.get('step')} held: {data.get('reason')}",
         "release": f"{data.get('step')} no longer held",

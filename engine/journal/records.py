@@ -252,7 +252,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     now = lots.get(before.id)
     if now is not None and now.given_up is not None and before.given_up is None:
         book.give_up(before.id, entry.on, entry.id)
-    if entry.kind != "done" or step in before.done:
+    if entry.kind != "done" or step in before.done or overtaken(before, step):
         return
     after = lots.get(before.id)
     part = next((n for n, lot in lots.items() if step in lot.done and lot.done[step].entry == entry.id), "")
@@ -324,6 +324,9 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collec
     count, left = _whole(entry.data.get("count"), lot.count), _whole(entry.data.get("left"), 0)
     if left and left >= lot.count:
         return f"{left} cannot be left of {lot.count}"
+    if overtaken(lot, step):  # told afterwards: what came of it since is counted already
+        lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
+        return ""
     act = Done(entry.on, count, entry.id, max(count, lot.count + lot.lost - left))
     held = {k: v for k, v in lot.held.items() if k != step}
     dropped = {k: v for k, v in lot.dropped.items() if k != step}
@@ -353,6 +356,16 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collec
         looks=tuple(looks), notes=tuple(notes),
     )  # fmt: skip
     return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
+
+
+def overtaken(lot: Lot, step: str) -> bool:
+    """Whether a step that follows this one, near or far, is recorded already."""
+    protocol = lot.batch.protocol
+    order = [s.do for s in protocol.steps]
+    if step not in order:
+        return False
+    at = order.index(step)
+    return any(d in order and order.index(d) > at and step in protocol.before(d) for d in lot.done)
 
 
 def drying_kills(farm: Farm, lot: Lot) -> bool:

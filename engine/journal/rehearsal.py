@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from engine.farm.model import Farm
 from engine.journal import actions
@@ -31,9 +31,13 @@ def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
         written += [(action.on, lot.id, action) for action in _lot_history(nursery, lot, number, today)]
     written.sort(key=lambda item: (item[0], item[1]))
     return tuple(
-        Entry(f"demo-{n:06}", f"{on.isoformat()}T17:{n % 60:02}:{n // 60 % 60:02}+00:00", on, action.kind, action.data)
-        for n, (on, _, action) in enumerate(written)
+        Entry(f"demo-{n:06}", _at(on, n), on, action.kind, action.data) for n, (on, _, action) in enumerate(written)
     )
+
+
+def _at(on: date, number: int) -> str:
+    """In the evening of the day, a second after the entry before it."""
+    return (datetime(on.year, on.month, on.day, 17, tzinfo=UTC) + timedelta(seconds=number)).isoformat()
 
 
 def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[actions.Action]:

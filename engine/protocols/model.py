@@ -92,6 +92,17 @@ class Protocol:
             return own
         return (After(self.steps[k - 1].do),) if k else ()
 
+    def before(self, do: str) -> frozenset[str]:
+        """Every step that this one waits for, near and far."""
+        found: set[str] = set()
+        todo = [do]
+        while todo:
+            for after in self.after(self.index(todo.pop())):
+                if after.do not in found:
+                    found.add(after.do)
+                    todo.append(after.do)
+        return frozenset(found)
+
     def without(self, dropped: frozenset[str]) -> Protocol:
         """The same protocol where some steps are not done: what came after them comes after what they waited for."""
         if not dropped:

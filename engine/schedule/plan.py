@@ -54,13 +54,16 @@ class Plan:
             return False
         return any((a := self.meant.spans[j]) is not None and a != self.now.spans[j] for j in self.chain.reaches(k))
 
-    def overdue(self, k: int, today: int) -> bool:
-        """Whether act k has waited longer than it should after an act done."""
-        return any(
-            self.done(i) and most is not None and (since := self.now.earliest[i]) is not None and today > since + most
+    def days_over(self, k: int, today: int) -> int:
+        """Days by which act k has waited longer than it should after an act done; 0 where it has not."""
+        over = [
+            today - since - most
             for i in self.chain.before[k]
-            for most in (self.chain.waits[i, k].most,)
-        )
+            if self.done(i)
+            and (most := self.chain.waits[i, k].most) is not None
+            and (since := self.now.earliest[i]) is not None
+        ]
+        return max(0, *over) if over and not self.done(k) else 0
 
     def urged(self, k: int) -> bool:
         """Whether radicles were seen in what act k follows: it is due, window or not."""
@@ -147,6 +150,8 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     late = any(k not in done and day is not None and day < now_day for k, day in enumerate(meant.earliest))
     unset = any(day is None for day in meant.earliest)
     now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
+    if unset and not late and now.spans == meant.spans and now.fits:
+        now = replace(now, aims=meant.aims)  # a batch with a day to be ready by is not drawn on from day to day
     return Plan(lot, chain, meant, now, over, treatments)
 
 
@@ -174,11 +179,13 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> str:
         return "missed"
     if any(not plan.done(i) for i in plan.chain.before[k]):
         return "waiting"
+    if plan.urged(k):
+        return "closing"
     earliest, last, best = plan.now.earliest[k], plan.now.latest[k], plan.now.best_until[k]
     if earliest is None:
         return "later" if plan.now.aims[k] is None or plan.now.aims[k] > now_day else "open"  # type: ignore[operator]
     if earliest <= now_day:
-        if plan.overdue(k, now_day):
+        if plan.days_over(k, now_day):
             return "closing"
         ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
         if ends and min(ends) - now_day <= CLOSING_DAYS:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from engine.almanac.almanac import say_day, say_days
-from engine.almanac.phrases import Phrase
+from engine.almanac.phrases import CalendarBase, Phrase
 from engine.protocols.model import Days, Step
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -33,10 +33,24 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     for i in plan.chain.before[k]:
         seen = plan.lot.radicles(plan.step(i).do)
         if seen is not None:
-            told.insert(0, f"radicles seen {say_day(seen.toordinal())}: {step.do} now")
+            told.insert(0, radicles_advice(plan, k, seen, today))
         elif (course := plan.courses.get(plan.step(i).do)) is not None:
             told += course.told
     return tuple(t for t in told if t)
+
+
+SLOW = "1 to 2 °C"
+"""Where seed that has thrown radicles is held back (common practice; Prunus: near freezing, AH 727 p.887)."""
+
+
+def radicles_advice(plan: Plan, k: int, seen: date, today: date) -> str:
+    """What to do with seed that has thrown radicles: act k follows now, or, where it is not open yet, hold it back."""
+    told = f"radicles seen {say_day(seen.toordinal())}"
+    span = plan.now.spans[k]
+    if span is None or span.opens <= today.toordinal():
+        return f"{told}: {plan.step(k).do} now, within a week"
+    opens = say_day(span.opens)
+    return f"{told} before {plan.step(k).do} opens {opens}: pot what has run, under cover; hold the rest at {SLOW}"
 
 
 def _earliest(plan: Plan, k: int, today: date) -> str:
@@ -119,5 +133,7 @@ def _missed(plan: Plan, k: int, today: date) -> str:
 
 def _phrase(plan: Plan, phrase: Phrase, day: int) -> str:
     almanac = plan.chain.almanac
+    if isinstance(phrase.base, CalendarBase) and phrase.offset == 0:
+        return "by the calendar"
     season = almanac.nearest(phrase, day)
     return phrase.text if season is None else almanac.explain(phrase, season)

@@ -14,6 +14,7 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.plan import Nursery, Plan, plan_lot
 from engine.schedule.treatment import is_treatment
+from engine.schedule.why import SLOW, radicles_advice
 from engine.views.week import plant_name
 
 STARTS_WITHIN = 30
@@ -23,7 +24,6 @@ TOO_EARLY = 14
 TOLD_LOST = 30
 """Days for which a lot that was lost in its treatment is still told of."""
 WARM, COLD, LOST = "warm", "cold", "lost"
-SLOW = "1 to 2 °C"
 """What holds seed that runs too early: cool it to near freezing (The Woody Plant Seed Manual 2008, Prunus, p. 887)."""
 
 MOULD = "Mould: rinse it out of doors and do not breathe the spores."
@@ -255,10 +255,8 @@ def _radicles(lot: ColdLot, today: date) -> str:
     seen = f"radicles seen {say_day(lot.radicles.toordinal())}"
     if lot.current < len(lot.phases) - 1:
         return f"{seen}: go on to the next phase now; pot what has run"
-    if _open(lot, today):
-        return f"{seen}: {lot.following} now, within a week"
-    opens = f" before {lot.following} opens {say_day(lot.opens.toordinal())}" if lot.opens else ""
-    return f"{seen}{opens}: pot what has run, under cover; hold the rest at {SLOW}"
+    k = lot.plan.index(lot.following) if lot.following else None
+    return f"{seen}: pot what has run" if k is None else radicles_advice(lot.plan, k, lot.radicles, today)
 
 
 def _ripe(lot: ColdLot, today: date) -> list[str]:

@@ -39,8 +39,8 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | Non
     The shares are the book's, as the grower's own track has taught better.
     """
     undone = [k for k in plan.chain.order if not plan.done(k)]
-    if not undone or plan.lot.count <= 0:
-        return None
+    if not undone or plan.lot.count <= 0 or any(plan.missed(k, today.toordinal()) for k in undone):
+        return None  # what was missed comes when its next chance is accepted
     form = ""
     for k in plan.chain.order:
         form = form_after(plan.step(k).do, plan.batch.method, form)

@@ -51,15 +51,25 @@ def panel(farm: Farm, task: Task, today: date) -> Panel:
     return Panel(
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
         note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
-        why=_why_look(task) if looking else why(plan, k, today),
-        odds="" if looking else odds(step, task.count),
+        why=_why_look(task) if looking else _why(plan, k, task, today),
+        odds="" if looking or task.state == "done" else odds(step, task.count),
         frost=_frost(farm, step, today),
         before=_before(plan, k),
         following=_following(farm, plan, k),
         cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
-        warnings=plan.now.problems,
+        warnings=() if plan.urged(k) and not looking else plan.now.problems,
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )
+
+
+def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:
+    """Both ends; and the aim, where the task may be done now but is better left until later."""
+    told = why(plan, k, today)
+    if task.waits_for_its_aim(today) and task.aim is not None:
+        aims = {"late": "as late as it can be", "middle": "in the middle of its time"}.get(plan.step(k).aim)
+        reason = f": {aims}" if aims else ": what follows asks for it"
+        told = (f"better left until {say_day(task.aim.toordinal())}{reason}", *told)
+    return told
 
 
 def odds(step: Step, count: int) -> str:

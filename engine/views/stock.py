@@ -40,7 +40,8 @@ class StockLine:
 
     @property
     def free(self) -> int:
-        return self.on_hand - self.promised
+        """What can be given away as it stands; a lot under way is not yet what it is to be."""
+        return 0 if self.coming is not None else self.on_hand - self.promised
 
     @property
     def name(self) -> str:

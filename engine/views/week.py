@@ -46,6 +46,10 @@ class Task:
     index: int = 0
     standing: Standing | None = None
 
+    def waits_for_its_aim(self, today: date) -> bool:
+        """Whether it may be done, but is meant for a later week."""
+        return self.kind == "act" and self.state == "open" and self.aim is not None and (self.aim - today).days > 7
+
     @property
     def ends(self) -> date:
         """What closes first stands first."""
@@ -90,8 +94,8 @@ class Week:
         for task in self.tasks:
             groups.setdefault(task.place, []).append(task)
         for tasks in groups.values():
-            tasks.sort(key=_urgency)
-        return sorted(groups.items(), key=lambda item: (min(map(_urgency, item[1])), item[0]))
+            tasks.sort(key=lambda task: _urgency(task, self.today))
+        return sorted(groups.items(), key=lambda item: (_urgency(item[1][0], self.today), item[0]))
 
 
 def week_start(day: date, week_starts: str) -> date:
@@ -159,10 +163,13 @@ def plant_name(farm: Farm, plan: Plan) -> str:
     return f"{name} {plan.batch.cultivar}" if plan.batch.cultivar else name
 
 
-def _urgency(task: Task) -> tuple[int, date, date, str]:
-    rank = {"missed": -2, "closing": -1, "coming": 1, "waiting": 1, "later": 1, "done": 3}.get(task.state, 0)
+def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+    ranks = {"missed": -2, "closing": -1, "coming": 2, "waiting": 2, "later": 2, "done": 4}
+    rank = ranks.get(task.state, 1 if task.waits_for_its_aim(today) else 0)
     if task.kind == "standing":
-        rank = 2
+        rank = 3
+    if task.kind == "act" and task.plan is not None and task.plan.urged(task.index) and task.state != "done":
+        rank = -3  # seed that has thrown radicles waits for nothing
     return (rank, task.ends if task.kind == "act" else _FAR, task.aim or _FAR, task.lot)
 
 

@@ -14,6 +14,7 @@ from engine.views.stock import BY
 from tests.engine.stock.farms import STOCK
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.screens import Shed, bindings, opened
+from tui.command import main
 from tui.forms.form import FormScreen, PageScreen
 from tui.stock.rows import Row
 from tui.stock.screen import StockScreen
@@ -168,10 +169,17 @@ async def test_what_is_refused_is_said_in_the_form_and_nothing_is_written(farm: 
         assert "50 1 L pot are at standing ground" in stock.shed.refusal
         assert stock.told() == []
         await stock.shed.press("escape")
+        assert isinstance(stock.shed.app.screen, StockScreen)
+
+
+async def test_what_was_missed_is_not_shown_as_coming_until_its_next_chance_is_accepted(farm: Path):
+    async with stocked(farm) as stock:
+        assert not any("M1" in row.key for row in stock.rows)
+        assert main(["accept", str(farm), "M1", "--on", TODAY.isoformat()]) == 0
+    async with stocked(farm) as stock:
         await stock.go("M1|seedling||stock beds")
         await stock.shed.press("s")
         assert "nothing of M1 is there yet" in stock.shed.text
-        assert isinstance(stock.shed.app.screen, StockScreen)
 
 
 async def test_d_makes_a_name_doubtful_and_sure_again(farm: Path):

@@ -61,7 +61,7 @@ def outage(screen: ColdScreen, place: str) -> None:
         Field("place", "place", place),
         Field("days", "for how many days", "1"),
         Field("degrees", "at how many °C"),
-        Field("on", "the last of them (2 Mar, yesterday, 2027-03-02)", today.isoformat()),
+        Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
     ]
     app.push_screen(FormScreen("A store that stood too warm, or froze", fields, save))
 

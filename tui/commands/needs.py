@@ -12,7 +12,6 @@ from engine.schedule.plan import Nursery, open_nursery, plan_all
 from tui.commands.odds import share_of
 from tui.commands.record import split_words
 from tui.commands.shared import Unusable, day_of, enter, farm_of, farm_path, print_json, tell, whole_of
-from tui.commands.stock import nursery_on
 
 if TYPE_CHECKING:
     from engine.protocols.model import Species
@@ -27,7 +26,7 @@ def needs(call: argparse.Namespace) -> int:
     from tui.needs.sheets import fallback_sheet, needs_sheet
     from tui.needs.table import fallback_json, needs_json
 
-    nursery = nursery_on(house, call)
+    nursery = house.nursery
     plans = plan_all(nursery, call.on)
     if call.without:
         lots = [lot.id for lot in nursery.records.lots]
@@ -56,7 +55,7 @@ def promise(call: argparse.Namespace) -> int:
     from tui.needs.sheets import offer_sheet
     from tui.needs.table import offer_json
 
-    nursery, species = _knowing(nursery_on(house, call), name)
+    nursery, species = _knowing(house.nursery, name)
     by, sure = _by(call), _sureness(call.sure)
     if by is None:
         raise Unusable("say by when: --by 2028-03-01")
@@ -77,7 +76,7 @@ def ways(call: argparse.Namespace) -> int:
     from tui.needs.sheets import ways_sheet
     from tui.needs.table import ways_json
 
-    nursery, species = _knowing(nursery_on(house, call), name)
+    nursery, species = _knowing(house.nursery, name)
     by, sure, want = _by(call), _sureness(call.sure), whole_of(count, "COUNT")
     if not 1 <= want <= MOST:
         raise Unusable(f"COUNT: from 1 to {MOST:,} can be asked for, not {count}")
@@ -97,7 +96,7 @@ def orders(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.needs.orders import order_lines
 
-    nursery = nursery_on(house, call)
+    nursery = house.nursery
     lines = order_lines(nursery, plan_all(nursery, call.on))
     if call.json:
         from tui.needs.table import orders_json
@@ -115,7 +114,7 @@ def review(call: argparse.Namespace) -> int:
     from engine.needs.review import review as look_back
 
     year = day_of(f"{call.year:0>4}-01-01").year if call.year else call.on.year
-    nursery = nursery_on(house, call)
+    nursery = house.nursery
     kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
     if call.json:
         from tui.needs.table import review_json

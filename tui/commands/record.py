@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from engine.journal.entry import Entry
     from engine.schedule.plan import Nursery
 
+A_YEAR = 366
+"""Days ahead of the clock from which a day given is more likely a slip than a plan."""
+
 
 def record_one(
     call: argparse.Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]
@@ -26,6 +30,8 @@ def record_one(
     from tui.jsons import entry_json
 
     house = enter(farm_path(words[0] if words else None))
+    if (call.on - door.today()).days > A_YEAR:
+        print(f"{call.on} is more than a year ahead of this device's clock; taken as given", file=sys.stderr)
     try:
         entry = record(house.path, house.farm, make)
     except (Refused, JournalError) as refusal:
@@ -34,12 +40,15 @@ def record_one(
     if call.json:
         print_json(entry_json(entry))
     else:
-        print(said(entry))
+        undone = next((e for e in house.entries if e.id == entry.data.get("of")), None)
+        print(f"undone: {said(undone)}" if undone is not None else said(entry))
     return GOOD
 
 
 def split_words(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
     """The farm's name where it is given, and the words after it. Raises Unusable where words lack or are too many."""
+    if len(words) == len(names) and words and words[0].endswith(".toml"):
+        raise Unusable(f"give {' '.join(('[FARM]', *names))}: after {words[0]} one of them is missing")
     if not len(names) <= len(words) <= len(names) + 1:
         raise Unusable(f"give [FARM] {' '.join(names)}")
     farm = list(words[: len(words) - len(names)])
@@ -52,6 +61,8 @@ def done(call: argparse.Namespace) -> int:
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         lot = actions.find_lot(nursery.records, batch)
         count = lot.count - call.left if call.count is None else call.count
+        if over := [s for s in lot.batch.protocol.before(actions.find_step(lot, step)) if s not in lot.done]:
+            print(f"not recorded and now passed over: {', '.join(sorted(over))}", file=sys.stderr)
         return actions.do(nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart)
 
     return record_one(call, farm, make)

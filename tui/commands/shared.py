@@ -9,6 +9,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tui import door
+
 if TYPE_CHECKING:
     from tui.farmhouse import Farmhouse
 
@@ -43,7 +45,18 @@ def farm_path(given: str | None, offer_new: bool = False) -> Path:
 
 
 def farm_of(call: argparse.Namespace) -> Farmhouse:
-    return enter(farm_path(call.words[0] if call.words else None))
+    """The farm that the call names; where another day stands for today, with only what had happened by then."""
+    house = enter(farm_path(call.words[0] if call.words else None))
+    if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
+        return house
+    from dataclasses import replace
+
+    from engine.journal.store import standing
+    from engine.schedule.plan import open_nursery
+    from engine.stock.actions import records_on
+
+    records = records_on(house.farm, house.records, standing(house.entries), call.on)
+    return replace(house, nursery=open_nursery(house.farm, records, house.nursery))
 
 
 def enter(path: Path) -> Farmhouse:

@@ -71,17 +71,22 @@ def new(call: argparse.Namespace) -> int:
 
 def check(call: argparse.Namespace) -> int:
     from engine.farm.reading import Reading
+    from engine.protocols.library import all_names
+    from engine.reading.problems import nearest
     from tui.farmhouse import enter
 
     path = farm_path(call.words[0] if call.words else None)
     found = enter(path)
     refinements: tuple[str, ...] = ()
+    strangers: dict[str, None] = {}
     if isinstance(found, Reading):
         problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
     else:
         problems = (*found.problems(call.on), *found.troubles)
         status = PROBLEMS if problems else GOOD
         refinements = found.farm.refinements
+        unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
+        strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
     if call.json:
         from tui.jsons import problems_json
 
@@ -91,13 +96,17 @@ def check(call: argparse.Namespace) -> int:
             print(problem)
         for line in refinements:
             print(f"your own protocol for {line}")
+        for name in strangers:
+            near = nearest(name, all_names())
+            told = f" ({near})" if near.startswith("did you mean") else ""
+            print(f'"{name}" is not in the library: raised by the general method{told}')
         if not problems:
             print(f"{path}: nothing is wrong")
     return status
 
 
 def dates(call: argparse.Namespace) -> int:
-    house = farm_of(call)
+    house = enter(farm_path(call.words[0] if call.words else None))
     from engine.views.plan import year_day_lengths, year_marks
 
     year = call.year or call.on.year

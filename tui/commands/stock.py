@@ -8,30 +8,19 @@ from typing import TYPE_CHECKING
 from engine.journal.records import apply
 from engine.journal.store import standing
 from engine.reading.problems import nearest
-from engine.schedule.plan import Nursery, open_nursery, plan_all
+from engine.schedule.plan import plan_all
 from tui.commands.record import split_words
 from tui.commands.shared import Unusable, enter, farm_of, farm_path, print_json, tell
 
 if TYPE_CHECKING:
-    from tui.farmhouse import Farmhouse
-
-
-def nursery_on(house: Farmhouse, call: argparse.Namespace) -> Nursery:
-    """The nursery with only what happened up to the day."""
-    from engine.stock.actions import records_on
-
-    entries = house.entries
-    if any(entry.on > call.on for entry in entries):
-        entries = standing(entries)
-    records = records_on(house.farm, house.records, entries, call.on)
-    return house.nursery if records is house.records else open_nursery(house.farm, records, house.nursery)
+    pass
 
 
 def stock(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.stock import stock_view
 
-    nursery = nursery_on(house, call)
+    nursery = house.nursery
     view = stock_view(nursery, plan_all(nursery, call.on), call.on, call.by)
     if call.json:
         from tui.stock.table import stock_json
@@ -93,7 +82,7 @@ def rows(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.beds import bed_rows, disagreements
 
-    nursery = nursery_on(house, call)
+    nursery = house.nursery
     found = bed_rows(nursery)
     if call.json:
         from tui.stock.traces import rows_json

@@ -25,7 +25,7 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     fields = [
         Field("count", "came through", str(task.plan.lot.count)),
         Field("left", "still to be done (of what is there)", "0"),
-        Field("on", "on (2 Mar, yesterday, 2027-03-02)", app.today.isoformat()),
+        Field("on", "on which day (a date, or yesterday)", app.today.isoformat()),
     ]
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))

@@ -38,7 +38,7 @@ def ask_saw(screen: WeekScreen) -> None:
             on = day_of(values["on"], today)
             write(screen, lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
 
-        fields = [Field("on", "on (2 Mar, yesterday, 2027-03-02)", today.isoformat())]
+        fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat())]
         app.push_screen(FormScreen(f"Seen: {mark}", fields, save, "it replaces the computed date for this season"))
 
     app.push_screen(ChoiceScreen("What was seen?", [(name, label) for _, name, label in found]), chosen)

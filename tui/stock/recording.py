@@ -51,7 +51,7 @@ def _ask(
     here = f"{line.on_hand} {form} at {line.place}"
     if line.promised:
         here += f", {line.promised} of them promised"
-    day = Field("on", "on (2 Mar, yesterday, 2027-03-02)", screen.app.today.isoformat())
+    day = Field("on", "on which day (a date, or yesterday)", screen.app.today.isoformat())
     screen.app.push_screen(
         FormScreen(f"{title}: {line.lot} · {line.name}", [*fields, day], save, f"{here}{f'; {told}' if told else ''}")
     )
@@ -73,7 +73,7 @@ def receive(screen: StockScreen) -> None:
         Field("place", "place", line.place if line else ""),
         Field("count", "how many"),
         Field("source", "from whom, or where"),
-        Field("on", "on (2 Mar, yesterday, 2027-03-02)", today.isoformat()),
+        Field("on", "on which day (a date, or yesterday)", today.isoformat()),
     ]
 
     def save(values: Values) -> None:

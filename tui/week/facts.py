@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.text import Text
 
+from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
+from engine.protocols.names import matches as found_by
+from engine.schedule.plan import Plan
 from engine.views.panel import Panel, panel
-from engine.views.week import Week
+from engine.views.week import Week, plant_name
 from tui.week.rows import Row
 
 
@@ -46,3 +51,18 @@ def _text(title: str, lines: list[str], cautions: tuple[str, ...] = (), warnings
     for caution in cautions[1:] if len(lines) > 3 else cautions:
         text.append(f"\n! {caution}", style="italic not bold")
     return text
+
+
+def found_elsewhere(farm: Farm, plans: Iterable[Plan], words: str) -> Text:
+    """What was looked for has nothing to do this week: when it has, or that there is no such lot."""
+    lines = []
+    for plan in plans:
+        names = (plan.lot.id, plant_name(farm, plan), plan.batch.species, plan.batch.method)
+        if found_by(words, names):
+            next_act = next((k for k in plan.chain.order if not plan.done(k)), None)
+            aim = None if next_act is None else plan.now.aims[next_act]
+            when = f"next {plan.step(next_act).do} {say_day(aim, True)}" if next_act is not None and aim else "all done"
+            lines.append(f"{plan.lot.id} {plant_name(farm, plan)}: {when}")
+    if not lines:
+        return Text(f'Nothing here is called "{words}". Escape shows all again.')
+    return _text("Nothing to do this week", lines)

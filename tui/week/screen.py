@@ -88,9 +88,11 @@ class WeekScreen(FarmScreen):
         return (title, light_line(week)), (frost, hours_line(week))
 
     def facts(self) -> Text:
-        from tui.week.facts import facts_of
+        from tui.week.facts import facts_of, found_elsewhere
 
         assert self.week is not None
+        if self.board.row is None and self.words:
+            return found_elsewhere(self.app.house.farm, self.app.plans(), self.words)
         return facts_of(self.board.row, self.app.house.farm, self.week, self._short())
 
     def _short(self) -> str:
@@ -128,16 +130,19 @@ class WeekScreen(FarmScreen):
 
     def action_week(self, by: int) -> None:
         assert self.week is not None
+        self.said = ""
         there = self.week.start + timedelta(7 * by)
         if 1990 <= there.year <= 2100:
             self.day = None if there <= self.app.today <= there + timedelta(6) else there
             self.derive()
 
     def action_this_week(self) -> None:
+        self.said = ""
         self.day = None
         self.derive()
 
     def action_cover(self) -> None:
+        self.said = ""
         self.under_cover = not self.under_cover
         self.draw()
 
