@@ -6,19 +6,22 @@ messages to standard error. What a command does not need is not imported: a plai
 
 from __future__ import annotations
 
-import argparse
 import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from importlib import import_module
-from typing import Any
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
 
 from tui import door
 from tui.commands.needs_calls import NEEDS_CALLS
 from tui.commands.shared import GOOD, UNUSABLE, Unusable, day_of
 from tui.commands.stock_calls import STOCK_CALLS
+
+if TYPE_CHECKING:
+    import argparse
 
 
 def run() -> None:
@@ -40,20 +43,37 @@ def main(arguments: Sequence[str]) -> int:
     words = list(arguments)
     if not words or (words[0] not in COMMANDS and not words[0].startswith("-")):
         words = ["open", *words]
+    try:
+        return carry_out(_plain_open(words) or _parsed(words))
+    except Unusable as fault:
+        print(f"widger: {fault}", file=sys.stderr)
+        return UNUSABLE
+
+
+def _plain_open(words: Sequence[str]) -> SimpleNamespace | None:
+    """`widger [FARM] [--on DATE]`, read by hand: the call of every morning does not wait for a parser."""
+    farm, on = list(words[1:]), door.today()
+    if len(farm) >= 2 and farm[-2] == "--on":
+        try:
+            farm, on = farm[:-2], day_of(farm[-1])
+        except Unusable:
+            return None  # the parser tells how the call is meant
+    if words[0] != "open" or len(farm) > 1 or any(word.startswith("-") for word in farm):
+        return None
+    return SimpleNamespace(where=COMMANDS["open"][0], words=farm, on=on)
+
+
+def _parsed(words: Sequence[str]) -> argparse.Namespace:
     parser = make_parser(words[0] if words[0] in COMMANDS else None)
     call, rest = parser.parse_known_args(words)
     if rest and (any(word.startswith("-") for word in rest) or not hasattr(call, "words")):
         parser.error(f"not known here: {' '.join(rest)}")
     if rest:  # words after an option
         call.words += rest
-    try:
-        return carry_out(call)
-    except Unusable as fault:
-        print(f"widger: {fault}", file=sys.stderr)
-        return UNUSABLE
+    return call
 
 
-def carry_out(call: argparse.Namespace) -> int:
+def carry_out(call: argparse.Namespace | SimpleNamespace) -> int:
     """Do what the call says; only the module that it needs is read."""
     module, function = call.where.split(".")
     return int(getattr(import_module(f"tui.commands.{module}"), function)(call))
@@ -61,6 +81,8 @@ def carry_out(call: argparse.Namespace) -> int:
 
 def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
     """The parser of the whole command, or of the one wanted."""
+    import argparse
+
     parser = argparse.ArgumentParser(
         prog="widger",
         description="Nursery and propagation schedule: dated tasks from frost and day length.",
@@ -77,6 +99,8 @@ def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
 
 
 def _on(text: str) -> date:
+    import argparse
+
     try:
         return day_of(text)
     except Unusable as fault:
@@ -118,6 +142,8 @@ def _starts(parser: argparse.ArgumentParser) -> None:
 
 
 def _at_least_1(text: str) -> int:
+    import argparse
+
     if not (text.isascii() and text.isdigit() and len(text) < 7 and int(text)):
         raise argparse.ArgumentTypeError(f'"{text}" is not a whole number from 1')
     return int(text)

@@ -70,8 +70,8 @@ def read_library(
     generic = {name: draft for part in general for name, draft in part.methods.items()}
     texts = _texts(folder / "species")
     if wanted is not None:
-        terms = tuple(wanted)
-        texts = [(path, _relevant(text, terms, generic)) for path, text in texts if _wanted(text, terms)]
+        terms = tuple(dict.fromkeys(wanted))
+        texts = [(path, _relevant(text, terms, generic)) for path, text in _speaking_of(texts, terms)]
     parts = [_read_file(path, text) for path, text in texts]
     species = {latin: found for part in parts for latin, found in part.species.items()}
     drafts = tuple(draft for part in parts for draft in part.drafts)
@@ -80,6 +80,16 @@ def read_library(
 
 def _texts(folder: Path) -> list[tuple[str, str]]:
     return [(str(path), path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml"))]
+
+
+def _speaking_of(texts: list[tuple[str, str]], terms: tuple[str, ...]) -> list[tuple[str, str]]:
+    """The files that name one of the terms; case is looked past only for a name that no file has as it is written."""
+    exact = {term: [n for n, (_, text) in enumerate(texts) if f'"{term}"' in text] for term in terms if term}
+    other = [term for term, found in exact.items() if not found]
+    kept = {n for found in exact.values() for n in found}
+    if other:
+        kept |= {n for n, (_, text) in enumerate(texts) if _wanted(text, other)}
+    return [texts[n] for n in sorted(kept)]
 
 
 def _wanted(text: str, terms: Iterable[str] | None) -> bool:

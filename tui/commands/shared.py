@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 from datetime import date
@@ -12,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from tui import door
 
 if TYPE_CHECKING:
+    import argparse
+
     from tui.farmhouse import Farmhouse
 
 GOOD, PROBLEMS, UNUSABLE = 0, 1, 2

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 from datetime import date
@@ -24,6 +23,8 @@ from tui.commands.shared import (
 )
 
 if TYPE_CHECKING:
+    import argparse
+
     from tui.farmhouse import Farmhouse
 
 

@@ -68,6 +68,7 @@ def wrap(text: str, width: float, measure: Callable[[str], float]) -> tuple[list
 
 def lay_text(said: Sequence[tuple[str, str]], box: Box, measure: Measure) -> list[Line]:
     """Paragraphs in a box, as large as they fit: words whole, else broken, else in the smallest type and cut."""
+    said = [(face, text) for face, text in said if text.strip()]  # a blank one would take the room of a line
     sizes = [LARGEST - STEP * n for n in range(int((LARGEST - SMALLEST) / STEP) + 1)]
     for may_break in (False, True):
         for size in sizes:
