@@ -15,7 +15,8 @@ from engine.views.cold import ColdLot
 from engine.views.panel import panel
 from engine.views.plan import BatchLines, MarkLine
 from engine.views.species import ProtocolLines, SpeciesPage
-from engine.views.week import Task, Week
+from engine.views.task import Task
+from engine.views.week import Week
 
 
 def week_json(farm: Farm, week: Week, nursery: Nursery) -> dict[str, Any]:

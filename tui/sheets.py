@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import Almanac, say_day, say_days, say_minutes
 from engine.farm.model import Farm
-from engine.views.week import Task, Week
+from engine.views.task import Task
+from engine.views.week import Week
 
 if TYPE_CHECKING:
     from engine.views.plan import BatchLines, MarkLine

@@ -38,6 +38,8 @@ class Standing:
     window: Window
     every_days: int
     minutes: float
+    once: bool = False
+    """Once in its season: due from its opening until it is done."""
 
 
 @dataclass(frozen=True, slots=True)

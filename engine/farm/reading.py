@@ -18,6 +18,7 @@ from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import NoProtocol, find_protocol, known_species, settled_method, slip_of
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
+from engine.farm.stock_year import year_of
 from engine.protocols.library import Library, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
@@ -151,8 +152,9 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
             _check_phrases(phrases, {**DEFAULTS, **marks}, table, key)
     if site is None:
         return None
+    all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
     return Farm(
-        file, name, site, units, week_starts, hours, places, tuple(work for work, _ in standing), tuple(batches),
+        file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, library, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings,
     )  # fmt: skip
 

@@ -14,7 +14,7 @@ from engine.odds.survival import likely_range
 from engine.protocols.model import Step
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
-from engine.views.week import Task
+from engine.views.task import Task
 
 LOOK_ADVICE = {
     "stratify cold": "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet.",

@@ -8,55 +8,14 @@ from datetime import date, timedelta
 
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
-from engine.almanac.windows import Spans
-from engine.farm.model import Farm, Standing
-from engine.schedule.looks import every_days, look_days, said
+from engine.farm.model import Farm
+from engine.schedule.looks import look_days, said
 from engine.schedule.plan import CLOSING_DAYS, Nursery, Plan, hours_for, state
+from engine.views.standing import standing_tasks
+from engine.views.task import FAR, Task
 
 LOOK_HOURS = 5 / 60
 """A look at one lot takes about five minutes (from memory)."""
-_FAR = date(9999, 1, 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """One line of the board: an act, a look, or standing work. Dates are None where nothing bounds them."""
-
-    kind: str
-    lot: str
-    species: str
-    plant: str
-    method: str
-    step: str
-    place: str
-    under_cover: bool
-    count: int
-    state: str
-    opens: date | None = None
-    closes: date | None = None
-    earliest: date | None = None
-    aim: date | None = None
-    latest: date | None = None
-    best_until: date | None = None
-    hours: float | None = None
-    days: tuple[date, ...] = ()
-    """For looks and standing work: the days of the week on which it is due."""
-    often: str = ""
-    plan: Plan | None = None
-    index: int = 0
-    standing: Standing | None = None
-
-    def waits_for_its_aim(self, today: date) -> bool:
-        """Whether it may be done, but is meant for a later week."""
-        return self.kind == "act" and self.state == "open" and self.aim is not None and (self.aim - today).days > 7
-
-    @property
-    def ends(self) -> date:
-        """What closes first stands first."""
-        if self.state == "missed":
-            return date.min
-        ends = [d for d in (self.latest, self.best_until) if d is not None]
-        return min(ends, default=_FAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +75,7 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
     for plan in plans:
         tasks += _acts(farm, plan, today, start, end, hours)
         tasks += _looks(farm, plan, today, start, end)
-    tasks += _standing(nursery, today, start, end)
+    tasks += standing_tasks(nursery, today, start, end)
     following = start + timedelta(7)
     ahead = [
         t
@@ -125,13 +84,13 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
         if t.state != "held"
         and any(d is not None and following <= d <= following + timedelta(6) for d in (t.aim, t.latest))
     ]
-    last = min(end, _FAR)
+    last = min(end, FAR)
     return Week(
         start,
         end,
         today,
         tuple(tasks),
-        tuple(sorted(ahead, key=lambda t: (t.aim or _FAR, t.place))),
+        tuple(sorted(ahead, key=lambda t: (t.aim or FAR, t.place))),
         nursery.almanac.day_minutes(shown),
         nursery.almanac.day_minutes(last) - nursery.almanac.day_minutes(shown),
         frost_ahead(nursery, shown),
@@ -170,7 +129,7 @@ def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
         rank = 3
     if task.kind == "act" and task.plan is not None and task.plan.urged(task.index) and task.state != "done":
         rank = -3  # seed that has thrown radicles waits for nothing
-    return (rank, task.ends if task.kind == "act" else _FAR, task.aim or _FAR, task.lot)
+    return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
 
 
 def _hours_due(task: Task, end: date) -> float:
@@ -307,56 +266,6 @@ def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
         return max(date.fromordinal(max(aims)), today + timedelta(13)) if aims else begun + timedelta(366)
     lasts = plan.chain.lasts[k]
     return begun + timedelta(lasts.most if lasts.most is not None else lasts.least)
-
-
-def _standing(nursery: Nursery, today: date, start: date, end: date) -> list[Task]:
-    found = []
-    for work in nursery.farm.standing:
-        days = standing_days(nursery, work, start, end)
-        worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
-        left = tuple(d for d in days if d not in worked and d >= today)
-        past = max((d for d in days if d < today), default=None)
-        if past is not None and today not in left and not any(past <= d <= today for d in worked):
-            left = (today, *left)  # what was due and has not been done since is due now
-        if not days or end < today:
-            continue
-        found.append(
-            Task(
-                kind="standing",
-                lot="",
-                species="",
-                plant="",
-                method="",
-                step=work.do,
-                place=work.place,
-                under_cover=nursery.farm.under_cover(work.place),
-                count=len(left),
-                state="open" if left else "done",
-                earliest=days[0],
-                aim=left[0] if left else days[-1],
-                hours=len(left) * work.minutes / 60,
-                days=left or tuple(days),
-                often="daily" if work.every_days == 1 else f"every {work.every_days} days",
-                standing=work,
-            )
-        )
-    return found
-
-
-def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> list[date]:
-    """The days from `start` to `end` on which standing work falls: every so many days from its season's opening."""
-    if work.window.always:
-        anchor = date(2000, 1, 3)
-        return every_days(anchor, work.every_days, anchor, start, end)
-    spans = Spans(nursery.almanac, work.window)
-    found: list[date] = []
-    span = spans.from_day(start.toordinal())
-    while span.opens <= end.toordinal():
-        opens = date.fromordinal(span.opens)
-        last = min(end, date.fromordinal(span.closes))
-        found += every_days(opens, work.every_days, opens, max(start, opens), last)
-        span = spans.from_day(span.closes + 1)
-    return found
 
 
 def _date(ordinal: int | None) -> date | None:

@@ -8,7 +8,7 @@ from engine.journal import actions
 from engine.journal.actions import Action, Refused
 from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery
-from engine.views.week import Task
+from engine.views.task import Task
 from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
 from tui.writing import write
 

@@ -9,7 +9,8 @@ from datetime import date
 from rich.cells import cell_len, set_cell_size
 
 from engine.protocols.names import matches, plain
-from engine.views.week import Task, Week
+from engine.views.task import Task
+from engine.views.week import Week
 from tui.sheets import ahead_line, count_line, left_cell
 from tui.week.strip import window_strip
 

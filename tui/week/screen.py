@@ -9,7 +9,8 @@ from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 
-from engine.views.week import Task, Week, week_view
+from engine.views.task import Task
+from engine.views.week import Week, week_view
 from tui.screen import Ends, FarmScreen
 from tui.sheets import day, frost_line, hours_line, light_line, week_number
 from tui.week.board import Board

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from engine.views.week import Task
+from engine.views.task import Task
 
 CELLS = 12
 GONE, HERE, LEFT, POORER, AIM = "·", "●", "━", "╌", "◆"

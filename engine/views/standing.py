@@ -1,0 +1,102 @@
+"""Standing work as tasks of a week: what recurs by place and season, and what is due once in its season."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.almanac.almanac import NeverComes
+from engine.almanac.windows import Spans
+from engine.farm.model import Standing
+from engine.schedule.looks import every_days
+from engine.schedule.plan import CLOSING_DAYS, Nursery
+from engine.views.task import Task
+
+
+def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> list[Task]:
+    """The standing work of the week from `start` to `end`, as it stands on `today`."""
+    found = []
+    for work in nursery.farm.standing:
+        worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
+        if work.once:
+            found += _once(nursery, work, worked, today, start, end)
+            continue
+        days = standing_days(nursery, work, start, end)
+        left = tuple(d for d in days if d not in worked and d >= today)
+        past = max((d for d in days if d < today), default=None)
+        if past is not None and today not in left and not any(past <= d <= today for d in worked):
+            left = (today, *left)  # what was due and has not been done since is due now
+        if not days or end < today:
+            continue
+        found.append(
+            Task(
+                kind="standing",
+                lot="",
+                species="",
+                plant="",
+                method="",
+                step=work.do,
+                place=work.place,
+                under_cover=nursery.farm.under_cover(work.place),
+                count=len(left),
+                state="open" if left else "done",
+                earliest=days[0],
+                aim=left[0] if left else days[-1],
+                hours=len(left) * work.minutes / 60,
+                days=left or tuple(days),
+                often="daily" if work.every_days == 1 else f"every {work.every_days} days",
+                standing=work,
+            )
+        )
+    return found
+
+
+def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, start: date, end: date) -> list[Task]:
+    """Work of once a season: on the board from its opening until it is done or its season is over."""
+    try:
+        span = Spans(nursery.almanac, work.window).from_day(start.toordinal())
+    except NeverComes:
+        return []  # this season does not come here
+    opens, closes = date.fromordinal(span.opens), date.fromordinal(span.closes)
+    when = next((day for day in sorted(worked) if opens <= day <= closes), None)
+    if opens > end or end < today or (when is not None and not start <= when <= end):
+        return []
+    day = when or max(opens, min(today, end), start)
+    return [
+        Task(
+            kind="standing",
+            lot="",
+            species="",
+            plant="",
+            method="",
+            step=work.do,
+            place=work.place,
+            under_cover=nursery.farm.under_cover(work.place),
+            count=0 if when else 1,
+            state="done" if when else "closing" if (closes - max(today, start)).days <= CLOSING_DAYS else "open",
+            opens=opens,
+            closes=closes,
+            earliest=opens,
+            aim=day,
+            latest=closes,
+            hours=0.0 if when else work.minutes / 60,
+            days=(day,),
+            often=f"by {closes.day} {closes:%b}",
+            standing=work,
+        )
+    ]
+
+
+def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> list[date]:
+    """The days from `start` to `end` on which standing work falls: every so many days from its season's opening."""
+    if work.window.always:
+        anchor = date(2000, 1, 3)
+        return every_days(anchor, work.every_days, anchor, start, end)
+    spans = Spans(nursery.almanac, work.window)
+    found: list[date] = []
+    span = spans.from_day(start.toordinal())
+    while span.opens <= end.toordinal():
+        opens = date.fromordinal(span.opens)
+        last = min(end, date.fromordinal(span.closes))
+        found += every_days(opens, work.every_days, opens, max(start, opens), last)
+        span = spans.from_day(span.closes + 1)
+    return found

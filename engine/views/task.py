@@ -1,0 +1,53 @@
+"""One line of the board: an act, a look, or standing work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from engine.farm.model import Standing
+from engine.schedule.plan import Plan
+
+FAR = date(9999, 1, 1)
+"""Stands for no end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One line of the board: an act, a look, or standing work. Dates are None where nothing bounds them."""
+
+    kind: str
+    lot: str
+    species: str
+    plant: str
+    method: str
+    step: str
+    place: str
+    under_cover: bool
+    count: int
+    state: str
+    opens: date | None = None
+    closes: date | None = None
+    earliest: date | None = None
+    aim: date | None = None
+    latest: date | None = None
+    best_until: date | None = None
+    hours: float | None = None
+    days: tuple[date, ...] = ()
+    """For looks and standing work: the days of the week on which it is due."""
+    often: str = ""
+    plan: Plan | None = None
+    index: int = 0
+    standing: Standing | None = None
+
+    def waits_for_its_aim(self, today: date) -> bool:
+        """Whether it may be done, but is meant for a later week."""
+        return self.kind == "act" and self.state == "open" and self.aim is not None and (self.aim - today).days > 7
+
+    @property
+    def ends(self) -> date:
+        """What closes first stands first."""
+        if self.state == "missed":
+            return date.min
+        ends = [d for d in (self.latest, self.best_until) if d is not None]
+        return min(ends, default=FAR)
