@@ -22,6 +22,7 @@ from tui.week.screen import WeekScreen
 
 if TYPE_CHECKING:
     from engine.journal.actions import Action
+    from engine.needs.rates import Track
 
 # Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
 DARK = Theme(
@@ -60,6 +61,7 @@ class WidgerApp(App[None]):
         self.device = door.device()
         self._on = on
         self._plans: tuple[date, tuple[Plan, ...]] | None = None
+        self._track: Track | None = None
         self._stamp = _stamp(house.path)
         if plain:
             self.theme = "ansi-dark"
@@ -85,6 +87,14 @@ class WidgerApp(App[None]):
         if self._plans is None or self._plans[0] != self.today:
             self._plans = (self.today, self.house.plans(self.today))
         return self._plans[1]
+
+    def track(self) -> Track:
+        """The grower's own results, gathered once for each state of the farm."""
+        if self._track is None:
+            from engine.needs.rates import track_of
+
+            self._track = track_of(self.house.records)
+        return self._track
 
     def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
         """Write one entry and take the journal up again. Raises Refused or JournalError."""
@@ -125,7 +135,7 @@ class WidgerApp(App[None]):
 
     def _take(self, house: Farmhouse) -> None:
         self.house = house
-        self._plans = None
+        self._plans, self._track = None, None
         self._stamp = _stamp(house.path)
 
     def _watch(self) -> None:

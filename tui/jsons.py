@@ -41,7 +41,7 @@ def week_json(farm: Farm, week: Week, nursery: Nursery) -> dict[str, Any]:
 
 
 def _task(farm: Farm, task: Task, today: date) -> dict[str, Any]:
-    told = panel(farm, task, today)
+    told = panel(farm, task, today)  # the odds are not among the figures
     return {
         "kind": task.kind,
         "batch": task.lot,

@@ -9,8 +9,8 @@ from engine.almanac.almanac import say_day
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
-from engine.odds.rates import BOOK_BATCHES
-from engine.odds.survival import likely_range
+from engine.needs.rates import Track, learned_for
+from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
@@ -38,7 +38,7 @@ class Panel:
     notes: tuple[str, ...]
 
 
-def panel(farm: Farm, task: Task, today: date) -> Panel:
+def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Panel:
     """All that is known of a task on a day."""
     if task.plan is None:
         days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
@@ -48,11 +48,12 @@ def panel(farm: Farm, task: Task, today: date) -> Panel:
     step = plan.step(k)
     species = farm.species_of(plan.batch.species)
     looking = task.kind == "look"
+    learned = learned_for(track or Track(), plan.batch.protocol, plan.batch.cultivar, step)
     return Panel(
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
         note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
         why=_why_look(task) if looking else _why(plan, k, task, today),
-        odds="" if looking or task.state == "done" else odds(step, task.count),
+        odds="" if looking or task.state == "done" else odds(step, task.count, learned),
         frost=_frost(farm, step, today),
         before=_before(plan, k),
         following=_following(farm, plan, k),
@@ -72,14 +73,17 @@ def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:
     return told
 
 
-def odds(step: Step, count: int) -> str:
-    """How many are likely to come through this step, in nine lots of ten."""
-    if step.survive is None or count <= 0:
+def odds(step: Step, count: int, learned: Learned | None) -> str:
+    """How many are likely to come through this step, in nine lots of ten, and what that rests on."""
+    if learned is None or count <= 0:
         return ""
-    low, high = likely_range(count, step.survive, step.weight or BOOK_BATCHES)
+    low, high = batch_runs(learned.rate, count)
     where = step.source.get("survive", "")
     rests = f" ({where})" if where else ""
-    return f"of {count}, {low} to {high} come through in 9 lots of 10; {step.survive:.0%} on the whole{rests}"
+    if learned.batches or learned.kindred:
+        own = f"your own {learned.batches}" if learned.batches else f"{learned.kindred} of its kindred"
+        rests = f" (by {own} so far; the book says {learned.book:.0%})"
+    return f"of {count}, {low} to {high} come through in 9 lots of 10; {learned.rate.mean:.0%} on the whole{rests}"
 
 
 def _why_look(task: Task) -> tuple[str, ...]:

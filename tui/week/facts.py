@@ -8,6 +8,7 @@ from rich.text import Text
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
+from engine.needs.rates import Track
 from engine.protocols.names import matches as found_by
 from engine.schedule.plan import Plan
 from engine.views.panel import Panel, panel
@@ -15,7 +16,7 @@ from engine.views.week import Week, plant_name
 from tui.week.rows import Row
 
 
-def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "") -> Text:
+def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "", track: Track | None = None) -> Text:
     """What to do, why now, the odds, cautions, what comes next; `short` says what its stock plants lack."""
     if row is None:
         return Text("Nothing here. Left and right go to other weeks; ? shows the keys.")
@@ -25,7 +26,7 @@ def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "") -> Text:
         return _text(lines[0], lines[1:])
     if not row.tasks:
         return Text(row.text)
-    told = panel(farm, row.tasks[0], week.today)
+    told = panel(farm, row.tasks[0], week.today, track)
     return _text(told.title, lines_of(told), told.cautions, (*told.warnings, *((short,) if short else ())))
 
 

@@ -94,7 +94,7 @@ class WeekScreen(FarmScreen):
         assert self.week is not None
         if self.board.row is None and self.words:
             return found_elsewhere(self.app.house.farm, self.app.plans(), self.words)
-        return facts_of(self.board.row, self.app.house.farm, self.week, self._short())
+        return facts_of(self.board.row, self.app.house.farm, self.week, self._short(), self.app.track())
 
     def _short(self) -> str:
         """What the stock plants lack for the collecting under the cursor, in words."""

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from engine.journal.records import apply
+from engine.needs.rates import Track, act_of, learned_for
+from engine.odds.rates import Went
+from engine.protocols.model import Protocol, Step
 from engine.schedule.plan import open_nursery, plan_lot
-from engine.views.panel import panel
+from engine.views.panel import odds, panel
 from engine.views.week import week_view
 from tests.engine.schedule.farms import COLD_THEN_SOW, day, entry, farm, lot_of
 
@@ -22,3 +25,17 @@ def test_look_after_radicles_counts_the_cold_as_it_was_planned() -> None:
     told, found = panel(home, look, today).why
     assert told.endswith("of 90 to 120 days")
     assert found == "last look 9 Jan: radicles"
+
+
+def test_the_odds_lean_on_the_growers_own_batches_once_there_are_some():
+    """From the book 80 of 100; after four batches of which half came through, fewer; and it says what it rests on."""
+    step = Step("stick", survive=0.8, weight=3, source={"survive": "common practice"})
+    protocol = Protocol("Sambucus nigra", "hardwood cutting", "", (step,))
+    act = act_of(protocol, "", "stick")
+    book = odds(step, 100, learned_for(Track(), protocol, "", step))
+    track = Track({act: (Went(50, 100),) * 4}, {("Sambucus", "hardwood cutting", "stick"): (act,)})
+    own = odds(step, 100, learned_for(track, protocol, "", step))
+    assert "80% on the whole (common practice)" in book
+    assert "by your own 4 so far; the book says 80%" in own
+    share = int(own.split("; ")[1].split("%")[0])
+    assert 50 < share < 70
