@@ -83,10 +83,13 @@ def _texts(folder: Path) -> list[tuple[str, str]]:
 
 
 def _speaking_of(texts: list[tuple[str, str]], terms: tuple[str, ...]) -> list[tuple[str, str]]:
-    """The files that name one of the terms; case is looked past only for a name that no file has as it is written."""
-    exact = {term: [n for n, (_, text) in enumerate(texts) if f'"{term}"' in text] for term in terms if term}
-    other = [term for term, found in exact.items() if not found]
-    kept = {n for found in exact.values() for n in found}
+    """The files that tell of one of the terms, Latin or common names."""
+    home: dict[str, int] = {}
+    for n, (_, text) in enumerate(texts):
+        for piece in text.split('\nlatin = "')[1:]:
+            home[piece[: piece.index('"')]] = n
+    kept = {home[term] for term in terms if term in home}
+    other = [term for term in terms if term and term not in home]  # a common name, or one in another case
     if other:
         kept |= {n for n, (_, text) in enumerate(texts) if _wanted(text, other)}
     return [texts[n] for n in sorted(kept)]

@@ -64,7 +64,8 @@ def main(runs: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         farm = scratch_copy(date(2027, 3, 2), Path(folder))
         bare = [sys.executable, "-c", BARE]
-        board = [sys.executable, "-m", "tui.command", str(farm), "--on", "2027-03-02"]
+        # What the installed `widger` does, which is a script of these two lines.
+        board = [sys.executable, "-c", "from tui.command import run; run()", str(farm), "--on", "2027-03-02"]
         both = [(bare, b"painted"), (board, b"cold store")]
         for argv, words in both:
             paint(argv, words)
