@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Generic, Protocol, TypeVar
@@ -66,9 +67,9 @@ class Lines(ScrollView, Generic[LineT], can_focus=True):
         self.cursor = 0
         self._styles: dict[tuple[str, bool], Style] = {}
 
+    @abstractmethod
     def paint(self, row: LineT, width: int) -> tuple[str, str]:
         """The text of a line, exactly `width` cells, and its look, one of LOOKS."""
-        raise NotImplementedError
 
     @property
     def row(self) -> LineT | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -49,25 +50,25 @@ class FarmScreen(Screen[None]):
 
     # -- what a subclass says
 
+    @abstractmethod
     def make_list(self) -> Lines:  # type: ignore[type-arg]
         """The list of the screen."""
-        raise NotImplementedError
 
+    @abstractmethod
     def derive(self) -> None:
         """Make the lines anew from the farm and its journal."""
-        raise NotImplementedError
 
+    @abstractmethod
     def draw(self) -> None:
         """Put the lines that are wanted into the list, and the head above them."""
-        raise NotImplementedError
 
+    @abstractmethod
     def head(self) -> tuple[Ends, Ends]:
         """The two lines at the head."""
-        raise NotImplementedError
 
+    @abstractmethod
     def facts(self) -> Text:
         """The facts of the line under the cursor."""
-        raise NotImplementedError
 
     def hint(self) -> str:
         """The keys that work on the line under the cursor."""

@@ -292,6 +292,11 @@ def _nearest(at: Callable[[int], int | None], ordinal: int) -> int | None:
     return min(near)[1] if near else guess[0]
 
 
+def date_of(ordinal: int | None) -> date | None:
+    """The date of an ordinal day; None where nothing bounds it."""
+    return None if ordinal is None else date.fromordinal(ordinal)
+
+
 def say_day(ordinal: int, year: bool = False) -> str:
     """`8 May`, or `8 May 2027`."""
     day = date.fromordinal(ordinal)

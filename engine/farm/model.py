@@ -98,6 +98,10 @@ class Farm:
     def species_of(self, latin: str) -> Species:
         return self.species.get(latin) or Species(latin)
 
+    def plant(self, species: str, cultivar: str = "") -> str:
+        """What the grower calls it: the common name, and the cultivar."""
+        return f"{self.species_of(species).name} {cultivar}".rstrip()
+
     def batch(self, batch_id: str) -> Batch | None:
         return next((b for b in self.batches if b.id == batch_id), None)
 

@@ -118,7 +118,7 @@ def _planting_line(farm: Farm, planting: Planting, needs: Sequence[NeedLine]) ->
 
 
 def _position_line(farm: Farm, planting: Planting, here: PlantingPosition) -> PositionLine:
-    plant = f"{farm.species_of(here.species).name} {here.cultivar}".rstrip()
+    plant = farm.plant(here.species, here.cultivar)
     years = [planting.by.year + after for after in YEARS_AFTER] if planting.by else []
     odds = [(year, found) for year in years if (found := position_odds(farm, planting, here, year)) is not None]
     return PositionLine(here, plant, tuple(odds) or None, crowded(farm, here))
@@ -162,5 +162,5 @@ def crowded(farm: Farm, here: PlantingPosition) -> str:
     spread = farm.species_of(here.species).spread_m
     if here.spacing_m is None or spread is None or here.spacing_m >= spread[0] / 2:
         return ""
-    plant = f"{farm.species_of(here.species).name} {here.cultivar}".rstrip()
+    plant = farm.plant(here.species, here.cultivar)
     return f"{plant} at {here.spacing_m:g} m: it spreads {spread[0]:g} to {spread[1]:g} m; so close only as a hedge"

@@ -135,7 +135,7 @@ def _pots(plan: Plan) -> list[tuple[str, str, OrderPart]]:
 
 
 def _plant(farm: Farm, plan: Plan) -> str:
-    return f"{farm.species_of(plan.batch.species).name} {plan.batch.cultivar}".rstrip()
+    return farm.plant(plan.batch.species, plan.batch.cultivar)
 
 
 def _day(ordinal: int | None) -> date | None:

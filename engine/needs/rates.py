@@ -117,6 +117,6 @@ def rate_lines(farm: Farm, track: Track, batches: Iterable[Batch]) -> tuple[Rate
             learned = learned_for(track, batch.protocol, batch.cultivar, step)
             act = act_of(batch.protocol, batch.cultivar, step.do)
             if learned is not None and act not in lines:
-                plant = f"{farm.species_of(batch.species).name} {batch.cultivar}".rstrip()
+                plant = farm.plant(batch.species, batch.cultivar)
                 lines[act] = RateLine(act, learned, learned.says(f"{plant} {batch.method}, {step.do}"))
     return tuple(lines.values())

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from engine.almanac.almanac import date_of
 from engine.journal.entry import Entry
 from engine.journal.records import Look, Lot, apply
 from engine.schedule.chain import ChainFault
@@ -44,7 +45,7 @@ class BatchLine:
     @property
     def day(self) -> date | None:
         """When that is aimed at."""
-        return None if self.plan is None or self.following is None else _date(self.plan.now.aims[self.following])
+        return None if self.plan is None or self.following is None else date_of(self.plan.now.aims[self.following])
 
     @property
     def title(self) -> str:
@@ -86,7 +87,7 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     plant = f"{name} {batch.cultivar}".rstrip()
     days = [done.day for done in lot.done.values()]
     if plan is not None and not days:
-        days = [d for aim in plan.now.aims if (d := _date(aim)) is not None]
+        days = [d for aim in plan.now.aims if (d := date_of(aim)) is not None]
     starts = min(days, default=batch.start or batch.ready)
     season = season_of(starts, farm.site.latitude) if starts else ""
     if plan is None:
@@ -100,7 +101,7 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
         now = NO_YEAR
     else:
         now = state(plan, following, today, farm.hours_by_month[today.month - 1])
-    return BatchLine(lot, plan, plant, starts, season, following, _date(plan.now.ready(plan.chain)), now)
+    return BatchLine(lot, plan, plant, starts, season, following, date_of(plan.now.ready(plan.chain)), now)
 
 
 def _following(plan: Plan) -> int | None:
@@ -159,7 +160,7 @@ def life(nursery: Nursery, line: BatchLine, entries: Sequence[Entry], today: dat
             steps.append(LifeStep(step.do, where, meant.get(step.do), None, None, None, None, gone))
         else:
             now = "" if lot.given_up is not None else state(plan, k, today, hours)
-            aim = None if lot.given_up is not None else _date(plan.now.aims[k])
+            aim = None if lot.given_up is not None else date_of(plan.now.aims[k])
             steps.append(LifeStep(step.do, where, meant.get(step.do), aim, None, plan.count(k), None, now))
     return Life(line, tuple(steps), lot.looks, lot.notes, ledger(watched, lot.id))
 
@@ -186,7 +187,3 @@ def _lost(moves: Iterable[Movement], entry: str, lot: str) -> int:
             lost += moved.count
     came = [m.count for m in moves if m.entry == entry and m.source == "propagated" and m.target[0] == lot]
     return lost - sum(came[1:])  # the first brought the lot in
-
-
-def _date(ordinal: int | None) -> date | None:
-    return None if ordinal is None else date.fromordinal(ordinal)

@@ -40,7 +40,7 @@ def bed_rows(nursery: Nursery) -> tuple[Row, ...]:
         stretches, along = [], 0.0
         for part in parts:
             known = stock.names.get(part.lot)
-            plant = f"{farm.species_of(known.species).name} {known.cultivar}".rstrip() if known else "not known"
+            plant = farm.plant(known.species, known.cultivar) if known else "not known"
             doubtful = known.doubtful if known else True
             stretches.append(Stretch(part.lot, plant, along, along + part.metres, part.count, doubtful))
             along += part.metres

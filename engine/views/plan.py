@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from engine.almanac.almanac import Almanac
+from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
 from engine.schedule.plan import Nursery, Plan, state
 from engine.schedule.why import why
@@ -49,9 +49,9 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
             StepLine(
                 step.do,
                 farm.place_for(step.place),
-                _date(plan.now.earliest[k]),
-                _date(plan.now.aims[k]),
-                _date(plan.now.latest[k]),
+                date_of(plan.now.earliest[k]),
+                date_of(plan.now.aims[k]),
+                date_of(plan.now.latest[k]),
                 done.day if done else None,
                 state(plan, k, today, hours) if plan.now.aims[k] is not None or done else "later",
                 done.count if done else plan.count(k),
@@ -64,7 +64,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
             lines.append(StepLine(step.do, step.place, None, None, None, None, "dropped", 0, (reason,)))
     order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
     lines.sort(key=lambda line: order[line.step])
-    return BatchLines(plan, _date(plan.now.ready(plan.chain)), plan.now.problems, tuple(lines))
+    return BatchLines(plan, date_of(plan.now.ready(plan.chain)), plan.now.problems, tuple(lines))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def _in_year(almanac: Almanac, name: str, chance: float | None, year: int) -> li
     if nearest is None:
         return [MarkLine(name, chance, None, almanac.why_never(phrase))]
     other = almanac.occurrence(phrase, nearest)
-    return [MarkLine(name, chance, None, f"none falls in {year}; the nearest is {_date(other)}")]
+    return [MarkLine(name, chance, None, f"none falls in {year}; the nearest is {date_of(other)}")]
 
 
 def year_day_lengths(almanac: Almanac, year: int) -> tuple[tuple[date, float], ...]:
@@ -108,7 +108,3 @@ def year_day_lengths(almanac: Almanac, year: int) -> tuple[tuple[date, float], .
     first, last = date(year, 1, 1).toordinal(), date(year, 12, 31).toordinal()
     days = (date.fromordinal(n) for n in range(first, last + 1))
     return tuple((day, almanac.day_minutes(day)) for day in days)
-
-
-def _date(ordinal: int | None) -> date | None:
-    return None if ordinal is None else date.fromordinal(ordinal)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from engine.almanac.almanac import NeverComes
@@ -28,15 +29,8 @@ def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> lis
         if not days or end < today:
             continue
         found.append(
-            Task(
-                kind="standing",
-                lot="",
-                species="",
-                plant="",
-                method="",
-                step=work.do,
-                place=work.place,
-                under_cover=nursery.farm.under_cover(work.place),
+            replace(
+                _bare(nursery, work),
                 count=len(left),
                 state="open" if left else "done",
                 earliest=days[0],
@@ -44,10 +38,26 @@ def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> lis
                 hours=len(left) * work.minutes / 60,
                 days=left or tuple(days),
                 often="daily" if work.every_days == 1 else f"every {work.every_days} days",
-                standing=work,
             )
         )
     return found
+
+
+def _bare(nursery: Nursery, work: Standing) -> Task:
+    """Standing work as a task, before its days and its state are known."""
+    return Task(
+        kind="standing",
+        lot="",
+        species="",
+        plant="",
+        method="",
+        step=work.do,
+        place=work.place,
+        under_cover=nursery.farm.under_cover(work.place),
+        count=0,
+        state="open",
+        standing=work,
+    )
 
 
 def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, start: date, end: date) -> list[Task]:
@@ -62,15 +72,8 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
         return []
     day = when or max(opens, min(today, end), start)
     return [
-        Task(
-            kind="standing",
-            lot="",
-            species="",
-            plant="",
-            method="",
-            step=work.do,
-            place=work.place,
-            under_cover=nursery.farm.under_cover(work.place),
+        replace(
+            _bare(nursery, work),
             count=0 if when else 1,
             state="done" if when else "closing" if (closes - max(today, start)).days <= CLOSING_DAYS else "open",
             opens=opens,
@@ -81,7 +84,6 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
             hours=0.0 if when else work.minutes / 60,
             days=(day,),
             often=f"by {closes.day} {closes:%b}",
-            standing=work,
         )
     ]
 

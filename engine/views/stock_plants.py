@@ -74,7 +74,7 @@ def stock_plant_lines(farm: Farm, plans: Iterable[Plan], years: Iterable[int]) -
             asked.setdefault((*key, year), {})[batch.id] = batch.count  # the parts of a batch were taken at once
     lines = []
     for (species, cultivar, material), mothers in kept.items():
-        plant = f"{farm.species_of(species).name} {cultivar}".rstrip()
+        plant = farm.plant(species, cultivar)
         for year in years:
             batches = asked.get((species, cultivar, material, year), {})
             gives = sum(mother.gives(year) for mother in mothers)

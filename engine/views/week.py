@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
@@ -117,9 +118,8 @@ def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
 
 
 def plant_name(farm: Farm, plan: Plan) -> str:
-    """What the grower calls it: the common name, and the cultivar."""
-    name = farm.species_of(plan.batch.species).name
-    return f"{name} {plan.batch.cultivar}" if plan.batch.cultivar else name
+    """What the grower calls a lot's plant."""
+    return farm.plant(plan.batch.species, plan.batch.cultivar)
 
 
 def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
@@ -198,12 +198,12 @@ def _task(farm: Farm, plan: Plan, k: int, now: str) -> Task:
         under_cover=farm.under_cover(place),
         count=plan.count(k),
         state=now,
-        opens=_date(span.opens if span else None),
-        closes=_date(span.closes if span else None),
-        earliest=_date(plan.now.earliest[k]),
-        aim=_date(plan.now.aims[k]),
-        latest=_date(plan.now.latest[k]),
-        best_until=_date(plan.now.best_until[k]),
+        opens=date_of(span.opens if span else None),
+        closes=date_of(span.closes if span else None),
+        earliest=date_of(plan.now.earliest[k]),
+        aim=date_of(plan.now.aims[k]),
+        latest=date_of(plan.now.latest[k]),
+        best_until=date_of(plan.now.best_until[k]),
         hours=hours_for(plan, k),
         plan=plan,
         index=k,
@@ -216,7 +216,7 @@ def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[
         if not step.endures:
             continue
         done = plan.lot.done.get(step.do)
-        begun = done.day if done else _date(plan.now.aims[k])
+        begun = done.day if done else date_of(plan.now.aims[k])
         if begun is None or (done is None and (end < today or start <= today)):
             continue  # what has not begun is looked at only in weeks to come
         until = _until(plan, k, begun, today)
@@ -266,7 +266,3 @@ def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
         return max(date.fromordinal(max(aims)), today + timedelta(13)) if aims else begun + timedelta(366)
     lasts = plan.chain.lasts[k]
     return begun + timedelta(lasts.most if lasts.most is not None else lasts.least)
-
-
-def _date(ordinal: int | None) -> date | None:
-    return None if ordinal is None else date.fromordinal(ordinal)

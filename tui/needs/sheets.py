@@ -119,7 +119,7 @@ def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback]) -> str:
 def offer_sheet(farm: Farm, found: Offer) -> str:
     """How many can be promised, and what that rests on."""
     need, said = found.need, found.promise
-    plant = f"{farm.species_of(need.species).name} {need.cultivar}".rstrip() + (f", {need.form}" if need.form else "")
+    plant = farm.plant(need.species, need.cultivar) + (f", {need.form}" if need.form else "")
     by = f" by {day(need.by, True)}" if need.by else ""
     lines = wrap(f"{said.free} {plant} can be promised{by} with {need.sure * 100:.4g}% sureness.", WIDTH)
     lines.append(f"{said.expected:,.1f} are expected to be there; {said.promised} are promised already.")
