@@ -40,8 +40,9 @@ def stock_rows(view: StockView, by: str, keep: Callable[[StockLine], bool], word
             group = here
             mine = [x for x in kept if group_of(x, by) == here]
             held, promised = sum(x.on_hand for x in mine), sum(x.promised for x in mine)
+            free = sum(x.free for x in mine)
             coming = sum(x.coming.likely for x in mine if x.coming is not None)
-            rows.append(Row("group", f"group {here}", here, cells=_cells(held, promised, coming, "")))
+            rows.append(Row("group", f"group {here}", here, cells=_cells(held, promised, free, coming, "")))
         rows.append(Row("lot", key_of(line), line=line))
     if not words:
         if view.needs:
@@ -71,7 +72,8 @@ def row_text(row: Row, by: str, width: int) -> str:
         return fit(f"   {row.text}", width)
     line = row.line
     coming = line.coming
-    tail = _cells(line.on_hand, line.promised, coming.likely if coming else 0, when(coming.ready) if coming else "")
+    likely, ready = (coming.likely, when(coming.ready)) if coming else (0, "")
+    tail = _cells(line.on_hand, line.promised, line.free, likely, ready)
     lot = max(6, min(len(line.lot), 12))
     return fit(f"   {fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
 
@@ -88,9 +90,8 @@ def look_of(row: Row) -> str:
     return "open" if row.line.free else "done"
 
 
-def _cells(held: int, promised: int, coming: int, ready: str) -> str:
+def _cells(held: int, promised: int, free: int, coming: int, ready: str) -> str:
     """The numbers under COLUMNS."""
-    free = held - promised
     return f"{held or '-':>8}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
 
 
