@@ -9,6 +9,7 @@ followed through the day).
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from datetime import UTC, date, datetime, timedelta, timezone
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -18,6 +19,7 @@ from astral.sun import elevation, time_at_elevation
 
 DAY_MINUTES = 1440.0
 _RIM = -0.8333  # degrees: half the sun's width and the standard refraction of 34 minutes of arc
+_TILT, _NEAREST = 23.44, 283.0  # degrees: of the ecliptic, and the sun's longitude when the earth is nearest to it
 _GRAZING = 1320.0  # minutes; above this a rise or set falls so near midnight that its day is in doubt
 
 # Meeus, J. (1998), Astronomical Algorithms, 2nd ed., tables 27.B and 27.C (from memory; tried against an ephemeris).
@@ -91,33 +93,41 @@ def crossing(latitude: float, longitude: float, zone: str, rising: bool, minutes
         length = day_length(latitude, longitude, zone, ordinal)
         return length >= minutes if rising else length <= minutes
 
-    if reached(low) or not reached(high):
-        return None
-    guess = _near_crossing(latitude, longitude, zone, rising, minutes, year, low)
-    if guess is not None and low < guess < high:  # a day or two off at the most: narrow the search to its neighbours
-        if not reached(guess - 2):
-            low = guess - 2
-        if reached(guess + 1):
-            high = guess + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        if reached(middle):
-            high = middle
-        else:
-            low = middle
-    return high
+    guess = _near_crossing(latitude, rising == north, minutes, low, high)
+    if guess is None:  # it never comes, or the sun grazes the horizon: halve the season
+        if reached(low) or not reached(high):
+            return None
+        guess = low + 1 + bisect_left(range(low + 1, high), True, key=reached)
+    while guess > low and reached(guess - 1):
+        guess -= 1
+    while guess < high and not reached(guess):
+        guess += 1
+    return guess if guess > low and reached(guess) else None
 
 
-def _near_crossing(
-    latitude: float, longitude: float, zone: str, rising: bool, minutes: float, year: int, low: int
-) -> int | None:
-    """About where a crossing falls: as long after the sun's turn as in the first year of the same four."""
-    anchor = year - year % 4
-    if anchor == year:
+def _near_crossing(latitude: float, northward: bool, minutes: float, low: int, high: int) -> int | None:
+    """About on which day between two turns of the sun the day has that length; None where it has it on none.
+
+    From the declination at which the sun sets half the day length after noon, and the longitude that goes with it.
+    """
+    wide, half = math.radians(latitude), math.cos(math.radians(minutes / 8))
+    reach = math.hypot(math.sin(wide), half * math.cos(wide))
+    sine = math.sin(math.radians(_RIM)) / reach if reach else 2.0
+    if abs(sine) > 1:
         return None
-    found = crossing(latitude, longitude, zone, rising, minutes, anchor)
-    which, shift = ("december", 1) if rising == (latitude >= 0) else ("june", 0)
-    return None if found is None else low + found - turn(which, anchor - shift, zone)
+    declination = math.atan2(math.sin(wide), half * math.cos(wide)) - math.copysign(math.acos(sine), latitude)
+    along = math.sin(declination) / math.sin(math.radians(_TILT))
+    if abs(along) > 1:
+        return None
+    longitude = math.degrees(math.asin(along))
+    begins, ends = (-90.0, 90.0) if northward else (90.0, 270.0)
+    share = (_mean(longitude if northward else 180 - longitude) - _mean(begins)) / (_mean(ends) - _mean(begins))
+    return low + math.ceil(share * (high - low))
+
+
+def _mean(longitude: float) -> float:
+    """The mean longitude of the sun, in degrees, at a true one: it runs fastest when the earth is near, in January."""
+    return longitude - 1.915 * math.sin(math.radians(longitude - _NEAREST))
 
 
 def _followed(observer: Observer, day: date) -> float:

@@ -9,7 +9,6 @@ from engine.almanac.almanac import Site
 from engine.almanac.windows import Window
 from engine.farm.planting import Planting
 from engine.farm.stock import Need, Opening, StockPlant
-from engine.protocols.library import Library
 from engine.protocols.model import Protocol, Species, Step
 from engine.protocols.reading import Draft
 
@@ -75,7 +74,6 @@ class Farm:
     standing: tuple[Standing, ...] = ()
     batches: tuple[Batch, ...] = ()
     species: dict[str, Species] = field(default_factory=dict)
-    library: Library = field(default_factory=Library)
     opening: tuple[Opening, ...] = ()
     needs: tuple[Need, ...] = ()
     """Orders, and after them what the plantings ask for."""

@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from engine.farm.model import Farm
-from engine.protocols.library import Library, all_names, read_library
+from engine.protocols.library import Library, all_names, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, same_name
 from engine.protocols.reading import Draft, build
 from engine.reading.problems import nearest
+
+FIGURES = ("survive",)
+"""Whose sources a farm's protocols tell: they stand beside the odds. The page of a species tells them all."""
 
 
 class NoProtocol(ValueError):
@@ -48,7 +51,7 @@ def settled_method(method: str, library: Library, own: Sequence[Draft]) -> str:
     """The settled name of a method, from any of its names. Raises NoProtocol with the nearest good spelling."""
     found = library.method_name(method) or next((d.method for d in own if d.method.lower() == method.lower()), None)
     if found is None:
-        every = read_library((), None).methods
+        every = read_methods()
         names = [*every, *(a for m in every.values() for a in m.also), *(d.method for d in own)]
         raise NoProtocol("method", f'method "{method}" is not known', nearest(method, names))
     return found
@@ -116,7 +119,7 @@ def _changes(mine: Draft, layers: list[Draft]) -> str:
 @lru_cache(maxsize=64)
 def library_of(name: str, method: str | None) -> Library:
     """What the library says of one species, by any of its names, and one method (None: all methods)."""
-    return read_library((name,), None if method is None else (method,))
+    return read_library({name: None if method is None else (method,)}, FIGURES)
 
 
 def species_named(farm: Farm, name: str) -> Species | None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from engine.almanac.almanac import Site
 from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark_name, unknown_marks
@@ -15,11 +16,11 @@ from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
 from engine.farm.planting import Planting, read_planting
-from engine.farm.protocols import NoProtocol, find_protocol, known_species, settled_method, slip_of
+from engine.farm.protocols import FIGURES, NoProtocol, find_protocol, known_species, settled_method, slip_of
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
-from engine.protocols.library import Library, read_library
+from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, read_draft, read_marks, read_species
@@ -59,8 +60,8 @@ def read_farm(path: Path) -> Reading:
         line = data[: fault.start].count(b"\n") + 1
         return _unusable(file, line, "this line is not UTF-8 text", "save the file as UTF-8 in your editor")
     try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
+        document = tomli.loads(text)
+    except tomli.TOMLDecodeError as fault:
         found = re.search(r"at line (\d+)", str(fault))
         line = int(found[1]) if found else text.count("\n") + 1
         message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
@@ -107,11 +108,13 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     designs = [(planting, t) for t in root.tables("planting") if (planting := read_planting(t, site)) is not None]
     root.finish()
 
-    wanted = {str(t.values.get("species", "")) for t in batch_tables} | {d.species for d in drafts}
-    wanted |= {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
-    wanted |= {name for planting, _ in designs for name in planting.species()}
-    methods = {str(t.values.get("method", "")) for t in batch_tables} | {d.method for d in drafts}
-    library = read_library(wanted, methods)
+    wanted: dict[str, set[str]] = {}  # the methods by which each is raised; none for what is only held or needed
+    raised = [(str(t.values.get("species", "")), str(t.values.get("method", ""))) for t in batch_tables]
+    for latin, method in (*raised, *((d.species, d.method) for d in drafts)):
+        wanted.setdefault(latin, set()).add(method)
+    others = {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
+    wanted |= {latin: set() for latin in others.union(*(p.species() for p, _ in designs)) if latin not in wanted}
+    library = read_library(wanted, sources=FIGURES)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
     refinements: list[str] = []
     batches = _read_batches(batch_tables, drafts, library, species, refinements)
@@ -155,7 +158,7 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
     return Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
-        species, library, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings,
+        species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings,
     )  # fmt: skip
 
 
@@ -274,10 +277,10 @@ def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, s
     for draft in drafts:
         if draft.species:
             _latin(draft.species, draft.table, library, species, slips)
-        if library.method_name(draft.method) is None and draft.method.lower() not in used:
-            every = read_library((), None).methods
-            if near := next((m for m in every if one_letter_off(draft.method, m)), None):
-                draft.table.fault("method", f'method "{draft.method}" is not known', f'did you mean "{near}"?')
+        if library.method_name(draft.method) is not None or draft.method.lower() in used:
+            continue
+        if near := next((m for m in read_methods() if one_letter_off(draft.method, m)), None):
+            draft.table.fault("method", f'method "{draft.method}" is not known', f'did you mean "{near}"?')
 
 
 def _check_names(tables: list[Table], key: str, what: str) -> None:

@@ -6,12 +6,13 @@ Only the files that a farm needs are read: reading all of them takes longer than
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import same_name
@@ -63,26 +64,40 @@ class Library:
 
 
 def read_library(
-    wanted: Iterable[str] | None = None, methods: Iterable[str] | None = None, folder: Path = FOLDER
+    wanted: Mapping[str, Collection[str] | None] | None = None,
+    sources: Collection[str] | None = None,
+    folder: Path = FOLDER,
 ) -> Library:
-    """Read the library: all of it, or only the files that name a wanted species (Latin or common) or method."""
-    general = [_read_file(path, text) for path, text in _texts(folder / "methods") if _wanted(text, methods)]
+    """Read the library: all of it, or what tells of the wanted species (Latin or common), each by its methods.
+
+    No methods (`()`): the species alone; None: every method. Where `sources` names figures, only theirs are read: where
+    the figures come from is half of the text.
+    """
+    named = () if wanted is None else wanted.values()
+    methods = None if wanted is None or None in named else {method for each in named for method in each or ()}
+    texts = _texts(folder / "methods") if methods != set() else []
+    general = [_read_file(path, _told(text, sources)) for path, text in texts if _wanted(text, methods)]
     generic = {name: draft for part in general for name, draft in part.methods.items()}
     texts = _texts(folder / "species")
     if wanted is not None:
-        terms = tuple(dict.fromkeys(wanted))
-        texts = [(path, _relevant(text, terms, generic)) for path, text in _speaking_of(texts, terms)]
-    parts = [_read_file(path, text) for path, text in texts]
+        texts = [(path, _relevant(text, wanted, generic)) for path, text in _speaking_of(texts, wanted)]
+    parts = [_read_file(path, _told(text, sources)) for path, text in texts]
     species = {latin: found for part in parts for latin, found in part.species.items()}
     drafts = tuple(draft for part in parts for draft in part.drafts)
     return Library(species, drafts, generic, tuple(p for part in (*general, *parts) for p in part.problems))
+
+
+def read_methods(folder: Path = FOLDER) -> dict[str, Draft]:
+    """Every general method by its settled name."""
+    parts = [_read_file(path, text) for path, text in _texts(folder / "methods")]
+    return {name: draft for part in parts for name, draft in part.methods.items()}
 
 
 def _texts(folder: Path) -> list[tuple[str, str]]:
     return [(str(path), path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml"))]
 
 
-def _speaking_of(texts: list[tuple[str, str]], terms: tuple[str, ...]) -> list[tuple[str, str]]:
+def _speaking_of(texts: list[tuple[str, str]], terms: Iterable[str]) -> list[tuple[str, str]]:
     """The files that tell of one of the terms, Latin or common names."""
     home: dict[str, int] = {}
     for n, (_, text) in enumerate(texts):
@@ -100,22 +115,39 @@ def _wanted(text: str, terms: Iterable[str] | None) -> bool:
     return terms is None or any(f'"{term.lower()}"' in lowered for term in terms if term)
 
 
-def _relevant(text: str, terms: tuple[str, ...], methods: Iterable[str]) -> str:
+def _relevant(text: str, wanted: Mapping[str, Collection[str] | None], generic: Mapping[str, Draft]) -> str:
     """Only the tables of a file that speak of these species by these methods: reading TOML is what takes the time."""
-    tables: list[str] = []
+    species: list[str] = []
+    protocols: list[str] = []
     for piece in ("\n" + text).split("\n[[")[1:]:
-        if piece.startswith(("species]]", "protocol]]")):
-            tables.append(f"[[{piece}\n")
+        if piece.startswith("species]]"):
+            species.append(f"[[{piece}\n")
+        elif piece.startswith("protocol]]"):
+            protocols.append(f"[[{piece}\n")
         else:
-            tables[-1] += f"[[{piece}\n"
-    species = [t for t in tables if t.startswith("[[species]]") and _wanted(t, terms)]
-    latins = [t.split('latin = "', 1)[1].split('"', 1)[0] for t in species if 'latin = "' in t]
-    protocols = [
-        t
-        for t in tables
-        if any(f'species = "{latin}"' in t for latin in latins) and any(f'method = "{m}"' in t for m in methods)
-    ]
-    return "".join((*species, *protocols))
+            protocols[-1] += f"[[{piece}\n"
+    kept: list[str] = []
+    heads: set[str] = set()
+    """How the tables of the protocols begin that are meant."""
+    settled = Library(methods=dict(generic)).method_name
+    for table in species:
+        terms = [term for term in wanted if _wanted(table, (term,))]
+        latin = table.split('latin = "', 1)[-1].split('"', 1)[0]
+        if terms:
+            kept.append(table)
+        for term in terms:
+            methods = wanted[term]
+            names = generic if methods is None else map(settled, methods)
+            heads.update(f'[[protocol]]\nspecies = "{latin}"\nmethod = "{name}"\n' for name in names)
+    return "".join((*kept, *(table for table in protocols if table.startswith(tuple(heads)))))
+
+
+def _told(text: str, sources: Collection[str] | None) -> str:
+    """A text of the library, which says where its figures come from of these alone; None: of all."""
+    if sources is None:
+        return text
+    kept = re.compile(rf'\b(?:{"|".join(sources)}) = "[^"]*"')
+    return re.sub(r"(?m)^source = .*$", lambda line: f"source = {{{', '.join(kept.findall(line[0]))}}}", text)
 
 
 @lru_cache(maxsize=4)
@@ -142,7 +174,7 @@ def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
 @lru_cache(maxsize=256)
 def _read_file(path: str, text: str) -> Library:
     findings = Findings()
-    document: dict[str, Any] = tomllib.loads(text)
+    document: dict[str, Any] = tomli.loads(text)
     root = Table(document, (), findings)
     species = [s for t in root.tables("species") if (s := read_species(t)) is not None]
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "library")) is not None]
@@ -158,4 +190,4 @@ def _read_file(path: str, text: str) -> Library:
 
 def read_sources(folder: Path = FOLDER) -> dict[str, dict[str, Any]]:
     """The bibliography: author, year, title and publisher by key."""
-    return tomllib.loads((folder / "sources.toml").read_text(encoding="utf-8"))
+    return tomli.loads((folder / "sources.toml").read_text(encoding="utf-8"))

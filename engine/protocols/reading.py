@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -68,36 +68,13 @@ def read_draft(table: Table, origin: str) -> Draft | None:
 
 def read_step(table: Table) -> StepFields:
     """The fields that a [[protocol.step]] names, read; faults are noted."""
-    lasts, wait = table.days("lasts_days"), table.days("wait_days")
-    temperature = table.raw("temperature_c")
-    if temperature is not None and not _pair_of_numbers(temperature):
-        table.fault("temperature_c", "temperature_c is a pair of degrees Celsius", "write temperature_c = [1, 5]")
-        temperature = None
-    values = {
-        "do": table.text("do", required=True),
-        "place": table.text("place"),
-        "opens": table.phrases("opens"),
-        "closes": table.phrases("closes"),
-        "best_until": table.phrases("best_until"),
-        "after": _read_after(table),
-        "wait": None if wait is None else Days(*wait),
-        "lasts": None if lasts is None else Days(*lasts),
-        "look_days": table.whole("look_days", 1, 366),
-        "look_for": table.text("look_for"),
-        "aim": table.choice("aim", AIMS),
-        "survive": table.number("survive", 0, 1),
-        "weight": table.number("weight", 0.1, 1000),
-        "per_hour": table.number("per_hour", 0.01, 100_000),
-        "temperature_c": None if temperature is None else (float(temperature[0]), float(temperature[1])),
-        "medium": table.text("medium"),
-        "room": table.text("room"),
-        "note": table.text("note"),
-        "cautions": table.texts("cautions"),
-        "source": _read_source(table),
-        "before": table.text("before"),
-    }
-    table.finish()
-    return {key: value for key, value in values.items() if value is not None}
+    do = table.text("do", required=True)
+    values: dict[str, Any] = {} if do is None else {"do": do}
+    for key, read in _STEP.items():  # most steps name few of them
+        if key in table.values and (value := read(table, key)) is not None:
+            values[key.removesuffix("_days") if key in ("wait_days", "lasts_days") else key] = value
+    table.finish(_STEP)
+    return values
 
 
 def read_species(table: Table) -> Species | None:
@@ -170,7 +147,9 @@ def build(drafts: list[Draft], species: str) -> Protocol:
 def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
     for step in steps:
         if step["do"] == values["do"]:
-            source = {**step.get("source", {}), **values.get("source", {})}
+            # A figure that is written over takes no source from the one beneath.
+            given = values.keys() | {f"{key}_days" for key in values}
+            source = {k: v for k, v in step.get("source", {}).items() if k not in given} | values.get("source", {})
             # A danger of the general method stays a danger: cautions add up, where all else is replaced.
             cautions = tuple(dict.fromkeys((*step.get("cautions", ()), *values.get("cautions", ()))))
             step.update(values, source=source, cautions=cautions)
@@ -182,27 +161,25 @@ def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
     steps.insert(at, dict(values))
 
 
-def _read_after(table: Table) -> tuple[After, ...] | None:
-    value = table.raw("after")
-    if value is None:
-        return None
+def _read_after(table: Table, key: str) -> tuple[After, ...]:
+    value = table.raw(key)
     found: list[After] = []
     for item in value if isinstance(value, list) else [value]:
         if isinstance(item, str):
             found.append(After(item))
         elif isinstance(item, dict) and isinstance(item.get("do"), str) and set(item) <= {"do", "wait_days"}:
-            wait = table.days_of(item.get("wait_days"), "after")
+            wait = table.days_of(item.get("wait_days"), key)
             found.append(After(item["do"], None if wait is None else Days(*wait)))
         else:
-            table.fault("after", "after names earlier steps", 'write after = ["soak"], or {do = "soak", wait_days = 3}')
+            table.fault(key, "after names earlier steps", 'write after = ["soak"], or {do = "soak", wait_days = 3}')
     return tuple(found)
 
 
-def _read_source(table: Table) -> dict[str, str] | None:
-    source = table.raw("source")
+def _read_source(table: Table, key: str = "source") -> dict[str, str] | None:
+    source = table.raw(key)
     if source is None or (isinstance(source, dict) and all(isinstance(v, str) for v in source.values())):
         return source
-    table.fault("source", "source is a table of texts", 'write source = {lasts_days = "common practice"}')
+    table.fault(key, "source is a table of texts", 'write source = {lasts_days = "common practice"}')
     return None
 
 
@@ -223,3 +200,41 @@ def _pair_of_numbers(value: Any) -> bool:
         and all(isinstance(v, int | float) and not isinstance(v, bool) and abs(v) <= 1e9 for v in value)
         and value[0] <= value[1]
     )
+
+
+def _read_days(table: Table, key: str) -> Days | None:
+    days = table.days(key)
+    return None if days is None else Days(*days)
+
+
+def _read_temperature(table: Table, key: str) -> tuple[float, float] | None:
+    value = table.raw(key)
+    if not _pair_of_numbers(value):
+        table.fault(key, f"{key} is a pair of degrees Celsius", f"write {key} = [1, 5]")
+        return None
+    return float(value[0]), float(value[1])
+
+
+_STEP: Mapping[str, Callable[[Table, str], Any]] = {
+    "place": Table.text,
+    "opens": Table.phrases,
+    "closes": Table.phrases,
+    "best_until": Table.phrases,
+    "after": _read_after,
+    "wait_days": _read_days,
+    "lasts_days": _read_days,
+    "look_days": lambda table, key: table.whole(key, 1, 366),
+    "look_for": Table.text,
+    "aim": lambda table, key: table.choice(key, AIMS),
+    "survive": lambda table, key: table.number(key, 0, 1),
+    "weight": lambda table, key: table.number(key, 0.1, 1000),
+    "per_hour": lambda table, key: table.number(key, 0.01, 100_000),
+    "temperature_c": _read_temperature,
+    "medium": Table.text,
+    "room": Table.text,
+    "note": Table.text,
+    "cautions": Table.texts,
+    "source": _read_source,
+    "before": Table.text,
+}
+"""How each key of a [[protocol.step]] is read, but for its name."""

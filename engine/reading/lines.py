@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable
+
+import tomli
 
 from engine.reading.problems import Path
 
@@ -74,7 +75,7 @@ def _plain(part: re.Match[str]) -> str:
     quoted, literal, bare = part.groups()
     if quoted is None:
         return literal if literal is not None else bare
-    return str(tomllib.loads(f'key = "{quoted}"')["key"]) if "\\" in quoted else quoted
+    return str(tomli.loads(f'key = "{quoted}"')["key"]) if "\\" in quoted else quoted
 
 
 def _inline_keys(rest: str, path: Path, number: int, found: dict[Path, int]) -> None:
@@ -84,7 +85,7 @@ def _inline_keys(rest: str, path: Path, number: int, found: dict[Path, int]) -> 
 
 def _closed(statement: str) -> bool:
     try:
-        tomllib.loads(statement)
-    except tomllib.TOMLDecodeError:
+        tomli.loads(statement)
+    except tomli.TOMLDecodeError:
         return False
     return True

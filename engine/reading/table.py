@@ -165,7 +165,9 @@ class Table:
             return None
         return Table(value, (*self.path, key), self.findings)
 
-    def finish(self) -> None:
+    def finish(self, known: Iterable[str] = ()) -> None:
+        """Report the keys that nobody asked for and that are not known besides."""
+        self._known.update(dict.fromkeys(known))
         for key in self.values:
             if key not in self._known:
                 self.fault(key, f'"{key}" is not a key of this table', nearest(key, self._known))

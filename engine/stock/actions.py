@@ -131,7 +131,7 @@ def find_species(ledger: Ledger, species: str) -> str:
     name = " ".join(species.split())
     if not name:
         raise Refused("it needs a species")
-    known = [*ledger.farm.species.values(), *read_library((name,), ()).species.values()]
+    known = [*ledger.farm.species.values(), *read_library({name: ()}).species.values()]
     for one in known:
         if name.lower() in (n.lower() for n in (one.latin, *one.common)):
             return one.latin

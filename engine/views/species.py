@@ -50,7 +50,7 @@ def find_species(wanted: str) -> Library:
     exact = [name for name in names if plain(name) == plain(wanted)]
     near = exact or [name for name in names if plain(wanted) in plain(name)]
     near = near or [name for name in names if _near(wanted, name)]
-    return read_library(near, None)
+    return read_library(dict.fromkeys(near))
 
 
 def species_pages(library: Library, almanac: Almanac | None, today: date) -> tuple[SpeciesPage, ...]:

@@ -165,7 +165,7 @@ def entries(some: tuple[Batch, ...]) -> list[Entry]:
 def measure(farm: Farm, kinds: list[Protocol], size: int) -> tuple[float, float]:
     """Seconds to plan so many batches, and to ask after the state of every act, the almanac made anew."""
     some = batches(kinds, size)
-    grown = Farm(farm.file, farm.name, farm.site, batches=some, species=farm.species, library=farm.library)
+    grown = Farm(farm.file, farm.name, farm.site, batches=some, species=farm.species)
     records = apply(grown, entries(some))
     began = perf_counter()
     nursery = open_nursery(grown, records)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from engine.farm.model import Farm
+from engine.farm.protocols import FIGURES
 from engine.farm.reading import Reading, read_farm
 from engine.protocols.library import read_library
 from engine.protocols.model import Days, Protocol
@@ -42,7 +43,7 @@ def good(reading: Reading) -> tuple[Farm, Protocol]:
 
 
 def library_protocol() -> Protocol:
-    library = read_library({"Sambucus canadensis"}, {"hardwood cutting"})
+    library = read_library({"Sambucus canadensis": ["hardwood cutting"]}, FIGURES)
     [draft] = library.of("Sambucus canadensis", "hardwood cutting")
     return library.protocol(draft)
 
@@ -177,3 +178,10 @@ def test_a_step_that_the_librarys_route_omits_is_none_that_a_farm_can_refine(tmp
     farm, protocol = good(read_farm(path))
     assert [step.do for step in protocol.steps] == ["stratify cold", "sow"]
     assert farm.refinements == ()
+
+
+def test_a_figure_written_over_no_longer_names_the_librarys_source(tmp_path):
+    _, before = good(read(tmp_path, ""))
+    assert before.steps[before.index("stick")].source["survive"]
+    _, after = good(read(tmp_path, OWN + '[[protocol.step]]\ndo = "stick"\nsurvive = 0.55\n'))
+    assert "survive" not in after.steps[after.index("stick")].source
