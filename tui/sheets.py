@@ -32,14 +32,17 @@ def week_sheet(farm: Farm, week: Week) -> str:
     plants: dict[str, None] = {}
     for place, tasks in week.places():
         lines += ["", f"{place.upper()}  {count_line(tasks)}"]
+        told_here: set[str] = set()
         for task in tasks:
             lines += _task_lines(task, week.today)
             told = panel(farm, task, week.today)
             if task.state in ("missed", "closing"):
-                lines += _indented(told.why[0] if task.state == "missed" else told.why[-1])
+                lines += _indented(told.why[0] if task.state == "missed" or task.urged else told.why[-1])
             own = task.plan.step(task.index).cautions if task.plan else ()
             for caution in own[:2] if task.state != "done" else ():
-                lines += _indented(f"! {caution}")
+                if caution not in told_here:  # once in a place: nobody reads it five times
+                    lines += _indented(f"! {caution}")
+                    told_here.add(caution)
             plants |= dict.fromkeys(c for c in told.cautions if c not in own)
     if not week.tasks:
         lines += ["", "Nothing is due."]
@@ -169,6 +172,8 @@ def left_cell(task: Task, today: date) -> str:
         return ""
     if task.state == "missed":
         return date_cell(task.aim) if task.aim else "no chance"
+    if task.urged:
+        return "radicles"
     if task.state in ("closing", "coming", "waiting", "later") and task.earliest and task.earliest > today:
         days = (task.earliest - today).days
         return f"in {days} d"

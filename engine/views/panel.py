@@ -58,7 +58,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         before=_before(plan, k),
         following=_following(farm, plan, k),
         cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
-        warnings=() if plan.urged(k) and not looking else plan.now.problems,
+        warnings=() if task.urged else plan.now.problems,
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )
 

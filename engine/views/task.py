@@ -45,6 +45,12 @@ class Task:
         return self.kind == "act" and self.state == "open" and self.aim is not None and (self.aim - today).days > 7
 
     @property
+    def urged(self) -> bool:
+        """Whether it is an act that radicles have made due."""
+        act = self.kind == "act" and self.plan is not None and self.state != "done"
+        return act and self.plan is not None and self.plan.urged(self.index)
+
+    @property
     def ends(self) -> date:
         """What closes first stands first."""
         if self.state == "missed":

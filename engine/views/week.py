@@ -127,7 +127,7 @@ def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
     rank = ranks.get(task.state, 1 if task.waits_for_its_aim(today) else 0)
     if task.kind == "standing":
         rank = 3
-    if task.kind == "act" and task.plan is not None and task.plan.urged(task.index) and task.state != "done":
+    if task.urged:
         rank = -3  # seed that has thrown radicles waits for nothing
     return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
 

@@ -13,7 +13,7 @@ from rich.cells import cell_len
 
 from engine.views.week import week_view
 from tests.tui.conftest import Call
-from tests.tui.farms import TINY, TODAY, open_house, write_tiny
+from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tui.command import COMMANDS
 
 MONTHS = [date(2026 + (m > 12), (m - 1) % 12 + 1, 9) for m in range(9, 21)]
@@ -135,6 +135,23 @@ def test_what_is_printed_of_the_demo_fits_80_columns_and_has_no_escape_codes(
         assert (status, err) == (0, "")
         assert "\x1b" not in out
         assert [line for line in out.splitlines() if cell_len(line) > 80] == []
+
+
+def test_a_caution_stands_once_in_each_place_of_the_printed_week(call: Call, demo_of: Callable[[date], Path]):
+    told = 0
+    for day in MONTHS:
+        for place in call("week", demo_of(day), "--on", day)[1].split("OF THESE PLANTS")[0].split("\n\n"):
+            text = " ".join(place.split())
+            cautions = [each.split(" [", 1)[0] for each in text.split(" ! ")[1:]]
+            assert len(cautions) == len(set(cautions)), place
+            told += len(cautions)
+    assert told > 20
+
+
+def test_radicles_seen_are_told_in_the_printed_week(call: Call, tiny: Path):
+    tell(tiny, "look", date(2027, 1, 25), batch="Z2", step="stratify cold", finding="radicles")
+    out = call("week", tiny, "--on", "2027-01-26")[1]
+    assert "radicles seen 25 Jan before sow opens" in " ".join(out.split())
 
 
 def test_a_lots_label_is_never_cut_off_in_the_printed_week(call: Call, demo_of: Callable[[date], Path]):
