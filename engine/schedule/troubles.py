@@ -22,7 +22,7 @@ def broken(chain: Chain, wish: Wish) -> list[str]:
         if i in wish.done and j in wish.done:
             gap = wish.done[j] - wish.done[i]
             if wait.most is not None and gap > wait.most:
-                told.append(f"{steps[j].do} came {say_days(gap - wait.most)} past the longest wait after {steps[i].do}")
+                told.append(f"{steps[j].do} came {say_days(gap - wait.most)} too late after {steps[i].do}")
             elif gap < wait.least:
                 short = say_days(wait.least - gap)
                 told.append(f"{steps[j].do} came {short} before {steps[i].do} had lasted its least")

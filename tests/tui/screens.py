@@ -109,6 +109,7 @@ class Shed:
         assert isinstance(form, FormScreen), form
         for name, value in values.items():
             form.query_one(f"#{name}", Input).value = value
+        await self.pilot.pause()
 
     async def save(self) -> None:
         form = self.app.screen

@@ -70,6 +70,21 @@ async def test_a_number_typed_into_the_form_replaces_the_one_filled_in(tiny: Pat
         assert data(shed) == [("done", {"batch": "Z1", "step": "soak", "count": 87})]
 
 
+async def test_the_form_says_what_the_numbers_mean_while_they_are_typed(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("d")
+        assert "100 are there" in shed.text
+        assert "lost" not in shed.text
+        await shed.fill(count="40")
+        assert "100 are there: 40 go on, 60 lost" in shed.text
+        await shed.fill(left="50")
+        assert "100 are there: 40 go on, 50 wait to be done, 10 lost" in shed.text
+        await shed.save()
+        assert shed.foot.startswith("Z1: soak done, 40, 50 left")
+        assert "10 lost" in shed.foot
+
+
 async def test_escape_leaves_the_form_and_records_nothing(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)

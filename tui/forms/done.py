@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from engine.journal import actions
@@ -20,22 +21,40 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     """The form, prefilled: all came through, none left, today."""
     app, lot, step = screen.app, task.lot, task.step
     assert task.plan is not None
-    records = app.house.records
-    parts = actions.parts_to_join(records, task.plan.lot, step, app.today)
+    there = task.plan.lot.count
+    waits = _undone_before(task)
+    parts = actions.parts_to_join(app.house.records, task.plan.lot, step, app.today)
     fields = [
-        Field("count", "came through", str(task.plan.lot.count)),
+        Field("count", "came through", str(there)),
         Field("left", "still to be done (of what is there)", "0"),
         Field("on", "on which day (a date, or yesterday)", app.today.isoformat()),
     ]
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))
 
-    def save(values: Values) -> None:
-        on = day_of(values["on"], app.today)
+    def counts(values: Values) -> tuple[int, int]:
+        """How many came through, and how many are left. Raises Refused."""
         count, left = whole_of(values["count"], "came through"), whole_of(values["left"], "still to be done")
-        there = task.plan.lot.count if task.plan else 0
         if left and values["count"] == str(there):
             count = there - left  # the prefilled number was not touched: what was done came through
+        return count, left
+
+    def told(values: Values) -> str:
+        """What the numbers mean: the grower who stops at noon has lost nothing."""
+        words = f"{there} are there"
+        with suppress(Refused):
+            count, left = counts(values)
+            if (count, left) != (there, 0):
+                lost = there - count - left
+                means = [f"{count} go on"]
+                means += [f"{left} wait to be done"] if left else []
+                means += [f"{lost} lost"] if lost > 0 else []
+                words += f": {', '.join(means)}"
+        return words + (f"\n{', '.join(waits)} not recorded: passed over" if waits else "")
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], app.today)
+        count, left = counts(values)
         if values.get("join", "yes") not in ("yes", "no", "y", "n"):
             raise Refused("join: yes or no")
 
@@ -46,9 +65,9 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
             )
 
         write(screen, make)
+        if (lost := there - count - left) > 0:
+            screen.said += f"; {lost} lost"
 
-    waits = _undone_before(task)
-    told = f"{', '.join(waits)} not recorded: passed over" if waits else f"{task.plan.lot.count} are there"
     return FormScreen(f"Done: {step} · {task.plant} · {lot}", fields, save, told)
 
 

@@ -44,7 +44,14 @@ class FormScreen(ModalScreen[bool]):
         Binding("ctrl+s", "save", "save", show=False),
     ]
 
-    def __init__(self, title: str, fields: Sequence[Field], save: Callable[[Values], None], told: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        fields: Sequence[Field],
+        save: Callable[[Values], None],
+        told: str | Callable[[Values], str] = "",
+    ) -> None:
+        """`told` stands over the fields; where it is made from their values, it follows what is typed."""
         super().__init__()
         self._title, self._fields, self._save, self._told = title, fields, save, told
 
@@ -52,12 +59,22 @@ class FormScreen(ModalScreen[bool]):
         with Vertical(id="form", classes="long" if len(self._fields) > 6 else ""):
             yield Label(Text(self._title), classes="title")
             if self._told:
-                yield Label(Text(self._told), classes="hint")
+                yield Label(self._tells({field.name: field.value for field in self._fields}), id="told", classes="hint")
             for field in self._fields:
                 yield Label(Text(field.label))
                 yield Input(field.value, id=field.name, select_on_focus=True, compact=True)
             yield Label("", classes="refusal")
             yield Label("enter: next, then save    escape: leave", classes="hint")
+
+    def _tells(self, values: Values) -> Text:
+        return Text(self._told(values) if callable(self._told) else self._told)
+
+    def _values(self) -> Values:
+        return {field.name: self.query_one(f"#{field.name}", Input).value.strip() for field in self._fields}
+
+    def on_input_changed(self) -> None:
+        if callable(self._told):
+            self.query_one("#told", Label).update(self._tells(self._values()))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         names = [field.name for field in self._fields]
@@ -68,9 +85,8 @@ class FormScreen(ModalScreen[bool]):
             self.action_save()
 
     def action_save(self) -> None:
-        values = {field.name: self.query_one(f"#{field.name}", Input).value.strip() for field in self._fields}
         try:
-            self._save(values)
+            self._save(self._values())
         except (Refused, JournalError) as refusal:
             hint = getattr(refusal, "hint", "")
             self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))

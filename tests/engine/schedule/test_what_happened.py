@@ -165,7 +165,7 @@ def test_done_act_past_the_longest_wait_is_warned_of_and_the_chain_goes_on() -> 
     cold = entry("2026-12-01", "done", "stratify cold", count=240)
     plan = planned(farm(COLD_THEN_SOW, "2026-11-01"), "2027-04-20", cold, entry("2027-04-15", "done", "sow", count=240))
     assert plan.now.fits
-    assert told(plan.now) == "sow came 15 days past the longest wait after stratify cold"
+    assert told(plan.now) == "sow came 15 days too late after stratify cold"
 
 
 def test_act_done_before_the_least_had_passed_rules_what_follows_by_its_own_day() -> None:
