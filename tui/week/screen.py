@@ -16,9 +16,12 @@ from tui.sheets import day, frost_line, hours_line, light_line, week_number
 from tui.week.board import Board
 from tui.week.rows import Row, board_rows, wanted
 
+# By the state of a line, else by what it is.
 KEYS_OF = {
     "act": "d done  h hold  l later  x drop  t note",
     "missed": "a next chance  d done  x drop  t note",
+    "held": "h go on  d done  x drop  t note",
+    "done": "t note",
     "look": "n nothing  r radicles  m mould  y dry  t note",
     "looks": "enter open them  n nothing in all",
     "standing": "d done today",
@@ -111,7 +114,7 @@ class WeekScreen(FarmScreen):
         if row is None:
             return ""
         if row.kind in ("task", "ahead"):
-            return KEYS_OF["missed" if row.state == "missed" else row.tasks[0].kind]
+            return KEYS_OF.get(row.state) or KEYS_OF[row.tasks[0].kind]
         return KEYS_OF.get(row.kind, "")
 
     def flags(self) -> list[str]:
