@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
 from textual.theme import Theme
@@ -16,7 +16,7 @@ from textual.theme import Theme
 from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery, Plan
 from tui import door
-from tui.farmhouse import Farmhouse, enter, record, refresh
+from tui.farmhouse import Farmhouse, enter, record_all, refresh
 from tui.screen import FarmScreen
 from tui.week.screen import WeekScreen
 
@@ -62,13 +62,20 @@ class WidgerApp(App[None]):
         self._on = on
         self._plans: tuple[date, tuple[Plan, ...]] | None = None
         self._track: Track | None = None
+        self.kept: dict[object, Any] = {}
+        """What the screens had worked out for this state of the farm."""
         self._stamp = _stamp(house.path)
-        if plain:
-            self.theme = "ansi-dark"
-        else:
-            self.register_theme(DARK)
-            self.register_theme(LIGHT)
-            self.theme = "widger-light" if os.environ.get("WIDGER_THEME") == "light" else "widger-dark"
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        light = os.environ.get("WIDGER_THEME") == "light"
+        self._begin_with("ansi-dark" if plain else "widger-light" if light else "widger-dark")
+
+    def _begin_with(self, theme: str) -> None:
+        """Take a theme before anything is drawn: to change to it would read every style twice."""
+        self.set_reactive(App.theme, theme)
+        self.set_class(self.current_theme.dark, "-dark-mode", update=False)
+        self.set_class(not self.current_theme.dark, "-light-mode", update=False)
+        self.stylesheet.set_variables(self.get_css_variables())
 
     @property
     def today(self) -> date:
@@ -98,9 +105,13 @@ class WidgerApp(App[None]):
 
     def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
         """Write one entry and take the journal up again. Raises Refused or JournalError."""
-        entry = record(self.house.path, self.house.farm, make)
+        return self.record_all(lambda nursery, entries: [make(nursery, entries)])[0]
+
+    def record_all(self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+        """Write several entries in one append, all or none, as `record` writes one."""
+        written = record_all(self.house.path, self.house.farm, make)
         self._take(refresh(self.house))
-        return entry
+        return written
 
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)
@@ -135,7 +146,7 @@ class WidgerApp(App[None]):
 
     def _take(self, house: Farmhouse) -> None:
         self.house = house
-        self._plans, self._track = None, None
+        self._plans, self._track, self.kept = None, None, {}
         self._stamp = _stamp(house.path)
 
     def _watch(self) -> None:

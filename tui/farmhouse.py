@@ -57,9 +57,9 @@ class Farmhouse:
 
 def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_of: Callable[..., int]) -> int:
     """The line of a step that the farm's own protocol writes, or 0."""
-    import tomllib
+    import tomli
 
-    document = tomllib.loads(house.reading.text)
+    document = tomli.loads(house.reading.text)
     for n, protocol in enumerate(document.get("protocol", [])):
         if protocol.get("species") == species and str(protocol.get("method", "")).lower() == method.lower():
             for m, written in enumerate(protocol.get("step", [])):
@@ -102,14 +102,16 @@ def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], 
 def record_all(
     path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
 ) -> tuple[Entry, ...]:
-    """Write several entries in one append, all or none, as `record` writes one."""
+    """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back."""
+    from engine.journal.undoing import ids_at_once
+
     device = door.device()
 
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
         actions = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
-        ids = [first] if len(actions) == 1 else [f"{first}-{n:06}" for n in range(len(actions))]
+        ids = ids_at_once(first, len(actions))
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 
     return append(journal_folder(path), device, written)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from engine.journal.actions import Action, Refused, said
-from engine.journal.actions import undo as undo_latest
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.schedule.plan import Nursery
@@ -24,6 +23,14 @@ def write(screen: FarmScreen, make: Make) -> None:
     screen.said = said(entry)
 
 
+def write_all(screen: FarmScreen, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+    """Record several actions in one append, all or none, as `write` records one."""
+    entries = screen.app.record_all(make)
+    screen.derive()
+    screen.said = "; ".join(said(entry) for entry in entries)
+    return entries
+
+
 def attempt(screen: FarmScreen, make: Make) -> bool:
     """Record one action, or say at the foot why it is refused. Whether it was recorded."""
     try:
@@ -36,12 +43,15 @@ def attempt(screen: FarmScreen, make: Make) -> bool:
 
 
 def undo(screen: FarmScreen) -> None:
-    """Undo the latest entry of this device, and say which it was."""
+    """Undo the latest that this device recorded, and say what it was."""
+    from engine.journal.undoing import say_undone
+    from engine.journal.undoing import undo as undo_latest
+
     undone: list[str] = []
 
-    def make(_: Nursery, entries: tuple[Entry, ...]) -> Action:
-        action, entry = undo_latest(entries, screen.app.device)
-        undone.append(said(entry))
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        action, taken_back = undo_latest(nursery, entries, screen.app.device)
+        undone.append(say_undone(taken_back))
         return action
 
     if attempt(screen, make):

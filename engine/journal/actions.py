@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -17,6 +16,7 @@ from engine.protocols.names import plain
 from engine.reading.problems import nearest
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
+from engine.stock.forms import ARRIVE
 from engine.stock.words import said_of_stock
 
 JOIN_WITHIN = 7
@@ -94,6 +94,8 @@ def do(
             if left:
                 raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
+    if step == ARRIVE and count != lot.count - left:
+        data["ordered"] = lot.count - left  # the batch goes on with what came, and the entry says so
     if left:
         data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
     elif join and (parts := parts_to_join(records, lot, step, on)):
@@ -238,21 +240,16 @@ def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, to
     return Action("outage", on, {"place": named, "days": days, "temperature_c": degrees})
 
 
-def undo(entries: Sequence[Entry], device: str) -> tuple[Action, Entry]:
-    """Undo the latest standing entry that this device wrote. Raises Refused where there is none."""
-    mine = [e for e in entries if e.kind != "undo" and e.id.startswith(f"{device}-")]
-    if not mine:
-        raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
-    last = mine[-1]
-    return Action("undo", last.on, {"of": last.id}), last
-
-
 def said(entry: Entry) -> str:
     """An entry in a few words."""
     data = entry.data
     what = {
         "done": f"{data.get('step')} done, {data.get('count')}"
+        + (f" of {data['ordered']} ordered" if data.get("ordered", data.get("count")) != data.get("count") else "")
+        + (f", from {data['from']}" if data.get("from") else "")
         + (f", {data['left']} left" if data.get("left") else ""),
+        "came": f"{data.get('count')} {data.get('item')} came to {data.get('step')}"
+        + (f", from {data['from']}" if data.get("from") else ""),
         "look": f"looked at {data.get('step')}: {data.get('finding')}",
         "hold": f"{data.get('step')} held: {data.get('reason')}",
         "release": f"{data.get('step')} no longer held",

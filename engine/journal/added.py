@@ -21,6 +21,12 @@ if TYPE_CHECKING:
 
 MOST = 10_000_000
 """Of one batch, as in a farm file."""
+NEED_KINDS = frozenset(("need", "amend", "withdraw"))
+STOCK_PLANT_KINDS = frozenset(("stock_plant", "grub_out"))
+FARM_KINDS = NEED_KINDS | STOCK_PLANT_KINDS
+"""What the farm has besides its batches."""
+AHEAD = FARM_KINDS | {"undo", "batch"}
+"""The kinds that the lots do not take up: what they tell is settled before or after."""
 
 
 class Unfit(ValueError):
@@ -52,9 +58,24 @@ def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> tu
     return tuple(batches)
 
 
+def with_added(farm: Farm, entries: Collection[Entry], strays: list[str]) -> Farm:
+    """The farm with its needs and stock plants as these entries leave them; more is read only where there are such."""
+    needs = [entry for entry in entries if entry.kind in NEED_KINDS]
+    stock_plants = [entry for entry in entries if entry.kind in STOCK_PLANT_KINDS]
+    if needs:
+        from engine.journal.added_needs import with_needs
+
+        farm = with_needs(farm, needs, strays)
+    if stock_plants:
+        from engine.journal.added_stock_plants import with_stock_plants
+
+        farm = with_stock_plants(farm, stock_plants, strays)
+    return farm
+
+
 def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Batch:
     """The batch that an entry adds. Raises Unfit."""
-    name, species, method = (_text(data, key) for key in ("batch", "species", "method"))
+    name, species, method = (text_in(data, key) for key in ("batch", "species", "method"))
     if not (name and species and method):
         raise Unfit("it lacks a name, a species or a method")
     if name in taken:
@@ -64,12 +85,12 @@ def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Bat
     known = species_named(farm, species)
     latin = known.latin if known else species
     try:
-        protocol = protocol_of(farm, latin, method, _text(data, "route"))
+        protocol = protocol_of(farm, latin, method, text_in(data, "route"))
     except NoProtocol as fault:
         raise Unfit(str(fault)) from None
-    place, note = _text(data, "place"), _text(data, "note")
+    place, note = text_in(data, "place"), text_in(data, "note")
     return Batch(
-        name, latin, _text(data, "cultivar"), protocol.method, count_in(data), start, ready, protocol, place, note, -1
+        name, latin, text_in(data, "cultivar"), protocol.method, count_in(data), start, ready, protocol, place, note, -1
     )
 
 
@@ -78,7 +99,7 @@ def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:
     start = day_in(data, "start") if "start" in data else batch.start
     ready = day_in(data, "ready") if "ready" in data else batch.ready
     count = count_in(data) if "count" in data else batch.count
-    cultivar = _text(data, "cultivar") if "cultivar" in data else batch.cultivar
+    cultivar = text_in(data, "cultivar") if "cultivar" in data else batch.cultivar
     check(count, start, ready)
     return replace(batch, count=count, start=start, ready=ready, cultivar=cultivar)
 
@@ -96,7 +117,15 @@ def begun(lot: Lot) -> str:
 
 
 def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:
-    """A new batch, or a change to one, in a few words, its name left out; nothing for other kinds."""
+    """A new batch or need, or a change to one, in a few words, a batch's name left out; nothing for other kinds."""
+    if kind in NEED_KINDS:
+        from engine.journal.added_needs import said_of_need
+
+        return said_of_need(kind, data)
+    if kind in STOCK_PLANT_KINDS:
+        from engine.journal.added_stock_plants import said_of_stock_plant
+
+        return said_of_stock_plant(kind, data)
     dates = [("start", "from"), ("ready", "by")]
     if kind == "batch":
         plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
@@ -142,6 +171,7 @@ def day_in(data: Mapping[str, Any], key: str) -> date | None:
         raise Unfit(f"its {key} date cannot be read") from None
 
 
-def _text(data: Mapping[str, Any], key: str) -> str:
+def text_in(data: Mapping[str, Any], key: str) -> str:
+    """The text that an entry gives, "" where it gives none."""
     value = data.get(key)
     return value.strip() if isinstance(value, str) else ""

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from typing import Any, Final
 
-from engine.farm.model import UNDER_COVER, Farm
+from engine.farm.model import Farm
 from engine.farm.protocols import NoProtocol, protocol_of, species_named, ways_of
 from engine.journal.actions import Action, Refused, find_lot
 from engine.journal.added import Unfit, begun, check
+from engine.journal.places import known_places, place_named
 from engine.protocols.library import all_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
@@ -140,19 +142,19 @@ def find_place(farm: Farm, place: str) -> str:
     wanted = place.strip()
     if not wanted:
         return ""
-    known = [p.name for p in farm.places] + [word for p in farm.places for word in p.serves] + sorted(UNDER_COVER)
-    known += [step.place for b in farm.batches for step in b.protocol.steps if step.place]
-    same = next((name for name in known if plain(name) == plain(wanted)), None)
-    if same is None:
-        raise Refused(f'no place is called "{wanted}"', nearest(wanted, known))
-    return farm.place_for(same)
+    if (found := place_named(farm, wanted)) is None:
+        raise Refused(f'no place is called "{wanted}"', nearest(wanted, known_places(farm)))
+    return found
 
 
-def free_id(nursery: Nursery, name: str, day: date) -> str:
-    """An id that is free: the plant's initials and the year, `AE27` for an American elder, else `AE27b`, `AE27c`, …"""
+def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = ()) -> str:
+    """An id that is free: the plant's initials and the year, `AE27` for an American elder, else `AE27b`, `AE27c`, …
+
+    `besides` are ids that are meant for batches not recorded yet.
+    """
     words = [word for word in plain(name).replace("-", " ").split() if word[0].isalpha()]
     first = f"{''.join(word[0] for word in words).upper()[:3] or 'B'}{day.year % 100:02}"
-    taken = {plain(n) for n in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names)}
+    taken = {plain(n) for n in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names, *besides)}
     letters = ("", *"bcdefghijklmnopqrstuvwxyz", *(str(n) for n in range(100, 100 + len(taken) + 1)))
     return next(f"{first}{more}" for more in letters if plain(f"{first}{more}") not in taken)
 

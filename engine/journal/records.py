@@ -2,7 +2,9 @@
 
 The kinds of entries and their data:
 
-    done    batch, step, count; left and part where only a part was done; join: part lots taken in again
+    done    batch, step, count; left and part where only a part was done; join: part lots taken in again; of what
+            arrived also ordered (how many) and from (whom)
+    came    batch, step, count, item, from: what is no plant and was bought for a step, such as pots, is there
     look    batch, step, finding (nothing, radicles, mould, dry, dry through)
     hold    batch, step, reason             release  batch, step
     later   batch, step, to (a date)        accept   batch
@@ -10,94 +12,34 @@ The kinds of entries and their data:
     batch   batch, species, cultivar, method, route, count, start, ready, place, note: a batch added at the screen
     change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
     note    batch, text                     saw      mark
-    worked  do, place                       undo     of
+    worked  do, place                       undo     of: an id, or a list of those written at once
+    need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
     row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
     outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
 
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
-from engine.journal.added import Unfit, added_batches, begun, changed, grown
+from engine.journal.added import AHEAD, FARM_KINDS, Unfit, added_batches, begun, changed, grown, with_added
 from engine.journal.entry import Entry
+from engine.journal.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_kills, overtaken, part_id, tell_lot
 from engine.journal.rows import RowPart, row_parts
 from engine.stock.book import KINDS, Book, Key, LotName, Stock
 
-DRY_THROUGH = "dry through"
-"""Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
-FINDINGS = ("nothing", "radicles", "mould", "dry", DRY_THROUGH)
+__all__ = [
+    "DRY_THROUGH", "FINDINGS", "LONGEST_OUTAGE", "Done", "Look", "Lot", "Outage", "Records", "apply", "drying_kills",
+    "part_id",
+]  # fmt: skip
 
 LONGEST_OUTAGE = 366
 """Days; a longer one is a slip of the pen."""
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """An act done: the day, how many came through it, the entry that says so, and how many it was done to.
-
-    What was lost since the act before is counted in `into`, so that count / into is the share that came through.
-    """
-
-    day: date
-    count: int
-    entry: str
-    into: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """What a look at a lasting step found."""
-
-    day: date
-    step: str
-    finding: str
-    entry: str
-
-
-@dataclass(frozen=True, slots=True)
-class Lot:
-    """A batch, or a part of one that was done apart, with what has happened to it so far."""
-
-    id: str
-    batch: Batch
-    count: int
-    done: Mapping[str, Done] = field(default_factory=dict)
-    held: Mapping[str, str] = field(default_factory=dict)
-    later: Mapping[str, date] = field(default_factory=dict)
-    dropped: Mapping[str, date] = field(default_factory=dict)
-    looks: tuple[Look, ...] = ()
-    notes: tuple[tuple[date, str], ...] = ()
-    accepted: date | None = None
-    given_up: date | None = None
-    lost: int = 0
-    """How many were lost since the last act, by entries of the stock."""
-
-    def last_look(self, step: str) -> Look | None:
-        return next((look for look in reversed(self.looks) if look.step == step), None)
-
-    def radicles(self, step: str) -> date | None:
-        """When radicles were first seen in a step that lasts; those out before it dried through are dead."""
-        first = None
-        for look in self.looks:
-            if look.step == step and look.finding in ("radicles", DRY_THROUGH):
-                first = None if look.finding == DRY_THROUGH else first or look.day
-        return first
-
-    def ended(self, step: str) -> date | None:
-        """The day on which what a step started came to its end: the first act done that comes after it."""
-        protocol, past, days = self.batch.protocol, {step}, []
-        for k, following in enumerate(protocol.steps):
-            if any(after.do in past for after in protocol.after(k)):
-                past.add(following.do)
-                if following.do in self.done:
-                    days.append(self.done[following.do].day)
-        return min(days, default=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +68,8 @@ class Records:
     outages: tuple[Outage, ...] = ()
     rows: Mapping[tuple[str, str], tuple[RowPart, ...]] = field(default_factory=dict)
     """What stands in each row of a place, from its fixed end."""
+    joined: tuple[Lot, ...] = ()
+    """Lots that ended when they were joined to another, with the acts done to them alone before."""
     farm: Farm | None = None
     """The farm with the batches that the journal adds and changes."""
 
@@ -144,17 +88,21 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     farm = grown(farm.written, added_batches(farm.written, entries, strays))
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
     batches = {b.id: b for b in farm.batches}
+    joined: list[Lot] = []
     book = _opened(farm, watch)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
     outages: list[Outage] = []
     rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
+    of_farm: list[Entry] = []
     for entry in entries:
         data = entry.data
-        if entry.kind in ("undo", "batch"):
+        if entry.kind in AHEAD:
+            if entry.kind in FARM_KINDS:
+                of_farm.append(entry)
             continue
         if entry.kind in KINDS:
-            if fault := _stock(book, entry, lots):
+            if fault := _stock(book, entry, lots, joined):
                 strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
         elif entry.kind == "saw":
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
@@ -175,15 +123,16 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
             if fault := _change(book, lot, entry, lots, batches):
                 strays.append(f"{entry.on} change {lot.id}: {fault}")
         elif lot is not None:
-            fault = _apply(farm, lot, entry, lots, book.names)
+            fault = tell_lot(farm, lot, entry, lots, book.names, joined)
             _enter(book, farm, lot, entry, lots)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
             strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
+    farm = with_added(grown(farm, batches.values()), of_farm, strays)
     return Records(
         tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
-        grown(farm, batches.values()),
+        tuple(joined), farm,
     )  # fmt: skip
 
 
@@ -201,7 +150,7 @@ def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
     return book
 
 
-def _stock(book: Book, entry: Entry, lots: dict[str, Lot]) -> str:
+def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot]) -> str:
     """Take one entry of the stock; a lot still under propagation counts what is left for its next act.
 
     A part split from it goes through the same steps; a lot joined to another ends; one of which nothing is left is
@@ -214,7 +163,7 @@ def _stock(book: Book, entry: Entry, lots: dict[str, Lot]) -> str:
         return fault
     if (lot := lots.get(name)) is not None:
         if entry.kind == "join":
-            del lots[name]
+            joined.append(lots.pop(name))
             book.current.pop(name, None)
         elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
             lots[into] = replace(lot, id=into)
@@ -267,7 +216,8 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     place = farm.place_for(protocol.steps[protocol.index(step)].place or before.batch.place)
     apart = part if part != before.id else ""
     had = before.count - left
-    book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart)
+    source = str(entry.data.get("from") or "")
+    book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart, source)
     for other in entry.data.get("join") or ():
         if str(other) not in lots:
             book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
@@ -277,102 +227,6 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
         lots[before.id] = replace(lots[before.id], count=book.on_hand.get(key, 0))
 
 
-def _apply(farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot], names: Collection[str]) -> str:
-    """Apply one entry to its lot; returns what does not fit, or nothing."""
-    step = str(entry.data.get("step") or "")
-    steps = {s.do for s in lot.batch.protocol.steps}
-    if step and step not in steps:
-        return f'its protocol has no step "{step}"'
-    match entry.kind:
-        case "done":
-            return _done(lot, step, entry, lots, names)
-        case "look":
-            finding = str(entry.data.get("finding", "nothing"))
-            looked = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
-            dead = finding == DRY_THROUGH and drying_kills(farm, lot) and lot.ended(step) is None
-            lots[lot.id] = replace(looked, given_up=entry.on) if dead and lot.given_up is None else looked
-        case "hold":
-            lots[lot.id] = replace(lot, held={**lot.held, step: str(entry.data.get("reason", ""))})
-        case "release":
-            lots[lot.id] = replace(lot, held={k: v for k, v in lot.held.items() if k != step})
-        case "later":
-            try:
-                to = date.fromisoformat(str(entry.data.get("to")))
-            except ValueError:
-                return "its date cannot be read"
-            lots[lot.id] = replace(lot, later={**lot.later, step: to})
-        case "accept":
-            lots[lot.id] = replace(lot, accepted=entry.on)
-        case "drop" if step in lot.done:
-            return f'"{step}" was done already on {lot.done[step].day}'
-        case "drop" if step:
-            lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
-        case "drop":
-            lots[lot.id] = replace(lot, given_up=entry.on)
-        case "note":
-            lots[lot.id] = replace(lot, notes=(*lot.notes, (entry.on, str(entry.data.get("text", "")))))
-        case _:
-            return "this Widger does not know such an entry; a newer one may"
-    return ""
-
-
-def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collection[str]) -> str:
-    if not step:
-        return "it names no step"
-    if step in lot.done:
-        return f'"{step}" was done already on {lot.done[step].day}'
-    count, left = _whole(entry.data.get("count"), lot.count), _whole(entry.data.get("left"), 0)
-    if left and left >= lot.count:
-        return f"{left} cannot be left of {lot.count}"
-    if overtaken(lot, step):  # told afterwards: what came of it since is counted already
-        lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
-        return ""
-    act = Done(entry.on, count, entry.id, max(count, lot.count + lot.lost - left))
-    held = {k: v for k, v in lot.held.items() if k != step}
-    dropped = {k: v for k, v in lot.dropped.items() if k != step}
-    if left > 0:
-        part = str(entry.data.get("part") or "")
-        if not part or part in names:  # two devices may have chosen one name
-            part = part_id(lot.id, names)
-        lots[lot.id] = replace(lot, count=left, lost=0)
-        done = {**lot.done, step: act}
-        lots[part] = replace(lot, id=part, count=count, lost=0, done=done, held=held, dropped=dropped)
-        return ""
-    apart: list[str] = []
-    looks, notes = list(lot.looks), list(lot.notes)
-    for other in entry.data.get("join") or ():
-        part_lot = lots.get(str(other))
-        kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
-        if part_lot is not None and kin and set(part_lot.done) == {*lot.done, step}:
-            del lots[part_lot.id]
-            count += part_lot.count
-            act = replace(act, into=act.into + part_lot.done[step].into)
-            looks += [look for look in part_lot.looks if look not in looks]
-            notes += [note for note in part_lot.notes if note not in notes]
-        else:
-            apart.append(str(other))
-    lots[lot.id] = replace(
-        lot, count=count, lost=0, done={**lot.done, step: replace(act, count=count)}, held=held, dropped=dropped,
-        looks=tuple(looks), notes=tuple(notes),
-    )  # fmt: skip
-    return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
-
-
-def overtaken(lot: Lot, step: str) -> bool:
-    """Whether a step that follows this one, near or far, is recorded already."""
-    protocol = lot.batch.protocol
-    order = [s.do for s in protocol.steps]
-    if step not in order:
-        return False
-    at = order.index(step)
-    return any(d in order and order.index(d) > at and step in protocol.before(d) for d in lot.done)
-
-
-def drying_kills(farm: Farm, lot: Lot) -> bool:
-    """Whether the lot is seed that does not survive drying (acorns, chestnuts, pawpaw)."""
-    return lot.batch.method == "seed" and farm.species_of(lot.batch.species).drying_kills
-
-
 def _outage(entry: Entry) -> Outage | None:
     place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
     if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
@@ -380,16 +234,3 @@ def _outage(entry: Entry) -> Outage | None:
     if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
         return None
     return Outage(str(place), days, entry.on, float(heat))
-
-
-def part_id(lot_id: str, taken: Iterable[str]) -> str:
-    """The next free name for a part of a lot: elder-27/1, elder-27/2, …"""
-    names = set(taken)
-    number = 1
-    while f"{lot_id}/{number}" in names:
-        number += 1
-    return f"{lot_id}/{number}"
-
-
-def _whole(value: object, default: int) -> int:
-    return value if isinstance(value, int) and not isinstance(value, bool) and value >= 0 else default

@@ -9,14 +9,16 @@ import errno
 import os
 import re
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from time import sleep
 from typing import Final, TypeAlias
 
-from engine.journal.entry import Entry, LineError, parse, to_line, torn
+from engine.journal.entry import Entry, LineError, parse_all, to_line, torn
 
 if sys.platform == "win32":
     import msvcrt
@@ -54,8 +56,8 @@ class Fault:
     hint: str
 
 
-_Record: TypeAlias = tuple[float, bytes, Path, int, Entry]
-"""An entry as it was found: its instant, its line, and the file and number of that line."""
+_Record: TypeAlias = tuple[float, str, bytes, Path, int, Entry]
+"""An entry as it was found: its instant and id, its line, and the file and number of that line."""
 
 
 class JournalError(Exception):
@@ -113,27 +115,25 @@ def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]:
             continue
         tail = lines.pop()
         number = 0
-        for number, line in enumerate(lines, 1):
-            try:
-                moment, entry = parse(line)
-            except LineError as reason:
-                faults.append(Fault(path, number, str(reason), reason.hint))
+        for number, (line, read) in enumerate(zip(lines, parse_all(lines), strict=True), 1):
+            if isinstance(read, LineError):
+                faults.append(Fault(path, number, str(read), read.hint))
                 continue
-            this = (moment, line.rstrip(b"\r"), path, number, entry)
+            moment, entry = read
+            this = (moment, entry.id, line, path, number, entry)
             other = found.setdefault(entry.id, this)
             if other is not this:
-                found[entry.id], copy = sorted((other, this), key=lambda each: each[:2])
+                found[entry.id], copy = sorted((other, this), key=_precedence)
                 copies.append(copy)
         if tail:
             end = torn()
             faults.append(Fault(path, number + 1, str(end), end.hint))
     for copy in copies:
-        taken = found[copy[4].id]
-        if copy[1] != taken[1]:
+        taken = found[copy[1]]
+        if _precedence(copy) != _precedence(taken):
             faults.append(_clash(taken, copy))
-    ordered = sorted((record[0], key) for key, record in found.items())
     faults.sort(key=lambda fault: (fault.file, fault.line))
-    return tuple(found[key][4] for _, key in ordered), tuple(faults)
+    return tuple(record[-1] for record in sorted(found.values())), tuple(faults)  # no two have one id
 
 
 def append(
@@ -179,42 +179,51 @@ def append(
 def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
     """The entries less those undone, in the order given; the undos that stand are among them.
 
-    An entry of kind "undo" undoes the entry whose id its data name under "of", as long as it is not itself
-    undone. The order does not matter, for a clock that is wrong may date an undo before what it undoes. Undos
-    that undo one another in a ring, which no sequence of acts makes, do not stand.
+    An entry of kind "undo" undoes the entries that `taken_back` names, as long as it is not itself undone. The
+    order does not matter, for a clock that is wrong may date an undo before what it undoes. Undos that undo one
+    another in a ring, which no sequence of acts makes, do not stand.
     """
-    undoes = {
-        entry.id: target
-        for entry in entries
-        if entry.kind == "undo" and isinstance(target := entry.data.get("of"), str)
-    }
+    undoes = {entry.id: taken_back(entry) for entry in entries if entry.kind == "undo"}
     if not undoes:
         return tuple(entries)
-    undecided = {entry.id: 0 for entry in entries}  # how many undos of it are not yet known to stand or not
-    for target in undoes.values():
-        if target in undecided:
-            undecided[target] += 1
+    undecided = Counter(chain.from_iterable(undoes.values()))  # undos of each, not yet known to stand or not
+    fallen = {*undoes, *undecided}  # until an entry is known to stand
     undone: set[str] = set()
-    ready = [key for key, count in undecided.items() if count == 0]
-    stands: set[str] = set()
+    ready = [key for key in undoes if not undecided[key]]
     while ready:
         key = ready.pop()
         if key not in undone:
-            stands.add(key)
-        target = undoes.get(key, "")
-        if target in undecided:
+            fallen.discard(key)
+        for target in undoes.get(key, ()):
             was_open = undecided[target] > 0 and target not in undone
             undecided[target] -= 1
-            if key in stands:
+            if key not in undone:
                 undone.add(target)
             if was_open and (target in undone or undecided[target] == 0):
                 ready.append(target)
-    return tuple(entry for entry in entries if entry.id in stands)
+    return tuple([entry for entry in entries if entry.id not in fallen])
+
+
+def taken_back(entry: Entry) -> tuple[str, ...]:
+    """The ids of the entries that an undo takes back: its data name one under "of", or a list of those written at once.
+
+    Nothing for any other entry.
+    """
+    if entry.kind != "undo":
+        return ()
+    of = entry.data.get("of")
+    named = of if isinstance(of, list) else [of]
+    return tuple(dict.fromkeys(each for each in named if isinstance(each, str)))
+
+
+def _precedence(record: _Record) -> tuple[float, bytes]:
+    """Of two lines under one id the one written first is taken; how a line ends makes no difference."""
+    return record[0], record[2].removesuffix(b"\r")
 
 
 def _clash(first: _Record, second: _Record) -> Fault:
-    _, _, kept, at_line, entry = first
-    _, _, path, line, _ = second
+    _, _, _, kept, at_line, entry = first
+    _, _, _, path, line, _ = second
     return Fault(
         path,
         line,

@@ -8,13 +8,13 @@ from datetime import date, timedelta
 
 from engine.farm.model import Farm
 from engine.schedule.plan import Nursery, Plan
-from engine.stock.forms import GRAFTS
+from engine.stock.forms import ARRIVE, GRAFTS, ORDER
 from engine.views.stock_plants import material_of
 
-ORDER, ARRIVE = "order", "arrive"
+POTS = "pots"
 POTTING = ("pot up",)
-POTS_AHEAD = 14
-"""Days before potting up by which the pots should be there (common practice)."""
+AHEAD = 14
+"""Days before they are used by which pots and scions should be ordered (common practice)."""
 STATES = ("to order", "ordered", "arrived")
 
 
@@ -33,6 +33,24 @@ class OrderPart:
     state: str
     came: int = 0
     note: str = ""
+    step: str = ""
+    """The step that says it came; of what is no plant, the one that it is bought for."""
+
+    @property
+    def to_order(self) -> int:
+        """How many are still to be ordered."""
+        return max(0, self.count - self.came) if self.state == STATES[0] else 0
+
+    @property
+    def short(self) -> int:
+        """How many fewer came than were ordered; below 0, how many more."""
+        return self.count - self.came if self.state == STATES[2] else 0
+
+    @property
+    def said_came(self) -> str:
+        """`52 came, 3 short`; nothing where none did."""
+        over = f", {self.short} short" if self.short > 0 else f", {-self.short} over" if self.short < 0 else ""
+        return f"{self.came} came{over}" if self.came else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +67,16 @@ class OrderLine:
 
     @property
     def to_order(self) -> int:
-        return sum(part.count for part in self.parts if part.state == STATES[0])
+        return sum(part.to_order for part in self.parts)
 
     @property
     def came(self) -> int:
         return sum(part.came for part in self.parts)
+
+    @property
+    def short(self) -> int:
+        """How many fewer came than were ordered, of what has arrived; what came over elsewhere makes up for nothing."""
+        return sum(max(0, part.short) for part in self.parts)
 
     @property
     def order_by(self) -> date | None:
@@ -89,12 +112,13 @@ def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
         return []
     item = "rootstocks" if plan.batch.method in GRAFTS else material_of(plan.batch.method)
     came = plan.lot.done.get(ARRIVE)
-    state = STATES[2] if came else STATES[1] if plan.done(k) else STATES[0]
-    count = plan.lot.count if plan.done(k) else plan.count(k)
+    number = came.count if came else plan.lot.came.get(ORDER, 0)
+    state = STATES[2] if number or came else STATES[1] if plan.done(k) else STATES[0]
+    count = came.into if came else plan.lot.count if plan.done(k) else plan.count(k)
     aim = plan.now.aims[awaits]
     part = OrderPart(
         plan.lot.id, _plant(farm, plan), count, _day(plan.now.latest[k]), _day(plan.now.best_until[k]), _day(aim),
-        state, came.count if came else 0, plan.batch.note,
+        state, number, plan.batch.note, plan.step(awaits).do,
     )  # fmt: skip
     return [(item, farm.species_of(plan.batch.species).name, part)]
 
@@ -110,15 +134,10 @@ def _scions(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     material = material_of(batch.method)
     if any((m.species, m.cultivar, m.material) == (batch.species, batch.cultivar, material) for m in farm.stock_plants):
         return []
-    part = OrderPart(
-        plan.lot.id,
-        _plant(farm, plan),
-        plan.count(k),
-        _day(plan.now.latest[k]),
-        None,
-        _day(plan.now.aims[k]),
-        STATES[0],
-    )
+    wanted = _day(plan.now.aims[k])
+    by = None if wanted is None else wanted - timedelta(AHEAD)
+    step = plan.step(k).do
+    part = OrderPart(plan.lot.id, _plant(farm, plan), plan.count(k), by, None, wanted, STATES[0], step=step)
     return [(material, _plant(farm, plan), part)]
 
 
@@ -129,8 +148,10 @@ def _pots(plan: Plan) -> list[tuple[str, str, OrderPart]]:
         aim = plan.now.aims[k]
         if step.do in POTTING and not plan.done(k) and aim is not None:
             wanted = date.fromordinal(aim)
-            by = wanted - timedelta(POTS_AHEAD)
-            parts.append(("pots", "", OrderPart(plan.lot.id, "", plan.count(k), by, None, wanted, STATES[0])))
+            by = wanted - timedelta(AHEAD)
+            count, came = plan.count(k), plan.lot.came.get(step.do, 0)
+            state = STATES[2] if count and came >= count else STATES[0]
+            parts.append((POTS, "", OrderPart(plan.lot.id, "", count, by, None, wanted, state, came, "", step.do)))
     return parts
 
 

@@ -10,12 +10,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from engine.farm.model import UNDER_COVER, Farm
+from engine.farm.model import Farm
+from engine.farm.protocols import species_named
 from engine.journal.actions import Action, Refused, not_to_come
 from engine.journal.entry import Entry
+from engine.journal.places import known_places, place_named
 from engine.journal.records import Records, apply, part_id
 from engine.journal.rows import RowPart
-from engine.protocols.library import all_names, read_library
+from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
 from engine.reading.problems import nearest
 from engine.stock.book import ORIGINS, Holding, Stock
@@ -92,24 +94,16 @@ def find_lot(ledger: Ledger, lot: str) -> str:
 
 def find_place(ledger: Ledger, place: str) -> str:
     """A place of the farm, by its own name. Raises Refused for one that it does not have, if it lists its places."""
-    name = ledger.farm.place_for(place.strip())
+    farm, name = ledger.farm, place.strip()
     if not name:
         raise Refused("it needs a place", "say where")
-    known = known_places(ledger)
-    same = next((p for p in known if p.lower() == name.lower()), None)
-    if same is None and (ledger.farm.places or any(one_letter_off(name, p) for p in known)):
+    held = [h.place for h in ledger.now.holdings]
+    if (found := place_named(farm, name, held)) is not None:
+        return found
+    known = known_places(farm, held)
+    if farm.places or any(one_letter_off(name, p) for p in known):
         raise Refused(f'no place is called "{place}"', nearest(place, known) or "add a [[place]] to the farm file")
-    return same or name
-
-
-def known_places(ledger: Ledger) -> list[str]:
-    """The farm's places, and those where something stands or is to be done."""
-    farm = ledger.farm
-    names = [p.name for p in farm.places] + [word for p in farm.places for word in p.serves]
-    names += [h.place for h in ledger.now.holdings] + [o.place for o in farm.opening]
-    names += [step.place for b in farm.batches for step in b.protocol.steps] + [b.place for b in farm.batches]
-    names += [p.place for p in farm.stock_plants] + sorted(UNDER_COVER)
-    return list(dict.fromkeys(farm.place_for(name) for name in names if name))
+    return name
 
 
 def find_form(ledger: Ledger, form: str) -> str:
@@ -131,10 +125,8 @@ def find_species(ledger: Ledger, species: str) -> str:
     name = " ".join(species.split())
     if not name:
         raise Refused("it needs a species")
-    known = [*ledger.farm.species.values(), *read_library({name: ()}).species.values()]
-    for one in known:
-        if name.lower() in (n.lower() for n in (one.latin, *one.common)):
-            return one.latin
+    if (found := species_named(ledger.farm, name)) is not None:
+        return found.latin
     for one_name in (*all_names(), *(n.species for n in ledger.now.names.values())):
         if one_letter_off(name, one_name):
             raise Refused(f'species "{species}" is not known', f'did you mean "{one_name}"?')

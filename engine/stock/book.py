@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from engine.stock.forms import NOT_YET, form_after
+from engine.stock.forms import ARRIVE, form_after, is_there
 
 ORIGINS = ("opening", "bought", "collected", "found", "swapped", "propagated")
 LEAVING = {"sell": "sold", "give": "given", "plant_out": "planted out", "lose": "lost"}
@@ -120,21 +120,38 @@ class Book:
             self.names[lot] = name
 
     def done(
-        self, lot: str, step: str, method: str, place: str, had: int, came: int, on: date, entry: str, part: str = ""
+        self,
+        lot: str,
+        step: str,
+        method: str,
+        place: str,
+        had: int,
+        came: int,
+        on: date,
+        entry: str,
+        part: str = "",
+        source: str = "",
     ) -> None:
         """An act done to `had` of a lot, of which `came` came through; `part` names the lot that goes on apart.
 
         What the lot first does brings it in; a difference is a loss, or, where more came than there were, an increase.
+        What arrives is bought in (`source`: from whom), so many as came: what did not come was never there to be lost.
         """
         before = self.current.get(lot)
         form = form_after(step, method, before[1] if before else "")
+        if before is not None and not is_there(step, method):
+            place = before[3]
         target: Key = (part or lot, form, "", place)
         if part:
             self.names.setdefault(part, _parted(self.names[lot], lot))
         if before is None:
-            if step in NOT_YET:
+            if not is_there(step, method):
                 return
-            self._in(lot, target, had, "propagated", on, "propagated", step, entry)
+            if step == ARRIVE:
+                had = came
+                self._in(lot, target, came, "bought", on, "receive", source, entry)
+            else:
+                self._in(lot, target, had, "propagated", on, "propagated", step, entry)
         elif before != target:
             self._shift(before, target, min(had, self.on_hand.get(before, 0)), step, on, step, entry)
         self.current[target[0]] = target

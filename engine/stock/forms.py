@@ -19,7 +19,6 @@ AFTER = {
     "divide": "division",
     "graft": "graft",
     "bud": "budded stock",
-    "arrive": "rootstock",
     "lift liners": "liner",
     "sever": "layer",
     "line out": "liner",
@@ -28,17 +27,27 @@ AFTER = {
     "lift": "bare root",
     "grade": "bare root",
 }
-FORMS = tuple(dict.fromkeys((*AFTER.values(), *COLLECTED.values(), "cutting", "scion", "plug", "root ball")))
+FORMS = tuple(
+    dict.fromkeys((*AFTER.values(), *COLLECTED.values(), "rootstock", "cutting", "scion", "plug", "root ball"))
+)
 """The forms that Widger speaks of by itself; a grower may have others, such as a 1 L pot."""
-NOT_YET = ("order",)
-"""Steps before anything is there."""
+ORDER, ARRIVE = "order", "arrive"
+"""What is ordered is not there; it is bought in when it arrives."""
+
+
+def is_there(step: str, method: str) -> bool:
+    """Whether this step is done to the lot itself, and brings it in where nothing of it is there yet.
+
+    An order is not; nor is the collecting of scions or buds, for a lot of grafts is its rootstocks.
+    """
+    return step != ORDER and not (method in GRAFTS and step.startswith("collect"))
 
 
 def form_after(step: str, method: str, before: str) -> str:
     """The form of a lot after a step; `before` is what it was, empty at the start."""
     if step in AFTER:
         return AFTER[step]
-    if before:
+    if before and step != ARRIVE:
         return before
     if method in GRAFTS:
         return "rootstock"

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from engine.farm.model import Farm
+from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
 from engine.schedule.plan import Plan
 from engine.stock.forms import LAYERS
@@ -45,13 +45,21 @@ def material_of(method: str) -> str:
     return MATERIAL.get(method, "cuttings")
 
 
+def taking_step(batch: Batch) -> str:
+    """The step in which a batch takes from its stock plants: its first collecting; layers are severed, or lifted."""
+    names = [step.do for step in batch.protocol.steps]
+    found = [name for name in names if name.startswith("collect")]
+    if not found and batch.method in LAYERS:
+        found = [name for name in ("sever", "lift") if name in names]
+    return (found or names)[0]
+
+
 def year_taken(plan: Plan) -> int | None:
-    """The year in which a batch takes from its stock plants: its first collecting, else its first step."""
-    steps = plan.batch.protocol.steps
-    step = next((s for s in steps if s.do.startswith("collect")), steps[0])
-    if (done := plan.lot.done.get(step.do)) is not None:
+    """The year in which a batch takes, or took, from its stock plants."""
+    step = taking_step(plan.batch)
+    if (done := plan.lot.done.get(step)) is not None:
         return done.day.year
-    k = plan.index(step.do)
+    k = plan.index(step)
     aim = plan.now.aims[k] if k is not None else None
     if aim is not None:
         return date.fromordinal(aim).year
@@ -83,6 +91,16 @@ def stock_plant_lines(farm: Farm, plans: Iterable[Plan], years: Iterable[int]) -
                           tuple(batches))
             )  # fmt: skip
     return tuple(lines)
+
+
+def left_of(farm: Farm, plans: Iterable[Plan], species: str, cultivar: str, material: str, year: int) -> int | None:
+    """What the stock plants give in a year beyond what batches ask already; None where none are kept."""
+    mine = [
+        line
+        for line in stock_plant_lines(farm, plans, (year,))
+        if (line.species, line.material) == (species, material) and (not cultivar or line.cultivar == cultivar)
+    ]
+    return sum(max(0, int(line.gives) - line.asks) for line in mine) if mine else None
 
 
 def shortfalls(farm: Farm, plans: Iterable[Plan], year: int) -> tuple[str, ...]:

@@ -103,6 +103,8 @@ class Trace:
     """The batches in which it was propagated."""
     stock_plants: tuple[StockPlant, ...]
     """Those that the farm keeps of this plant for such a method; which one was cut is told only by a note."""
+    gave: tuple[tuple[int, str, int, float], ...] = ()
+    """What these stock plants gave: the year, the material, how many were taken, how many were expected."""
 
 
 def trace(farm: Farm, records: Records, lot: str) -> Trace:
@@ -140,7 +142,20 @@ def trace(farm: Farm, records: Records, lot: str) -> Trace:
         if (p.species, p.cultivar) == (name.species, name.cultivar) and p.material in materials
     )  # fmt: skip
     held = tuple(h for h in stock.holdings if h.lot in after)
-    return Trace(lot, name, back, forward, came, passed, went, held, batches, mothers)
+    return Trace(lot, name, back, forward, came, passed, went, held, batches, mothers, _gave(farm, records, mothers))
+
+
+def _gave(farm: Farm, records: Records, mothers: Sequence[StockPlant]) -> tuple[tuple[int, str, int, float], ...]:
+    if not mothers:
+        return ()
+    from engine.views.yields import taken_by_year
+
+    taken = taken_by_year(farm, records)
+    return tuple(
+        (year, material, sum(lots.values()), sum(m.gives(year) for m in mothers if m.material == material))
+        for material in dict.fromkeys(m.material for m in mothers)
+        for year, lots in sorted(taken[mothers[0].species, mothers[0].cultivar, material].items())
+    )
 
 
 def _reach(lot: str, links: Sequence[tuple[str, str]]) -> tuple[str, ...]:

@@ -85,16 +85,24 @@ def test_a_change_that_cannot_be_is_refused(call: Call, tiny: Path, words: tuple
     assert written(tiny) == []
 
 
-def test_undo_takes_the_batch_away_and_a_note_on_it_is_then_told(call: Call, tiny: Path, monkeypatch):
+def test_a_batch_that_another_device_has_told_of_is_undone_only_after_what_was_told(
+    call: Call, tiny: Path, monkeypatch
+):
     call("batch", tiny, *ADD, "--start", "2027-08-01", "--on", TODAY)
     monkeypatch.setenv("WIDGER_DEVICE", "office")
     call("note", tiny, "N1", "good nuts", "--on", TODAY)
     monkeypatch.setenv("WIDGER_DEVICE", "bench")
-    assert call("undo", tiny)[0] == 0
-    status, out, err = call("plan", tiny, "--on", TODAY)
-    assert status == 1
-    assert "N1" not in out
+    status, out, err = call("undo", tiny)
+    assert (status, out) == (2, "")
+    assert "rests on it" in err
     assert 'no batch is called "N1"' in err
+    assert "N1" in call("plan", tiny, "--on", TODAY)[1]
+    for device in ("office", "bench"):
+        monkeypatch.setenv("WIDGER_DEVICE", device)
+        assert call("undo", tiny)[0] == 0
+    status, out, err = call("plan", tiny, "--on", TODAY)
+    assert (status, err) == (0, "")
+    assert "N1" not in out
 
 
 def test_a_batch_that_no_site_can_date_is_told_of_the_journal_not_of_a_line_of_the_file(call: Call, tmp_path: Path):

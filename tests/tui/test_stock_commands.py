@@ -185,6 +185,39 @@ def test_a_table_is_taken_in_by_one_append(call: Call, farm: Path, tmp_path: Pat
     assert read == [f"A{n}" for n in range(300)]
 
 
+def test_a_table_taken_in_is_taken_back_by_one_undo(call: Call, farm: Path, tmp_path: Path):
+    before = counts(call, farm)
+    good(call, "sell", farm, "P1", 2)
+    table = tmp_path / "in.csv"
+    rows = "".join(f"A{n},Fictus montana,liner,north bed,{n + 1},{'yes' if n % 2 else ''}\n" for n in range(7))
+    table.write_text(f"lot,species,form,place,on_hand,doubtful\n{rows}", encoding="utf-8")
+    good(call, "receive", farm, "--csv", table)
+    out = good(call, "undo", farm)
+    assert out.startswith("undone: A0: 1 liner came to north bed")
+    assert "and 9 more recorded with it" in out  # six more lots, and three names that are doubtful
+    assert counts(call, farm)["P1", "1 L pot", "", "standing ground"] == 48
+    assert not [key for key in counts(call, farm) if str(key[0]).startswith("A")]
+    assert "undone: P1: 2 1 L pot sold" in good(call, "undo", farm)
+    assert counts(call, farm) == before
+
+
+def test_a_table_of_which_another_device_has_sold_something_is_not_taken_back(
+    call: Call, farm: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    table = tmp_path / "in.csv"
+    table.write_text(
+        "lot,species,form,place,on_hand\nA,Fictus montana,liner,north bed,7\nB,Fictus montana,liner,north bed,7\n",
+        encoding="utf-8",
+    )
+    good(call, "receive", farm, "--csv", table)
+    monkeypatch.setenv("WIDGER_DEVICE", "office")
+    good(call, "sell", farm, "B", 2)
+    monkeypatch.setenv("WIDGER_DEVICE", "bench")
+    before = counts(call, farm)
+    assert 'no lot is called "B"' in refused(call, "undo", farm)
+    assert counts(call, farm) == before
+
+
 @pytest.mark.parametrize("text", ["", "\n", 'lot,species\n"A,b\n'])
 def test_a_file_that_is_no_table_is_refused(call: Call, farm: Path, tmp_path: Path, text: str):
     table = tmp_path / "in.csv"
@@ -198,3 +231,48 @@ def test_each_view_is_json_where_asked(call: Call, farm: Path, command: str):
     words = (command, farm, "P1") if command == "trace" else (command, farm)
     assert json.loads(good(call, *words, "--json"))
     assert "did you mean" in refused(call, "trace", farm, "P22")
+
+
+def test_what_the_stock_plants_gave_prints_and_is_json(call: Call, tmp_path: Path):
+    from tests.engine.stock.test_day import PLANTS
+
+    farm = write_tiny(tmp_path, TINY + PLANTS)
+    good(call, "done", farm, "M1", "collect", "--count", 31)
+    told = good(call, "stock-plants", farm)
+    assert max(map(cell_len, told.splitlines())) <= 80
+    for word in ("SCREE FIG, seed: old figs, 4 at stock beds, planted 2020", "expected", "gave"):
+        assert word in told
+    [this_year] = [line.split() for line in told.splitlines() if line.split()[:1] == [str(TODAY.year)]]
+    assert this_year == [str(TODAY.year), "36", "40", "31", "M1", "(so", "far)"]
+    [plant] = json.loads(good(call, "stock-plants", farm, "--json"))["stock_plants"]
+    assert plant["plants"] == [{"id": "old figs", "place": "stock beds", "count": 4, "planted": 2020}]
+    assert plant["years"][0] == {
+        "year": TODAY.year, "expected": 36.0, "asked": 40, "collected": 31, "lots": ["M1"]
+    }  # fmt: skip
+    assert plant["years"][1]["collected"] is None
+    assert f"in {TODAY.year} they gave 31 seed of about 36 expected" in " ".join(
+        good(call, "trace", farm, "M1").split()
+    )
+
+
+def test_a_farm_without_stock_plants_is_told_how_to_name_them(call: Call, farm: Path):
+    assert "[[stock_plant]]" in good(call, "stock-plants", farm)
+
+
+def test_what_was_ordered_is_told_to_have_come(call: Call, tmp_path: Path):
+    from tests.engine.needs.test_orders_and_review import GRAFT, grafts
+
+    site = TINY[: TINY.index("[[")]
+    farm = write_tiny(tmp_path, site + GRAFT + grafts("A", 60, "2026-09-01"), history=False)
+    on = ("--on", "2026-12-01")
+    assert call("done", farm, "A", "order", "--on", "2026-10-01")[0] == 0
+    status, out, err = call("came", farm, "A", *on)
+    assert (status, out) == (2, "")
+    assert "--item" in err
+    status, out, err = call("came", farm, "A", "--item", "rootstocks", "--count", 52, "--from", "Vale Nursery", *on)
+    assert (status, out) == (0, "A: arrive done, 52 of 60 ordered, from Vale Nursery (1 Dec)\n"), err
+    assert call("came", farm, "A", "--item", "pots", "--json", *on)[0] == 0
+    told = call("orders", farm, *on)[1]
+    assert "arrived, 52 came, 8 short" in told
+    assert "bought, Vale Nursery" in " ".join(call("trace", farm, "A", *on)[1].split())
+    assert call("came", farm, "A", "--count", "some", *on)[0] == 2

@@ -163,6 +163,20 @@ async def test_u_undoes_the_latest_exactly(farm: Path):
         assert stock.counts() == before
 
 
+async def test_u_takes_back_a_whole_table(farm: Path, tmp_path: Path):
+    table = tmp_path / "in.csv"
+    table.write_text(
+        "lot,species,form,place,on_hand\nA,Fictus montana,liner,north bed,7\nB,Fictus montana,liner,north bed,7\n",
+        encoding="utf-8",
+    )
+    assert main(["receive", str(farm), "--csv", str(table), "--on", str(TODAY)]) == 0
+    async with stocked(farm) as stock:
+        assert {"A", "B"} < set(stock.lots)
+        await stock.shed.press("u")
+        assert not {"A", "B"} & set(stock.lots)
+        assert "and 1 more recorded with it" in stock.screen.said
+
+
 async def test_what_is_refused_is_said_in_the_form_and_nothing_is_written(farm: Path):
     async with stocked(farm) as stock:
         await stock.record(P1, "sell", count="51")
@@ -284,3 +298,15 @@ async def test_the_weeks_panel_says_where_the_collecting_asks_more_than_the_stoc
         assert "! M1 asks 40 seed of scree fig" in " ".join(shed.screen.facts().plain.split())
         await shed.go("act Z1 soak potting shed")
         assert "M1 asks" not in shed.screen.facts().plain
+
+
+async def test_y_shows_what_the_stock_plants_gave_by_year(tmp_path: Path):
+    from tests.engine.stock.test_day import PLANTS
+
+    farm = write_tiny(tmp_path, TINY + PLANTS)
+    tell(farm, "done", TODAY, batch="M1", step="collect", count=31)
+    async with stocked(farm) as stock:
+        await stock.shed.press("y")
+        assert isinstance(stock.shed.app.screen, PageScreen)
+        assert "SCREE FIG, seed: old figs" in stock.shed.text
+        assert "31  M1 (so far)" in stock.shed.text

@@ -24,7 +24,7 @@ def record_one(
     call: argparse.Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]
 ) -> int:
     """Record one action: its entry goes to standard output, a refusal to standard error."""
-    from engine.journal.actions import Refused, said
+    from engine.journal.actions import Refused
     from engine.journal.store import JournalError
     from tui.farmhouse import record
     from tui.jsons import entry_json
@@ -40,9 +40,18 @@ def record_one(
     if call.json:
         print_json(entry_json(entry))
     else:
-        undone = next((e for e in house.entries if e.id == entry.data.get("of")), None)
-        print(f"undone: {said(undone)}" if undone is not None else said(entry))
+        print(_told(entry, house.entries))
     return GOOD
+
+
+def _told(entry: Entry, before: Sequence[Entry]) -> str:
+    """What was recorded; of an undo, what it takes back."""
+    from engine.journal.store import taken_back
+    from engine.journal.undoing import say_undone
+
+    ids = set(taken_back(entry))
+    undone = [each for each in before if each.id in ids]
+    return f"undone: {say_undone(undone)}" if undone else actions.said(entry)
 
 
 def split_words(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -153,4 +162,6 @@ def outage(call: argparse.Namespace) -> int:
 
 
 def undo(call: argparse.Namespace) -> int:
-    return record_one(call, call.words, lambda _, entries: actions.undo(entries, door.device())[0])
+    from engine.journal.undoing import undo as undo_latest
+
+    return record_one(call, call.words, lambda nursery, entries: undo_latest(nursery, entries, door.device())[0])

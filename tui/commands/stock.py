@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
 
 from engine.journal.records import apply
 from engine.journal.store import standing
@@ -11,9 +10,6 @@ from engine.reading.problems import nearest
 from engine.schedule.plan import plan_all
 from tui.commands.record import split_words
 from tui.commands.shared import Unusable, enter, farm_of, farm_path, print_json, tell
-
-if TYPE_CHECKING:
-    pass
 
 
 def stock(call: argparse.Namespace) -> int:
@@ -58,6 +54,21 @@ def trace(call: argparse.Namespace) -> int:
         from tui.stock.sheets import trace_sheet
 
         print(trace_sheet(house.farm, found, lines))
+    return tell(house, call.on)
+
+
+def stock_plants(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.yields import yield_histories
+    from tui.stock.yields import yields_json, yields_sheet
+
+    nursery = house.nursery
+    records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
+    found = yield_histories(nursery.farm, records, plan_all(nursery, call.on), call.on)
+    if call.json:
+        print_json(yields_json(found))
+    else:
+        print(yields_sheet(house.farm, found, call.on))
     return tell(house, call.on)
 
 

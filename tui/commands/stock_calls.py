@@ -27,7 +27,24 @@ STOCK_CALLS: dict[str, tuple[str, str, str, tuple[Option, ...]]] = {
         ),
     ),
     "trace": ("stock.trace", "where a lot came from and where it went, with its ledger", "[FARM] LOT", ()),
+    "stock-plants": (
+        "stock.stock_plants",
+        "what the plants kept to cut from gave each year, beside what was expected and asked",
+        "FARM",
+        (),
+    ),
     "rows": ("stock.rows", "the map of the beds: each row from its fixed end", "FARM", ()),
+    "came": (
+        "stock_record.came",
+        "record that what was ordered for a batch has come: rootstocks, seed, scions, pots",
+        "[FARM] LOT",
+        (
+            ("-i --item", {"metavar": "WHAT", "help": "such as rootstocks or pots, where it waits for several"}),
+            ("-c --count", {"metavar": "N", "help": "how many came (default: all that were ordered)"}),
+            ("-l --left", {"metavar": "N", "help": "how many are still to come"}),
+            ("--from", {"dest": "source", "metavar": "WHOM", "help": "from whom"}),
+        ),
+    ),
     "receive": (
         "stock_record.receive",
         "record what came in: one lot, or a whole table",

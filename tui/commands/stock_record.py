@@ -52,6 +52,23 @@ def _whole(text: str) -> int:
     return int(text)
 
 
+def came(call: argparse.Namespace) -> int:
+    """What was ordered for a batch has come."""
+    from engine.needs.arrivals import came as has_come
+    from engine.schedule.plan import plan_all
+
+    farm, (lot,) = split_words(call.words, ("LOT",))
+    count, left = (None if text is None else _whole(text) for text in (call.count, call.left))
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        return has_come(
+            nursery, plan_all(nursery, call.on), lot, call.on, max(call.on, door.today()),
+            item=call.item or "", count=count, left=left or 0, source=call.source or "",
+        )  # fmt: skip
+
+    return record_one(call, farm, make)
+
+
 def receive(call: argparse.Namespace) -> int:
     if call.csv:
         return _receive_table(call)

@@ -205,7 +205,7 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date) -> str:
         for part in line.parts:
             best = f" (best by {day(part.best_by, True)})" if part.best_by else ""
             when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state
-            came = f", {part.came} came" if part.came else ""
+            came = f", {part.said_came}" if part.said_came else ""
             wanted = f", wanted {day(part.wanted, True)}" if part.wanted and not part.came else ""
             note = f"; {part.note}" if part.note else ""
             text = f"{part.count:>6} {part.lot} {part.plant}".rstrip() + f": {when}{came}{wanted}{note}"

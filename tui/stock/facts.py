@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import date
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -15,6 +17,7 @@ from tui.sheets import day
 from tui.stock.sheets import say_date, say_need, trace_sheet
 
 if TYPE_CHECKING:
+    from engine.schedule.plan import Plan
     from engine.views.stock import StockLine
     from tui.stock.rows import Row
     from tui.stock.screen import StockScreen
@@ -71,3 +74,12 @@ def trace_text(house: Farmhouse, lot: str) -> Text:
     """The page of a lot: where it came from and where it went."""
     records = apply(house.farm, standing(house.entries), watch=None)
     return Text(trace_sheet(house.farm, trace(house.farm, records, lot), ledger(records.stock.movements, lot)))
+
+
+def yields_text(house: Farmhouse, plans: Iterable[Plan], today: date) -> Text:
+    """The page of the stock plants: what each plant's gave by year."""
+    from engine.views.yields import yield_histories
+    from tui.stock.yields import yields_sheet
+
+    records = apply(house.farm, standing(house.entries), watch=None)
+    return Text(yields_sheet(house.farm, yield_histories(house.farm, records, plans, today), today))

@@ -36,6 +36,7 @@ class StockScreen(FarmScreen):
         Binding("c", "record('count')", "count this one", id="count"),
         Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
         Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
+        Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
         Binding("b", "by", "by species, by form, by place", id="by"),
         Binding("enter", "details", "open: where it came from and went", id="trace", show=False),
     ]
@@ -132,6 +133,12 @@ class StockScreen(FarmScreen):
             from tui.stock.facts import trace_text
 
             self.app.push_screen(PageScreen(trace_text(self.app.house, line.lot)))
+
+    def action_yields(self) -> None:
+        from tui.forms.form import PageScreen
+        from tui.stock.facts import yields_text
+
+        self.app.push_screen(PageScreen(yields_text(self.app.house, self.app.plans(), self.app.today)))
 
     def under_cursor(self, on_hand: bool = True) -> StockLine | None:
         """The lot under the cursor, where something of it is on hand; says so where not."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import cache
 from textwrap import wrap
 
 from engine.farm.model import Farm
@@ -28,12 +29,13 @@ def stock_sheet(farm: Farm, view: StockView, by: str) -> str:
     pad = " " * (lot_width + room + 1)
     lines.append(f"{pad} {'on hand':>7} {'promised':>8} {'free':>5} {'likely':>6} {'sure':>5}  ready")
     group, totals = None, _totals(view, by)
+    fold = cache(lambda told: wrap(told, room))  # many lots stand alike
     for line in view.lines:
         if (here := group_of(line, by)) != group:
             group = here
             title = here.upper() if len(here) < len(pad) else f"{here.upper()[: len(pad) - 2]}…"
             lines += ["", f"{title:<{len(pad)}} {totals[here]}"]
-        lines += _stock_line(line, by, lot_width, room)
+        lines += _stock_line(line, fold(what(line, by)), lot_width, room)
     if not view.lines:
         lines += ["", "Nothing is on hand, and nothing is coming."]
     if view.needs:
@@ -60,14 +62,13 @@ def _totals(view: StockView, by: str) -> dict[str, str]:
     }
 
 
-def _stock_line(line: StockLine, by: str, lot_width: int, room: int) -> list[str]:
+def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int) -> list[str]:
     coming = line.coming
     ahead = ""
     if coming is not None:
         ahead = f" {coming.likely:>6} {coming.sure():>5}  {when(coming.ready)}"
     counts = f"{line.on_hand or '-':>7} {line.promised or '':>8} {line.free or '':>5}{ahead}"
-    told = what(line, by)
-    first, *rest = [told] if len(told) <= room else wrap(told, room)
+    first, *rest = told or [""]
     lot = line.lot if len(line.lot) <= lot_width else f"{line.lot[: lot_width - 1]}…"
     return [f"{lot:<{lot_width}} {first:<{room}} {counts}", *(f"{'':<{lot_width}} {more}" for more in rest)]
 
@@ -146,6 +147,8 @@ def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
         told += _item(f"batch {batch.id}: {batch.method}, {batch.count} from {batch.start or batch.ready}{note}")
     for mother in found.stock_plants:
         told += _item(f"stock plants kept of it: {mother.id}, {mother.count} at {mother.place}")
+    for year, material, gave, expected in found.gave:
+        told += _item(f"in {year} they gave {gave} {material} of about {int(expected)} expected")
     told += [part for moved in found.came for part in _moved(moved)]
     if not (found.came or found.batches):
         told.append("  nothing is recorded")

@@ -21,6 +21,10 @@ def trace_json(found: Trace, lines: Sequence[LedgerLine]) -> dict[str, Any]:
         "forward": list(found.forward),
         "batches": [batch.id for batch in found.batches],
         "stock_plants": [mother.id for mother in found.stock_plants],
+        "stock_plants_gave": [
+            {"year": year, "material": material, "collected": gave, "expected": round(expected, 1)}
+            for year, material, gave, expected in found.gave
+        ],
         "came": [_moved(moved) for moved in found.came],
         "passed": [_moved(moved) for moved in found.passed],
         "went": [_moved(moved) for moved in found.went],

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.journal.entry import DEEPEST, RESERVED, Entry, from_line, to_line
+from engine.journal.entry import DEEPEST, RESERVED, Entry, LineError, from_line, parse, parse_all, to_line
 
 ODD_TEXT = 'línea \u2028 \x85 \x00 \r\n \\ " 🌱 e\u0301'
 
@@ -109,6 +109,43 @@ def test_a_line_cut_short_anywhere_is_torn(entry: Entry, cut: int) -> None:
 def test_a_line_that_is_no_entry_says_why(line: bytes, reason: str) -> None:
     with pytest.raises(ValueError, match=reason):
         from_line(line)
+
+
+spoilt = st.sampled_from(
+    [
+        b"", b"no entry", sealed(b'{"v":1}'), sealed(b"[1,2"), sealed(b'1],[{"a":2'), sealed(b'{"v":1},{"v":1'),
+        sealed(b'{"v":2,"id":"a"'), sealed(b'{"v":1,"id":"a","at":"noon","on":"2027-03-01","kind":"k"'),
+        sealed(b'{"a":[1'), sealed(b'\xff'), to_line(stuck("torn"))[:-9] + b'0000000"}',
+    ]
+)  # fmt: skip
+
+
+@given(st.lists(entries.map(to_line) | spoilt, max_size=30), st.booleans())
+def test_lines_read_together_are_what_they_are_one_by_one(lines: list[bytes], by_windows: bool) -> None:
+    ends = [line.removesuffix(b"\n") + (b"\r" if by_windows else b"") for line in lines]
+    assert [_told(read) for read in parse_all(ends)] == [_told(_alone(line)) for line in ends]
+
+
+def _alone(line: bytes) -> tuple[float, Entry] | LineError:
+    try:
+        return parse(line)
+    except LineError as reason:
+        return reason
+
+
+def _told(read: tuple[float, Entry] | LineError) -> object:
+    return (str(read), read.hint) if isinstance(read, LineError) else read
+
+
+def test_one_spoilt_line_among_thousands_spoils_no_other() -> None:
+    lines = [to_line(stuck(str(n)))[:-1] for n in range(1700)]
+    lines[600] = sealed(b'{"v":1},{"v":1')[:-1]
+    lines[601] = lines[601].replace(b"elder", b"alder")
+    read = list(parse_all(lines))
+    assert [n for n, one in enumerate(read) if isinstance(one, LineError)] == [600, 601]
+    assert [one[1].id for one in read if not isinstance(one, LineError)] == [
+        str(n) for n in range(1700) if n not in (600, 601)
+    ]
 
 
 def nested(depth: int) -> list[Any]:

@@ -61,7 +61,7 @@ def test_rootstocks_scions_and_pots_are_summed_over_batches_with_their_days():
     found = lines(HOME, "2026-09-10")
     assert {item: (line.count, line.to_order, line.order_by) for item, line in found.items()} == {
         "rootstocks": (80, 80, day("2027-01-15")),
-        "scions": (80, 80, day("2027-03-01")),
+        "scions": (80, 80, day("2026-12-07")),  # two weeks before 21 December
         "pots": (64, 64, day("2027-04-17")),  # 80 % of 80, two weeks before 1 May
     }
     assert [part.best_by for part in found["rootstocks"].parts] == [day("2026-11-01")] * 2

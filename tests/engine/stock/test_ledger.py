@@ -12,9 +12,12 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
+from engine.journal.actions import Refused
 from engine.journal.entry import Entry, to_line
 from engine.journal.records import apply
 from engine.journal.store import journal_folder, read_journal, standing
+from engine.journal.undoing import ids_at_once, undo
+from engine.schedule.plan import open_nursery
 from tests.engine.stock.farms import TODAY, Journal, adds_up, entry, farm_of, held, undone
 
 FARM = farm_of()
@@ -40,7 +43,7 @@ def told(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     kind = draw(
         st.sampled_from(
             ["receive", "move", "pot_up", "grade", "sell", "give", "plant_out", "lose", "count", "split", "join",
-             "doubt", "verify", "done", "done", "done", "drop", "look", "row"]
+             "doubt", "verify", "done", "done", "done", "drop", "look", "row", "came"]
         )
     )  # fmt: skip
     match kind:
@@ -67,6 +70,13 @@ def told(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
             return kind, data
         case "drop":
             return kind, {"batch": lot}
+        case "came":
+            return kind, {
+                "batch": lot,
+                "step": draw(st.sampled_from(["sow", "stick", ""])),
+                "item": "pots",
+                "count": count,
+            }
         case "look":
             return kind, {"batch": lot, "step": "stratify cold", "finding": "nothing"}
         case "row":
@@ -132,6 +142,37 @@ class Grower(RuleBasedStateMachine):
         made = self.write(what[0], **what[1])
         self.write("undo", of=made.id)
         assert apply(FARM, standing(self.entries), watch=None) == before
+
+    @rule(acts=st.lists(told(), min_size=2, max_size=4), at=st.data())
+    def undoing_what_was_written_at_once_restores_exactly(
+        self, acts: list[tuple[str, dict[str, Any]]], at: st.DataObject
+    ) -> None:
+        """As the device that wrote them undoes them; what another wrote since and they would strand is refused."""
+        before = apply(FARM, standing(self.entries), watch=None)
+        ids = ids_at_once(f"shed-{len(self.entries):05}", len(acts))
+        first = entry(len(self.entries), "note")
+        made = [Entry(name, first.at, TODAY, kind, data) for name, (kind, data) in zip(ids, acts, strict=True)]
+        self.entries += made
+        if at.draw(st.booleans()):
+            kind, data = at.draw(told())
+            self.entries.append(entry(len(self.entries), kind, device="office", **data))
+        known = standing(self.entries)
+        records = apply(FARM, known)
+        try:
+            action, undone = undo(open_nursery(FARM, records), known, "shed")
+        except Refused:
+            rest = [e for e in known if e not in made]
+            assert len(apply(FARM, rest).strays) > len(before.strays)
+            return
+        assert list(undone) == made
+        self.write(action.kind, **action.data)
+        after = apply(FARM, standing(self.entries), watch=None)
+        if self.entries[-2] is made[-1]:
+            assert after == before
+        else:
+            assert {stray.partition(": ")[0] for stray in after.strays} <= {
+                stray.partition(": ")[0] for stray in records.strays
+            }
 
     @invariant()
     def adds_up_and_reads_the_same_twice(self) -> None:
