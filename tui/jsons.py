@@ -177,6 +177,8 @@ def _protocol(lines: ProtocolLines) -> dict[str, Any]:
         "starts": _iso(lines.starts),
         "ready": _iso(lines.ready),
         "share": round(lines.share, 4),
+        "your_share": round(lines.yours.share, 4) if lines.yours else None,
+        "your_batches": lines.yours.behind[0] if lines.yours else None,
         "steps": [
             {
                 "step": step.do,

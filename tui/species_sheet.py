@@ -66,27 +66,40 @@ def _page(page: SpeciesPage) -> list[str]:
     for caution in species.cautions:
         lines += _indented(f"! {caution}", "  ")
     dated = any(p.placed for p in page.protocols)
-    head = f"  {'method':<44}" + (f" {'starts':>9} {'ready':>9}" if dated else "") + "  comes through"
-    lines += ["", head]
+    own = any(_known(p) for p in page.protocols)
+    room = 36 if own else 44
+    head = f"  {'method':<{room}}" + (f" {'starts':>9} {'ready':>9}" if dated else "") + "  comes through"
+    lines += ["", f"{head}, yours" if own else head]
     for protocol in page.protocols:
         cells = f" {date_cell(protocol.starts):>9} {date_cell(protocol.ready):>9}" if dated else ""
-        lines.append(f"  {_clipped(protocol.title, 44):<44}{cells}  {protocol.share:>6.0%}")
+        yours = f" {protocol.yours.share:>5.0%}" if protocol.yours and _known(protocol) else ""
+        lines.append(f"  {_clipped(protocol.title, room):<{room}}{cells}  {protocol.share:>6.0%}{yours}")
     for protocol in page.protocols:
         lines += ["", *_protocol(protocol)]
     return [*lines, ""]
 
 
+def _known(lines: ProtocolLines) -> bool:
+    """Whether batches of the grower's own, or of kindred plants, stand behind its share."""
+    return lines.yours is not None and any(lines.yours.behind)
+
+
 def _protocol(lines: ProtocolLines) -> list[str]:
     protocol, placed = lines.protocol, lines.placed
+    yours = dict(lines.yours.learned) if lines.yours else {}
     told = [f"{protocol.method.upper()}{f', {protocol.route}' if protocol.route else ''}"]
     if protocol.note:
         told += _indented(protocol.note, "  ")
+    if lines.yours and _known(lines):
+        told += _indented(lines.yours.says(), "  ")
     for k, step in enumerate(protocol.steps):
         when = ""
         if placed is not None:
             when = f"{_day(placed.earliest[k])} to {_day(placed.latest[k])}"
         told.append(f"  {f'{step.do}, {step.place}':<46} {when:>30}".rstrip())
         told += _indented("; ".join(_figures(step)), "      ")
+        if (learned := yours.get(k)) and (learned.batches or learned.kindred):
+            told += _indented(learned.says(step.do), "      ")
         for caution in step.cautions:
             told += _indented(f"! {caution}", "      ")
     return told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import Site
 from engine.almanac.windows import Window
@@ -11,6 +12,9 @@ from engine.farm.planting import Planting
 from engine.farm.stock import Need, Opening, StockPlant
 from engine.protocols.model import Protocol, Species, Step
 from engine.protocols.reading import Draft
+
+if TYPE_CHECKING:
+    from engine.farm.prices import Price
 
 # Where a farm does not list a place, these words of the library's are taken to be under cover (common practice).
 UNDER_COVER = frozenset(
@@ -87,6 +91,9 @@ class Farm:
     found: dict[tuple[str, str, str], Protocol] = field(default_factory=dict, compare=False, repr=False)
     """Protocols found for batches that are not in the file: what the same farm would find again."""
     plantings: tuple[Planting, ...] = ()
+    prices: tuple[Price, ...] = ()
+    currency: str = ""
+    """What the prices are in, as the grower writes it."""
 
     @property
     def written(self) -> Farm:

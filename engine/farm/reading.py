@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import tomli
 
@@ -26,6 +26,9 @@ from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, read_draft, read_marks, read_species
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
+
+if TYPE_CHECKING:
+    from engine.farm.prices import Price
 
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
@@ -84,13 +87,14 @@ def read_document(document: Mapping[str, Any], text: str, file: str) -> Reading:
 
 def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     head = root.table("farm")
-    name, units, week_starts = "", "metric", "monday"
+    name, units, week_starts, currency = "", "metric", "monday", ""
     hours: tuple[float | None, ...] = (None,) * 12
     if head is not None:
         name = head.text("name") or ""
         units = head.choice("units", ("metric", "us")) or "metric"
         week_starts = head.choice("week_starts", ("monday", "sunday")) or "monday"
         hours = _read_hours(head)
+        currency = head.text("currency") or ""
         head.finish()
     site_table = root.table("site")
     if site_table is None:
@@ -106,6 +110,11 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
     mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
     designs = [(planting, t) for t in root.tables("planting") if (planting := read_planting(t, site)) is not None]
+    priced: list[tuple[Price, Table]] = []
+    if root.has("price"):
+        from engine.farm.prices import read_prices  # few farms give them
+
+        priced = read_prices(root.tables("price"))
     root.finish()
 
     wanted: dict[str, set[str]] = {}  # the methods by which each is raised; none for what is only held or needed
@@ -125,13 +134,14 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     def settled(planting: Planting, table: Table) -> Planting:
         return planting.named(lambda name: _latin(name, table, library, species, slips))
 
-    def known_by(item: Opening | Need | StockPlant, table: Table) -> str:
+    def known_by(item: Opening | Need | StockPlant | Price, table: Table) -> str:
         return _latin(item.species, table, library, species, slips)
 
     opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings)
     needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs)
     stock_plants = tuple(replace(item, species=known_by(item, t)) for item, t in mothers)
     plantings = tuple(settled(planting, t) for planting, t in designs)
+    prices = tuple(replace(price, species=known_by(price, t)) if price.species else price for price, t in priced)
     needed = (*needed, *(need for planting in plantings for need in planting.needs()))
     _check_names([t for _, t in designs], "name", "plantings")
     _check_names([t for _, t in openings], "lot", "lots")
@@ -158,7 +168,8 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
     return Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
-        species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings,
+        species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,
+        currency=currency,
     )  # fmt: skip
 
 

@@ -103,5 +103,6 @@ def _tails(lots: tuple[Coming, ...], hazards: tuple[tuple[str, float], ...]) -> 
     return tuple(reversed(tails))
 
 
-def _order(lot: Coming) -> tuple[str, float, int, tuple[tuple[float, float], ...]]:
-    return lot.place, lot.days, lot.count, tuple((rate.mean, rate.weight or 0.0) for rate in lot.rates)
+def _order(lot: Coming) -> tuple[tuple[tuple[str, float, float], ...], int, tuple[tuple[float, float], ...]]:
+    stays = tuple((stay.place, stay.since, stay.until) for stay in lot.stays)
+    return stays, lot.count, tuple((rate.mean, rate.weight or 0.0) for rate in lot.rates)

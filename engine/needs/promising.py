@@ -8,8 +8,8 @@ from datetime import date
 
 from engine.farm.stock import Need
 from engine.needs.coverage import coverage
-from engine.needs.ways import losses_of
-from engine.odds.promise import Coming, Promise, promise
+from engine.needs.stays import losses_of
+from engine.odds.promise import Coming, Promise, Stay, promise
 from engine.schedule.plan import Nursery, Plan
 from engine.views.stock import NeedLine, StockLine, comes_for, ready_for
 
@@ -49,7 +49,7 @@ def offer(
     shares = []
     for line in held.stock.lines:
         if line.on_hand and ready_for(asked, line):
-            there = Coming(line.on_hand, (), line.place, days)
+            there = Coming(line.on_hand, (), (Stay(line.place, days),))
             shares.append(Share(line, None, line.on_hand, there))
         elif comes_for(asked, line) and line.coming is not None:
             shares.append(Share(line, line.coming.ready, line.coming.lot.count, line.coming.lot))

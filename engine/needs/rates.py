@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from engine.farm.model import Batch, Farm
 from engine.journal.records import Records
 from engine.odds.rates import BOOK_BATCHES, Learned, Rate, Went, learn
+from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
 
 
@@ -98,6 +99,59 @@ def rates_for(track: Track, protocol: Protocol, cultivar: str, steps: Iterable[S
     """The rates of those of the steps that lose plants, in order."""
     found = (learned_for(track, protocol, cultivar, step) for step in steps)
     return tuple(learned.rate for learned in found if learned is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """What comes through a protocol's steps, by the book and the grower's own results."""
+
+    learned: tuple[tuple[int, Learned], ...] = ()
+    """By the number of the step, for those that lose plants; the first to be done first."""
+
+    @property
+    def rates(self) -> tuple[Rate, ...]:
+        return tuple(learned.rate for _, learned in self.learned)
+
+    @property
+    def share(self) -> float:
+        """The share that is expected through all steps, 0 to 1, whole lots lost aside."""
+        return expected_share(self.rates)
+
+    @property
+    def book(self) -> float:
+        """The same by the book alone."""
+        return expected_share([Rate(learned.book) for _, learned in self.learned])
+
+    @property
+    def behind(self) -> tuple[int, int]:
+        """How many own batches stand behind the share, and how many of kindred plants: the most at any step."""
+        return (
+            max((learned.batches for _, learned in self.learned), default=0),
+            max((learned.kindred for _, learned in self.learned), default=0),
+        )
+
+    def says(self) -> str:
+        """The share, and what stands behind it: `yours 71 % from 3 batches; the book says 80`."""
+        own, kindred = self.behind
+        share, book = f"{self.share * 100:.0f} %", f"{self.book * 100:.0f}"
+        if not self.learned:
+            return "no step of it is known to lose plants"
+        if not own and not kindred:
+            return f"{share} by the book; you have no batch of it yet"
+        if not own:
+            return f"{share} by {_batches(kindred)} of its kindred; the book says {book}"
+        more = f" and {kindred} of its kindred" if kindred else ""
+        return f"yours {share} from {_batches(own)}{more}; the book says {book}"
+
+
+def shares_of(track: Track, protocol: Protocol, cultivar: str, order: Iterable[int]) -> Shares:
+    """The learned shares of a protocol's steps, in the order given by their numbers."""
+    found = ((k, learned_for(track, protocol, cultivar, protocol.steps[k])) for k in order)
+    return Shares(tuple((k, learned) for k, learned in found if learned is not None))
+
+
+def _batches(count: int) -> str:
+    return f"{count} batch{'' if count == 1 else 'es'}"
 
 
 @dataclass(frozen=True, slots=True)

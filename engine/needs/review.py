@@ -66,16 +66,16 @@ class KindReview:
         return expected_share([Rate(min(1.0, s.actual)) for s in self.steps if s.actual is not None])
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Sum:
     """What is added up for one step of one kind."""
 
     step: Step
-    into: int
-    through: int
-    late: list[int]
-    batches: set[str]
     learned: float | None
+    into: int = 0
+    through: int = 0
+    late: tuple[int, ...] = ()
+    batches: frozenset[str] = frozenset()
 
 
 def review(nursery: Nursery, plans: Sequence[Plan], year: int, today: date) -> tuple[KindReview, ...]:
@@ -114,16 +114,17 @@ def _kind(
                 if (batch.id, step.do, done.entry) in seen:
                     continue
                 seen.add((batch.id, step.do, done.entry))
-                if step.do not in sums:
-                    learned = learned_for(track, batch.protocol, batch.cultivar, step)
-                    sums[step.do] = _Sum(step, 0, 0, [], set(), learned.rate.mean if learned else None)
-                here = sums[step.do]
-                here.into += done.into
-                here.through += min(done.count, done.into)
-                here.batches.add(batch.id)
+                learned = learned_for(track, batch.protocol, batch.cultivar, step)
+                here = sums.get(step.do) or _Sum(step, learned.rate.mean if learned else None)
+                sums[step.do] = _Sum(
+                    here.step,
+                    here.learned,
+                    here.into + done.into,
+                    here.through + min(done.count, done.into),
+                    here.late if aim is None else (*here.late, done.day.toordinal() - aim),
+                    here.batches | {batch.id},
+                )
                 worked += done.into / step.per_hour if step.per_hour else 0.0
-                if aim is not None:
-                    here.late.append(done.day.toordinal() - aim)
     first = batches[0]
     order = [s.do for s in first.protocol.steps]
     steps = tuple(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 from itertools import combinations_with_replacement
@@ -11,19 +11,21 @@ from itertools import combinations_with_replacement
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
-from engine.needs.rates import Track, learned_for, track_of
-from engine.odds.promise import YEAR_DAYS, Coming
+from engine.needs.costs import Cost, Costing, seed_kg
+from engine.needs.prospect import prospect_of
+from engine.needs.rates import Track, track_of
+from engine.needs.stays import losses_of
+from engine.odds.promise import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.model import Protocol
-from engine.schedule.chain import Chain, ChainFault
-from engine.schedule.placing import Placement, place
 from engine.schedule.plan import Nursery, Plan
-from engine.schedule.wish import Wish
-from engine.stock.forms import GRAFTS, form_after
+from engine.stock.forms import GRAFTS
 from engine.views.stock import meets_form
-from engine.views.stock_plants import material_of, stock_plant_lines
+from engine.views.stock_plants import left_of, material_of
+
+__all__ = ["Split", "Way", "losses_of", "say_start", "splits", "ways"]
 
 SUREST = 0.99
 """More starts make up for the chance that a place loses the lot, up to this sureness of the rest; then a second lot."""
@@ -37,7 +39,7 @@ class Way:
 
     `takes` counts what is cut, sown, divided or bought at the start, of the material named; `gives` is what the stock
     plants have left of it in that year (None: none are kept). `chance` (0 to 1) that enough come counts the loss of the
-    whole lot in the place where it stands longest at risk.
+    whole lot in every place where it stands.
     """
 
     protocol: Protocol
@@ -57,6 +59,12 @@ class Way:
     seed_kg: float | None = None
     lot: Coming | None = None
     notes: tuple[str, ...] = ()
+    costing: Costing | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def cost(self) -> Cost | None:
+        """What is bought for it and its hours; None where the farm gives no prices."""
+        return None if self.costing is None else self.costing.cost(self.takes)
 
     @property
     def title(self) -> str:
@@ -71,10 +79,15 @@ class Split:
     other: Way
     spread: Spread
 
-
-def losses_of(farm: Farm) -> dict[str, float]:
-    """The chance in a year, 0 to below 1, that a place loses whatever stands in it."""
-    return {p.name: min(p.lot_loss_per_year, 0.999) for p in farm.places if p.lot_loss_per_year}
+    @property
+    def cost(self) -> Cost | None:
+        """What both batches cost; None where the farm gives no prices."""
+        first, second = (lot.count for lot in self.spread.two.lots)
+        if self.one.costing is None or self.other.costing is None:
+            return None
+        if self.one is self.other:
+            return self.one.costing.cost(first + second)
+        return self.one.costing.cost(first) + self.other.costing.cost(second)
 
 
 def ways(
@@ -108,6 +121,7 @@ def splits(want: int, found: Sequence[Way], losses: Mapping[str, float]) -> tupl
         for (one, lot), (other, second) in combinations_with_replacement(lots, 2)
         if lot.count > 1
     ]
+    pairs = [pair for pair in pairs if all(lot.count for lot in pair.spread.two.lots)]
     return tuple(sorted(pairs, key=lambda pair: pair.spread.two.short))
 
 
@@ -123,57 +137,46 @@ def _way(
     form: str,
     track: Track,
 ) -> Way:
-    ends_as = ""
-    for step in protocol.steps:
-        ends_as = form_after(step.do, protocol.method, ends_as)
-    if reason := _unfit(nursery.farm, protocol, cultivar, form, ends_as):
-        return Way(protocol, ends_as, reason)
-    try:
-        chain = nursery.chain(protocol)
-    except ChainFault as fault:
-        return Way(protocol, ends_as, str(fault))
-    wish = Wish(ready=None if by is None else by.toordinal(), floor=today.toordinal())
-    placed = place(chain, wish)  # as late as the need allows
-    ordinal = placed.ready(chain)
-    if not placed.fits or ordinal is None or (by is not None and ordinal > by.toordinal()):
-        return Way(protocol, ends_as, placed.problems[0] if placed.problems else "no year fits")
-    ready = date.fromordinal(ordinal)
-    shares = {k: learned_for(track, protocol, cultivar, step) for k, step in enumerate(protocol.steps)}
-    rates = tuple(found.rate for k in chain.order if (found := shares[k]) is not None)
-    where, days = _at_risk(nursery.farm, protocol, chain, placed)
-    losses = losses_of(nursery.farm)
-    stands = (1 - losses.get(where, 0.0)) ** (days / YEAR_DAYS)
-    level = max(sure, min(sure / stands, SUREST))
+    farm = nursery.farm
+    found = prospect_of(nursery, protocol, cultivar, None, by, today, track)  # as late as the need allows
+    if reason := _unfit(farm, protocol, cultivar, form, found.form):
+        return Way(protocol, found.form, reason)
+    plan, ready, first = found.plan, found.ready, found.first
+    if plan is None or first is None or ready is None or (by is not None and ready > by):
+        return Way(protocol, found.form, found.troubles[0] if found.troubles else "no year fits")
+    losses = losses_of(farm)
+    stood = stands(found.stays, losses)
+    level = max(sure, min(sure / stood, SUREST))
     notes = []
-    if level * stands < sure - 1e-9:
-        notes.append(f"{where} may lose it whole: in one lot no start is surer than {stands:.0%}")
+    if level * stood < sure - 1e-9:
+        where = min(found.stays, key=lambda stay: stands((stay,), losses)).place
+        notes.append(f"{where} may lose it whole: in one lot no start is surer than {stood:.0%}")
     try:
-        starts = _start(count, rates, level)
+        starts = _start(count, found.shares.rates, level)
     except TooUnsure:
-        return Way(protocol, ends_as, f"no number of starts is {sure:.0%} sure of {count}")
-    lot = Coming(starts.count, rates, where, days)
-    firsts = [k for k in chain.order if placed.aims[k] is not None]
-    latest = [(day, k) for k in firsts if (day := placed.latest[k]) is not None] if by is not None else []
-    earliest = [(day, k) for k in firsts if (day := placed.earliest[k]) is not None]
-    start_by, first = min(latest) if latest else (None, min((placed.aims[k] or 0, k) for k in firsts)[1])
-    year = date.fromordinal(start_by if start_by is not None else placed.aims[first] or 0).year
+        return Way(protocol, found.form, f"no number of starts is {sure:.0%} sure of {count}")
+    latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
+    earliest = [day for day in plan.now.earliest if day is not None]
+    start_by = date.fromordinal(min(latest)[0]) if latest else None
     material = material_of(protocol.method)
+    left = left_of(farm, plans, protocol.species, cultivar, material, (start_by or first[1]).year)
     return Way(
         protocol=protocol,
-        form=ends_as,
-        first_step=protocol.steps[first].do,
-        start_from=date.fromordinal(min(earliest)[0]) if earliest else None,
-        start_by=None if start_by is None else date.fromordinal(start_by),
+        form=found.form,
+        first_step=protocol.steps[min(latest)[1]].do if latest else first[0],
+        start_from=date.fromordinal(min(earliest)) if earliest else None,
+        start_by=start_by,
         ready=ready,
         starts=starts,
-        chance=starts.sure * stands,
-        hours=_hours(protocol, chain, starts.count, {k: f.rate.mean for k, f in shares.items() if f is not None}),
+        chance=starts.sure * stood,
+        hours=found.hours(starts.count) or 0.0,
         takes=starts.count,
         material=material,
-        gives=_left(nursery.farm, plans, protocol.species, cultivar, material, year),
-        seed_kg=_seed_kg(nursery.farm, protocol, starts.count),
-        lot=lot,
+        gives=left,
+        seed_kg=seed_kg(farm, protocol.species, starts.count) if protocol.method == "seed" else None,
+        lot=found.lot(starts.count),
         notes=(*notes, *_besides(protocol, starts.count)),
+        costing=Costing(farm, found, material, left) if farm.prices else None,
     )
 
 
@@ -193,50 +196,6 @@ def _unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: st
 @lru_cache(maxsize=8192)
 def _start(count: int, rates: tuple[Rate, ...], sure: float) -> Start:
     return start(count, rates, sure)
-
-
-def _at_risk(farm: Farm, protocol: Protocol, chain: Chain, placed: Placement) -> tuple[str, float]:
-    """The place where a lot is likeliest to be lost whole, and how many days it stands there."""
-    losses, days = losses_of(farm), dict[str, float]()
-    aims = sorted((aim, chain.order.index(k), k) for k in chain.order if (aim := placed.aims[k]) is not None)
-    ready = placed.ready(chain) or 0
-    for n, (aim, _, k) in enumerate(aims):
-        where = farm.place_for(protocol.steps[k].place)
-        until = aims[n + 1][0] if n + 1 < len(aims) else ready
-        days[where] = days.get(where, 0.0) + until - aim
-    risk = [((1 - losses.get(where, 0.0)) ** (stay / YEAR_DAYS), where, stay) for where, stay in days.items()]
-    _, where, stay = min(risk)
-    return where, stay
-
-
-def _hours(protocol: Protocol, chain: Chain, count: int, shares: Mapping[int, float]) -> float:
-    """Hours for all acts that a rate is known of, each for as many as are expected to be left by then."""
-    hours = 0.0
-    for k in chain.order:
-        left = float(count)
-        for i in chain.precedes(k):
-            left *= shares.get(i, 1.0)
-        if rate := protocol.steps[k].per_hour:
-            hours += left / rate
-    return hours
-
-
-def _left(farm: Farm, plans: Sequence[Plan], species: str, cultivar: str, material: str, year: int) -> int | None:
-    """What the stock plants give in a year beyond what batches ask already; None where none are kept."""
-    mine = [
-        line
-        for line in stock_plant_lines(farm, plans, (year,))
-        if (line.species, line.material) == (species, material) and (not cultivar or line.cultivar == cultivar)
-    ]
-    return sum(max(0, int(line.gives) - line.asks) for line in mine) if mine else None
-
-
-def _seed_kg(farm: Farm, protocol: Protocol, count: int) -> float | None:
-    """About how heavy the seed is, by the middle of the library's figures; None where it is not seed or not known."""
-    per_kg = farm.species_of(protocol.species).seeds_per_kg
-    if protocol.method != "seed" or per_kg is None or per_kg[0] + per_kg[1] <= 0:
-        return None
-    return count / ((per_kg[0] + per_kg[1]) / 2)
 
 
 def _besides(protocol: Protocol, count: int) -> tuple[str, ...]:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from math import ceil
 
 from engine.odds.rates import Rate
+from engine.odds.survivors import survivors
 from engine.odds.tails import chance, expected_share
 
 MOST = 10_000_000
+COUNTED, GUESSED = 4000, 400
+"""In a lot of no more than this the odds of every count are sooner known than the chances of some; what a small lot
+gives is a good guess at what a greater one does."""
 SURENESSES = (0.8, 0.9, 0.95)
 _TIE = 1e-10
 """Where the odds meet the sureness exactly, rounding must not ask for one more."""
@@ -73,6 +79,24 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
         else:
             bad = count
     return Start(good, want, good * share, chance(good, want, rates))
+
+
+def surely(count: int, rates: Sequence[Rate], sure: float) -> int:
+    """The most of `count` that come through all the steps with chance `sure` (above 0, below 1)."""
+    if not 0 < sure < 1:
+        raise ValueError(f"a sureness lies between 0 and 1, not at {sure:g}")
+    if count <= COUNTED:
+        tails = tuple(accumulate(reversed(survivors(count, tuple(rates)))))  # of all, all but one, …
+        return count - bisect_left(tails, sure - _TIE)
+    low, high, reach = 0, count + 1, max(1, count // 256)
+    middle = count * surely(GUESSED, rates, sure) // GUESSED  # nearly as many of each hundred
+    while high - low > 1:
+        if chance(count, middle, rates) >= sure - _TIE:
+            low, middle = middle, min(middle + reach, (middle + high) // 2) if high > count else (middle + high) // 2
+        else:
+            high, middle = middle, max(middle - reach, (low + middle) // 2) if low == 0 else (low + middle) // 2
+        reach *= 4
+    return low
 
 
 def costs(

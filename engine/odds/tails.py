@@ -1,4 +1,4 @@
-"""How many of a lot come through several steps: exact odds, though each step's rate is itself uncertain.
+"""The chance that so many of a lot come through several steps: exact, though each step's rate is itself uncertain.
 
 The rates of a lot's steps multiply to one rate P for the lot: known rates times independent betas. Given P the count is
 binomial, and at least j of n come through where the j-th smallest of n uniform numbers lies below P. That number is
@@ -7,8 +7,9 @@ moments of a beta are gamma functions; so the odds are one integral of them alon
 inverse Mellin transform, Springer & Thompson 1970, "The distribution of products of beta, gamma and Gaussian random
 variables", SIAM J. Appl. Math. 18). The line is laid through the saddle point (Daniels 1954) and stretched by a
 hyperbolic sine, where the trapezoid rule converges exponentially (Trefethen & Weideman 2014): a hundred points or so
-give errors below 1e-9 (commonly 1e-12) for a lot of a hundred or ten million, and its size costs nothing.
-Where fewer than forty may be lost, the losses are counted step by step instead.
+give errors below 1e-9 (commonly 1e-12) for a lot of a hundred or ten million, and its size costs nothing; where the
+odds of every count are wanted, or the lot is small, `survivors` is the quicker.
+Where fewer than forty of a greater lot may be lost, the losses are counted step by step instead.
 """
 
 from __future__ import annotations
@@ -16,45 +17,24 @@ from __future__ import annotations
 from cmath import exp as cexp
 from cmath import log as clog
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
 from math import ceil, comb, cosh, exp, inf, log, pi, sinh, sqrt
 
 from engine.odds.rates import Rate
+from engine.odds.survivors import Product, product_of, survivors
 
 _STEP = 0.05
 """Between the points, on the scale of the hyperbolic sine."""
 _LEANS = (0.0, 0.12, -0.12, 0.28, -0.28)
 """By how much the line may lean to a side as it goes up; the one where the integrand dies away soonest is taken."""
 _LONGEST = 1600
-_BLOCK = 1.2
-"""How many spreads of the logarithm one line serves, when the odds of every count are wanted."""
 _FEW = 40
 """Where fewer than this may be lost they are counted one by one: the integrand would die away too slowly."""
-_SMALL = 250
-"""In a lot of no more than this every loss is counted one by one, which is then the quicker."""
+_SMALL = 600
+"""In a lot of no more than this the odds of every count are the sooner had."""
 _NOTHING = 39.0
 """What is e ** 39 times smaller than the largest does not show in a float."""
 _REACH = 12.0
 """From here up Stirling's series is good to the last figure."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Product:
-    """The rate of a lot: a known share times independent betas (a, a + b)."""
-
-    known: float
-    betas: tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """Points of the line of integration with what they weigh for the smallest count asked for."""
-
-    points: tuple[complex, ...]
-    weights: tuple[complex, ...]
-    base: float
-    """What the sum of the weights is to be added to: 1 where the line passes to the left of the pole at 0."""
 
 
 def chance(count: int, at_least: int, rates: Sequence[Rate]) -> float:
@@ -63,66 +43,17 @@ def chance(count: int, at_least: int, rates: Sequence[Rate]) -> float:
         return 1.0
     if at_least > count:
         return 0.0
-    product = _product(tuple(rates))
+    product = product_of(tuple(rates))
     if product.known == 0:
         return 0.0
+    if count <= _SMALL:
+        return min(1.0, sum(survivors(count, tuple(rates))[at_least:]))
     if count - at_least < _FEW:
         return min(1.0, sum(_top(count, at_least, product)))
-    line = _line(count, at_least, at_least, product, _saddle(count, at_least, product))
-    return min(1.0, max(0.0, line.base + sum(w.real for w in line.weights)))
+    return min(1.0, max(0.0, _along_line(count, at_least, product)))
 
 
-@lru_cache(maxsize=512)
-def survivors(count: int, rates: tuple[Rate, ...]) -> tuple[float, ...]:
-    """The odds of 0, 1, … `count` coming through all the steps: exact to 1e-9 each, and they sum to 1.
-
-    A rate that is all or nothing, (1 - mean) * weight below 1e-4, in a lot of thousands can be out by some 1e-5 in all.
-    """
-    product = _product(rates)
-    if count == 0 or product == _Product(1.0, ()):
-        return (*(0.0,) * count, 1.0)
-    if product.known == 0:
-        return (1.0, *(0.0,) * count)
-    if count <= _SMALL:
-        counted = _top(count, 0, product)
-        if abs(sum(counted) - 1) < 1e-11:  # else a chance was too small for a float, and what rests on it is lost
-            return tuple(counted)
-    tails = [1.0] + [0.0] * (count + 1)
-    last = max(0, count - _FEW)
-    for j, odds in reversed(list(enumerate(_top(count, last + 1, product), last + 1))):
-        tails[j] = tails[j + 1] + odds
-    middle = max(1, min(last, ceil(count * expected_share(rates))))
-    tails[middle : last + 1] = _upward(count, middle, last, product)
-    high = min(last, middle - 1)
-    width = _saddle(count, middle, product)[2] if high >= 1 else 1.0
-    while high >= 1:
-        low = max(1, 2 * high - count, min(high, ceil(high * exp(-_BLOCK * width))))
-        saddle = _saddle(count, low, product)
-        width = saddle[2]
-        tails[low : high + 1] = _tails(count, low, high, product, saddle)
-        if tails[low] > 1 - 1e-14:
-            tails[:low] = [1.0] * low
-            break
-        high = low - 1
-    for j in range(1, count + 1):  # rounding must not make a larger count likelier
-        tails[j] = min(tails[j - 1], max(0.0, tails[j]))
-    return tuple(tails[j] - tails[j + 1] for j in range(count + 1))
-
-
-def _upward(count: int, low: int, last: int, product: _Product) -> list[float]:
-    """The chance of at least j for every j from low to last, a block of them on each line."""
-    found: list[float] = []
-    while low <= last:
-        saddle = _saddle(count, low, product)
-        high = min((low + count) // 2, last, max(low, int(low * exp(min(9.0, _BLOCK * saddle[2])))))
-        found += _tails(count, low, high, product, saddle)
-        low = high + 1
-        if found[-1] < 1e-15:
-            break
-    return found + [0.0] * (last - low + 1)
-
-
-def _top(count: int, first: int, product: _Product) -> list[float]:
+def _top(count: int, first: int, product: Product) -> list[float]:
     """The odds of first, first + 1, … `count` coming through, where few are lost: step by step, each loss counted."""
     odds = [0.0] * (count - first) + [1.0]
     if product.known < 1:
@@ -153,88 +84,51 @@ def expected_share(rates: Sequence[Rate]) -> float:
     return share
 
 
-@lru_cache(maxsize=256)
-def _product(rates: tuple[Rate, ...]) -> _Product:
-    known, betas = 1.0, []
-    for rate in rates:
-        if rate.known:
-            known *= rate.mean
-        elif rate.weight is not None:
-            betas.append((rate.mean * rate.weight, rate.weight))
-    return _Product(known, tuple(betas))
-
-
-def _tails(count: int, low: int, high: int, product: _Product, saddle: tuple[float, float, float]) -> list[float]:
-    """The chance of at least j for every j from low to high: from one to the next each point gains (j - s) / j.
-
-    The middle and the last are held against lines of their own; where they differ the block is halved.
-    """
-    line = _line(count, low, high, product, saddle)
-    weights = list(line.weights)
-    found = [line.base + sum(w.real for w in weights)]
-    for j in range(low, high):
-        weights = [w * (1 - s / j) for w, s in zip(weights, line.points, strict=True)]
-        found.append(line.base + sum(w.real for w in weights))
-    middle = (low + high) // 2
-    for j in {middle, high} - {low}:
-        own = _line(count, j, j, product, _saddle(count, j, product))
-        if not abs(own.base + sum(w.real for w in own.weights) - found[j - low]) < 5e-11:
-            upper = _saddle(count, middle + 1, product)
-            return _tails(count, low, middle, product, saddle) + _tails(count, middle + 1, high, product, upper)
-    return found
-
-
-def _line(count: int, low: int, high: int, product: _Product, saddle: tuple[float, float, float]) -> _Line:
-    """The line for at least `low`, long enough to serve every count up to `high` too."""
-    at, scale, _ = saddle
-    base = 1.0 if at < 0 else 0.0
+def _along_line(count: int, at_least: int, product: Product) -> float:
+    """The chance of at least so many, as the integral along the line through the saddle point."""
+    at, scale = _saddle(count, at_least, product)
+    base = 1.0 if at < 0 else 0.0  # to the left of the pole at 0 its share is to be added
 
     def size(s: complex) -> complex:
         """The logarithm of the integrand, but for 1 / s."""
-        total = _log_rise(low, -s) - _log_rise(count + 1, -s) + s * log(product.known)
+        total = _log_rise(at_least, -s) - _log_rise(count + 1, -s) + s * log(product.known)
         for a, whole in product.betas:
             total += _log_rise(a, s) - _log_rise(whole, s)
         return total
 
-    def gain(s: complex) -> float:
-        """By how much the integrand for `high` is the larger."""
-        return (_log_rise(high, -s) - _log_rise(low, -s)).real if high > low else 0.0
-
-    middle = complex(at)
-    size_at = size(middle).real
+    size_at = size(complex(at)).real
     if size_at < -_NOTHING:  # by Chernoff's bound the tail is no more than this
-        return _Line((), (), base)
-    gain_at = gain(middle)
+        return base
 
     def point(k: int, lean: float) -> complex:
         u = k * _STEP
         return at + scale * complex((cosh(u) - 1) * lean, sinh(u) * sqrt(1 - lean * lean))
 
-    def dies(lean: float) -> int:
-        """The first of some points, far apart, where the integrand is as good as nothing."""
-        for k in range(8, _LONGEST, 8):
+    def dies(lean: float, longest: int) -> int:
+        """The first of some points, far apart, where the integrand is as good as nothing; `longest` where none is."""
+        for k in range(8, longest, 8):
             s = point(k, lean)
-            now = size(s).real + max(0.0, gain(s) - gain_at)
+            now = size(s).real
             if now + k * _STEP - log(abs(s / at)) < size_at - _NOTHING:
                 return k
             if now > size_at + 3:
                 break  # it grows that way
-        return _LONGEST
+        return longest
 
-    lean = min(_LEANS, key=dies)
-    last = dies(lean)
-    points, weights = [], []
+    last, lean = _LONGEST, _LEANS[0]
+    for other in _LEANS:
+        if (k := dies(other, last)) < last:
+            last, lean = k, other
+    total = base
     for k in range(last + 1):
         u, s = k * _STEP, point(k, lean)
         turn = scale * complex(cosh(u) * sqrt(1 - lean * lean), -sinh(u) * lean)
-        weights.append(_STEP / pi * turn * cexp(size(s)) / s * (1 if k else 0.5))
-        points.append(s)
-    return _Line(tuple(points), tuple(weights), base)
+        total += (_STEP / pi * turn * cexp(size(s)) / s * (1 if k else 0.5)).real
+    return total
 
 
-def _saddle(count: int, at_least: int, product: _Product) -> tuple[float, float, float]:
-    """Where the integrand is least between its poles at 0 and `at_least`, how far it reaches up the line, and the
-    spread of the logarithm that is asked to be at least 0."""
+def _saddle(count: int, at_least: int, product: Product) -> tuple[float, float]:
+    """Where the integrand is least between its poles at 0 and `at_least`, and how far it reaches up the line."""
 
     def slope(c: float) -> float:
         total = _digamma(count + 1 - c) - _digamma(at_least - c) + log(product.known)
@@ -256,7 +150,7 @@ def _saddle(count: int, at_least: int, product: _Product) -> tuple[float, float,
     nudge = 1e-4 * min(c - start, end - c)
     bend = max((slope(c + nudge) - slope(c - nudge)) / (2 * nudge), 1e-12)
     reach = min(1 / sqrt(bend + 1 / c**2), c - start, end - c)
-    return c, 0.9 * reach, sqrt(bend)
+    return c, 0.9 * reach
 
 
 def _between(start: float, end: float, v: float) -> float:

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from engine.farm.model import Farm
 from engine.needs.rates import Track, rates_for
+from engine.needs.stays import losses_of, stays_of
 from engine.odds.promise import Coming as Lot
 from engine.odds.promise import expected, promise
 from engine.schedule.plan import Plan
@@ -25,12 +26,12 @@ class Coming:
     form: str
     ready: date | None
     lot: Lot
-    loss: float
-    """The chance in a year that the place where it stands loses it whole."""
+    losses: tuple[tuple[str, float], ...]
+    """The chance in a year that a place where it will stand loses it whole."""
 
     def sure(self) -> int:
-        """So many or more come through with chance SURE. Some hundredths of a second the first time it is asked."""
-        return _sure(self.lot, self.loss)
+        """So many or more come through with chance SURE. Some thousandths of a second the first time it is asked."""
+        return _sure(self.lot, self.losses)
 
 
 def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | None:
@@ -47,13 +48,12 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | Non
     rates = rates_for(track, plan.batch.protocol, plan.batch.cultivar, (plan.step(k) for k in undone))
     ordinal = plan.now.ready(plan.chain)
     ready = None if ordinal is None else date.fromordinal(ordinal)
-    place = farm.place_for(plan.step(undone[0]).place or plan.batch.place)
-    loss = next((p.lot_loss_per_year for p in farm.places if p.name == place), None) or 0.0
-    loss = min(loss, 0.999)
-    lot = Lot(plan.lot.count, rates, place, max(0, (ready - today).days) if ready else 0)
-    return Coming(round(expected([lot], {place: loss})), form, ready, lot, loss)
+    stays = stays_of(farm, plan.batch, plan.chain, plan.now, today)
+    losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
+    lot = Lot(plan.lot.count, rates, stays)
+    return Coming(round(expected([lot], losses)), form, ready, lot, tuple(losses.items()))
 
 
 @lru_cache(maxsize=4096)
-def _sure(lot: Lot, loss: float) -> int:
-    return promise([lot], {lot.place: loss}, SURE).free
+def _sure(lot: Lot, losses: tuple[tuple[str, float], ...]) -> int:
+    return promise([lot], dict(losses), SURE).free

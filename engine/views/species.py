@@ -8,6 +8,7 @@ from datetime import date
 from math import prod
 
 from engine.almanac.almanac import Almanac
+from engine.needs.rates import Shares, Track, shares_of
 from engine.protocols.library import Library, all_names, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import matches, one_letter_off, plain
@@ -26,6 +27,8 @@ class ProtocolLines:
     ready: date | None
     share: float
     """The share that comes through all steps, by the library's figures."""
+    yours: Shares | None = None
+    """The same by the grower's own results too; None without a farm."""
 
     @property
     def title(self) -> str:
@@ -53,13 +56,18 @@ def find_species(wanted: str) -> Library:
     return read_library(dict.fromkeys(near))
 
 
-def species_pages(library: Library, almanac: Almanac | None, today: date) -> tuple[SpeciesPage, ...]:
-    """The pages of all species of a library; dates are those of a batch started today at the almanac's site."""
+def species_pages(
+    library: Library, almanac: Almanac | None, today: date, track: Track | None = None
+) -> tuple[SpeciesPage, ...]:
+    """The pages of all species of a library; dates are those of a batch started today at the almanac's site.
+
+    With the grower's own results their shares stand beside the library's.
+    """
     pages = []
     for species in sorted(library.species.values(), key=lambda s: s.latin):
         drafts = [d for d in library.drafts if d.species == species.latin]
         own = almanac.for_species(species.marks) if almanac else None
-        lines = tuple(_lines(library.protocol(draft), own, today) for draft in drafts)
+        lines = tuple(_lines(library.protocol(draft), own, today, track) for draft in drafts)
         pages.append(SpeciesPage(species, lines))
     return tuple(pages)
 
@@ -76,10 +84,11 @@ def sources_used(pages: Iterable[SpeciesPage]) -> tuple[str, ...]:
     return tuple(sorted(keys))
 
 
-def _lines(protocol: Protocol, almanac: Almanac | None, today: date) -> ProtocolLines:
+def _lines(protocol: Protocol, almanac: Almanac | None, today: date, track: Track | None) -> ProtocolLines:
     share = prod(s.survive for s in protocol.steps if s.survive is not None)
+    yours = None if track is None else shares_of(track, protocol, "", range(len(protocol.steps)))
     if almanac is None:
-        return ProtocolLines(protocol, None, None, None, share)
+        return ProtocolLines(protocol, None, None, None, share, yours)
     chain = make_chain(protocol, almanac)
     placed = place(chain, Wish(start=today.toordinal()))
     aims = [aim for aim in placed.aims if aim is not None]
@@ -90,6 +99,7 @@ def _lines(protocol: Protocol, almanac: Almanac | None, today: date) -> Protocol
         date.fromordinal(min(aims)) if aims else None,
         None if ready is None else date.fromordinal(ready),
         share,
+        yours,
     )
 
 

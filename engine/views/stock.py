@@ -11,6 +11,7 @@ from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.rates import track_of
+from engine.needs.stays import losses_of
 from engine.odds.promise import Coming as Lot
 from engine.schedule.plan import Nursery, Plan
 from engine.stock.book import Holding
@@ -178,7 +179,7 @@ def _allot(farm: Farm, met: Mapping[str, int], lines: list[StockLine]) -> tuple[
         count, lots = sum(part for _, part in taken), dict.fromkeys(lot for lot, _ in taken)
         told.append(replace(line, from_hand=count, lots=tuple(lots), taken=tuple(taken)))
     coming = [_left_of(line, free[n]) for n, line in enumerate(lines)]
-    losses = {line.coming.lot.place: line.coming.loss for line in lines if line.coming is not None}
+    losses = losses_of(farm)
     wants = [
         Want(line.short, line.need.sure, tuple(sorted(found, key=lambda n: _order(lines[n]))))
         for line, found in zip(told, later, strict=True)

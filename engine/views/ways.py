@@ -2,75 +2,130 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from math import prod
 
-from engine.farm.model import Batch, Farm
+from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
-from engine.journal.records import Lot
+from engine.needs.prospect import Prospect, prospect_of
+from engine.needs.rates import Track
+from engine.needs.stays import losses_of
+from engine.odds.promise import expected, stands
+from engine.odds.starts import surely
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
-from engine.schedule.chain import ChainFault
-from engine.schedule.plan import Nursery, hours_for, open_nursery, plan_lot
+from engine.schedule.plan import Nursery, Plan, open_nursery
+from engine.views.coming import SURE
+from engine.views.stock_plants import left_of, material_of
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
-    """A method and route for a batch: its first act, when it is ready, how many come through, hours, what is amiss."""
+class Preview:
+    """A batch of so many that is being thought of, by one method and route: what it would give, and what it takes."""
 
-    protocol: Protocol
-    step: str
-    first: date | None
-    ready: date | None
-    share: float
-    """The share that comes through all acts (0 to 1), by the figures of the protocol."""
+    prospect: Prospect
     count: int
-    """How many of the batch that is."""
-    hours: float | None
-    """None where no act has a rate."""
-    troubles: tuple[str, ...]
+    likely: int
+    """How many are expected to come through, whole lots lost in some years counted."""
+    sure: int
+    """So many or more come through with chance SURE, that counted too."""
+    material: str
+    """What is cut, sown or divided, one for each of the batch."""
+    left: int | None
+    """What the stock plants have left of it in the year of the first act; None where none are kept."""
+
+    @property
+    def protocol(self) -> Protocol:
+        return self.prospect.protocol
 
     @property
     def title(self) -> str:
         route = self.protocol.route
         return f"{self.protocol.method}, {route}" if route else self.protocol.method
 
+    @property
+    def step(self) -> str:
+        """The first act."""
+        return self.prospect.first[0] if self.prospect.first else ""
+
+    @property
+    def first(self) -> date | None:
+        return self.prospect.first[1] if self.prospect.first else None
+
+    @property
+    def ready(self) -> date | None:
+        return self.prospect.ready
+
+    @property
+    def share(self) -> float:
+        """The share that comes through all acts, 0 to 1, by the book and the grower's own results."""
+        return self.prospect.shares.share
+
+    @property
+    def hours(self) -> float | None:
+        """None where no act has a rate."""
+        return self.prospect.hours(self.count)
+
+    @property
+    def runs(self) -> tuple[int, int]:
+        """Between which counts it comes out in nine batches of ten, where it is not lost whole."""
+        rates = self.prospect.shares.rates
+        return surely(self.count, rates, 0.95), surely(self.count, rates, 0.05)
+
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        return self.prospect.troubles
+
+    def says(self) -> tuple[str, ...]:
+        """In words: what comes through and what stands behind that; what it takes of the stock plants."""
+        told = [self.prospect.shares.says()]
+        if self.prospect.shares.learned:
+            low, high = self.runs
+            told[0] += f". Of {self.count:,}, {low:,} to {high:,} come through in 9 lots of 10"
+        if self.left is not None and self.first is not None:
+            enough = "" if self.left >= self.count else ": too few"
+            year = self.first.year
+            told.append(f"takes {self.count:,} {self.material}; stock plants have {self.left:,} left in {year}{enough}")
+        return tuple(told)
+
 
 def ways_view(
-    nursery: Nursery, species: Species, count: int, start: date | None, ready: date | None, today: date
-) -> tuple[Way, ...]:
+    nursery: Nursery,
+    species: Species,
+    cultivar: str,
+    count: int,
+    start: date | None,
+    ready: date | None,
+    today: date,
+    plans: Sequence[Plan],
+    track: Track,
+) -> tuple[Preview, ...]:
     """Every method and route that the species allows, for so many from a start or by a day; what fits first."""
     farm = nursery.farm
     if species.latin not in farm.species:
         farm = replace(farm, species={**farm.species, species.latin: species}, base=farm.written)
         nursery = open_nursery(farm, replace(nursery.records, farm=farm), nursery)
-    if start is None and ready is None:
-        start = today
-    ways = [_way(nursery, protocol, count, start, ready, today) for protocol in ways_of(farm, species.latin)]
+    ways = []
+    for protocol in ways_of(farm, species.latin):
+        prospect = prospect_of(nursery, protocol, cultivar, start, ready, today, track)
+        ways.append(_preview(farm, prospect, cultivar, count, plans))
     return tuple(sorted(ways, key=lambda way: way.first is None))
 
 
-def _way(nursery: Nursery, protocol: Protocol, count: int, start: date | None, ready: date | None, today: date) -> Way:
-    share = prod(step.survive for step in protocol.steps if step.survive is not None)
-    batch = Batch("new", protocol.species, "", protocol.method, count, start, ready, protocol, index=-1)
-    try:
-        plan = plan_lot(nursery, Lot("new", batch, count), today)
-    except ChainFault as fault:
-        return Way(protocol, "", None, None, share, round(count * share), None, (str(fault),))
-    hours = [h for k in range(len(plan.chain.spans)) if (h := hours_for(plan, k)) is not None]
-    first = min(((aim, k) for k, aim in enumerate(plan.now.aims) if aim is not None), default=None)
-    end = plan.now.ready(plan.chain)
-    return Way(
-        protocol,
-        plan.step(first[1]).do if first else "",
-        date.fromordinal(first[0]) if first else None,
-        None if end is None else date.fromordinal(end),
-        share,
-        round(count * share),
-        sum(hours) if hours else None,
-        plan.now.problems,
+def _preview(farm: Farm, prospect: Prospect, cultivar: str, count: int, plans: Sequence[Plan]) -> Preview:
+    losses, protocol, first = losses_of(farm), prospect.protocol, prospect.first
+    rates = prospect.shares.rates
+    level = SURE / stands(prospect.stays, losses)
+    material = material_of(protocol.method)
+    return Preview(
+        prospect,
+        count,
+        round(expected((prospect.lot(count),), losses)),
+        surely(count, rates, level) if level < 1 else 0,
+        material,
+        left_of(farm, plans, protocol.species, cultivar, material, first[1].year) if first else None,
     )
 
 

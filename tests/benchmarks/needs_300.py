@@ -2,7 +2,9 @@
 
 A farm of 120 batches of forty kinds under way, 60 lots on hand and 300 needs, by nine dates of two years, each at one
 of three surenesses. Measured: what covers every need (stock, what is coming, short by how many), the same asked again,
-and the ways to meet one shortfall. What is wanted: every need told in under three seconds.
+and the ways to meet one shortfall. What is wanted: every need told in under a quarter of a second, so that a screen of
+them opens without a wait that is seen. On a machine of two slow cores: 0.13 s the first time (1.5 s while the odds of
+a lot were integrated count by count), 0.02 s again, 0.01 s for the ways.
 """
 
 from __future__ import annotations
@@ -20,7 +22,7 @@ from tests.benchmarks.plan_batches import SITE
 
 NEEDS, BATCHES, LOTS, KINDS = 300, 120, 60, 40
 TODAY = date(2027, 3, 10)
-SECONDS = 3.0
+SECONDS = 0.25
 STEPS = """
 [[protocol]]
 species = "Bench{k}"

@@ -10,6 +10,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Static
 
 from engine.farm.protocols import species_named
+from engine.needs.rates import Track
 from engine.views.ways import names_like, ways_view
 from tests.tui.farms import TODAY, open_house
 from tests.tui.screens import Shed, opened
@@ -66,7 +67,7 @@ async def test_typing_a_name_shows_the_matches_and_then_the_ways_side_by_side(ti
         way = sheet.form.way
         assert way is not None
         assert way.title in sheet.shown("way-told")
-        for words in ("first act", "ready", "share", "out", "hours"):
+        for words in ("first act", "ready", "share", "out", "sure", "hours"):
             assert words in sheet.shown("way-head")
 
 
@@ -248,9 +249,9 @@ def test_the_farms_own_plants_are_raised_as_the_farm_says(tiny: Path):
     house = open_house(tiny)
     species = species_named(house.farm, "bankside fig")
     assert species is not None
-    [way] = ways_view(house.nursery, species, 100, date(2027, 2, 1), None, TODAY)
+    [way] = ways_view(house.nursery, species, "", 100, date(2027, 2, 1), None, TODAY, (), Track())
     assert (way.title, way.step, way.first) == ("seed", "soak", date(2027, 2, 1))
-    assert (way.share, way.count, way.hours) == (0.5, 50, 1.0)
+    assert (way.share, way.likely, way.hours) == (0.5, 50, 1.0)
     assert way.ready == date(2027, 4, 1)
 
 

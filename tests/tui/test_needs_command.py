@@ -77,6 +77,28 @@ def test_ways_stand_side_by_side_those_that_can_be_first(ask: Callable[..., Any]
     assert all(starts[w["method"], w["route"]] > w["start"] for w in can)
 
 
+def test_ways_tell_what_they_cost_by_the_farms_prices(ask: Callable[..., Any]):
+    """The demo farm pays 15 an hour; a hundred apple stocks cost 105, a scion 0.80; no stock plant of apple is kept."""
+    told = ask("ways", "apple", 40, "--by", "2029-03-01")
+    graft = next(way for way in told["ways"] if way["method"] == "bench graft")
+    parts = {part["item"]: part["amount"] for part in graft["cost"]["parts"]}
+    assert (graft["cost"]["currency"], graft["cost"]["no_price"]) == ("GBP", [])
+    assert parts["rootstocks"] == pytest.approx(graft["start"] * 1.05, abs=0.01)
+    assert parts["scions"] == pytest.approx(graft["start"] * 0.8, abs=0.01)
+    assert parts["work"] == pytest.approx(graft["hours"] * 15, abs=0.1)
+    assert graft["cost"]["total"] == pytest.approx(sum(parts.values()), abs=0.01)
+    assert all(pair["cost"]["total"] > 0 for pair in told["splits"])
+
+
+def test_the_text_tells_the_cost_only_where_there_are_prices(call: Call, demo: DemoOf):
+    farm = demo(TODAY)
+    words = ("hazel", 20, "--by", "2029-03-01", "--on", TODAY)
+    assert "GBP" in call("ways", farm, *words)[1]
+    text = farm.read_text(encoding="utf-8")
+    farm.write_text(text[: text.index("[[price]]")], encoding="utf-8")
+    assert "cost" not in call("ways", farm, *words)[1]
+
+
 def test_a_species_that_the_farm_has_not_raised_keeps_its_own_marks(ask: Callable[..., Any]):
     told = ask("ways", "black walnut", 10, "--by", "2030-03-01")
     assert told["species"] == "Juglans nigra"

@@ -20,9 +20,10 @@ from engine.journal.added import MOST
 from engine.journal.batch_actions import NewBatch, free_id, new_batch
 from engine.journal.store import JournalError
 from engine.protocols.model import Species
-from engine.views.ways import Named, Way, names_like, ways_view
+from engine.views.ways import Named, Preview, ways_view
 from tui.batches.ways import WayList, WayRow
 from tui.forms.form import day_of, whole_of
+from tui.forms.plants import PlantNames, field
 from tui.writing import write
 
 if TYPE_CHECKING:
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
 
 PAUSE = 0.15
 """Seconds after the last letter until the ways are dated: typing never waits for them."""
-MATCHES = 5
 HINT = "tab: next field   up and down: choose   enter: save   escape: leave"
 
 
@@ -50,8 +50,7 @@ class BatchForm(ModalScreen[bool]):
     def __init__(self, parent: BatchesScreen) -> None:
         super().__init__()
         self._farm_screen = parent
-        self._names: tuple[Named, ...] = ()
-        self._at = 0
+        self._names = PlantNames()
         self._suggested = ""
         self._waiting: Timer | None = None
         self.species: Species | None = None
@@ -63,14 +62,14 @@ class BatchForm(ModalScreen[bool]):
         with Vertical(id="batch-form"):
             yield Label("New batch", classes="title")
             with Horizontal(classes="line"):
-                yield from _field("plant", "species", 40)
-                yield from _field("cultivar", "cultivar", 22)
+                yield from field("plant", "species", 40)
+                yield from field("cultivar", "cultivar", 22)
             yield Static(id="matches")
             with Horizontal(classes="line"):
-                yield from _field("how many", "count", 9, "100")
-                yield from _field("from", "start", 13, today.isoformat())
-                yield from _field("ready by", "ready", 13)
-                yield from _field("id", "id", 11)
+                yield from field("how many", "count", 9, "100")
+                yield from field("from", "start", 13, today.isoformat())
+                yield from field("ready by", "ready", 13)
+                yield from field("id", "id", 11)
             yield Static(id="way-head")
             yield WayList("ways")
             yield Static(id="way-told")
@@ -86,7 +85,7 @@ class BatchForm(ModalScreen[bool]):
         return self.query_one(WayList)
 
     @property
-    def way(self) -> Way | None:
+    def way(self) -> Preview | None:
         """The way under the cursor."""
         return self.ways.row.way if self.ways.row else None
 
@@ -98,7 +97,7 @@ class BatchForm(ModalScreen[bool]):
     def on_input_changed(self, event: Input.Changed) -> None:
         self.query_one(".refusal", Label).update("")
         if event.input.id == "species":
-            self._names, self._at = names_like(self.app.house.farm, event.value, MATCHES), 0
+            self._names.look_up(self.app.house.farm, event.value)
             self._show_matches()
         self._soon()
 
@@ -116,29 +115,24 @@ class BatchForm(ModalScreen[bool]):
 
     def action_choose(self, by: int) -> None:
         """Up and down: among the names while the plant is typed, else among the ways."""
-        if self._typing_species() and len(self._names) > 1:
-            self._at = (self._at + by) % len(self._names)
+        if self._typing_species() and self._names.several:
+            self._names.choose(by)
             self._show_matches()
             self._soon()
         else:
             self.ways.action_step(by)
 
     def species_meant(self) -> Named | None:
-        return self._names[self._at] if self._names else None
+        return self._names.meant
 
     def _typing_species(self) -> bool:
         return self.focused is not None and self.focused.id == "species"
 
     def _take(self) -> None:
         """Write the name that was chosen into the field, in full."""
-        named = self.species_meant()
-        if named is None:
-            return
-        first = names_like(self.app.house.farm, named.name, 1)
-        name = named.name if first and first[0].latin == named.latin else named.latin
-        field = self.query_one("#species", Input)
-        if field.value != name:
-            field.value = name
+        name, typed = self._names.in_full(self.app.house.farm), self.query_one("#species", Input)
+        if name and typed.value != name:
+            typed.value = name
 
     def _soon(self) -> None:
         if self._waiting is not None:
@@ -159,12 +153,14 @@ class BatchForm(ModalScreen[bool]):
         except Refused as refusal:
             self._refuse(refusal)
             return
-        asked = (named.latin, count, start, ready)
+        cultivar = self.value("cultivar")
+        asked = (named.latin, cultivar, count, start, ready)
         if asked == self.asked:
             return
         app = self.app
         self.species = species_named(app.house.farm, named.latin) or Species(named.latin)
-        self._show_ways(ways_view(app.house.nursery, self.species, count, start, ready, app.today))
+        nursery, plans, track = app.house.nursery, app.plans(), app.track()
+        self._show_ways(ways_view(nursery, self.species, cultivar, count, start, ready, app.today, plans, track))
         self.asked = asked
         self._suggest_id(self.species, start or ready or app.today)
 
@@ -177,29 +173,16 @@ class BatchForm(ModalScreen[bool]):
         return count, coming_day(self.value("start"), today), coming_day(self.value("ready"), today)
 
     def _suggest_id(self, species: Species, when: date) -> None:
-        field = self.query_one("#id", Input)
-        if field.value.strip() in ("", self._suggested):
+        name = self.query_one("#id", Input)
+        if name.value.strip() in ("", self._suggested):
             self._suggested = free_id(self.app.house.nursery, species.name, when)
-            field.value = self._suggested
+            name.value = self._suggested
 
     def _show_matches(self) -> None:
-        shown = self.query_one("#matches", Static)
-        named = self.species_meant()
-        if named is None:
-            words = "no plant of that name is known" if self.value("species") else "any name, common or Latin"
-            shown.update(Text(f"  {words}"))
-        elif not self._typing_species():
-            shown.update(Text(f"  {named.name}: {named.latin}" if named.name != named.latin else f"  {named.latin}"))
-        else:
-            text = Text()
-            for n, each in enumerate(self._names):
-                sign = "▸" if n == self._at else " "
-                latin = f", {each.latin}" if each.name != each.latin else ""
-                text.append(f"{sign} {each.name}{latin}", style="bold" if n == self._at else "not bold")
-                text.append("\n" if n + 1 < len(self._names) else "")
-            shown.update(text)
+        told = self._names.told(self.value("species"), self._typing_species())
+        self.query_one("#matches", Static).update(told)
 
-    def _show_ways(self, ways: tuple[Way, ...]) -> None:
+    def _show_ways(self, ways: tuple[Preview, ...]) -> None:
         self.ways.put([WayRow(way) for way in ways])
         self.query_one("#way-head", Static).update(Text(self.ways.head(self.ways.size.width) if ways else ""))
 
@@ -213,6 +196,7 @@ class BatchForm(ModalScreen[bool]):
         if way is not None and species is not None:
             parts = [(way.title, "bold not italic")]
             parts += [(f"! {trouble}", "bold not italic") for trouble in way.troubles]
+            parts += [(words, "not bold not italic") for words in way.says()]
             parts += [(f"! {caution}", "italic not bold") for caution in species.cautions[:1]]
             parts += [(way.protocol.note, "not bold not italic")] if way.protocol.note else []
             told = Text("\n").join(Text(words, style=style) for words, style in parts)
@@ -252,13 +236,6 @@ class BatchForm(ModalScreen[bool]):
 
     def action_leave(self) -> None:
         self.dismiss(False)
-
-
-def _field(label: str, name: str, width: int, value: str = "") -> ComposeResult:
-    yield Label(label)
-    field = Input(value, id=name, select_on_focus=True, compact=True)
-    field.styles.width = width
-    yield field
 
 
 def coming_day(text: str, today: date) -> date | None:

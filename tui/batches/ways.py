@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.views.ways import Way
+from engine.views.ways import Preview
 from tui.lines import Lines
 from tui.sheets import date_cell, hours_cell
 from tui.week.rows import fit
 
 STEP, DATE, SHARE, COUNT, HOURS = 10, 9, 5, 5, 7
+ROOMY = 84
+"""In fewer columns the share has no column of its own: it is told below, with what stands behind it."""
 AMISS = "!"
 """Before what has some trouble: it is told below."""
 
@@ -18,7 +20,7 @@ AMISS = "!"
 class WayRow:
     """One way."""
 
-    way: Way
+    way: Preview
 
     @property
     def key(self) -> str:
@@ -34,7 +36,8 @@ class WayList(Lines[WayRow], can_focus=False):
 
     def head(self, width: int) -> str:
         """The names of the columns, over them."""
-        figures = f"{'ready':>{DATE}} {'share':>{SHARE}} {'out':>{COUNT}} {'hours':>{HOURS}} "
+        share = f"{'share':>{SHARE}} " if width >= ROOMY else ""
+        figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {'sure':>{COUNT}} {'hours':>{HOURS}} "
         cells = f"{fit('first act', STEP + 1 + DATE)} {figures}"
         return f"{fit('  way', max(12, width - len(cells) - 1))} {cells}"
 
@@ -43,7 +46,9 @@ class WayList(Lines[WayRow], can_focus=False):
         sign = AMISS if way.troubles else " "
         hours = hours_cell(way.hours) if way.hours is not None else "-"
         first = f"{fit(way.step, STEP)} {date_cell(way.first):>{DATE}}" if way.first else "no year fits"
-        figures = f"{date_cell(way.ready):>{DATE}} {way.share:>{SHARE}.0%} {way.count:>{COUNT}} {hours:>{HOURS}} "
+        share = f"{way.share:>{SHARE}.0%} " if width >= ROOMY else ""
+        counts = f"{way.likely:>{COUNT}} {way.sure:>{COUNT}}"
+        figures = f"{date_cell(way.ready):>{DATE}} {share}{counts} {hours:>{HOURS}} "
         cells = f"{fit(first, STEP + 1 + DATE)} {figures}"
         look = "missed" if way.first is None else "closing" if way.troubles else "open"
         title = way.title.replace(" cutting", "", 1)

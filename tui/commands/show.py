@@ -173,6 +173,7 @@ def _no_plan(house: Farmhouse, name: str) -> str:
 
 
 def species(call: argparse.Namespace) -> int:
+    from engine.needs.rates import track_of
     from engine.protocols.library import read_library, read_sources
     from engine.views.species import find_species, species_pages
     from tui.jsons import species_json
@@ -180,7 +181,8 @@ def species(call: argparse.Namespace) -> int:
 
     name, farm = (*call.words, None, None)[:2]
     path = Path(farm) if farm else _farm_here()
-    almanac = enter(path).nursery.almanac if path else None
+    house = enter(path) if path else None
+    almanac, track = (house.nursery.almanac, track_of(house.records)) if house else (None, None)
     library = find_species(name) if name else read_library()
     if not library.species:
         from engine.protocols.library import all_names
@@ -188,7 +190,7 @@ def species(call: argparse.Namespace) -> int:
 
         hint = nearest(name or "", all_names()) or "raise it by a method alone, or write a [[protocol]] of your own"
         raise Unusable(f'the library has no "{name}"; {hint}')
-    pages = species_pages(library, almanac, call.on)
+    pages = species_pages(library, almanac, call.on, track)
     if call.json:
         print_json(species_json(pages))
     elif name is None:

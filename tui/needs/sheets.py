@@ -97,7 +97,7 @@ def _position_lines(line: PositionLine) -> list[str]:
     return told
 
 
-def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback]) -> str:
+def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback], width: int = WIDTH) -> str:
     """What falls short without a lot, and which ways still meet it."""
     lines = [f"{farm.name or 'Farm'} · should {lot} be lost", ""]
     if not found:
@@ -106,10 +106,10 @@ def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback]) -> str:
         need = each.line.need
         by = f" by {day(need.by, True)}" if need.by else ""
         title = f"{need.id}: {plant_of(each.line)}{by}: {each.line.short} short, {each.more} more than with it"
-        lines += wrap(title, WIDTH, subsequent_indent="  ")
+        lines += wrap(title, width, subsequent_indent="  ")
         can = [way for way in each.ways if not way.reason]
         for way in can:
-            lines += _way_lines(way)
+            lines += _way_lines(way, width)
         if not can:
             lines.append("  no way meets it by then; buy in, or tell the customer")
         lines.append("")
@@ -135,34 +135,36 @@ def offer_sheet(farm: Farm, found: Offer) -> str:
     return "\n".join(lines)
 
 
-def ways_sheet(title: str, by: date | None, sure: float, found: Sequence[Way], pairs: Sequence[Split]) -> str:
+def ways_sheet(
+    title: str, by: date | None, sure: float, found: Sequence[Way], pairs: Sequence[Split], width: int = WIDTH
+) -> str:
     """Every way side by side, then those that cannot be, then a need spread over two."""
     when = f" by {day(by, True)}" if by else ""
-    lines = wrap(f"{title}{when}, {sure * 100:.4g}% sure", WIDTH)
+    lines = wrap(f"{title}{when}, {sure * 100:.4g}% sure", width)
     can = [way for way in found if not way.reason]
     if not found:
         lines.append("No way to raise it is known; write a [[protocol]] of your own.")
     elif not can:
         lines.append("No way has them by then.")
     for way in can:
-        lines += ["", *_way_lines(way)]
+        lines += ["", *_way_lines(way, width)]
     if pairs:
         lines += ["", "SPREAD OVER TWO, as many expected as from one"]
     for pair in pairs:
-        lines += wrap(say_split(pair), WIDTH, initial_indent="  ", subsequent_indent="    ")
+        lines += wrap(say_split(pair), width, initial_indent="  ", subsequent_indent="    ")
     if cannot := [way for way in found if way.reason]:
         lines += ["", "NOT SO"]
     for way in cannot:
-        lines += wrap(f"{way.title}: {way.reason}", WIDTH, initial_indent="  ", subsequent_indent="    ")
+        lines += wrap(f"{way.title}: {way.reason}", width, initial_indent="  ", subsequent_indent="    ")
     return "\n".join(lines)
 
 
-def _way_lines(way: Way) -> list[str]:
+def _way_lines(way: Way, width: int = WIDTH) -> list[str]:
     told = [f"  {way.title}"]
     ready = f"; ready {day(way.ready, True)} as {way.form}" if way.ready else ""
-    told += wrap(f"{say_start(way)}{ready}", WIDTH, initial_indent="    ", subsequent_indent="    ")
+    told += wrap(f"{say_start(way)}{ready}", width, initial_indent="    ", subsequent_indent="    ")
     for text in say_way(way):
-        told += wrap(text, WIDTH, initial_indent="    ", subsequent_indent="    ")
+        told += wrap(text, width, initial_indent="    ", subsequent_indent="    ")
     return told
 
 
@@ -175,6 +177,8 @@ def say_way(way: Way) -> tuple[str, ...]:
     told = [
         f"start {way.takes:,} {way.material}{seed}, {hours_cell(way.hours)}; {expected}, enough with {way.chance:.0%}"
     ]
+    if way.cost is not None:
+        told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
         told.append(f"stock plants have {way.gives:,} {way.material} left that year{enough}")
@@ -185,14 +189,15 @@ def say_split(pair: Split) -> str:
     """`hardwood cutting 159 + root cutting 190: falls short with 4.5%, in one 10%`."""
     one, two = pair.spread.two.lots
     names = f"{pair.one.title}, {one.count} + {pair.other.title}, {two.count}"
-    return f"{names}: short with {pair.spread.two.short:.1%}; in one {pair.spread.one.short:.1%}"
+    costs = f"; costs {pair.cost.sum_only()}" if pair.cost is not None else ""
+    return f"{names}: short with {pair.spread.two.short:.1%}; in one {pair.spread.one.short:.1%}{costs}"
 
 
 def _weight(kg: float) -> str:
     return f"{kg:.2g} kg" if kg >= 1 else f"{kg * 1000:.2g} g" if kg < 0.1 else f"{round(kg * 1000)} g"
 
 
-def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date) -> str:
+def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int = WIDTH) -> str:
     """What to buy, by when, and what has come."""
     told = [f"{farm.name or 'Farm'} · to buy, on {day(today, True)}"]
     if not lines:
@@ -201,7 +206,7 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date) -> str:
         by = f", first by {day(line.order_by, True)}" if line.order_by else ""
         plant = f" for {line.plant}" if line.plant else ""
         how = f"{line.to_order} to order{by}" if line.to_order else line.state
-        told += ["", *wrap(f"{line.item.upper()}{plant}: {line.count}, {how}", WIDTH)]
+        told += ["", *wrap(f"{line.item.upper()}{plant}: {line.count}, {how}", width)]
         for part in line.parts:
             best = f" (best by {day(part.best_by, True)})" if part.best_by else ""
             when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state
@@ -209,7 +214,7 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date) -> str:
             wanted = f", wanted {day(part.wanted, True)}" if part.wanted and not part.came else ""
             note = f"; {part.note}" if part.note else ""
             text = f"{part.count:>6} {part.lot} {part.plant}".rstrip() + f": {when}{came}{wanted}{note}"
-            told += wrap(text, WIDTH, initial_indent="  ", subsequent_indent=" " * 9)
+            told += wrap(text, width, initial_indent="  ", subsequent_indent=" " * 9)
     return "\n".join(told)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
+from engine.needs.costs import Cost
 from engine.needs.coverage import Coverage, Fallback, PlantingLine, PositionLine
 from engine.needs.orders import OrderLine
 from engine.needs.promising import Offer
@@ -131,7 +132,17 @@ def _way(way: Way) -> dict[str, Any]:
         "material": way.material or None,
         "stock_plants_have_left": way.gives,
         "seed_kg": None if way.seed_kg is None else round(way.seed_kg, 4),
+        "cost": None if way.cost is None else _cost(way.cost),
         "notes": list(way.notes),
+    }
+
+
+def _cost(cost: Cost) -> dict[str, Any]:
+    return {
+        "total": round(cost.total, 2),
+        "currency": cost.currency or None,
+        "parts": [{"item": name, "amount": round(amount, 2)} for name, amount in cost.parts],
+        "no_price": list(cost.unpriced),
     }
 
 
@@ -143,6 +154,7 @@ def _split(pair: Split) -> dict[str, Any]:
         "expected": round(two.expected, 3),
         "short_chance": round(two.short, 6),
         "short_chance_in_one": round(one.short, 6),
+        "cost": None if pair.cost is None else _cost(pair.cost),
     }
 
 

@@ -9,15 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.needs.claims import Want, claims
-from engine.odds.promise import YEAR_DAYS, Coming, promise
+from engine.odds.promise import Coming, Stay, promise
 from engine.odds.rates import Rate
+from tests.engine.odds.lots import LOSSES, comings, drawn, lot
 
-LOSSES = {"bench": 0.15, "store": 0.05, "field": 0.0}
-RATES = st.lists(st.builds(Rate, st.floats(0.2, 0.98), st.one_of(st.none(), st.floats(1, 40))), max_size=2).map(tuple)
-LOTS = st.lists(
-    st.builds(Coming, st.integers(0, 30), RATES, st.sampled_from(sorted(LOSSES)), st.floats(0, 700)),
-    min_size=1, max_size=5,
-)  # fmt: skip
+LOTS = st.lists(comings(30), min_size=1, max_size=5)
 
 
 @st.composite
@@ -70,7 +66,7 @@ def test_a_need_that_can_use_two_lots_leaves_the_one_that_another_needs():
 
 def test_two_lots_together_are_surer_than_each_for_itself():
     """100 at beta (7, 3) twice: what is 90 % sure of both is more than twice what is of one."""
-    lots = [Coming(100, (Rate(0.7, 10.0),), "", 0)] * 2
+    lots = [Coming(100, (Rate(0.7, 10.0),))] * 2
     (together,) = claims([Want(200, 0.9, (0, 1))], lots, {})
     assert together.count > 2 * promise(lots[:1], {}, 0.9).free
     assert together.count == promise(lots, {}, 0.9).free
@@ -79,23 +75,15 @@ def test_two_lots_together_are_surer_than_each_for_itself():
 def test_each_need_is_met_as_surely_as_it_asked_in_40_000_draws():
     """Lots that come ready one after another; needs are served in their order from what is there for them."""
     lots = [
-        Coming(80, (Rate(0.7, 5.0),), "bench", 200),
-        Coming(60, (Rate(0.6, 3.0), Rate(0.9, 20.0)), "bench", 300),
-        Coming(120, (Rate(0.8, 8.0),), "store", 400),
+        lot(80, (Rate(0.7, 5.0),), "mist bench", 200),
+        Coming(60, (Rate(0.6, 3.0), Rate(0.9, 20.0)), (Stay("cold store", 90), Stay("mist bench", 300, 90))),
+        lot(120, (Rate(0.8, 8.0),), "cold store", 400),
     ]
     wants = [Want(30, 0.85, (0,)), Want(40, 0.9, (0, 1)), Want(50, 0.8, (0, 1)), Want(150, 0.8, (0, 1, 2))]
     found = claims(wants, lots, LOSSES)
     assert [claim.count > 0 for claim in found] == [True] * 4
-    rng, draws = np.random.default_rng(5), 40_000
-    never = np.full(draws, np.inf)
-    first = {p: rng.exponential(YEAR_DAYS / -np.log(1 - q), draws) if q else never for p, q in LOSSES.items()}
-    there = []
-    for lot in lots:
-        count = np.full(draws, lot.count)
-        for rate in lot.rates:
-            assert rate.weight is not None
-            count = rng.binomial(count, rng.beta(rate.mean * rate.weight, (1 - rate.mean) * rate.weight, draws))
-        there.append(np.where(first[lot.place] < lot.days, 0, count))
+    draws = 40_000
+    there = drawn(lots, LOSSES, draws, 5)
     for want, claim in zip(wants, found, strict=True):
         left = np.full(draws, claim.count)
         for n in want.lots:

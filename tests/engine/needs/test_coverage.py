@@ -6,13 +6,15 @@ import pytest
 
 from engine.needs.coverage import fallback, troubled
 from engine.needs.promising import offer
-from engine.odds.promise import Coming, promise
+from engine.odds.promise import promise
 from engine.odds.rates import Rate
 from tests.engine.needs.homes import batch, covered, farm, need, opened, stock
+from tests.engine.odds.lots import lot
 from tests.engine.schedule.farms import day, entry
 
 TODAY = "2027-02-01"
 IN_BED = (day("2027-11-01") - day(TODAY)).days
+STUCK = (day("2027-03-01") - day(TODAY)).days
 BOOK = (Rate(0.8, 6.0), Rate(0.9, 20.0))
 
 
@@ -23,7 +25,7 @@ def counts(home, today=TODAY, *entries, without=()):
 
 def test_stock_first_then_what_is_as_sure_as_asked_and_the_rest_is_short():
     home = farm(batch("B", 100), stock("S", 30), need("N", 150))
-    sure = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, 0.9).free
+    sure = promise([lot(100, BOOK, "bed", IN_BED, STUCK)], {"bed": 0.05}, 0.9).free
     assert 0 < sure < 80
     assert counts(home) == {"N": (0, 30, sure, 120 - sure)}
 
@@ -31,7 +33,7 @@ def test_stock_first_then_what_is_as_sure_as_asked_and_the_rest_is_short():
 @pytest.mark.parametrize("sure", [0.5, 0.8, 0.95])
 def test_a_need_is_covered_at_its_own_sureness(sure: float):
     home = farm(batch("B", 100), need("N", 100, sure=sure))
-    expected = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, sure).free
+    expected = promise([lot(100, BOOK, "bed", IN_BED, STUCK)], {"bed": 0.05}, sure).free
     assert counts(home)["N"] == (0, 0, expected, 100 - expected)
 
 
@@ -43,7 +45,7 @@ def test_what_comes_after_the_day_does_not_count():
 
 def test_the_earlier_need_is_served_first_and_nothing_twice():
     home = farm(batch("B", 100), need("LATER", 50, by="2027-12-20"), need("FIRST", 30, by="2027-12-01"))
-    sure = promise([Coming(100, BOOK, "bed", IN_BED)], {"bed": 0.05}, 0.9).free
+    sure = promise([lot(100, BOOK, "bed", IN_BED, STUCK)], {"bed": 0.05}, 0.9).free
     assert counts(home) == {"FIRST": (0, 0, 30, 0), "LATER": (0, 0, sure - 30, 80 - sure)}
 
 
@@ -56,7 +58,7 @@ def test_liners_promised_as_they_stand_do_not_come_as_bare_root_too():
 
 
 def test_two_lots_in_one_place_share_its_loss():
-    """The bed is lost with 1 - 0.95 ** (273 / 365.25), 3.8 %: two lots there are never 97 % sure, two apart are."""
+    """The bed is lost with 1 - 0.95 ** (245 / 365.25), 3.4 %: two lots there are never 97 % sure, two apart are."""
     together = farm(batch("A", 100), batch("B", 100), need("N", 20, sure=0.97))
     apart = farm(batch("A", 100), batch("B", 100, method="seed", start="2026-12-15"), need("N", 20, sure=0.97))
     assert counts(together)["N"][2] == 0
@@ -96,7 +98,7 @@ def test_a_promise_counts_stock_and_what_comes_less_what_is_promised():
     home = farm(batch("B", 100), stock("S", 30), need("N", 40, by="2027-12-01"))
     nursery, plans = opened(home, TODAY)
     by = day("2027-12-31")
-    lots = [Coming(100, BOOK, "bed", IN_BED), Coming(30, (), "bed", (by - day(TODAY)).days)]
+    lots = [lot(100, BOOK, "bed", IN_BED, STUCK), lot(30, (), "bed", (by - day(TODAY)).days)]
     found = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "bare root", by, 0.9)
     assert found.promise == promise(lots, {"bed": 0.05, "frame": 0.1}, 0.9, 40)
     assert [line.need.id for line in found.needs] == ["N"]

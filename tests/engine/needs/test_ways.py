@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.needs.ways import Way, losses_of, splits, ways
+from engine.needs.stays import losses_of
+from engine.needs.ways import Way, splits, ways
 from engine.odds.promise import YEAR_DAYS
 from engine.odds.rates import Rate
 from engine.odds.spread import falling_short
@@ -51,11 +52,27 @@ def test_the_starts_are_exact_and_the_places_loss_is_in_the_odds():
     way = asked(50)["hardwood cutting"]
     assert way.lot is not None
     assert way.starts is not None
-    assert way.lot.place == "bed"
-    stands = 0.95 ** (way.lot.days / YEAR_DAYS)
+    (stay,) = way.lot.stays
+    assert stay.place == "bed"
+    stands = 0.95 ** ((stay.until - stay.since) / YEAR_DAYS)
     assert way.starts == start(50, (Rate(0.8, 6.0), Rate(0.9, 20.0)), 0.9 / stands)
     assert way.chance == pytest.approx(1 - falling_short(50, (way.lot,), LOSSES), abs=1e-9)
     assert way.chance >= 0.9 - 1e-9
+
+
+def test_every_place_on_its_way_may_lose_it():
+    """Seed kept cold from 11 February on, sown in the frame in May: the store's loss and the frame's multiply."""
+    store = farm('[[place]]\nname = "store"\nlot_loss_per_year = 0.2\n')
+    nursery, plans = opened(store, "2027-02-01")
+    seed = next(w for w in ways(nursery, plans, TODAY, "Arbor ficta", "", 50, BY, 0.8) if w.protocol.method == "seed")
+    assert seed.lot is not None
+    assert seed.starts is not None
+    kept, sown = seed.lot.stays
+    assert (kept.place, sown.place, kept.until) == ("store", "frame", sown.since)
+    assert 90 <= kept.until - kept.since <= 120
+    stands = 0.8 ** ((kept.until - kept.since) / YEAR_DAYS) * 0.9 ** ((sown.until - sown.since) / YEAR_DAYS)
+    assert seed.chance == pytest.approx(seed.starts.sure * stands)
+    assert seed.chance == pytest.approx(1 - falling_short(50, (seed.lot,), losses_of(store)), abs=1e-9)
 
 
 def test_where_the_place_allows_no_such_sureness_it_is_told():

@@ -8,67 +8,48 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from engine.odds.promise import YEAR_DAYS, Coming, expected, outlook, promise
+from engine.odds.promise import MOST_FATES, YEAR_DAYS, Coming, Stay, expected, outlook, promise
 from engine.odds.rates import Rate
 from engine.odds.spread import falling_short, in_two, split
+from tests.engine.odds.lots import LOSSES, comings, drawn, lot
 
-LOSSES = {"mist bench": 0.2, "cold store": 0.07, "field": 0.0}
 LOTS = (
-    Coming(120, (Rate(0.6, 4.0), Rate(0.9, 20.0), Rate(0.95)), "mist bench", 300),
-    Coming(80, (Rate(0.7, 5.0),), "mist bench", 120),
-    Coming(60, (Rate(0.85),), "mist bench", 300),
-    Coming(200, (Rate(0.5, 3.0), Rate(0.8, 8.0)), "cold store", 150),
-    Coming(35, (), "field", 300),
+    lot(120, (Rate(0.6, 4.0), Rate(0.9, 20.0), Rate(0.95)), "mist bench", 300),
+    lot(80, (Rate(0.7, 5.0),), "mist bench", 120),
+    lot(60, (Rate(0.85),), "mist bench", 300),
+    lot(200, (Rate(0.5, 3.0), Rate(0.8, 8.0)), "cold store", 150),
+    lot(35, (), "field", 300),
 )
-COMINGS = st.lists(
-    st.builds(
-        Coming,
-        st.integers(0, 60),
-        st.lists(st.builds(Rate, st.floats(0.2, 0.98), st.one_of(st.none(), st.floats(2, 50))), max_size=3).map(tuple),
-        st.sampled_from(sorted(LOSSES)),
-        st.floats(0, 800),
-    ),
-    min_size=1,
-    max_size=4,
+MOVED = (
+    Coming(90, (Rate(0.7, 5.0),), (Stay("cold store", 120), Stay("mist bench", 300, 120))),
+    Coming(70, (Rate(0.6, 4.0), Rate(0.9, 20.0)), (Stay("mist bench", 90), Stay("field", 400, 90))),
+    Coming(60, (Rate(0.85),), (Stay("mist bench", 260, 100), Stay("cold store", 420, 260))),
+    Coming(50, (), (Stay("cold store", 500, 300),)),
+    Coming(40, (Rate(0.9),), (Stay("mist bench", 200), Stay("cold store", 350, 200), Stay("mist bench", 450, 400))),
 )
-
-
-def drawn(lots: tuple[Coming, ...], losses: dict[str, float], draws: int, seed: int) -> np.ndarray:
-    """How many are there in each draw: each place's first loss is a day from an exponential clock."""
-    rng = np.random.default_rng(seed)
-    never = np.full(draws, np.inf)
-    first = {p: rng.exponential(YEAR_DAYS / -np.log(1 - q), draws) if q else never for p, q in losses.items()}
-    total = np.zeros(draws, dtype=int)
-    for lot in lots:
-        count = np.full(draws, lot.count)
-        for rate in lot.rates:
-            p = rate.mean
-            if rate.weight is not None:
-                p = rng.beta(rate.mean * rate.weight, (1 - rate.mean) * rate.weight, draws)
-            count = rng.binomial(count, p)
-        total += np.where(first[lot.place] < lot.days, 0, count)
-    return total
+COMINGS = st.lists(comings(), min_size=1, max_size=4)
 
 
 @pytest.mark.parametrize("seed", [1, 2])
-def test_the_outlook_agrees_with_200_000_draws(seed: int) -> None:
+@pytest.mark.parametrize("lots", [LOTS, MOVED], ids=["each in one place", "moved from place to place"])
+def test_the_outlook_agrees_with_200_000_draws(lots: tuple[Coming, ...], seed: int) -> None:
     """Every count's chance of being reached lies within 4.5 standard errors of the share of draws that reach it."""
     draws = 200_000
-    there = drawn(LOTS, LOSSES, draws, seed)
-    odds = np.array(outlook(LOTS, LOSSES))
+    there = sum(drawn(lots, LOSSES, draws, seed), np.zeros(draws, dtype=int))
+    odds = np.array(outlook(lots, LOSSES))
     tails = np.clip(np.cumsum(odds[::-1])[::-1], 0, 1)
     seen = np.array([(there >= j).mean() for j in range(len(tails))])
     error = 4.5 * np.sqrt(tails * (1 - tails) / draws) + 1e-5
     assert (np.abs(seen - tails) <= error).all()
-    assert there.mean() == pytest.approx(expected(LOTS, LOSSES), abs=4.5 * there.std() / draws**0.5)
+    assert there.mean() == pytest.approx(expected(lots, LOSSES), abs=4.5 * there.std() / draws**0.5)
     for sure in (0.8, 0.9, 0.95):
-        given_word = promise(LOTS, LOSSES, sure, 20)
+        given_word = promise(lots, LOSSES, sure, 20)
         assert given_word.free + 20 == pytest.approx(np.quantile(there, 1 - sure), abs=2)
         assert given_word.kept == pytest.approx((there >= 20).mean(), abs=0.002)
 
 
 def test_lots_without_steps_or_losses_are_all_there() -> None:
-    stock = (Coming(40), Coming(25))
+    stock = (lot(40), lot(25))
     assert outlook(stock, {})[65] == pytest.approx(1, abs=1e-12)
     assert promise(stock, {}, 0.95, 30).free == 35
     assert promise(stock, {}, 0.95, 80).free == 0
@@ -76,20 +57,49 @@ def test_lots_without_steps_or_losses_are_all_there() -> None:
 
 
 def test_two_known_lots_add_up_as_scipys_binomial_does() -> None:
-    odds = outlook((Coming(90, (Rate(0.3),)), Coming(60, (Rate(0.3),), "field", 90)), LOSSES)
+    odds = outlook((lot(90, (Rate(0.3),)), lot(60, (Rate(0.3),), "field", 90)), LOSSES)
     assert np.abs(np.array(odds) - stats.binom.pmf(np.arange(151), 150, 0.3)).max() < 1e-11
 
 
 def test_a_place_with_a_loss_a_year_in_five_loses_one_lot_in_five_over_a_year() -> None:
-    odds = outlook((Coming(10, (), "mist bench", YEAR_DAYS), Coming(5, (), "mist bench", YEAR_DAYS)), LOSSES)
+    odds = outlook((lot(10, (), "mist bench", YEAR_DAYS), lot(5, (), "mist bench", YEAR_DAYS)), LOSSES)
     assert odds[0] == pytest.approx(0.2)
     assert odds[15] == pytest.approx(0.8)
     assert sum(odds[1:15]) == pytest.approx(0, abs=1e-12)
 
 
 def test_the_lot_that_leaves_first_is_spared_what_comes_later() -> None:
-    odds = outlook((Coming(10, (), "mist bench", 0), Coming(5, (), "mist bench", YEAR_DAYS)), LOSSES)
+    odds = outlook((lot(10, (), "mist bench", 0), lot(5, (), "mist bench", YEAR_DAYS)), LOSSES)
     assert (odds[10], odds[15]) == pytest.approx((0.2, 0.8))
+
+
+def test_lots_that_stand_in_one_place_at_different_times_do_not_share_its_losses() -> None:
+    """By hand: a year each, one after the other, a fifth lost of each on its own."""
+    odds = outlook((lot(10, (), "mist bench", YEAR_DAYS), lot(5, (), "mist bench", 2 * YEAR_DAYS, YEAR_DAYS)), LOSSES)
+    assert (odds[0], odds[5], odds[10], odds[15]) == pytest.approx((0.04, 0.16, 0.16, 0.64))
+
+
+def test_lots_that_meet_in_one_of_two_places_share_the_loss_there_alone() -> None:
+    """By hand, half a year in the frame apart (0.1 and 0.1 of a year's fifth), then a year on the bench together."""
+    losses = {"mist bench": 0.2, "frame": 0.19}
+    half = YEAR_DAYS / 2  # 0.81 ** 0.5 = 0.9 stand
+    lots = (
+        Coming(10, (), (Stay("frame", half), Stay("mist bench", 3 * half, half))),
+        Coming(5, (), (Stay("mist bench", 3 * half, half),)),
+    )
+    odds = outlook(lots, losses)
+    assert (odds[0], odds[5], odds[10], odds[15]) == pytest.approx((0.2, 0.08, 0, 0.72), abs=1e-12)
+
+
+def test_twenty_lots_in_three_places_are_still_odds_with_the_right_mean() -> None:
+    """Far more sets of lots may be left than MOST_FATES: the mean stays exact, and it takes no age."""
+    legs = [(Stay("a", 100 + n), Stay("b", 250 - n, 100 + n), Stay("c", 300 + 7 * n % 50, 250 - n)) for n in range(20)]
+    losses = {"a": 0.1, "b": 0.2, "c": 0.15}
+    lots = [Coming(5, (Rate(0.8, 4.0),), stays) for stays in legs]
+    assert 2 ** len(lots) > MOST_FATES
+    odds = outlook(lots, losses)
+    assert sum(odds) == pytest.approx(1, abs=1e-9)
+    assert sum(k * p for k, p in enumerate(odds)) == pytest.approx(expected(lots, losses), abs=1e-6)
 
 
 @given(COMINGS)
@@ -113,7 +123,7 @@ def test_more_sureness_never_lets_more_be_promised(lots: list[Coming], one: floa
 )
 @settings(max_examples=80, deadline=None)
 def test_splitting_never_changes_the_expected_total(count: int, shares: list[float], mean: float, days: float) -> None:
-    whole = Coming(count, (Rate(mean, 4.0),), "mist bench", days)
+    whole = lot(count, (Rate(mean, 4.0),), "mist bench", days)
     parts = split(whole, shares)
     assert sum(part.count for part in parts) == count
     assert expected(parts, LOSSES) == pytest.approx(expected((whole,), LOSSES))
@@ -121,9 +131,9 @@ def test_splitting_never_changes_the_expected_total(count: int, shares: list[flo
 
 def test_two_sowings_in_two_places_fall_short_less_than_one() -> None:
     losses = {"mist bench": 0.15, "frame": 0.15}
-    one = Coming(100, (Rate(0.7, 4.0),), "mist bench", 200)
-    apart = in_two(30, one, Coming(0, one.rates, "frame", 200), losses)
-    beside = in_two(30, one, Coming(0, one.rates, "mist bench", 200), losses)
+    one = lot(100, (Rate(0.7, 4.0),), "mist bench", 200)
+    apart = in_two(30, one, lot(0, one.rates, "frame", 200), losses)
+    beside = in_two(30, one, lot(0, one.rates, "mist bench", 200), losses)
     assert apart.two.expected == pytest.approx(apart.one.expected)
     assert apart.two.short < beside.two.short < beside.one.short
     lost = 1 - 0.85 ** (200 / YEAR_DAYS)
@@ -132,15 +142,15 @@ def test_two_sowings_in_two_places_fall_short_less_than_one() -> None:
 
 def test_against_a_places_loss_alone_two_lots_there_are_as_one() -> None:
     losses = {"frame": 0.15, "tunnel": 0.15}
-    one = Coming(100, (), "frame", YEAR_DAYS)
+    one = lot(100, (), "frame", YEAR_DAYS)
     assert in_two(40, one, one, losses).gain == pytest.approx(0, abs=1e-12)
-    apart = in_two(40, one, Coming(0, (), "tunnel", YEAR_DAYS), losses)
+    apart = in_two(40, one, lot(0, (), "tunnel", YEAR_DAYS), losses)
     assert apart.two.short == pytest.approx(0.15**2)
 
 
 def test_another_route_takes_over_as_many_as_are_expected() -> None:
-    one = Coming(100, (Rate(0.8, 5.0),), "frame", 100)
-    spread = in_two(40, one, Coming(0, (Rate(0.4, 5.0),), "field", 100), {})
+    one = lot(100, (Rate(0.8, 5.0),), "frame", 100)
+    spread = in_two(40, one, lot(0, (Rate(0.4, 5.0),), "field", 100), {})
     assert [lot.count for lot in spread.two.lots] == [50, 100]
     assert spread.two.expected == pytest.approx(80)
     assert spread.gain > 0
@@ -157,8 +167,8 @@ def test_what_cannot_be_is_refused() -> None:
     with pytest.raises(ValueError, match="sureness"):
         promise(LOTS, LOSSES, 1.0)
     with pytest.raises(ValueError, match="loses"):
-        outlook((Coming(1, (), "shed", 10),), {"shed": 1.0})
+        outlook((lot(1, (), "shed", 10),), {"shed": 1.0})
     with pytest.raises(ValueError, match="share"):
-        split(Coming(10), (1, 0))
+        split(lot(10), (1, 0))
     with pytest.raises(ValueError, match="nothing comes"):
-        in_two(1, Coming(10), Coming(0, (Rate(0.0),)), {})
+        in_two(1, lot(10), lot(0, (Rate(0.0),)), {})

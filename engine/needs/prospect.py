@@ -1,0 +1,87 @@
+"""A protocol as a batch that is being thought of would go through it: its days, shares, hours, and where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from engine.farm.model import Batch
+from engine.journal.records import Lot
+from engine.needs.rates import Shares, Track, shares_of
+from engine.needs.stays import stays_of
+from engine.odds.promise import Coming, Stay
+from engine.protocols.model import Protocol
+from engine.schedule.chain import ChainFault
+from engine.schedule.plan import Nursery, Plan, plan_lot
+from engine.stock.forms import form_after
+
+
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """One protocol and what a batch of it would meet with, begun from a day or ready by one.
+
+    `plan` is None where the protocol can be followed nowhere; `troubles` say so, and else what does not fit.
+    """
+
+    protocol: Protocol
+    form: str
+    """As what it ends."""
+    plan: Plan | None
+    shares: Shares
+    stays: tuple[Stay, ...]
+    troubles: tuple[str, ...]
+
+    @property
+    def first(self) -> tuple[str, date] | None:
+        """The first act and the day it aims at; None where no year fits."""
+        if self.plan is None:
+            return None
+        found = min(((aim, k) for k, aim in enumerate(self.plan.now.aims) if aim is not None), default=None)
+        return None if found is None else (self.protocol.steps[found[1]].do, date.fromordinal(found[0]))
+
+    @property
+    def ready(self) -> date | None:
+        """When all of it is done; None where no year fits."""
+        ordinal = None if self.plan is None else self.plan.now.ready(self.plan.chain)
+        return None if ordinal is None else date.fromordinal(ordinal)
+
+    def into(self, k: int, count: int) -> float:
+        """How many of `count` are expected to be left when step k comes."""
+        shares, left = {i: learned.rate.mean for i, learned in self.shares.learned}, float(count)
+        for i in self.plan.chain.precedes(k) if self.plan else ():
+            left *= shares.get(i, 1.0)
+        return left
+
+    def hours(self, count: int) -> float | None:
+        """Hours for all acts that a rate is known of, each for as many as are expected to be left; None: none is."""
+        found = [self.into(k, count) / step.per_hour for k, step in enumerate(self.protocol.steps) if step.per_hour]
+        return sum(found) if found and self.plan else None
+
+    def lot(self, count: int) -> Coming:
+        """So many started, as a lot that is to come."""
+        return Coming(count, self.shares.rates, self.stays)
+
+
+def prospect_of(
+    nursery: Nursery,
+    protocol: Protocol,
+    cultivar: str,
+    start: date | None,
+    ready: date | None,
+    today: date,
+    track: Track,
+) -> Prospect:
+    """What a batch would meet with, nothing before `start`, done by `ready`; with neither, from today on."""
+    form = ""
+    for step in protocol.steps:
+        form = form_after(step.do, protocol.method, form)
+    if start is None and ready is None:
+        start = today
+    batch = Batch("new", protocol.species, cultivar, protocol.method, 1, start, ready, protocol, index=-1)
+    try:
+        plan = plan_lot(nursery, Lot("new", batch, 1), today)
+    except ChainFault as fault:
+        return Prospect(protocol, form, None, Shares(), (), (str(fault),))
+    shares = shares_of(track, protocol, cultivar, plan.chain.order)
+    stays = stays_of(nursery.farm, batch, plan.chain, plan.now, today)
+    return Prospect(protocol, form, plan, shares, stays, plan.now.problems)

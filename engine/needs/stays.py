@@ -1,0 +1,37 @@
+"""Where a lot stands from today until it is ready, and how likely each place is to lose it whole."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.farm.model import Batch, Farm
+from engine.odds.promise import Stay
+from engine.schedule.chain import Chain
+from engine.schedule.placing import Placement
+
+
+def losses_of(farm: Farm) -> dict[str, float]:
+    """The chance in a year, 0 to below 1, that a place loses whatever stands in it."""
+    return {p.name: min(p.lot_loss_per_year, 0.999) for p in farm.places if p.lot_loss_per_year}
+
+
+def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date) -> tuple[Stay, ...]:
+    """Its stays in places that lose lots: in each from an act there to the next, by the aims, from today on.
+
+    Before its first act there is nothing to lose.
+    """
+    losses, now = losses_of(farm), today.toordinal()
+    ready = placed.ready(chain)
+    if not losses or ready is None:
+        return ()
+    aims = sorted((aim, chain.order.index(k), k) for k in chain.order if (aim := placed.aims[k]) is not None)
+    stays: list[Stay] = []
+    for n, (aim, _, k) in enumerate(aims):
+        where = farm.where(batch, chain.protocol.steps[k])
+        since, until = max(0, aim - now), (aims[n + 1][0] if n + 1 < len(aims) else ready) - now
+        if where not in losses or until <= since:
+            continue
+        if stays and stays[-1].place == where and stays[-1].until == since:
+            since = int(stays.pop().since)
+        stays.append(Stay(where, until, since))
+    return tuple(stays)
