@@ -43,6 +43,7 @@ PLACES_TO_GO = {
     "stock": ("tui.stock.screen", "StockScreen"),
     "cold": ("tui.cold.screen", "ColdScreen"),
     "batches": ("tui.batches.screen", "BatchesScreen"),
+    "needs": ("tui.needs.screen", "NeedsScreen"),
 }
 
 

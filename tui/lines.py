@@ -89,6 +89,15 @@ class Lines(ScrollView, Generic[LineT], can_focus=True):
         self.refresh()
         self.post_message(self.Moved(self.row, fresh=True))
 
+    def go_to(self, key: str) -> None:
+        """Put the cursor on the line of that key, where it is shown; what has just been said stays."""
+        at = next((n for n, row in enumerate(self.rows) if row.key == key), None)
+        if at is not None:
+            self.cursor = at
+            self._bring_into_view()
+            self.refresh()
+            self.post_message(self.Moved(self.row, fresh=True))
+
     def render_line(self, y: int) -> Strip:
         index = y + self.scroll_offset.y
         width = self.scrollable_content_region.width

@@ -35,6 +35,7 @@ class FarmScreen(Screen[None]):
         Binding("2", "app.go('stock')", "the stock", id="go_stock"),
         Binding("3", "app.go('cold')", "the cold store", id="go_cold"),
         Binding("4", "app.go('batches')", "the batches", id="go_batches"),
+        Binding("5", "app.go('needs')", "the needs", id="go_needs"),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
         Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),

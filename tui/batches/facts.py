@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 
@@ -12,6 +13,9 @@ from engine.schedule.why import why
 from engine.views.batches import BatchLine, Life
 from tui.sheets import date_cell, day
 from tui.stock.sheets import ledger_lines
+
+if TYPE_CHECKING:
+    from tui.screen import FarmScreen
 
 NOTES_SHOWN = 3
 PAGE = 72
@@ -27,6 +31,8 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     for problem in plan.now.problems if plan is not None and not line.over else ():
         text.append(f"\n! {problem}", style="bold not italic")
     lines = []
+    if lot.batch.note:  # such as for which need it was planned
+        lines.append(lot.batch.note)
     if lot.given_up is not None:
         lines.append(f"given up on {day(lot.given_up, True)}")
     if plan is not None and line.following is not None and line.day is not None:
@@ -52,6 +58,17 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     for caution in farm.species_of(lot.batch.species).cautions[:1]:
         text.append(f"\n! {caution}", style="italic not bold")
     return text
+
+
+def show_life(screen: FarmScreen, line: BatchLine) -> None:
+    """Open the page of a lot's whole life."""
+    from engine.journal.store import standing
+    from engine.views.batches import life
+    from tui.forms.form import PageScreen
+
+    house, today = screen.app.house, screen.app.today
+    found = life(house.nursery, line, standing(house.entries), today)
+    screen.app.push_screen(PageScreen(life_text(found, house.farm, today)))
 
 
 def life_text(found: Life, farm: Farm, today: date) -> Text:

@@ -80,15 +80,6 @@ class BatchList(Lines[BatchRow]):
         self.lot_cells = max([5, *(min(9, len(row.line.lot.id)) for row in rows if row.line)])
         self.put(rows)
 
-    def go_to(self, key: str) -> None:
-        """Put the cursor on the line of that key, where it is shown; what has just been said stays."""
-        at = next((n for n, row in enumerate(self.rows) if row.key == key), None)
-        if at is not None:
-            self.cursor = at
-            self._bring_into_view()
-            self.refresh()
-            self.post_message(self.Moved(self.row, fresh=True))
-
     def paint(self, row: BatchRow, width: int) -> tuple[str, str]:
         wide = width >= WIDE
         cells, method, step = (24, 20, 12) if wide else (12, 9, 8)

@@ -9,7 +9,7 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from engine.views.batches import BatchLine, batches_view
-from tui.batches.facts import facts_of
+from tui.batches.facts import facts_of, show_life
 from tui.batches.rows import BatchList, BatchRow, batch_rows
 from tui.batches.strip import LEGEND
 from tui.screen import Ends, FarmScreen
@@ -116,12 +116,5 @@ class BatchesScreen(FarmScreen):
         self.action_details()
 
     def action_details(self) -> None:
-        from engine.journal.store import standing
-        from engine.views.batches import life
-        from tui.batches.facts import life_text
-        from tui.forms.form import PageScreen
-
         if (line := self._picked()) is not None:
-            house, today = self.app.house, self.app.today
-            found = life(house.nursery, line, standing(house.entries), today)
-            self.app.push_screen(PageScreen(life_text(found, house.farm, today)))
+            show_life(self, line)

@@ -10,12 +10,16 @@ from typing import TYPE_CHECKING
 from engine.reading.problems import nearest
 from engine.schedule.plan import Nursery, open_nursery, plan_all
 from tui.commands.odds import share_of
-from tui.commands.record import split_words
+from tui.commands.record import record_one, split_words
 from tui.commands.shared import Unusable, day_of, enter, farm_of, farm_path, print_json, tell, whole_of
 
 if TYPE_CHECKING:
+    from engine.journal.actions import Action
+    from engine.journal.entry import Entry
     from engine.protocols.model import Species
 
+NONE = "none"
+"""Said for a day that is to be taken away."""
 MOST = 100_000
 """So many of a plant may be asked about."""
 
@@ -46,6 +50,50 @@ def needs(call: argparse.Namespace) -> int:
     else:
         print(needs_sheet(nursery.farm, covered, lots))
     return tell(house, call.on)
+
+
+def new(call: argparse.Namespace) -> int:
+    """Add a need."""
+    from engine.farm.stock import Need
+    from engine.journal.need_actions import new_need
+
+    farm, (name, species, count) = split_words(call.words, ("ID", "SPECIES", "COUNT"))
+    by = day_of(call.by) if call.by else None
+    wanted = Need(
+        name, species, call.cultivar or "", call.form or "", whole_of(count, "COUNT"), by, _sureness(call.sure),
+        call.who or "",
+    )  # fmt: skip
+    return record_one(call, farm, lambda nursery, entries: new_need(nursery, entries, wanted, call.on))
+
+
+def amend(call: argparse.Namespace) -> int:
+    """Change what is given of a need."""
+    from engine.journal.batch_actions import KEEP
+    from engine.journal.need_actions import amend_need
+
+    farm, (name,) = split_words(call.words, ("ID",))
+    words = {"form": call.form, "cultivar": call.cultivar, "who": call.who}
+    if all(value is None for value in (call.count, call.by, call.sure, *words.values())):
+        raise Unusable("say what changes: --count N, --by D, --sure P, --for WHO, --form F or --cultivar C")
+    count = KEEP if call.count is None else whole_of(call.count, "--count")
+    by = KEEP if call.by is None else None if call.by.lower() == NONE else day_of(call.by)
+    sure = KEEP if call.sure is None else _sureness(call.sure)
+    form, cultivar, who = (KEEP if value is None else value for value in words.values())
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        return amend_need(
+            nursery, name, call.on, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
+        )  # fmt: skip
+
+    return record_one(call, farm, make)
+
+
+def withdraw(call: argparse.Namespace) -> int:
+    """Withdraw a need."""
+    from engine.journal.need_actions import withdraw_need
+
+    farm, (name,) = split_words(call.words, ("ID",))
+    return record_one(call, farm, lambda nursery, _: withdraw_need(nursery, name, call.reason or "", call.on))
 
 
 def promise(call: argparse.Namespace) -> int:

@@ -1,1 +1,1 @@
-"""The yearly decision as text and as JSON."""
+"""The yearly decision: the screen of the needs, and all of it as text and as JSON."""

@@ -1,0 +1,126 @@
+"""What the keys of the needs screen record: a new need, a change, one that is wanted no longer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Static
+
+from tests.tui.needs_office import FARM, TODAY, to_office, write
+from tests.tui.screens import opened
+from tests.tui.test_cold_screen import written
+from tui.forms.form import FormScreen
+from tui.needs.form import NeedForm, share_of
+from tui.needs.screen import NeedsScreen
+
+
+@pytest.fixture(name="home")
+def _home(tmp_path: Path) -> Path:
+    return write(tmp_path, *FARM)
+
+
+async def test_b_begins_a_new_need_and_the_cursor_is_on_it(home: Path):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.press("b", *"arbor", "enter")
+        form = shed.on_top(NeedForm)
+        assert form.focused is not None
+        assert form.focused.id == "count"
+        await office.fill(count="25", by="12 Mar", sure="80", form="bare root", who="Rowan")
+        assert form.value("id") == "arbor-ficta-27"
+        await office.press("enter")
+        await office.settle()
+        [(kind, data)] = written(home)
+        assert kind == "need"
+        assert data == {
+            "need": "arbor-ficta-27", "species": "Arbor ficta", "form": "bare root", "count": 25, "by": "2027-03-12",
+            "sure": 0.8, "who": "Rowan",
+        }  # fmt: skip
+        assert office.here == "need arbor-ficta-27"
+        assert office.states["arbor-ficta-27"] == "short 25"
+        assert "wanted, 25 Arbor ficta" in office.foot
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        ({"species": ""}, "which plant?"),
+        ({"species": "qqqq"}, 'no plant is called "qqqq"'),
+        ({"count": "many"}, "no whole number"),
+        ({"count": "0"}, "between 1 and"),
+        ({"by": "2027-01-09"}, "has passed"),
+        ({"by": "soon"}, "is no day"),
+        ({"sure": "very"}, "is no number"),
+        ({"sure": "100"}, "nothing is 100 sure"),
+        ({"id": "big"}, '"BIG" is there already'),
+    ],
+)
+async def test_what_is_refused_of_a_new_need_is_said_in_the_form(home: Path, values: dict[str, str], told: str):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.press("b")
+        await office.fill(species="arbor", count="25")
+        await office.fill(**values)
+        shed.on_top(NeedForm).action_save()
+        await shed.pilot.pause()
+        assert told in shed.refusal
+        await office.press("escape")
+        assert written(home) == []
+
+
+async def test_up_and_down_choose_a_name_and_then_go_from_field_to_field(home: Path):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.press("b", *"haz", "down")
+        form = shed.on_top(NeedForm)
+        assert "▸ American hazel" in str(form.query_one("#matches", Static).render())
+        await office.press("enter")
+        assert form.value("species") == "American hazel"
+        await office.press("down")
+        assert form.focused is not None
+        assert form.focused.id == "by"
+        await office.press("up")
+        assert form.focused.id == "count"
+
+
+@pytest.mark.parametrize(("text", "share"), [("90", 0.9), ("99.5 %", 0.995), ("0.8", 0.8), ("87,5", 0.875)])
+def test_how_surely_is_read_in_per_cent_or_as_a_share(text: str, share: float):
+    assert share_of(text) == share
+
+
+async def test_e_changes_a_need(home: Path):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.go("need BIG")
+        await office.press("e")
+        shed.on_top(FormScreen)
+        await office.fill(count="50", by="", who="Hale & Sons")
+        await shed.save()
+        await office.settle()
+        assert written(home) == [("amend", {"need": "BIG", "count": 50, "by": None, "who": "Hale & Sons"})]
+        assert office.here == "need BIG"
+        assert office.groups["whenever"] == ["BIG"]
+
+
+async def test_x_withdraws_a_need_with_a_reason_and_u_brings_it_back(home: Path):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.go("need BIG")
+        await office.press("x", *"ill", "enter")
+        await office.settle()
+        assert written(home) == [("withdraw", {"need": "BIG", "reason": "ill"})]
+        assert "BIG" not in office.states
+        await office.press("u")
+        await office.settle()
+        assert "BIG" in office.states
+
+
+@pytest.mark.parametrize("key", ["e", "x"])
+async def test_what_a_planting_asks_for_is_not_changed_here(home: Path, key: str):
+    async with opened(home, TODAY) as shed:
+        office = await to_office(shed)
+        await office.go("need hedge 1")
+        await office.press(key)
+        shed.on_top(NeedsScreen)
+        assert "change the planting in the farm file" in office.foot

@@ -1,0 +1,54 @@
+"""What takes longer than a key may wait is worked out in a thread, once for each state of the farm."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, TypeVar
+
+from textual.screen import Screen
+from textual.worker import get_current_worker
+
+from engine.schedule.plan import Nursery, Plan, open_nursery
+
+if TYPE_CHECKING:
+    from tui.app import WidgerApp
+
+T = TypeVar("T")
+S = TypeVar("S")
+Make = Callable[[Nursery, Sequence[Plan]], T]
+
+
+def kept(app: WidgerApp, name: object) -> object | None:
+    """What was worked out under that name for the farm as it stands today; None where nothing was, or is not yet."""
+    return app.kept.get((name, app.today))
+
+
+def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T], None]) -> None:
+    """Have `make` work it out and hand it to `then`, at once where it was worked out before.
+
+    `then` is not told where the farm has changed since, or the screen has gone.
+    """
+    app: WidgerApp = screen.app  # type: ignore[assignment]
+    state, key = app.kept, (name, app.today)
+    if key in state:
+        then(state[key])
+        return
+    waiting = state.setdefault(("waiting", key), [])
+    waiting.append((screen, then))
+    if len(waiting) > 1:  # it is being worked out
+        return
+    house, plans = app.house, app.plans()
+
+    def run() -> None:
+        # A nursery of its own: what one keeps of dates is found bit by bit, and not by two threads at once.
+        found = make(open_nursery(house.farm, house.records), plans)
+        if not get_current_worker().is_cancelled:
+            app.call_from_thread(arrived, found)
+
+    def arrived(found: T) -> None:
+        state[key] = found
+        for asking, told in state.pop(("waiting", key)):
+            if app.kept is state and asking in app.screen_stack:
+                told(found)
+
+    app.run_worker(run, name=str(name), group="working", thread=True)
