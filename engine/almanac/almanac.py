@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
 from engine.almanac.frost import FrostChanceUnknown, FrostDates, frost_day, month_day
 from engine.almanac.marks import DEFAULTS, Definition, Definitions
@@ -22,6 +23,9 @@ from engine.almanac.phrases import (
     parse_phrase,
 )
 from engine.almanac.sun import crossing, day_length, turn
+
+if TYPE_CHECKING:
+    from engine.almanac.windows import Spans, Window
 
 _YEAR = 365.2425
 _FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
@@ -69,6 +73,7 @@ class Almanac:
             self._seen.setdefault(sighting.mark, []).append(sighting.day.toordinal())
         self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
         self._bases: dict[tuple[DayLengthBase | str, int], int | None] = {}
+        self.spans: dict[Window, Spans] = {}
 
     def for_species(self, marks: Definitions) -> Almanac:
         """The same site as this species sees it (currants swell weeks before apples)."""

@@ -36,6 +36,13 @@ class Span:
     closer: Phrase | None
 
 
+def spans_of(almanac: Almanac, window: Window) -> Spans:
+    """The occurrences of a window at a site, kept there: many steps share their windows."""
+    if window not in almanac.spans:
+        almanac.spans[window] = Spans(almanac, window)
+    return almanac.spans[window]
+
+
 class Spans:
     """The occurrences of one window at one site, found as far as they are asked for.
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from engine.almanac.almanac import Almanac, NeverComes
-from engine.almanac.windows import Spans
+from engine.almanac.windows import Spans, spans_of
 from engine.protocols.model import Days, Protocol
 from engine.schedule.network import Contradiction, Network, close
 
@@ -98,7 +98,7 @@ def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] |
     except Contradiction as fault:
         one, other = (names[k] for k in fault.acts)
         raise ChainFault(f'the waits between "{one}" and "{other}" contradict one another', one) from fault
-    spans = tuple(None if s.window.always else Spans(almanac, s.window) for s in protocol.steps)
+    spans = tuple(None if s.window.always else spans_of(almanac, s.window) for s in protocol.steps)
     return Chain(protocol, almanac, network, spans, before, order, lasting, waits)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from engine.almanac.almanac import NeverComes
-from engine.almanac.windows import Spans
+from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
 from engine.schedule.looks import every_days
 from engine.schedule.plan import CLOSING_DAYS, Nursery
@@ -63,7 +63,7 @@ def _bare(nursery: Nursery, work: Standing) -> Task:
 def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, start: date, end: date) -> list[Task]:
     """Work of once a season: on the board from its opening until it is done or its season is over."""
     try:
-        span = Spans(nursery.almanac, work.window).from_day(start.toordinal())
+        span = spans_of(nursery.almanac, work.window).from_day(start.toordinal())
     except NeverComes:
         return []  # this season does not come here
     opens, closes = date.fromordinal(span.opens), date.fromordinal(span.closes)
@@ -93,7 +93,7 @@ def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> l
     if work.window.always:
         anchor = date(2000, 1, 3)
         return every_days(anchor, work.every_days, anchor, start, end)
-    spans = Spans(nursery.almanac, work.window)
+    spans = spans_of(nursery.almanac, work.window)
     found: list[date] = []
     span = spans.from_day(start.toordinal())
     while span.opens <= end.toordinal():
