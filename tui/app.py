@@ -44,6 +44,8 @@ PLACES_TO_GO = {
     "cold": ("tui.cold.screen", "ColdScreen"),
     "batches": ("tui.batches.screen", "BatchesScreen"),
     "needs": ("tui.needs.screen", "NeedsScreen"),
+    "year": ("tui.year.screen", "YearScreen"),
+    "site": ("tui.site.screen", "SiteScreen"),
 }
 
 

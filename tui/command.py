@@ -194,6 +194,8 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
         _with("FARM", ("--year", {"type": _year, "metavar": "Y"})),
     ),
     "week": ("show.week", "this week's tasks by place", _words("FARM")),
+    "year": ("show.year", "fifty-two weeks: light, frost, hours, every lot's acts", _words("FARM")),
+    "level": ("show.level", "what to put off so that no week is too full; records nothing", _words("FARM")),
     "plan": (
         "show.plan",
         "every batch's steps with their dates",

@@ -36,6 +36,8 @@ class FarmScreen(Screen[None]):
         Binding("3", "app.go('cold')", "the cold store", id="go_cold"),
         Binding("4", "app.go('batches')", "the batches", id="go_batches"),
         Binding("5", "app.go('needs')", "the needs", id="go_needs"),
+        Binding("6", "app.go('year')", "the year", id="go_year"),
+        Binding("7", "app.go('site')", "the site", id="go_site"),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
         Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),

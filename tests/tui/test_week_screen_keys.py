@@ -31,7 +31,7 @@ def test_every_key_of_the_week_screen_has_a_test():
     assert len({key.id for key in keys}) == len(keys)
 
 
-@covers("go_week", "go_stock", "go_cold", "go_batches", "go_needs")
+@covers("go_week", "go_stock", "go_cold", "go_batches", "go_needs", "go_year", "go_site")
 async def test_the_number_keys_go_to_the_other_screens_and_1_comes_back(tiny: Path):
     ways = {binding.key: (binding.id or "").removeprefix("go_") for binding in bindings() if binding.key.isdigit()}
     assert set(ways.values()) == set(PLACES_TO_GO)

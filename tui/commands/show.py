@@ -124,6 +124,38 @@ def dates(call: argparse.Namespace) -> int:
     return tell(house, call.on)
 
 
+def year(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.year import year_view
+    from tui.year.sheet import year_json, year_sheet
+
+    found = year_view(house.nursery, house.plans(call.on), call.on)
+    if call.json:
+        print_json(year_json(found))
+    else:
+        print(year_sheet(house.farm, found))
+    return tell(house, call.on)
+
+
+def level(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.year import year_view
+    from tui.year.sheet import level_json, level_lines, levelled
+
+    plans = house.plans(call.on)
+    found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))
+    if call.json:
+        print_json(level_json(found))
+    else:
+        print("\n".join(level_lines(found, len(found.puttings))))
+        print(
+            "Nothing can or need be put off."
+            if not found.puttings
+            else "Nothing is recorded: l on the year's screen does."
+        )
+    return tell(house, call.on)
+
+
 def week(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.week import week_view

@@ -11,10 +11,10 @@ from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.week.screen import WeekScreen
+    from tui.screen import FarmScreen
 
 
-def ask_saw(screen: WeekScreen) -> None:
+def ask_saw(screen: FarmScreen) -> None:
     """Ask for the mark, the nearest to today first, then for the day."""
     app = screen.app
     almanac, today = app.house.nursery.almanac, app.today
@@ -31,14 +31,20 @@ def ask_saw(screen: WeekScreen) -> None:
     found.sort()
 
     def chosen(mark: str | None) -> None:
-        if mark is None:
-            return
-
-        def save(values: Values) -> None:
-            on = day_of(values["on"], today)
-            write(screen, lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
-
-        fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat())]
-        app.push_screen(FormScreen(f"Seen: {mark}", fields, save, "it replaces the computed date for this season"))
+        if mark is not None:
+            ask_day(screen, mark)
 
     app.push_screen(ChoiceScreen("What was seen?", [(name, label) for _, name, label in found]), chosen)
+
+
+def ask_day(screen: FarmScreen, mark: str) -> None:
+    """Ask on which day a mark was seen."""
+    today = screen.app.today
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], today)
+        write(screen, lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
+
+    fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat())]
+    told = "it replaces the computed date for this season"
+    screen.app.push_screen(FormScreen(f"Seen: {mark}", fields, save, told))

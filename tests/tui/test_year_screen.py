@@ -1,0 +1,194 @@
+"""The year screen: the scale over the lots, what each line shows, and its keys."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+
+from engine.views.year import WEEKS, Year, year_view
+from tests.tui.conftest import Call
+from tests.tui.farms import TINY, TODAY, open_house, write_tiny
+from tests.tui.screens import Shed, bindings, opened
+from tui.facts import Facts
+from tui.forms.form import ChoiceScreen, PageScreen
+from tui.year.rows import AIM, DONE, MAY, YearList, lot_line, scale, strip
+from tui.year.screen import YearScreen
+
+SPRING = date(2027, 4, 6)
+
+
+def seen(path: Path, on: date) -> Year:
+    house = open_house(path)
+    return year_view(house.nursery, house.plans(on), on)
+
+
+async def year(shed: Shed) -> YearScreen:
+    await shed.press("6")
+    screen = shed.on_top(YearScreen)
+    await shed.pilot.pause()
+    return screen
+
+
+@pytest.mark.parametrize("width", [79, 119])
+def test_each_act_stands_in_its_week_and_the_scale_stands_over_the_weeks(demo_of: Callable[[date], Path], width: int):
+    found = seen(demo_of(SPRING), SPRING)
+    assert len(found.lines) > 15
+    for line in found.lines:
+        cells = strip(found, line)
+        assert len(cells) == WEEKS
+        drawn = {week: DONE if act.done else AIM for act in line.acts if (week := found.week_of(act.day)) is not None}
+        assert {n: cell for n, cell in enumerate(cells) if cell in (DONE, AIM)} == drawn
+        for n, cell in enumerate(cells):
+            if cell == MAY:
+                week = found.weeks[n]
+                assert any(a.earliest <= week.end and a.latest >= week.start for a in line.acts if not a.done)
+        told = lot_line(found, line, width)
+        assert cell_len(told) == width
+        assert line.line.lot.id in told
+        assert told.endswith(cells)
+    above = scale(found, width)
+    assert {cell_len(each) for each in above} == {width}
+    here = found.week_of(SPRING)
+    assert here is not None
+    assert above[0][width - WEEKS + here] == "▼"
+
+
+def test_the_months_stand_where_they_begin(demo_of: Callable[[date], Path]):
+    found = seen(demo_of(SPRING), SPRING)
+    cells = scale(found, 79)[0][-WEEKS:]
+    months = [(n, cell) for n, cell in enumerate(cells) if cell not in " ▼"][1:]
+    for n, letter in months:
+        week = found.weeks[n]
+        first = date(week.end.year, week.end.month, 1)
+        assert week.start <= first <= week.end
+        assert letter == f"{first:%B}"[0]
+    assert len(months) in (11, 12)
+
+
+def test_the_lower_row_of_hours_is_full_where_all_hours_are_asked_for(demo_of: Callable[[date], Path]):
+    found = seen(demo_of(SPRING), SPRING)
+    above, below = (row[-WEEKS:] for row in scale(found, 79)[-2:])
+    for n, week in enumerate(found.weeks):
+        assert week.hours_there_are
+        share = week.hours / week.hours_there_are
+        if share > 1.1:
+            assert (below[n], above[n] != " ") == ("█", True)
+        if share < 0.9:
+            assert above[n] == " "
+        assert (below[n] == " ") == (week.hours == 0)
+
+
+async def test_left_and_right_move_four_weeks_and_w_comes_back(tiny: Path):
+    async with opened(tiny) as shed:
+        screen = await year(shed)
+        assert screen.year is not None
+        begins = screen.year.weeks[0].start
+        await shed.press("right", "right", "left")
+        assert screen.year.weeks[0].start == begins + timedelta(28)
+        await shed.press("w")
+        assert screen.year.weeks[0].start == begins
+
+
+async def test_the_facts_tell_the_acts_and_enter_opens_the_lots_life(tiny: Path):
+    async with opened(tiny) as shed:
+        screen = await year(shed)
+        lots = {row.line.line.lot.id for row in screen.query_one(YearList).rows}
+        assert {"Z1", "Z2", "Z3"} <= lots
+        screen.board.go_to("lot Z2")
+        await shed.pilot.pause()
+        facts = screen.query_one(Facts).told
+        assert "done: soak 4 Jan, stratify cold 4 Jan" in facts
+        assert "sow 1 Apr, may be done 1 Apr to" in facts
+        await shed.press("enter")
+        shed.on_top(PageScreen)
+
+
+FULL = TINY.replace("hours_per_week = 10", "hours_per_week = 2")
+"""Three lots to be soaked this week, 2.4 hours of it, and half an hour of sweeping, where there are two."""
+
+
+async def test_l_asks_before_it_puts_off_what_is_too_much_and_one_u_takes_all_back(tmp_path: Path):
+    async with opened(write_tiny(tmp_path, FULL, history=False)) as shed:
+        screen = await year(shed)
+        assert screen.year is not None
+        assert "too full" in shed.text
+        await shed.press("l")
+        await shed.app.workers.wait_for_complete()
+        await shed.pilot.pause()
+        question = shed.on_top(ChoiceScreen)
+        assert "Level the weeks" in shed.text
+        assert shed.entries() == []
+        question.dismiss("put off")
+        await shed.pilot.pause()
+        kinds = {entry.kind for entry in shed.entries()}
+        assert kinds == {"later"}
+        assert "put off" in shed.text
+        now = screen.year.week_of(TODAY)
+        assert now is not None
+        assert not screen.year.weeks[now].over
+        await shed.press("u")
+        assert screen.year.weeks[now].over
+
+
+async def test_l_says_where_nothing_is_too_full(tiny: Path):
+    async with opened(tiny) as shed:
+        screen = await year(shed)
+        await shed.press("l")
+        await shed.app.workers.wait_for_complete()
+        await shed.pilot.pause()
+        assert shed.app.screen is screen
+        assert "no week is too full" in shed.text
+
+
+async def test_find_keeps_the_lots_that_are_meant(tiny: Path):
+    async with opened(tiny) as shed:
+        screen = await year(shed)
+        screen.find("z3", keep=True)
+        assert [row.line.line.lot.id for row in screen.board.rows] == ["Z3"]
+        screen.find("no such thing", keep=True)
+        await shed.pilot.pause()
+        assert screen.query_one(Facts).told.startswith("No lot")
+
+
+def test_every_key_of_the_year_is_tested_here():
+    text = Path(__file__).read_text(encoding="utf-8")
+    own = [key for key in bindings(YearScreen) if key in YearScreen.BINDINGS]
+    assert len(own) == 5
+    assert all(f'"{key.key}"' in text for key in own)
+
+
+@pytest.mark.parametrize("on", [date(2027, 1, 19), SPRING, date(2027, 10, 12)], ids=str)
+def test_the_printed_year_fits_80_columns(call: Call, demo_of: Callable[[date], Path], on: date):
+    status, out, _ = call("year", demo_of(on), "--on", on)
+    assert status == 0
+    assert all(cell_len(line) <= 80 for line in out.splitlines())
+    assert len(out.splitlines()) > 25
+
+
+def test_the_years_figures(call: Call, tiny: Path):
+    data = json.loads(call("year", tiny, "--on", TODAY, "--json")[1])
+    assert len(data["weeks"]) == WEEKS
+    assert set(data["weeks"][0]) == {"start", "day_length_minutes", "frost_chance", "hours", "hours_there_are"}
+    acts = {lot["lot"]: lot["acts"] for lot in data["lots"]}
+    assert acts["Z2"][0] == {
+        "step": "soak", "day": "2027-01-04", "done": True, "earliest": "2027-01-04", "latest": "2027-01-04",
+    }  # fmt: skip
+
+
+def test_level_prints_what_to_put_off_and_records_nothing(call: Call, tmp_path: Path):
+    farm = write_tiny(tmp_path, FULL, history=False)
+    status, out, _ = call("level", farm, "--on", TODAY)
+    assert status == 0
+    assert "fullest week now: that of 18 Jan, " in out
+    data = json.loads(call("level", farm, "--on", TODAY, "--json")[1])
+    now, then = (sum(week[key] for week in data["weeks"]) for key in ("hours", "then"))
+    assert now == pytest.approx(then, abs=0.5)  # a look or two more or less
+    assert all(each["from"] < each["to"] for each in data["put_off"])
+    assert data["put_off"]
+    assert open_house(farm).entries == ()
+    assert "Nothing can or need be put off" in call("level", write_tiny(tmp_path), "--on", TODAY)[1]
