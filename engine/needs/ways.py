@@ -21,6 +21,7 @@ from engine.odds.spread import Spread, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.model import Protocol
 from engine.schedule.plan import Nursery, Plan
+from engine.schedule.troubles import SOONEST
 from engine.stock.forms import GRAFTS
 from engine.views.stock import meets_form
 from engine.views.stock_plants import left_of, material_of
@@ -143,7 +144,8 @@ def _way(
         return Way(protocol, found.form, reason)
     plan, ready, first = found.plan, found.ready, found.first
     if plan is None or first is None or ready is None or (by is not None and ready > by):
-        return Way(protocol, found.form, found.troubles[0] if found.troubles else "no year fits")
+        reason = found.troubles[0].removesuffix(SOONEST) if found.troubles else "no year fits"
+        return Way(protocol, found.form, reason)
     losses = losses_of(farm)
     stood = stands(found.stays, losses)
     level = max(sure, min(sure / stood, SUREST))

@@ -9,6 +9,8 @@ from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, latest, soonest
 from engine.schedule.wish import FAR, YEARS_TRIED, Wish, follows_done, furthest, latest_by_ready, lows_of
 
+SOONEST = "; the soonest is shown"
+"""Of the dates of a batch that cannot be ready in time; where no dates are shown it is left out."""
 _JUST_LATE = 30
 _NEARER_TO_LAST_SEASON = 120
 _LITTLE_LEFT = 7
@@ -115,7 +117,7 @@ def too_late(chain: Chain, wish: Wish, lows: list[int]) -> str:
     free = Wish(None, wish.ready, None, wish.done)
     days = None if wish.done else latest_by_ready(chain, free, lows_of(chain, free))
     by = f"; it would have had to start by {say_day(min(days), True)}" if days else ""
-    return f"cannot be ready by {say_day(wish.ready, True)}{by}; the soonest is shown"
+    return f"cannot be ready by {say_day(wish.ready, True)}{by}{SOONEST}"
 
 
 def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
