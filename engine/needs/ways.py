@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
@@ -17,7 +17,7 @@ from engine.needs.rates import Track, track_of
 from engine.needs.stays import losses_of
 from engine.odds.promise import Coming, stands
 from engine.odds.rates import Rate
-from engine.odds.spread import Spread, in_two
+from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.model import Protocol
 from engine.schedule.plan import Nursery, Plan
@@ -26,7 +26,7 @@ from engine.stock.forms import GRAFTS
 from engine.views.stock import meets_form
 from engine.views.stock_plants import left_of, material_of
 
-__all__ = ["Split", "Way", "losses_of", "say_start", "splits", "ways"]
+__all__ = ["Split", "Way", "lean_splits", "losses_of", "say_start", "splits", "ways"]
 
 SUREST = 0.99
 """More starts make up for the chance that a place loses the lot, up to this sureness of the rest; then a second lot."""
@@ -74,11 +74,12 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Split:
-    """A need over two ways, half of it by each; or over two batches by one way."""
+    """A need over two ways, half of it by each; or over two batches by one way. `lean`: only as many as it takes."""
 
     one: Way
     other: Way
     spread: Spread
+    lean: bool = False
 
     @property
     def cost(self) -> Cost | None:
@@ -124,6 +125,17 @@ def splits(want: int, found: Sequence[Way], losses: Mapping[str, float]) -> tupl
     ]
     pairs = [pair for pair in pairs if all(lot.count for lot in pair.spread.two.lots)]
     return tuple(sorted(pairs, key=lambda pair: pair.spread.two.short))
+
+
+def lean_splits(want: int, pairs: Iterable[Split], losses: Mapping[str, float], sure: float) -> tuple[Split, ...]:
+    """Of the pairs, those that are as sure with fewer starts than all in one, cut down to the fewest; those first."""
+    found = []
+    for pair in pairs:
+        one, two = pair.spread.two.lots
+        least = fewest(want, (one, two), losses, sure)
+        if least is not None and sum(lot.count for lot in least.lots) < min(pair.one.takes, pair.other.takes):
+            found.append(Split(pair.one, pair.other, Spread(pair.spread.one, least), lean=True))
+    return tuple(sorted(found, key=lambda pair: sum(lot.count for lot in pair.spread.two.lots)))
 
 
 def _way(

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
 from engine.odds.promise import Coming, expected, outlook
 from engine.odds.tails import expected_share
+
+_TIE = 1e-10
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,3 +75,22 @@ def in_two(want: int, lot: Coming, other: Coming, losses: Mapping[str, float], s
         raise ValueError("nothing comes through the other way")
     second = replace(other, count=round(expected((moved,), losses) / per_plant))
     return Spread(weigh(want, (lot,), losses), weigh(want, (kept, second), losses))
+
+
+def fewest(want: int, pair: tuple[Coming, Coming], losses: Mapping[str, float], sure: float) -> Odds | None:
+    """The fewest in two lots, in the proportion of these, that give enough with that sureness (above 0, below 1).
+
+    None where not even so many as these do. The two count as apart: batches differ from one another as batches do.
+    """
+    whole = sum(lot.count for lot in pair)
+
+    def lots(total: int) -> tuple[Coming, Coming]:
+        first = round(pair[0].count * total / whole)
+        return replace(pair[0], count=first), replace(pair[1], count=total - first)
+
+    def enough(total: int) -> bool:
+        return 1 - falling_short(want, lots(total), losses) >= sure - _TIE
+
+    if whole < want or not enough(whole):
+        return None
+    return weigh(want, lots(want + bisect_left(range(want, whole), True, key=enough)), losses)

@@ -135,6 +135,9 @@ async def test_the_lines_of_the_plan_fit_their_list(home: Path, width: int):
         assert cell_len(ways.head(width)) == width
         pair = next(row.chosen for row in ways.rows if row.key.startswith("split hardwood cutting + seed"))
         assert f"{pair.spread.two.short:.1%} instead of {pair.spread.one.short:.1%}" in split_text(pair, width)
+        lean = next(row.chosen for row in ways.rows if row.key.startswith("lean "))
+        total = sum(lot.count for lot in lean.spread.two.lots)
+        assert f"{total:,} as sure as {lean.one.takes:,} in one" in split_text(lean, width)
 
 
 async def test_where_the_farm_gives_prices_each_way_has_its_cost_and_without_them_none(tmp_path: Path, home: Path):

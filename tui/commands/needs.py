@@ -119,7 +119,7 @@ def promise(call: argparse.Namespace) -> int:
 def ways(call: argparse.Namespace) -> int:
     farm, (name, count) = split_words(call.words, ("SPECIES", "COUNT"))
     house = enter(farm_path(farm[0] if farm else None))
-    from engine.needs.ways import losses_of, splits
+    from engine.needs.ways import lean_splits, losses_of, splits
     from engine.needs.ways import ways as every_way
     from tui.needs.sheets import ways_sheet
     from tui.needs.table import ways_json
@@ -130,7 +130,9 @@ def ways(call: argparse.Namespace) -> int:
         raise Unusable(f"COUNT: from 1 to {MOST:,} can be asked for, not {count}")
     plans, form = plan_all(nursery, call.on), call.form or ""
     found = every_way(nursery, plans, call.on, species.latin, call.cultivar or "", want, by, sure, form)
-    pairs = splits(want, found, losses_of(nursery.farm))[:3]
+    losses = losses_of(nursery.farm)
+    pairs = splits(want, found, losses)
+    pairs = (*lean_splits(want, pairs, losses, sure)[:3], *pairs[:3])
     if call.json:
         print_json(ways_json(species, want, by, sure, found, pairs))
     else:

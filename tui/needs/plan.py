@@ -24,7 +24,7 @@ from engine.schedule.plan import Nursery
 from engine.views.stock import NeedLine
 from tui.lines import Lines
 from tui.needs.facts import WORKING, Answers, no_way, title_of
-from tui.needs.sheets import say_way
+from tui.needs.sheets import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.sheets import date_cell, hours_cell
 from tui.week.rows import fit
 from tui.working import work_out
@@ -42,6 +42,7 @@ FEW = "!"
 REASON = 70
 """Columns of what is said of a way that cannot be."""
 SPREAD = "half of it by each: what is expected stays, the odds hang together less"
+LEAN = "fewer, and as sure, where the two are truly apart: another day, another source of seed or wood"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +61,11 @@ class PlanRow:
 def plan_rows(answers: Answers) -> list[PlanRow]:
     """The ways that can be, the splits, and at the end what cannot be."""
     rows = [PlanRow(f"way {way.title}", way) for way in answers.can]
-    if answers.splits:
-        rows.append(PlanRow("spread", title="spread over two, half by each"))
-        rows += [PlanRow(f"split {pair.one.title} + {pair.other.title}", pair) for pair in answers.splits]
+    for lean, title in ((True, SPREAD_LEAN), (False, SPREAD_HALF)):
+        if mine := [pair for pair in answers.splits if pair.lean == lean]:
+            rows.append(PlanRow(title, title=title))
+            kind = "lean" if lean else "split"
+            rows += [PlanRow(f"{kind} {pair.one.title} + {pair.other.title}", pair) for pair in mine]
     if cannot := [way for way in answers.ways if way.reason]:
         rows.append(PlanRow("not so", title="not so"))
         for way in cannot:
@@ -111,6 +114,8 @@ def split_text(pair: Split, width: int) -> str:
     """`hardwood 159 + root 190    short with 2% instead of 9%`."""
     one, two = pair.spread.two.lots
     odds = f"short with {pair.spread.two.short:.1%} instead of {pair.spread.one.short:.1%} "
+    if pair.lean:
+        odds = f"{one.count + two.count:,} as sure as {pair.one.takes:,} in one "
     room = width - len(odds) - 3
     if pair.one == pair.other:
         counts = f" {one.count:,} + {two.count:,}"
@@ -203,7 +208,7 @@ def told_of(chosen: Way | Split) -> Text:
     if isinstance(chosen, Way):
         _tell(text, chosen, chosen.title, say_way(chosen))
     else:
-        text.append(f"{SPREAD}\n", style="not bold")
+        text.append(f"{LEAN if chosen.lean else SPREAD}\n", style="not bold")
         one, two = (lot.count for lot in chosen.spread.two.lots)
         if chosen.one == chosen.other:
             parts = [(chosen.one, f"{one:,} + {two:,}")]

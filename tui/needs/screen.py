@@ -12,7 +12,7 @@ from textual.timer import Timer
 
 from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage, ways_for
-from engine.needs.ways import Split, Way, losses_of, splits
+from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.plan import Nursery, Plan
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
 from engine.views.stock import NeedLine
@@ -152,7 +152,9 @@ class NeedsScreen(FarmScreen):
 
         def make(nursery: Nursery, plans: Sequence[Plan]) -> Answers:
             found = ways_for(nursery, plans, today, line)
-            return Answers(found, splits(line.short, found, losses_of(nursery.farm)))
+            losses = losses_of(nursery.farm)
+            pairs = splits(line.short, found, losses)
+            return Answers(found, (*lean_splits(line.short, pairs, losses, line.need.sure), *pairs))
 
         return ("ways", line.need.id), make
 

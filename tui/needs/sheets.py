@@ -135,6 +135,10 @@ def offer_sheet(farm: Farm, found: Offer) -> str:
     return "\n".join(lines)
 
 
+SPREAD_LEAN = "spread over two, as few as are as sure"
+SPREAD_HALF = "spread over two, half by each"
+
+
 def ways_sheet(
     title: str, by: date | None, sure: float, found: Sequence[Way], pairs: Sequence[Split], width: int = WIDTH
 ) -> str:
@@ -148,10 +152,11 @@ def ways_sheet(
         lines.append("No way has them by then.")
     for way in can:
         lines += ["", *_way_lines(way, width)]
-    if pairs:
-        lines += ["", "SPREAD OVER TWO, as many expected as from one"]
-    for pair in pairs:
-        lines += wrap(say_split(pair), width, initial_indent="  ", subsequent_indent="    ")
+    for lean, title in ((True, SPREAD_LEAN), (False, SPREAD_HALF)):
+        if mine := [pair for pair in pairs if pair.lean == lean]:
+            lines += ["", title.upper()]
+        for pair in mine:
+            lines += wrap(say_split(pair), width, initial_indent="  ", subsequent_indent="    ")
     if cannot := [way for way in found if way.reason]:
         lines += ["", "NOT SO"]
     for way in cannot:
@@ -190,6 +195,8 @@ def say_split(pair: Split) -> str:
     one, two = pair.spread.two.lots
     names = f"{pair.one.title}, {one.count} + {pair.other.title}, {two.count}"
     costs = f"; costs {pair.cost.sum_only()}" if pair.cost is not None else ""
+    if pair.lean:
+        return f"{names}: {one.count + two.count:,} in all, as sure as {pair.one.takes:,} in one{costs}"
     return f"{names}: short with {pair.spread.two.short:.1%}; in one {pair.spread.one.short:.1%}{costs}"
 
 

@@ -150,6 +150,7 @@ def _split(pair: Split) -> dict[str, Any]:
     one, two = pair.spread.one, pair.spread.two
     return {
         "ways": [pair.one.title, pair.other.title],
+        "lean": pair.lean,
         "starts": [lot.count for lot in two.lots],
         "expected": round(two.expected, 3),
         "short_chance": round(two.short, 6),

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.needs.stays import losses_of
-from engine.needs.ways import Way, splits, ways
+from engine.needs.ways import Way, lean_splits, splits, ways
 from engine.odds.promise import YEAR_DAYS
 from engine.odds.rates import Rate
 from engine.odds.spread import falling_short
@@ -136,3 +136,17 @@ def test_two_ways_in_two_places_are_surer_than_either():
     found = list(asked(50).values())
     mixed = next(pair for pair in splits(50, found, LOSSES) if pair.one is not pair.other)
     assert mixed.spread.two.short < min(1 - way.chance for way in found)
+
+
+def test_a_lean_split_is_as_sure_as_all_in_one_with_fewer_starts_and_costs_less():
+    found = list(asked(50).values())
+    pairs = splits(50, found, LOSSES)
+    lean = lean_splits(50, pairs, LOSSES, 0.9)
+    assert lean
+    totals = [sum(lot.count for lot in pair.spread.two.lots) for pair in lean]
+    assert totals == sorted(totals)
+    for pair, total in zip(lean, totals, strict=True):
+        assert pair.lean
+        assert pair.spread.two.short <= 0.1 + 1e-9
+        assert total < min(pair.one.takes, pair.other.takes)
+    assert not any(pair.lean for pair in pairs)

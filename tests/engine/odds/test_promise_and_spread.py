@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -10,7 +12,7 @@ from scipy import stats
 
 from engine.odds.promise import MOST_FATES, YEAR_DAYS, Coming, Stay, expected, outlook, promise
 from engine.odds.rates import Rate
-from engine.odds.spread import falling_short, in_two, split
+from engine.odds.spread import falling_short, fewest, in_two, split
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
 
 LOTS = (
@@ -172,3 +174,43 @@ def test_what_cannot_be_is_refused() -> None:
         split(lot(10), (1, 0))
     with pytest.raises(ValueError, match="nothing comes"):
         in_two(1, lot(10), lot(0, (Rate(0.0),)), {})
+
+
+@settings(max_examples=40, deadline=None)
+@given(comings(40), comings(40), st.integers(1, 30), st.floats(0.5, 0.97))
+def test_the_fewest_in_two_are_enough_and_one_fewer_are_not(one: Coming, other: Coming, want: int, sure: float) -> None:
+    """By trying every number in all, in the proportion of the two."""
+    whole = one.count + other.count
+    found = fewest(want, (one, other), LOSSES, sure)
+    enough = [
+        total
+        for total in range(want, whole + 1)
+        if falling_short(
+            want,
+            (replace(one, count=(n := round(one.count * total / whole))), replace(other, count=total - n)),
+            LOSSES,
+        )
+        <= 1 - sure + 1e-10
+    ]
+    if found is None:
+        assert whole not in enough
+        return
+    total = sum(each.count for each in found.lots)
+    assert total in enough
+    assert found.short <= 1 - sure + 1e-9
+    # Rounding the two may cost or spare one of them, so that a number below may do where the next does not.
+    assert min(enough) <= total <= max(n for n in range(want, whole + 1) if n - 1 not in enough or n == want)
+
+
+def test_two_half_lots_are_as_sure_with_fewer_where_batches_differ_much() -> None:
+    """All in one asks for so many that the worst of batches gives enough; two are seldom both the worst."""
+    rate = (Rate(0.4, 3.0),)
+    half = lot(200, rate)
+    found = fewest(40, (half, half), {}, 0.9)
+    assert found is not None
+    total = sum(each.count for each in found.lots)
+    assert falling_short(40, (lot(total, rate),), {}) > 0.1
+    assert total == next(
+        n for n in range(40, 400) if falling_short(40, (lot(n - n // 2, rate), lot(n // 2, rate)), {}) <= 0.1
+    )
+    assert fewest(40, (lot(20, rate), lot(19, rate)), {}, 0.9) is None
