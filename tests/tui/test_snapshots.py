@@ -25,7 +25,9 @@ SEASONS = {
     "spring": date(2027, 4, 6),
     "summer": date(2027, 7, 20),
 }
-NAMES = (*SEASONS, *(f"needs_{season}" for season in SEASONS), "done_form", "keys", "plan")
+OTHERS = {"stock": "2", "cold": "3", "batches": "4", "year": "6", "site": "7"}
+"""The screens that show at once how things stand, and their keys."""
+NAMES = (*SEASONS, *(f"needs_{season}" for season in SEASONS), *OTHERS, "done_form", "keys", "plan")
 SIZES = [(80, 24), (120, 40)]
 
 Demo = Callable[[date], Path]
@@ -69,6 +71,17 @@ async def test_the_page_of_keys(demo: Demo, size: tuple[int, int]):
     async with opened(demo(day), day, size) as shed:
         await shed.do("keys")
         same("keys", shed, size)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("name", OTHERS)
+async def test_the_other_screens_in_spring(demo: Demo, name: str, size: tuple[int, int]):
+    day = SEASONS["spring"]
+    async with opened(demo(day), day, size) as shed:
+        await shed.press(OTHERS[name])
+        await shed.pilot.pause()
+        await shed.pilot.pause()
+        same(name, shed, size)
 
 
 async def worked_out(shed: Shed) -> None:
