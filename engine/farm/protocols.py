@@ -75,7 +75,10 @@ def find_protocol(latin: str, method: str, route: str, own: Iterable[Draft], lib
         hint = nearest(route, routes) if routes else "this method has one route here: leave route out"
         raise NoProtocol("route", f'route "{route}" is not known for {latin} by {method}', hint)
     base = next((d for d in of_library if d.route == route), None) or (of_library[0] if of_library else None)
-    mine = next((d for d in own if d.route == route), None) or (own[0] if own and not (base and route) else None)
+    taken = route or (base.route if base else "")
+    mine = next((d for d in own if d.route == route), None) or next((d for d in own if d.route == taken), None)
+    if mine is None and not taken:  # where the library knows no routes, the farm's own way is meant, whatever its name
+        mine = next(iter(own), None)
     layers = library.layers(base) if base else ([library.methods[method]] if method in library.methods else [])
     refined = ""
     if mine is not None:

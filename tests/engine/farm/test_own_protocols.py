@@ -185,3 +185,27 @@ def test_a_figure_written_over_no_longer_names_the_librarys_source(tmp_path):
     assert before.steps[before.index("stick")].source["survive"]
     _, after = good(read(tmp_path, OWN + '[[protocol.step]]\ndo = "stick"\nsurvive = 0.55\n'))
     assert "survive" not in after.steps[after.index("stick")].source
+
+
+HAZEL = """
+[[protocol]]
+species = "Corylus avellana"
+method = "seed"
+route = "held cold, sown in spring"
+[[protocol.step]]
+do = "stratify cold"
+lasts_days = [100, 130]
+"""
+
+
+def hazel(tmp_path: Path, route: str) -> Protocol:
+    named = f'route = "{route}"\n' if route else ""
+    return good(read(tmp_path, named + HAZEL, "Corylus avellana", "seed"))[1]
+
+
+def test_an_own_protocol_of_one_route_leaves_the_first_route_as_it_is(tmp_path):
+    plain, held = hazel(tmp_path, ""), hazel(tmp_path, "held cold, sown in spring")
+    assert plain.route == "autumn sown under mesh"
+    assert [step.do for step in plain.steps][:2] == ["collect", "clean"]
+    assert held.steps[held.index("stratify cold")].lasts == Days(100, 130)
+    assert [step.do for step in held.steps][:2] == ["collect", "clean"]
