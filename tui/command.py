@@ -132,12 +132,19 @@ def _with(told: str, *options: tuple[str, dict[str, Any]]) -> Callable[[argparse
 
 
 def _starts(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "words", nargs="*", metavar="[FARM] SPECIES METHOD", help="by the book and your own results; or --rate, without"
+    )
     parser.add_argument("--want", required=True, metavar="N", help="how many are wanted in the end")
     parser.add_argument(
-        "--rate", required=True, nargs="+", action="extend", metavar="R[:W]",
+        "--rate", nargs="+", action="extend", metavar="R[:W]",
         help="for each step the share that comes through (0.8, 80 or 80%%), and how many observations it is worth",
     )  # fmt: skip
     parser.add_argument("--sure", default="90", metavar="P", help="how surely: 0.9, 90 or 90%% (default: 90)")
+    parser.add_argument("--by", metavar="D", help="of a species: by which day they are wanted")
+    parser.add_argument("--route", metavar="R", help="of a species: which way, where the method has several")
+    parser.add_argument("--cultivar", metavar="C", help="of a species: its cultivar")
+    parser.add_argument("--on", type=_on, default=door.today(), metavar="DATE", help="the day that stands for today")
     parser.add_argument("--json", action="store_true", help="JSON on standard output")
 
 
@@ -203,7 +210,11 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
     ),
     "cold": ("cold.show", "the seed under treatment: day so far, next look, ready, sow by", _words("FARM")),
     "species": ("show.species", "a species' protocols, dated for a farm, with their sources", _words("[NAME [FARM]]")),
-    "starts": ("odds.starts", "how many to start, to have enough as surely as you ask", _starts),
+    "starts": (
+        "odds.starts",
+        "how many to start to have enough: of a species, or at given rates",
+        _starts,
+    ),
     "labels": (
         "show.labels",
         "labels for batches and lots, as text or as a PDF to print",

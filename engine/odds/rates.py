@@ -82,8 +82,10 @@ class Learned:
         runs = "" if self.rate.known else f" (a batch runs {low} to {high})"
         if not self.batches and not self.kindred:
             return f"{what}: {mean}{runs}, from the book; you have no batch of it yet"
-        own = f"{self.batches or 'no'} batch{'' if self.batches == 1 else 'es'}"
+        own = f"{self.batches} batch{'' if self.batches == 1 else 'es'}"
         more = f" and {self.kindred} of its kindred" if self.kindred else ""
+        if not self.batches:
+            own, more = f"{self.kindred} batch{'' if self.kindred == 1 else 'es'} of its kindred", ""
         return f"your {what}: {mean}{runs}, from {own}{more}; the book says {self.book * 100:.0f}"
 
 

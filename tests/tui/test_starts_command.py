@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -55,3 +58,49 @@ def test_bad_values_exit_with_2_and_a_plain_message(call: Call, words: tuple[str
     assert (status, out) == (2, "")
     assert told in err
     assert "Traceback" not in err
+
+
+ON = ("--on", "2027-04-06")
+ELDER = ("American elder", "hardwood cutting", "--want", 60, "--cultivar", "Adams", "--by", "2028-11-30")
+
+
+def test_the_start_of_a_species_is_that_of_the_way_and_tells_what_stands_behind_it(
+    call: Call, demo_of: Callable[[date], Path]
+) -> None:
+    farm = demo_of(date(2027, 4, 6))
+    status, out, err = call("starts", farm, *ELDER, "--json", *ON)
+    assert (status, err) == (0, "")
+    told = json.loads(out)
+    found = json.loads(
+        call("ways", farm, "American elder", 60, "--cultivar", "Adams", "--by", "2028-11-30", "--json", *ON)[1]
+    )
+    way = next(w for w in found["ways"] if w["method"] == "hardwood cutting" and w["feasible"])
+    assert (told["start"], told["way"]) == (way["start"], way)
+    assert told["expected"] == pytest.approx(told["surplus"] + 60)
+    assert [step["step"] for step in told["steps"]] == ["stick", "lift", "grade"]
+    assert any(step["batches"] for step in told["steps"])
+    levels = [each["start"] for each in sorted((*told["surenesses"], {"sure": 0.9, "start": told["start"]}),
+                                                key=lambda each: each["sure"])]  # fmt: skip
+    assert levels == sorted(levels)
+    assert len(set(levels)) == 3
+    words = " ".join(call("starts", farm, *ELDER, *ON)[1].split())
+    assert f"Start {told['start']} to have 60 American elder Adams with 90% sureness." in words
+    assert "the book says 80" in words
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("hazel", "graf", "--want", "9"), '"graf"'),
+        (("hazl", "seed", "--want", "9"), '"hazel"'),
+        (("hazel", "seed", "--want", "9", "--rate", "0.8"), "not both"),
+        (("hazel", "seed", "--want", "9", "--by", "2027-05-01"), "cannot be ready"),
+        (("hazel", "seed", "--want", "9", "--route", "by the moon"), '"by the moon"'),
+    ],
+)
+def test_what_cannot_be_sized_is_told(
+    call: Call, demo_of: Callable[[date], Path], words: tuple[str, ...], told: str
+) -> None:
+    status, out, err = call("starts", demo_of(date(2027, 4, 6)), *words, *ON)
+    assert (status, out) == (2, "")
+    assert told in err

@@ -142,6 +142,30 @@ def ways(call: argparse.Namespace) -> int:
     return tell(house, call.on)
 
 
+def starts_of_species(call: argparse.Namespace, want: int, sure: float) -> int:
+    """How many to start of a species by a method, what stands behind it, and what more or less sureness costs."""
+    farm, (name, method) = split_words(call.words, ("SPECIES", "METHOD"))
+    house = enter(farm_path(farm[0] if farm else None))
+    from engine.farm.protocols import NoProtocol
+    from engine.needs.sizing import sizing
+    from tui.needs.sheets import sizing_sheet
+    from tui.needs.table import sizing_json
+
+    nursery, species = _knowing(house.nursery, name)
+    plans, route, cultivar, by = plan_all(nursery, call.on), call.route or "", call.cultivar or "", _by(call)
+    try:
+        found = sizing(nursery, plans, call.on, species.latin, method, route, cultivar, want, by, sure)
+    except NoProtocol as fault:
+        raise Unusable(f"{fault}" + (f"; {fault.hint}" if fault.hint else "")) from None
+    if found.way.reason:
+        raise Unusable(f"{found.way.title}: {found.way.reason}; `widger ways` tells of others")
+    if call.json:
+        print_json(sizing_json(found))
+    else:
+        print(sizing_sheet(nursery.farm.plant(species.latin, cultivar), found))
+    return tell(house, call.on)
+
+
 def orders(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.needs.orders import order_lines

@@ -1,4 +1,4 @@
-"""The commands that reckon odds, without a farm."""
+"""How many to start: at rates that are given, or of a species by the book and the grower's own results."""
 
 from __future__ import annotations
 
@@ -15,13 +15,21 @@ if TYPE_CHECKING:
 def starts(call: argparse.Namespace) -> int:
     from engine.odds.starts import MOST, SURENESSES, TooUnsure, costs, start
 
-    rates = tuple(rate_of(text) for text in call.rate)
     sure = share_of(call.sure, "sureness")
     if not 0 < sure < 1:
         raise Unusable(f"nothing is as sure as {call.sure}; say a sureness between 0 and 100 %, such as 90")
     if not (call.want.isascii() and call.want.isdigit() and 0 < int(call.want) <= MOST):
         raise Unusable(f'"{call.want}" is not a number of plants to want, from 1 to {MOST:,}')
     want = int(call.want)
+    if call.words:
+        if call.rate:
+            raise Unusable("say a species and a method, or --rate: not both")
+        from tui.commands.needs import starts_of_species
+
+        return starts_of_species(call, want, sure)
+    if not call.rate:
+        raise Unusable("say a species and a method of your farm, or a --rate for each step")
+    rates = tuple(rate_of(text) for text in call.rate)
     try:
         found = start(want, rates, sure)
     except TooUnsure:

@@ -11,6 +11,7 @@ from engine.needs.coverage import Coverage, Fallback, PlantingLine, PositionLine
 from engine.needs.orders import OrderLine
 from engine.needs.promising import Offer
 from engine.needs.review import KindReview, StepReview
+from engine.needs.sizing import Sizing
 from engine.needs.ways import Split, Way, say_start
 from engine.views.stock import NeedLine
 from tui.sheets import WIDTH, day, hours_cell
@@ -162,6 +163,23 @@ def ways_sheet(
     for way in cannot:
         lines += wrap(f"{way.title}: {way.reason}", width, initial_indent="  ", subsequent_indent="    ")
     return "\n".join(lines)
+
+
+def sizing_sheet(plant: str, found: Sizing) -> str:
+    """How many to start by one way, what stands behind each share, and what other surenesses take."""
+    way, start = found.way, found.way.starts
+    assert start is not None
+    sure = f"{found.sure * 100:.4g}%"
+    lines = wrap(f"Start {start.count:,} to have {found.want:,} {plant} with {sure} sureness.", WIDTH)
+    lines += wrap(f"{start.expected:,.1f} are expected, {start.surplus:,.1f} more than wanted.", WIDTH)
+    lines += ["", *_way_lines(way), ""]
+    for do, learned in found.steps:
+        lines += wrap(learned.says(do), WIDTH, initial_indent="  ", subsequent_indent="    ")
+    lines += [""] if found.steps else []
+    for level, count in found.others:
+        more = count - start.count
+        lines.append(f"  {level:.0%} sure: {count:,}" + (f" ({more:+,})" if more else ""))
+    return "\n".join(lines).rstrip()
 
 
 def _way_lines(way: Way, width: int = WIDTH) -> list[str]:

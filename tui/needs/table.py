@@ -11,6 +11,7 @@ from engine.needs.coverage import Coverage, Fallback, PlantingLine, PositionLine
 from engine.needs.orders import OrderLine
 from engine.needs.promising import Offer
 from engine.needs.review import KindReview
+from engine.needs.sizing import Sizing
 from engine.needs.ways import Split, Way
 from engine.protocols.model import Species
 from engine.views.stock import NeedLine
@@ -111,6 +112,23 @@ def ways_json(
         "ways": [_way(way) for way in found],
         "splits": [_split(pair) for pair in pairs],
     }
+
+
+def sizing_json(found: Sizing) -> dict[str, Any]:
+    start = found.way.starts
+    assert start is not None
+    return {
+        "start": start.count,
+        "expected": round(start.expected, 6),
+        "surplus": round(start.surplus, 6),
+        "way": _way(found.way),
+        "steps": [
+            {"step": do, "share": round(each.rate.mean, 4), "batches": each.batches, "kindred": each.kindred,
+             "book": each.book}
+            for do, each in found.steps
+        ],
+        "surenesses": [{"sure": level, "start": count} for level, count in found.others],
+    }  # fmt: skip
 
 
 def _way(way: Way) -> dict[str, Any]:

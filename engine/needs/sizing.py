@@ -1,0 +1,55 @@
+"""How many to start of a species by one way: what stands behind each share, and what more or less sureness takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from engine.farm.protocols import protocol_of
+from engine.farm.stock import SURENESSES
+from engine.needs.prospect import prospect_of
+from engine.needs.rates import track_of
+from engine.needs.ways import Way, ways
+from engine.odds.rates import Learned
+from engine.schedule.plan import Nursery, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Sizing:
+    """A start by one way for `want` plants, as surely as `sure` (0 to 1)."""
+
+    way: Way
+    want: int
+    sure: float
+    steps: tuple[tuple[str, Learned], ...]
+    """Each step that loses plants, with its share and what that rests on, the first first."""
+    others: tuple[tuple[float, int], ...]
+    """What other surenesses take; those that no number of starts gives are left out."""
+
+
+def sizing(
+    nursery: Nursery,
+    plans: Sequence[Plan],
+    today: date,
+    species: str,
+    method: str,
+    route: str,
+    cultivar: str,
+    want: int,
+    by: date | None,
+    sure: float,
+) -> Sizing:
+    """The start of a species (its Latin name) by a method and route (none: the first). Raises NoProtocol."""
+    protocol = protocol_of(nursery.farm, species, method, route)
+
+    def at(level: float) -> Way:
+        every = ways(nursery, plans, today, species, cultivar, want, by, level)
+        same = (w for w in every if (w.protocol.method, w.protocol.route) == (protocol.method, protocol.route))
+        return next(same)
+
+    prospect = prospect_of(nursery, protocol, cultivar, None, by, today, track_of(nursery.records))
+    steps = tuple((protocol.steps[k].do, learned) for k, learned in prospect.shares.learned)
+    found = {level: at(level) for level in (sure, *SURENESSES)}
+    others = tuple((level, way.takes) for level, way in found.items() if level != sure and way.starts is not None)
+    return Sizing(found[sure], want, sure, steps, others)
