@@ -85,10 +85,9 @@ def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = 
     entries, damaged = read_journal(journal_folder(path))
     records = apply(farm, standing(entries))
     farm = records.farm or farm  # with the batches that were added at the screen
-    troubles = [Problem(str(f.file), f.line, f.message, f.hint) for f in damaged]
     folder = str(journal_folder(path))
-    troubles += [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
-    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), tuple(troubles))
+    strays = [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
+    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), (*damaged, *strays))
 
 
 def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:

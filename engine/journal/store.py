@@ -12,13 +12,13 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from time import sleep
 from typing import Final, TypeAlias
 
 from engine.journal.entry import Entry, LineError, parse_all, to_line, torn
+from engine.reading.problems import Problem
 
 if sys.platform == "win32":
     import msvcrt
@@ -44,16 +44,6 @@ _REASONS: Final = {
 }
 _ALLOW: Final = "Allow this user to read it, then open the farm again."
 _REMEDY: Final = "Nothing was recorded. Make room or allow writing there, then do it again."
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """What was set aside in reading: the file, the line (from 1; 0: the whole file), what is wrong, what to do."""
-
-    file: Path
-    line: int
-    message: str
-    hint: str
 
 
 _Record: TypeAlias = tuple[float, str, bytes, Path, int, Entry]
@@ -90,7 +80,7 @@ def journal_folder(farm_file: Path) -> Path:
     return farm_file.with_name(f"{name}.journal")
 
 
-def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]:
+def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
     """All entries of all devices, by the instant of writing and then by id, and all that was set aside.
 
     An entry that stands in several files alike is taken once. Where two differ under one id, the one written
@@ -99,25 +89,25 @@ def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]:
     """
     found: dict[str, _Record] = {}
     copies: list[_Record] = []
-    faults: list[Fault] = []
+    faults: list[Problem] = []
     try:
         names = sorted(name for name in os.listdir(folder) if name.endswith(".jsonl"))
     except FileNotFoundError:
         return (), ()
     except OSError as failure:
-        return (), (Fault(folder, 0, f"the journal cannot be read: {_reason(failure)}", _ALLOW),)
+        return (), (Problem(str(folder), 0, f"the journal cannot be read: {_reason(failure)}", _ALLOW),)
     for name in names:
         path = folder / name
         try:
             lines = path.read_bytes().split(b"\n")
         except OSError as failure:
-            faults.append(Fault(path, 0, f"the file cannot be read: {_reason(failure)}", _ALLOW))
+            faults.append(Problem(str(path), 0, f"the file cannot be read: {_reason(failure)}", _ALLOW))
             continue
         tail = lines.pop()
         number = 0
         for number, (line, read) in enumerate(zip(lines, parse_all(lines), strict=True), 1):
             if isinstance(read, LineError):
-                faults.append(Fault(path, number, str(read), read.hint))
+                faults.append(Problem(str(path), number, str(read), read.hint))
                 continue
             moment, entry = read
             this = (moment, entry.id, line, path, number, entry)
@@ -127,7 +117,7 @@ def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]:
                 copies.append(copy)
         if tail:
             end = torn()
-            faults.append(Fault(path, number + 1, str(end), end.hint))
+            faults.append(Problem(str(path), number + 1, str(end), end.hint))
     for copy in copies:
         taken = found[copy[1]]
         if _precedence(copy) != _precedence(taken):
@@ -221,11 +211,11 @@ def _precedence(record: _Record) -> tuple[float, bytes]:
     return record[0], record[2].removesuffix(b"\r")
 
 
-def _clash(first: _Record, second: _Record) -> Fault:
+def _clash(first: _Record, second: _Record) -> Problem:
     _, _, _, kept, at_line, entry = first
     _, _, _, path, line, _ = second
-    return Fault(
-        path,
+    return Problem(
+        str(path),
         line,
         f"the line tells something else of {entry.id!r} than line {at_line} of {kept.name}, which was taken",
         "See which of the two is right; undo or record again at the screen what is not.",

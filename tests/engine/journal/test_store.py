@@ -60,7 +60,7 @@ def test_what_cannot_be_read_is_told(folder: Path, monkeypatch: pytest.MonkeyPat
     (folder / "office.jsonl").mkdir()
     loaded, faults = read_journal(folder)
     assert loaded == (stuck("shed-1"),)
-    assert [(fault.file.name, fault.line) for fault in faults] == [("office.jsonl", 0)]
+    assert [(Path(fault.file).name, fault.line) for fault in faults] == [("office.jsonl", 0)]
 
     def refuse(path: Path) -> list[str]:
         raise PermissionError(errno.EACCES, "Permission denied")
@@ -108,13 +108,13 @@ def test_one_id_with_two_contents_keeps_the_first_written_and_tells_the_other(fo
             (folder / f"{name}.jsonl").write_bytes(to_line(stuck("other", 2)) + to_line(entry))
         loaded, faults = read_journal(folder)
         assert loaded == (first, stuck("other", 2))
-        assert [(fault.file.stem, fault.line) for fault in faults] == [(names[1], 2)]
+        assert [(Path(fault.file).stem, fault.line) for fault in faults] == [(names[1], 2)]
         assert "'shed-1'" in faults[0].message
         for name in names[1:]:
             (folder / f"{name}.jsonl").write_bytes(to_line(stuck("other", 2)) + to_line(second))
         loaded, faults = read_journal(folder)
         assert loaded == (first, stuck("other", 2))
-        assert [(fault.file.stem, fault.line) for fault in faults] == [(name, 2) for name in sorted(names[1:])]
+        assert [(Path(fault.file).stem, fault.line) for fault in faults] == [(name, 2) for name in sorted(names[1:])]
 
 
 def test_one_and_true_under_one_id_are_not_the_same(folder: Path) -> None:
@@ -134,7 +134,7 @@ def test_altered_lines_are_set_aside_with_their_numbers_and_the_rest_loads(folde
     path.write_bytes(b"".join(lines))
     loaded, faults = read_journal(folder)
     assert loaded == (made[0], made[2], made[4], made[5])
-    assert [(fault.file, fault.line) for fault in faults] == [(path, 2), (path, 4)]
+    assert [(fault.file, fault.line) for fault in faults] == [(str(path), 2), (str(path), 4)]
     append(folder, "shed", put(stuck("shed-9", 9)))
     assert path.read_bytes().startswith(b"".join(lines)), "a damaged line stays where it is"
 
