@@ -1,15 +1,27 @@
-"""What a form that asks for a plant shares: names that match what is typed, one of them chosen; fields in a line."""
+"""A form that asks for a plant first: names that match what is typed, one of them chosen; fields in a line."""
 
 from __future__ import annotations
 
+from abc import abstractmethod
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.widgets import Input, Label
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label, Static
 
 from engine.farm.model import Farm
+from engine.journal.actions import Refused
+from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
 
+if TYPE_CHECKING:
+    from tui.app import WidgerApp
+
 MATCHES = 5
+HINT = "tab: next field   up and down: choose   enter: save   escape: leave"
 
 
 class PlantNames:
@@ -55,6 +67,111 @@ class PlantNames:
             text.append(f"{sign} {each.name}{latin}", style="bold" if n == self._at else "not bold")
             text.append("\n" if n + 1 < len(self._found) else "")
         return text
+
+
+class PlantForm(ModalScreen[bool]):
+    """What such forms share. A subclass lays out its fields (`species`, `count` and `id` among them) and saves."""
+
+    app: WidgerApp
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "leave"),
+        Binding("up", "choose(-1)", show=False, priority=True),
+        Binding("down", "choose(1)", show=False, priority=True),
+        Binding("ctrl+s", "save", "save", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.names = PlantNames()
+        self._suggested = ""
+
+    @abstractmethod
+    def typed(self, name: str) -> None:
+        """A field has changed, or another of the names is meant."""
+
+    @abstractmethod
+    def choose_else(self, by: int) -> None:
+        """What up and down do where they do not choose among the names."""
+
+    @abstractmethod
+    def save(self) -> None:
+        """Write what the fields say. Raises Refused or JournalError."""
+
+    @abstractmethod
+    def saved(self) -> None:
+        """What follows when the form has closed."""
+
+    def on_mount(self) -> None:
+        self.query_one("#species", Input).focus()
+        self._show_matches()
+
+    def value(self, name: str) -> str:
+        return self.query_one(f"#{name}", Input).value.strip()
+
+    def plant(self) -> Named:
+        """The plant that is meant. Raises Refused where none is."""
+        if self.names.meant is None:
+            typed = self.value("species")
+            raise Refused(f'no plant is called "{typed}"' if typed else "which plant?")
+        return self.names.meant
+
+    def suggest_id(self, free: Callable[[str], str]) -> None:
+        """Fill in an id that is free for the plant of that name, while the grower has written none."""
+        named, name = self.names.meant, self.query_one("#id", Input)
+        if named is not None and name.value.strip() in ("", self._suggested):
+            self._suggested = name.value = free(named.name)
+
+    def refuse(self, refusal: Exception) -> None:
+        hint = getattr(refusal, "hint", "")
+        self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        self.query_one(".refusal", Label).update("")
+        if event.input.id == "species":
+            self.names.look_up(self.app.house.farm, event.value)
+            self._show_matches()
+        self.typed(event.input.id or "")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        if event.input.id == "species" and self.names.meant is not None:
+            name = self.names.in_full(self.app.house.farm)
+            if event.input.value != name:
+                event.input.value = name
+            self.query_one("#count", Input).focus()
+        else:
+            self.action_save()
+
+    def on_descendant_blur(self) -> None:
+        self._show_matches()
+
+    on_descendant_focus = on_descendant_blur
+
+    def action_choose(self, by: int) -> None:
+        if self._typing_species() and self.names.several:
+            self.names.choose(by)
+            self._show_matches()
+            self.typed("species")
+        else:
+            self.choose_else(by)
+
+    def _typing_species(self) -> bool:
+        return self.focused is not None and self.focused.id == "species"
+
+    def _show_matches(self) -> None:
+        told = self.names.told(self.value("species"), self._typing_species())
+        self.query_one("#matches", Static).update(told)
+
+    def action_save(self) -> None:
+        try:
+            self.save()
+        except (Refused, JournalError) as refusal:
+            self.refuse(refusal)
+            return
+        self.dismiss(True)
+        self.saved()
+
+    def action_leave(self) -> None:
+        self.dismiss(False)
 
 
 def field(label: str, name: str, width: int, value: str = "") -> ComposeResult:

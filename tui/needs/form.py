@@ -2,50 +2,37 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Input, Label, Static
+from textual.widgets import Label, Static
 
 from engine.farm.stock import Need
 from engine.journal.actions import Refused
 from engine.journal.added_needs import SURE
 from engine.journal.need_actions import free_need_id, new_need
-from engine.journal.store import JournalError
 from tui.batches.form import coming_day
 from tui.forms.form import whole_of
-from tui.forms.plants import PlantNames, field
+from tui.forms.plants import HINT, PlantForm, field
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.app import WidgerApp
     from tui.needs.screen import NeedsScreen
 
 TOLD = "by: 12 Mar, 2028-03-12, or empty: whenever. form: bare root, liner, 1 L pot …, or empty: any that is ready"
-HINT = "tab: next field   up and down: choose   enter: save   escape: leave"
 
 
-class NeedForm(ModalScreen[bool]):
+class NeedForm(PlantForm):
     """The fields of a need, and the names that match what is typed."""
 
-    app: WidgerApp
     CSS_PATH = "form.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave"),
-        Binding("up", "choose(-1)", show=False, priority=True),
-        Binding("down", "choose(1)", show=False, priority=True),
-        Binding("ctrl+s", "save", "save", show=False),
-    ]
 
     def __init__(self, parent: NeedsScreen) -> None:
         super().__init__()
         self._farm_screen = parent
-        self._names = PlantNames()
-        self._suggested = ""
+        self._made = ""
 
     def compose(self) -> ComposeResult:
         with Vertical(id="need-form"):
@@ -66,90 +53,38 @@ class NeedForm(ModalScreen[bool]):
             yield Label("", classes="refusal")
             yield Label(HINT, classes="hint")
 
-    def on_mount(self) -> None:
-        self.query_one("#species", Input).focus()
-        self._show_matches()
+    def typed(self, name: str) -> None:
+        if name not in ("species", "by"):
+            return
+        house, today = self.app.house, self.app.today
+        try:
+            day = coming_day(self.value("by"), today) or today
+        except Refused:
+            return  # it is being typed
+        self.suggest_id(lambda plant: free_need_id(house.nursery, house.entries, plant, day))
 
-    def value(self, name: str) -> str:
-        return self.query_one(f"#{name}", Input).value.strip()
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        self.query_one(".refusal", Label).update("")
-        if event.input.id == "species":
-            self._names.look_up(self.app.house.farm, event.value)
-            self._show_matches()
-        if event.input.id in ("species", "by"):
-            self._suggest_id()
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        if event.input.id == "species" and self._names.meant is not None:
-            name = self._names.in_full(self.app.house.farm)
-            if event.input.value != name:
-                event.input.value = name
-            self.query_one("#count", Input).focus()
-        else:
-            self.action_save()
-
-    def on_descendant_blur(self) -> None:
-        self._show_matches()
-
-    on_descendant_focus = on_descendant_blur
-
-    def action_choose(self, by: int) -> None:
-        """Up and down: among the names while the plant is typed, else to the field before or after."""
-        if self._typing_species() and self._names.several:
-            self._names.choose(by)
-            self._show_matches()
-            self._suggest_id()
-        elif by > 0:
+    def choose_else(self, by: int) -> None:
+        """To the field before or after."""
+        if by > 0:
             self.focus_next()
         else:
             self.focus_previous()
 
-    def _typing_species(self) -> bool:
-        return self.focused is not None and self.focused.id == "species"
+    def save(self) -> None:
+        wanted, today = self._wanted(), self.app.today
+        write(self._farm_screen, lambda nursery, entries: new_need(nursery, entries, wanted, today))
+        self._made = wanted.id
 
-    def _show_matches(self) -> None:
-        told = self._names.told(self.value("species"), self._typing_species())
-        self.query_one("#matches", Static).update(told)
-
-    def _suggest_id(self) -> None:
-        named, name = self._names.meant, self.query_one("#id", Input)
-        if named is not None and name.value.strip() in ("", self._suggested):
-            try:
-                day = coming_day(self.value("by"), self.app.today) or self.app.today
-            except Refused:
-                return  # it is being typed
-            house = self.app.house
-            self._suggested = free_need_id(house.nursery, house.entries, named.name, day)
-            name.value = self._suggested
-
-    # -- saving
-
-    def action_save(self) -> None:
-        try:
-            wanted = self._wanted()
-            today = self.app.today
-            write(self._farm_screen, lambda nursery, entries: new_need(nursery, entries, wanted, today))
-        except (Refused, JournalError) as refusal:
-            hint = getattr(refusal, "hint", "")
-            self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
-            return
-        self.dismiss(True)
-        self._farm_screen.go_to(f"need {wanted.id}")
+    def saved(self) -> None:
+        self._farm_screen.go_to(f"need {self._made}")
 
     def _wanted(self) -> Need:
         """What the fields say. Raises Refused."""
-        named = self._names.meant
-        if named is None:
-            raise Refused(f'no plant is called "{self.value("species")}"' if self.value("species") else "which plant?")
+        named = self.plant()
         count = whole_of(self.value("count"), "how many")
         by, sure = coming_day(self.value("by"), self.app.today), share_of(self.value("sure"))
         words = {name: self.value(name) for name in ("cultivar", "form", "who")}
         return Need(self.value("id"), named.latin, words["cultivar"], words["form"], count, by, sure, words["who"])
-
-    def action_leave(self) -> None:
-        self.dismiss(False)
 
 
 def share_of(text: str) -> float:
