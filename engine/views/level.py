@@ -154,9 +154,12 @@ class _Board:
         self._moves = {(name, n): moves for (name, n), moves in self._moves.items() if name != lot}
 
     def _moves_of(self, plan: Plan, n: int) -> Iterable[_Move]:
-        before = self._acts(plan)
+        before, now = self._acts(plan), self.today.toordinal()
+        if any(plan.missed(k, now) for k in range(len(plan.chain.spans))):
+            return  # what was missed is for the grower to accept or to drop, not to be put off unseen
         for k, (week, hours) in before.items():
-            for to in _days(plan, k, self.year.weeks[n + 1 :]) if week == n else ():
+            ripe = week == n and not plan.days_over(k, now)
+            for to in _days(plan, k, self.year.weeks[n + 1 :]) if ripe else ():
                 trial = _put_off(self.nursery, plan, k, to, self.today)
                 if trial is not None and not _too_late(trial, self.counted_on):
                     change: dict[int, float] = {}
@@ -196,7 +199,17 @@ def _put_off(nursery: Nursery, plan: Plan, k: int, to: date, today: date) -> Pla
     aim = trial.now.aims[k]
     if not trial.now.fits or aim is None or trial.now.spans != plan.now.spans:
         return None  # another year's window, or none
+    if set(trial.now.problems) - set(plan.now.problems) or _poorer(plan, trial):
+        return None
     return trial if aim < to.toordinal() + 7 else None
+
+
+def _poorer(plan: Plan, trial: Plan) -> bool:
+    """Whether an act, this one or one that goes with it, has left its best time."""
+    pairs = zip(plan.now.aims, plan.now.best_until, trial.now.aims, strict=True)
+    return any(
+        aim is not None and best is not None and then is not None and aim <= best < then for aim, best, then in pairs
+    )
 
 
 def _too_late(plan: Plan, counted_on: Mapping[str, date]) -> bool:

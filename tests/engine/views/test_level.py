@@ -129,3 +129,38 @@ def test_the_fullest_week_is_as_light_as_it_can_be_where_a_few_steps_lead_there(
     """The best by hand; ten hours a week are there."""
     found, _ = levelled(nursery(jobs))
     assert found.fullest[1].hours == best
+
+
+def test_what_was_missed_is_not_put_off_unseen():
+    """Both weeks' work was missed in spring, and would fill one week of the next."""
+    home, late = nursery([(8, 3), (8, 3)]), date(2027, 4, 1)
+    plans = plan_all(home, late)
+    year = year_view(home, plans, late, date(2027, 5, 3))
+    assert [plan.missed(0, late.toordinal()) for plan in plans] == [True, True]
+    assert any(week.over for week in year.weeks)
+    assert level(home, plans, late, year).puttings == ()
+
+
+TWO_ACTS = """
+[[protocol.step]]
+do = "store"
+lasts_days = [0, 2]
+opens = ["1 Mar"]
+closes = ["20 Mar"]
+best_until = ["5 Mar"]
+"""
+
+
+def test_an_act_is_not_put_off_where_that_drags_an_earlier_one_past_its_best_time():
+    text = f"[farm]\nhours_per_week = 10\n{NORTH}"
+    for n in range(2):
+        text += f'[[protocol]]\nspecies = "Arbor ficta {n}"\nmethod = "division"\nwhole = true\n{TWO_ACTS}'
+        text += '[[protocol.step]]\ndo = "divide"\nopens = ["1 Mar"]\ncloses = ["31 Mar"]\nper_hour = 1\n'
+        text += (
+            f'[[batch]]\nid = "J{n}"\nspecies = "Arbor ficta {n}"\nmethod = "division"\ncount = 8\nstart = {TODAY}\n'
+        )
+    reading = read_document(tomllib.loads(text), text, "jobs.toml")
+    assert reading.farm is not None
+    home = open_nursery(reading.farm, apply(reading.farm, ()))
+    # Stored on the first of March and divided within two days: a week later it would be stored after the fifth.
+    assert levelled(home)[0].puttings == ()
