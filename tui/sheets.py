@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from engine.almanac.almanac import Almanac, say_day, say_days, say_minutes
 from engine.farm.model import Farm
 from engine.views.task import Task
-from engine.views.week import Week
+from engine.views.week import Week, hours_due
 
 if TYPE_CHECKING:
     from engine.views.plan import BatchLines, MarkLine
@@ -31,7 +31,7 @@ def week_sheet(farm: Farm, week: Week) -> str:
     ]
     plants: dict[str, None] = {}
     for place, tasks in week.places():
-        lines += ["", f"{place.upper()}  {count_line(tasks)}"]
+        lines += ["", f"{place.upper()}  {count_line(tasks, week.end)}"]
         told_here: set[str] = set()
         for task in tasks:
             lines += _task_lines(task, week.today)
@@ -144,10 +144,10 @@ def hours_line(week: Week) -> str:
     return f"{week.hours_planned:.1f}{there} hours due this week"
 
 
-def count_line(tasks: Sequence[Task]) -> str:
-    """`2 jobs, 0 h 40`."""
+def count_line(tasks: Sequence[Task], end: date) -> str:
+    """`2 jobs, 0 h 40`: the hours are those due by the week's end, as at the head of it."""
     open_tasks = [t for t in tasks if t.state != "done"]
-    hours = sum(t.hours or 0 for t in open_tasks)
+    hours = sum(hours_due(task, end) for task in tasks)
     jobs = "1 job" if len(open_tasks) == 1 else f"{len(open_tasks)} jobs"
     return f"{jobs}, {hours_cell(hours)}" if hours else jobs
 
@@ -201,10 +201,13 @@ def _task_lines(task: Task, today: date) -> list[str]:
     box = "[x]" if task.state == "done" else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
     until = task.often
+    over = 0 if task.plan is None or task.kind != "act" else task.plan.days_over(task.index, today.toordinal())
     if task.state == "missed":
         until = f"next {date_cell(task.aim)}" if task.aim else "no chance"
     elif task.waits_for_its_aim(today) and task.aim:
         until = f"aim {day(task.aim)}"
+    elif over and task.state != "done":
+        until = f"{over} d over"
     elif task.kind == "act" and task.latest and task.state != "done":
         until = f"by {day(task.latest)}"
     head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "

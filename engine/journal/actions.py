@@ -19,6 +19,12 @@ from engine.schedule.why import why
 from engine.stock.forms import ARRIVE
 from engine.stock.words import said_of_stock
 
+MULTIPLYING = frozenset((
+    "division", "mound layer", "trench layer", "simple layer", "tip layer", "offset", "runner", "sucker", "tuber",
+))  # fmt: skip
+"""Methods by which one plant gives several: more may come out of an act than went in."""
+GATHERING = ("collect", "clean", "prepare")
+"""Acts after which is counted what was reckoned before: fruits make seeds, a root makes pieces."""
 JOIN_WITHIN = 7
 """Days within which the rest of a part-done act may be joined with the part."""
 SEEN_WITHIN = 120
@@ -80,6 +86,9 @@ def do(
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
     if count < 0 or left < 0:
         raise Refused("a count is not below zero")
+    if count + left > lot.count and lot.done and not _multiplies(lot, step):
+        hint = "found more? record a count of the stock first"
+        raise Refused(f"{lot.id} has {lot.count}: {count + left} cannot have come through {step}", hint)
     if left >= lot.count:
         raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
     protocol = lot.batch.protocol
@@ -101,6 +110,11 @@ def do(
     elif join and (parts := parts_to_join(records, lot, step, on)):
         data["join"] = [part.id for part in parts]
     return Action("done", on, data)
+
+
+def _multiplies(lot: Lot, step: str) -> bool:
+    """Whether more may come out of an act than went in: by division and layers, and where what is ordered arrives."""
+    return step == ARRIVE or lot.batch.method in MULTIPLYING or step.startswith(GATHERING)
 
 
 def parts_to_join(records: Records, lot: Lot, step: str, on: date) -> list[Lot]:

@@ -52,7 +52,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     return Panel(
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
         note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
-        why=_why_look(task) if looking else _why(plan, k, task, today),
+        why=_why_look(task, today) if looking else _why(plan, k, task, today),
         odds="" if looking or task.state == "done" else odds(step, task.count, learned),
         frost=_frost(farm, step, today),
         before=_before(plan, k),
@@ -86,14 +86,14 @@ def odds(step: Step, count: int, learned: Learned | None) -> str:
     return f"of {count}, {low} to {high} come through in 9 lots of 10; {learned.rate.mean:.0%} on the whole{rests}"
 
 
-def _why_look(task: Task) -> tuple[str, ...]:
+def _why_look(task: Task, today: date) -> tuple[str, ...]:
     assert task.plan is not None
     days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
     plan, k = task.plan, task.index
     begun = plan.lot.done.get(plan.step(k).do)
     course = plan.courses.get(plan.step(k).do)
     lasts = course.lasts if course else plan.chain.lasts[k]  # radicles end it; what it was to last stays told
-    gone = f"; day {(task.days[-1] - begun.day).days} of {lasts}" if begun else ""
+    gone = f"; day {(today - begun.day).days} of {lasts}" if begun else ""
     last = plan.lot.last_look(plan.step(k).do)
     found = f"last look {say_day(last.day.toordinal())}: {last.finding}" if last else "not looked at yet"
     return (f"{task.often}: {days}{gone}", found)

@@ -95,7 +95,7 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
         nursery.almanac.day_minutes(shown),
         nursery.almanac.day_minutes(last) - nursery.almanac.day_minutes(shown),
         frost_ahead(nursery, shown),
-        sum(_hours_due(t, end) for t in tasks),
+        sum(hours_due(t, end) for t in tasks),
         hours,
         tuple(f"{p.lot.id}: {p.now.problems[0]}" for p in plans if not p.now.fits and p.now.problems),
     )
@@ -132,7 +132,7 @@ def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
     return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
 
 
-def _hours_due(task: Task, end: date) -> float:
+def hours_due(task: Task, end: date) -> float:
     """Hours to be spent by the end of the week: what is aimed at by then."""
     if task.state in ("done", "held") or task.hours is None:
         return 0.0

@@ -99,6 +99,10 @@ async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Pat
         way = sheet.form.way
         assert way is not None
         assert way != first
+        await sheet.press("enter", "enter", "enter")  # from how many to the id: nothing is saved on the way
+        assert written(tiny) == []
+        assert sheet.form.focused is not None
+        assert sheet.form.focused.id == "id"
         await sheet.press("enter")
         shed.on_top(BatchesScreen)
         [(kind, data)] = written(tiny)
@@ -115,14 +119,14 @@ async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Pat
         assert "AH27" not in sheet.bench.lots
 
 
-async def test_enter_before_the_ways_were_dated_saves_all_the_same(tiny: Path, monkeypatch):
+async def test_saving_before_the_ways_were_dated_does_so_all_the_same(tiny: Path, monkeypatch):
     monkeypatch.setattr(forms, "PAUSE", 60)
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
         sheet.form.query_one("#species", Input).value = "bankside"
         await sheet.press("enter")
         sheet.form.query_one("#id", Input).value = "N9"
-        await sheet.press("enter")
+        await sheet.press("ctrl+s")
         shed.on_top(BatchesScreen)
         assert [data["batch"] for _, data in written(tiny)] == ["N9"]
 
@@ -263,6 +267,8 @@ def test_the_farms_own_plants_are_raised_as_the_farm_says(tiny: Path):
         ("18 Jan", date(2027, 1, 18)),
         ("17 Jan", date(2028, 1, 17)),
         ("2026-12-01", date(2026, 12, 1)),
+        ("31 Dec 2029", date(2029, 12, 31)),
+        ("1 mar. 2026", date(2026, 3, 1)),
         ("today", date(2027, 1, 18)),
     ],
 )

@@ -29,6 +29,8 @@ async def test_b_begins_a_new_need_and_the_cursor_is_on_it(home: Path):
         assert form.focused.id == "count"
         await office.fill(count="25", by="12 Mar", sure="80", form="bare root", who="Rowan")
         assert form.value("id") == "arbor-ficta-27"
+        await office.press("enter", "enter", "enter", "enter", "enter")  # from how many to the id
+        assert written(home) == []
         await office.press("enter")
         await office.settle()
         [(kind, data)] = written(home)

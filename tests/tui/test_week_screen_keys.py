@@ -128,6 +128,8 @@ async def test_escape_shows_all_again(tiny: Path):
         assert shed.app.focused is shed.board
         await shed.press("slash", "q", "enter", "escape")  # q is a letter while one types
         assert shed.keys == everything
+        await shed.press("c", "escape")
+        assert shed.keys == everything
 
 
 @covers("keys")

@@ -85,6 +85,34 @@ async def test_the_form_says_what_the_numbers_mean_while_they_are_typed(tiny: Pa
         assert "10 lost" in shed.foot
 
 
+async def test_the_cursor_stays_where_the_work_is_when_what_is_done_goes_down(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        at = shed.board.cursor
+        await shed.do("done")
+        await shed.save()
+        assert shed.row(SOAK).state == "done"
+        assert shed.board.row is not None
+        assert shed.board.row.key != SOAK
+        assert shed.board.row.state != "done"
+        assert abs(shed.board.cursor - at) <= 1
+        assert shed.foot.startswith("Z1: soak done")
+
+
+async def test_more_cannot_come_through_than_is_there(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.do("done")
+        await shed.fill(count="90")
+        await shed.save()
+        await shed.go(COLD)
+        await shed.do("done")
+        await shed.fill(count="900")
+        await shed.save()
+        assert "Z1 has 90: 900 cannot have come through stratify cold" in shed.refusal
+        assert len(shed.entries()) == 1
+
+
 async def test_escape_leaves_the_form_and_records_nothing(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -149,7 +177,16 @@ async def test_what_the_form_refuses_is_said_in_it_and_nothing_is_written(tiny: 
 
 @pytest.mark.parametrize(
     ("words", "day"),
-    [("", 18), ("today", 18), ("yesterday", 17), ("-3", 15), ("2 jan", 2), ("2027-01-07", 7), ("15 Jan", 15)],
+    [
+        ("", 18),
+        ("today", 18),
+        ("yesterday", 17),
+        ("-3", 15),
+        ("2 jan", 2),
+        ("2027-01-07", 7),
+        ("15 Jan", 15),
+        ("15 January 2027", 15),
+    ],
 )
 async def test_a_day_may_be_said_as_growers_say_it(tiny: Path, words: str, day: int):
     async with opened(tiny) as shed:

@@ -13,7 +13,7 @@ from tui.lines import LOOKS, Lines
 from tui.sheets import day
 from tui.week.rows import fit
 
-STATE, COUNT, DATE = 8, 5, 6
+STATE, COUNT, DATE = 9, 5, 6
 WIDE = 100
 """From so many columns on a month has two cells."""
 OVER = "over: done, or given up"

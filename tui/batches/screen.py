@@ -61,7 +61,7 @@ class BatchesScreen(FarmScreen):
         lots = f"{len(going)} lot{'' if len(going) == 1 else 's'}, {begun} under way, {len(going) - begun} to start"
         over = len(self.lines) - len(going)
         told = [f"{missed} missed"] if missed else []
-        told += [f"{over} over"] if over else []
+        told += [f"{over} done or given up"] if over else []
         return ("Batches", f"{today:%a} {day(today, True)}"), (lots, ", ".join(told))
 
     def facts(self) -> Text:

@@ -45,9 +45,16 @@ def farm_path(given: str | None, offer_new: bool = False) -> Path:
     raise Unusable("there is no farm.toml here. `widger new` writes a first one; `widger demo` shows a farm at work")
 
 
+def farm_word(call: argparse.Namespace) -> str | None:
+    """The one word of a call that asks for a farm file alone. Raises Unusable for more."""
+    if len(call.words) > 1:
+        raise Unusable(f"not known here: {' '.join(call.words[1:])}; a farm file is all that is asked for")
+    return call.words[0] if call.words else None
+
+
 def farm_of(call: argparse.Namespace) -> Farmhouse:
     """The farm that the call names; where another day stands for today, with only what had happened by then."""
-    house = enter(farm_path(call.words[0] if call.words else None))
+    house = enter(farm_path(farm_word(call)))
     if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
         return house
     from dataclasses import replace

@@ -14,7 +14,7 @@ from engine.journal.rows import RowPart
 from engine.stock import actions
 from tui import door
 from tui.commands.record import record_one, split_words
-from tui.commands.shared import GOOD, UNUSABLE, Unusable, enter, farm_path, print_json
+from tui.commands.shared import GOOD, UNUSABLE, Unusable, enter, farm_path, farm_word, print_json
 
 if TYPE_CHECKING:
     from engine.journal.actions import Action
@@ -96,9 +96,7 @@ def _receive_table(call: argparse.Namespace) -> int:
     from tui.jsons import entry_json
     from tui.stock.table import read_table
 
-    if len(call.words) > 1:
-        raise Unusable("give [FARM] --csv FILE")
-    house = enter(farm_path(call.words[0] if call.words else None))
+    house = enter(farm_path(farm_word(call)))
     try:
         header, rows = read_table(Path(call.csv))
     except OSError as fault:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -22,6 +23,8 @@ from engine.journal.store import JournalError
 from engine.reading.table import FIRST_YEAR, LAST_YEAR
 
 Values = dict[str, str]
+REMEDY = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
+_FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,17 +160,24 @@ def day_of(text: str, today: date) -> date:
     except ValueError:
         pass
     else:
-        if not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise Refused(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
-        return day
+        return _within(day)
+    if (full := _FULL.fullmatch(words)) is not None:  # 31 mar 2029, as days are printed
+        return _within(day_of(f"{full[1]} {full[2]}", date(int(full[3]), 7, 1)).replace(year=int(full[3])))
     try:
         base = parse_phrase(words).base
-    except PhraseFault as fault:
-        raise Refused(f'"{text}" is no day', fault.hint or "write 2 Mar, yesterday, or 2027-03-02") from None
+    except PhraseFault:
+        raise Refused(f'"{text}" is no day', REMEDY) from None
     if not isinstance(base, CalendarBase):
-        raise Refused(f'"{text}" is no day', "write 2 Mar, yesterday, or 2027-03-02")
+        raise Refused(f'"{text}" is no day', REMEDY)
     years = (today.year - 1, today.year, today.year + 1)
     return min((month_day(y, base.month, base.day) for y in years), key=lambda day: abs((day - today).days))
+
+
+def _within(day: date) -> date:
+    """The same day. Raises Refused for one in a year that nobody means."""
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise Refused(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    return day
 
 
 def whole_of(text: str, what: str) -> int:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tui.app import WidgerApp
 
 MATCHES = 5
-HINT = "tab: next field   up and down: choose   enter: save   escape: leave"
+HINT = "enter: next, then save   ctrl+s: save   up and down: choose   escape: leave"
 
 
 class PlantNames:
@@ -133,11 +133,17 @@ class PlantForm(ModalScreen[bool]):
         self.typed(event.input.id or "")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
+        """On to the next field, and from the last, save: as in every form."""
         if event.input.id == "species" and self.names.meant is not None:
             name = self.names.in_full(self.app.house.farm)
             if event.input.value != name:
                 event.input.value = name
-            self.query_one("#count", Input).focus()
+            self.query_one("#count", Input).focus()  # few plants have a cultivar: shift+tab goes there
+            return
+        fields = list(self.query(Input))
+        after = fields.index(event.input) + 1
+        if after < len(fields):
+            fields[after].focus()
         else:
             self.action_save()
 

@@ -51,14 +51,14 @@ def stock_sheet(farm: Farm, view: StockView, by: str) -> str:
 
 def _totals(view: StockView, by: str) -> dict[str, str]:
     """The numbers beside each heading."""
-    sums: dict[str, tuple[int, int]] = {}
+    sums: dict[str, tuple[int, int, int]] = {}
     for line in view.lines:
         group = group_of(line, by)
-        held, promised = sums.get(group, (0, 0))
-        sums[group] = held + line.on_hand, promised + line.promised
+        held, promised, free = sums.get(group, (0, 0, 0))
+        sums[group] = held + line.on_hand, promised + line.promised, free + line.free
     return {
-        group: f"{held:>7} {promised or '':>8} {held - promised:>5}" if held else ""
-        for group, (held, promised) in sums.items()
+        group: f"{held:>7} {promised or '':>8} {free:>5}" if held else ""
+        for group, (held, promised, free) in sums.items()
     }
 
 

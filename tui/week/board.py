@@ -18,7 +18,10 @@ class Board(Lines[Row]):
     def show(self, rows: list[Row], week: Week, opened: frozenset[str]) -> None:
         """Draw the lines of a week; the looks of the `opened` places are unfolded."""
         self.week, self.opened = week, opened
+        before, at = self.row, self.cursor
         self.put(rows)
+        if before is not None and before.state != "done" and self.row is not None and self.row.state == "done":
+            self.go_to(rows[self._free(at, 1)].key)  # what is done goes down; the work goes on where it was
 
     def paint(self, row: Row, width: int) -> tuple[str, str]:
         assert self.week is not None

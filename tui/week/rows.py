@@ -82,7 +82,7 @@ def wanted(task: Task, words: str) -> bool:
 def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     """One line as text, exactly `width` cells."""
     if row.kind == "place":
-        told = count_line(row.tasks) if row.tasks else ""
+        told = count_line(row.tasks, week.end) if row.tasks else ""
         return fit(f" {row.text}", width - len(told) - 1) + told + " "
     if row.kind in ("ahead", "trouble"):
         return fit(f"   {row.text}", width)

@@ -150,6 +150,10 @@ class WeekScreen(FarmScreen):
         self.under_cover = not self.under_cover
         self.draw()
 
+    def action_clear_find(self) -> None:
+        self.under_cover = False
+        super().action_clear_find()
+
     def action_details(self) -> None:
         task = self.under_cursor()
         if task is None or task.plan is None:
@@ -179,6 +183,9 @@ class WeekScreen(FarmScreen):
     def act_under_cursor(self) -> Task | None:
         """The task under the cursor, where it is one still to be done."""
         task = self.under_cursor()
+        if task is not None and task.kind == "standing":
+            self.tell("this work comes again by itself: d records it done")
+            return None
         if task is not None and (task.kind != "act" or task.state == "done"):
             self.tell("this is for a task that is still to be done")
             return None
