@@ -63,7 +63,9 @@ def test_the_sheet_of_the_demo_fits_80_columns(demo_of: Callable[[date], Path], 
 def test_outage_is_recorded_from_the_command(tiny: Path, call: Call, degrees: str):
     status, out, _ = call("outage", tiny, "Cold Store", "3", degrees, "--on", TODAY)
     assert status == 0
-    assert out.strip() == "cold store at 12 °C for 3 days (18 Jan)"
+    first, *lots = out.splitlines()
+    assert first == "cold store at 12 °C for 3 days (18 Jan)"
+    assert [line.split()[0] for line in lots] == ["Z2", "Z3"]  # what it means for each lot that stood there
     assert written(tiny) == [("outage", {"place": "cold store", "days": 3, "temperature_c": 12})]
     assert json.loads(call("cold", tiny, "--on", TODAY, "--json")[1])["lots"][0]["days_min"] == 33
 

@@ -154,11 +154,19 @@ def saw(call: argparse.Namespace) -> int:
 def outage(call: argparse.Namespace) -> int:
     farm, (place, days, degrees) = split_words(call.words, ("PLACE", "DAYS", "DEGREES"))
     lasted, heat = whole_of(days, "days"), degrees_of(degrees)
-    return record_one(
+    status = record_one(
         call,
         farm,
         lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, call.on),
     )
+    if not call.json:
+        from engine.views.cold import told_of_outage
+
+        house = enter(farm_path(farm[0] if farm else None))
+        latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
+        told = told_of_outage(house.nursery, house.plans(call.on), latest, call.on)
+        print("\n".join(f"  {line}" for line in told or ("no seed stood there",)))
+    return status
 
 
 def undo(call: argparse.Namespace) -> int:
