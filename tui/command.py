@@ -202,6 +202,7 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
     ),
     "week": ("show.week", "this week's tasks by place", _words("FARM")),
     "year": ("show.year", "fifty-two weeks: light, frost, hours, every lot's acts", _words("FARM")),
+    "room": ("show.room", "what each place is asked to hold, week by week, against its room", _words("FARM")),
     "level": ("show.level", "what to put off so that no week is too full; records nothing", _words("FARM")),
     "plan": (
         "show.plan",
@@ -217,8 +218,8 @@ COMMANDS: dict[str, tuple[str, str, Callable[[argparse.ArgumentParser], None]]] 
     ),
     "labels": (
         "show.labels",
-        "labels for batches and lots, as text or as a PDF to print",
-        _with("FARM", *_LABEL_OPTIONS),
+        "labels for batches and lots of the stock, as text or as a PDF to print",
+        _with("[FARM] LOT", *_LABEL_OPTIONS),
     ),
     "done": ("record.done", "record a step done", _with("[FARM] BATCH STEP", *_DONE_OPTIONS)),
     "look": (

@@ -18,6 +18,7 @@ from tui.commands.shared import (
     enter,
     farm_of,
     farm_path,
+    farm_word,
     print_json,
     tell,
 )
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
 
 def open(call: argparse.Namespace) -> int:
-    path = farm_path(call.words[0] if call.words else None, offer_new=True)
+    path = farm_path(farm_word(call), offer_new=True)
     return _screens(path, call.on)
 
 
@@ -76,7 +77,7 @@ def check(call: argparse.Namespace) -> int:
     from engine.reading.problems import nearest
     from tui.farmhouse import enter
 
-    path = farm_path(call.words[0] if call.words else None)
+    path = farm_path(farm_word(call))
     found = enter(path)
     refinements: tuple[str, ...] = ()
     strangers: dict[str, None] = {}
@@ -107,7 +108,7 @@ def check(call: argparse.Namespace) -> int:
 
 
 def dates(call: argparse.Namespace) -> int:
-    house = enter(farm_path(call.words[0] if call.words else None))
+    house = enter(farm_path(farm_word(call)))
     from engine.views.plan import year_day_lengths, year_marks
 
     year = call.year or call.on.year
@@ -134,6 +135,19 @@ def year(call: argparse.Namespace) -> int:
         print_json(year_json(found))
     else:
         print(year_sheet(house.farm, found))
+    return tell(house, call.on)
+
+
+def room(call: argparse.Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.room import room_view
+    from tui.year.room import room_json, room_sheet
+
+    found = room_view(house.farm, house.plans(call.on), call.on)
+    if call.json:
+        print_json(room_json(found))
+    else:
+        print(room_sheet(house.farm, found))
     return tell(house, call.on)
 
 
@@ -240,11 +254,14 @@ def labels(call: argparse.Namespace) -> int:
         return GOOD
     if call.pdf is None and (call.sheet or call.code or call.start_at):
         raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
+    call.words, names = _farm_and_lots(call.words)
     house = farm_of(call)
     from tui.labels.order import Refused, ordered, print_pdf
 
     try:
-        each, wanted = ordered(house.farm, house.records, call.batch or (), call.copies)
+        each, wanted = ordered(
+            house.farm, house.records, house.entries, (*names, *(call.batch or ())), call.copies, call.on
+        )
         said = print_pdf(house.farm, wanted, call) if call.pdf is not None else ""
     except Refused as refusal:
         raise Unusable(str(refusal)) from None
@@ -259,6 +276,12 @@ def labels(call: argparse.Namespace) -> int:
 
         print(text_labels(wanted) or "No lots.")
     return tell(house, call.on)
+
+
+def _farm_and_lots(words: list[str]) -> tuple[list[str], list[str]]:
+    """The farm's file where the first word is one, and the lots named after it; FARM may be left out where one is."""
+    names_farm = words and (words[0].endswith(".toml") or Path(words[0]).is_file() or _farm_here() is None)
+    return (words[:1], words[1:]) if names_farm else ([], words)
 
 
 def _farm_here() -> Path | None:

@@ -1,1 +1,1 @@
-"""Plant labels: what stands on one (label.py), on which grid (sheets.py), as text (text.py), as PDF (pdf.py)."""
+"""Plant labels: for which lots (lots.py), what stands on one (label.py), its grid (sheets.py), as text, as PDF."""

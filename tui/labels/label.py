@@ -1,18 +1,21 @@
-"""What a label says of a lot: names, lot, method, the first act with its day, and the source."""
+"""What a label says of a lot: names, lot, method or form, the first act or the coming in with its day, the source."""
 
 from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.journal.records import Lot, Records
+from engine.stock.book import Movement
+from tui.labels.lots import StockLot, root_of
 
 DOUBTFUL = "name doubtful"
+PROPAGATED = "propagated"
 TIED = "\u00a0"
 """A space at which no line ends."""
 
@@ -31,6 +34,12 @@ class Label:
     source: str
     doubtful: bool = False
     """The name is unsure (a lost label): it is never given out as a cultivar."""
+    origin: str = PROPAGATED
+    """For a lot of the stock: opening, bought, collected, found or swapped; the day is then that on which it came."""
+    form: str = ""
+    grade: str = ""
+    place: str = ""
+    """Where a lot of the stock stands; with the form and the grade empty for a lot under propagation."""
 
 
 def label_of(farm: Farm, lot: Lot, doubtful: bool = False) -> Label:
@@ -68,21 +77,40 @@ def is_doubtful(records: Records, lot: Lot) -> bool:
     return name is not None and name.doubtful
 
 
-def choose(records: Records, names: Sequence[str]) -> tuple[list[Lot], list[str]]:
-    """The lots named, by their own id or their batch's, each once, and the names that are no lot's.
+def stock_labels(farm: Farm, records: Records, lot: StockLot, came: Sequence[Movement]) -> list[Label]:
+    """The labels of a lot of the stock: one for each form and grade that it stands in, for those stand apart.
 
-    With no name: every lot of which something is left and that was not given up.
+    `came`: how the lot at its root came in, the earliest first. Who it is from is said only where all of it is
+    from somebody known. Where nothing is left, the form is that in which it came.
     """
-    if not names:
-        return [lot for lot in records.lots if lot.count and lot.given_up is None], []
-    found: dict[str, Lot] = {}
-    unknown: list[str] = []
-    for name in names:
-        of_name = [lot for lot in records.lots if name in (lot.id, lot.batch.id)]
-        found |= {lot.id: lot for lot in of_name}
-        if not of_name:
-            unknown.append(name)
-    return list(found.values()), unknown
+    species = farm.species_of(lot.name.species)
+    _, batch_lot = root_of(records, lot.id)
+    if batch_lot is not None:
+        whole = replace(label_of(farm, batch_lot), lot=lot.id, doubtful=lot.name.doubtful)
+    else:
+        sources = [moved.told for moved in came]
+        day = came[0].on if came and came[0].on != date.min else None
+        whole = Label(
+            lot.id,
+            clean(species.latin),
+            clean(species.common[0]) if species.common else "",
+            clean(lot.name.cultivar),
+            method="",
+            act="",
+            day=day,
+            source=clean(", ".join(dict.fromkeys(sources))) if all(sources) else "",
+            doubtful=lot.name.doubtful,
+            origin=str(came[0].source) if came else lot.name.origin,
+        )
+    places: dict[tuple[str, str], dict[str, None]] = {}
+    for held in lot.held:
+        places.setdefault((held.form, held.grade), {})[held.place] = None
+    if not places and came:
+        places[str(came[0].target[1]), str(came[0].target[2])] = {}
+    return [
+        replace(whole, form=clean(form), grade=clean(grade), place=clean(", ".join(p for p in where if p)))
+        for (form, grade), where in (places or {("", ""): {}}).items()
+    ]
 
 
 def paragraphs(label: Label) -> list[tuple[str, str]]:
@@ -96,13 +124,16 @@ def paragraphs(label: Label) -> list[tuple[str, str]]:
         title += f", {DOUBTFUL}"
     elif label.cultivar:
         title += f" '{label.cultivar}'" if label.cultivar[0].isupper() else f", {label.cultivar}"
-    begun = f"{label.act} {say_day(label.day.toordinal(), True).replace(' ', TIED)}" if label.day else ""
+    bought_in = label.origin != PROPAGATED
+    act = label.origin if bought_in else label.act
+    begun = f"{act} {say_day(label.day.toordinal(), True).replace(' ', TIED)}" if label.day else ""
+    made_of = ", ".join(part for part in (label.form, label.grade) if part)
     said = [
         ("bold", title),
         ("italic", label.latin if label.common else ""),
         ("bold", clean(label.lot)),
-        ("plain", f"{TIED}· ".join(part for part in (label.method, begun) if part)),
-        ("plain", label.source),
+        ("plain", f"{TIED}· ".join(part for part in dict.fromkeys((label.method, made_of, begun)) if part)),
+        ("plain", f"from {label.source}" if bought_in and label.source else label.source or label.place),
     ]
     return [(face, text) for face, text in said if text]
 
@@ -136,6 +167,10 @@ def labels_json(labels: Iterable[Label]) -> dict[str, Any]:
                 "act": label.act,
                 "date": label.day.isoformat() if label.day else None,
                 "source": label.source,
+                "origin": label.origin,
+                "form": label.form,
+                "grade": label.grade,
+                "place": label.place,
             }
             for label in labels
         ]

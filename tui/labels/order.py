@@ -5,12 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 from engine.farm.model import Farm
+from engine.journal.entry import Entry
 from engine.journal.records import Records
 from engine.reading.problems import nearest
-from tui.labels.label import Label, choose, is_doubtful, label_of
+from tui.labels.label import Label, is_doubtful, label_of, stock_labels
+from tui.labels.lots import StockLot, choose, intakes, known_names, root_of
 from tui.labels.sheets import DEFAULT_SHEET, find_sheet
 
 MOST = 10_000
@@ -21,15 +24,27 @@ class Refused(Exception):
     """A call for labels that cannot be met."""
 
 
-def ordered(farm: Farm, records: Records, names: Sequence[str], copies: int) -> tuple[list[Label], list[Label]]:
-    """The labels of the lots named (or of all), once each, and so many of each. Raises Refused."""
+def ordered(
+    farm: Farm, records: Records, entries: Sequence[Entry], names: Sequence[str], copies: int, on: date
+) -> tuple[list[Label], list[Label]]:
+    """The labels of the lots named (or of all), once each, and so many of each. Raises Refused.
+
+    `records` are those of the day `on`; `entries`, undone ones among them, tell how what is in stock came in.
+    """
     lots, unknown = choose(records, names)
     if unknown:
-        hint = nearest(unknown[0], (lot.id for lot in records.lots))
-        raise Refused(f'no batch is called "{unknown[0]}"' + (f"; {hint}" if hint else ""))
-    if len(lots) * copies > MOST:
-        raise Refused(f"{len(lots) * copies} labels at once are too many; {MOST} is the most")
-    each = [label_of(farm, lot, is_doubtful(records, lot)) for lot in lots]
+        hint = nearest(unknown[0], known_names(records))
+        raise Refused(f'no batch or lot is called "{unknown[0]}"' + (f"; {hint}" if hint else ""))
+    roots = {lot.id: root_of(records, lot.id)[0] for lot in lots if isinstance(lot, StockLot)}
+    came = intakes(records, entries, roots.values(), on)
+    each: list[Label] = []
+    for lot in lots:
+        if isinstance(lot, StockLot):
+            each += stock_labels(farm, records, lot, came.get(roots[lot.id], ()))
+        else:
+            each.append(label_of(farm, lot, is_doubtful(records, lot)))
+    if len(each) * copies > MOST:
+        raise Refused(f"{len(each) * copies} labels at once are too many; {MOST} is the most")
     return each, [label for label in each for _ in range(copies)]
 
 
