@@ -30,6 +30,8 @@ class Place:
     under_cover: bool
     serves: tuple[str, ...] = ()
     lot_loss_per_year: float | None = None
+    room: tuple[str, ...] = ()
+    """What it holds, in words that `engine/protocols/room.py` reads: `40 trays`, `12 m of row`."""
 
 
 @dataclass(frozen=True, slots=True)

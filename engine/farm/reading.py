@@ -122,8 +122,10 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     for latin, method in (*raised, *((d.species, d.method) for d in drafts)):
         wanted.setdefault(latin, set()).add(method)
     others = {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
+    others |= {price.species for price, _ in priced if price.species}
     wanted |= {latin: set() for latin in others.union(*(p.species() for p, _ in designs)) if latin not in wanted}
-    library = read_library(wanted, sources=FIGURES)
+    own_names = {name for s, _ in own_species for name in (s.latin, *s.common)}
+    library = read_library(wanted, sources=FIGURES, own=own_names)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
     refinements: list[str] = []
     batches = _read_batches(batch_tables, drafts, library, species, refinements)
@@ -192,9 +194,24 @@ def _read_place(table: Table) -> Place | None:
         under_cover=name in UNDER_COVER if under_cover is None else under_cover,
         serves=table.texts("serves") or (),
         lot_loss_per_year=table.number("lot_loss_per_year", 0, 1),
+        room=_read_room(table),
     )
     table.finish()
     return place if name else None
+
+
+def _read_room(table: Table) -> tuple[str, ...]:
+    texts = table.texts("room")
+    if not texts:
+        return ()
+    from engine.protocols.room import RoomFault, read_limits  # few places give it
+
+    try:
+        read_limits(texts)
+    except RoomFault as fault:
+        table.fault("room", f"room: {fault}", fault.hint)
+        return ()
+    return texts
 
 
 def _read_standing(table: Table) -> Standing | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -53,13 +53,21 @@ class Cost:
 class Costing:
     """What is needed to say what a batch by one way costs, however many are started.
 
-    `left` is what the stock plants have of the material, which is then not bought; None where none are kept.
+    `left` is what the stock plants have of the material in that year, which is then not bought; None where none are
+    kept.
     """
 
     farm: Farm
     prospect: Prospect
     material: str
     left: int | None
+    year: int
+
+    def after(self, other: Costing, taken: int) -> Costing:
+        """This one where so many are started by the other first, which may cut from the same stock plants."""
+        if self.left is None or (self.material, self.year) != (other.material, other.year):
+            return self
+        return replace(self, left=max(0, self.left - taken))
 
     def cost(self, count: int) -> Cost:
         """What so many started cost."""

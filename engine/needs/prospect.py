@@ -1,4 +1,4 @@
-"""A protocol as a batch that is being thought of would go through it: its days, shares, hours, and where it stands."""
+"""A protocol as a batch that is being thought of would go through it: its days, shares, hours, places and room."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from engine.odds.promise import Coming, Stay
 from engine.protocols.model import Protocol
 from engine.schedule.chain import ChainFault
 from engine.schedule.plan import Nursery, Plan, plan_lot
+from engine.schedule.room import Held, Stand, stands_of
 from engine.stock.forms import form_after
 
 
@@ -30,6 +31,8 @@ class Prospect:
     shares: Shares
     stays: tuple[Stay, ...]
     troubles: tuple[str, ...]
+    stands: tuple[Stand, ...] = ()
+    """Where it takes room, and from when to when."""
 
     @property
     def first(self) -> tuple[str, date] | None:
@@ -56,6 +59,16 @@ class Prospect:
         """Hours for all acts that a rate is known of, each for as many as are expected to be left; None: none is."""
         found = [self.into(k, count) / step.per_hour for k, step in enumerate(self.protocol.steps) if step.per_hour]
         return sum(found) if found and self.plan else None
+
+    def room(self, count: int) -> tuple[Held, ...]:
+        """The room that a batch of so many takes: of what units, in which places, from when to when."""
+        found, shares = [], {k: learned.rate.mean for k, learned in self.shares.learned}
+        for stand in self.stands:
+            there = self.into(stand.k, count) * (shares.get(stand.k, 1.0) if stand.room.left else 1.0)
+            if there > 0:
+                unit = stand.room.unit
+                found.append(Held("", stand.place, unit, stand.room.takes(there), stand.since, stand.until))
+        return tuple(found)
 
     def lot(self, count: int) -> Coming:
         """So many started, as a lot that is to come."""
@@ -84,4 +97,4 @@ def prospect_of(
         return Prospect(protocol, form, None, Shares(), (), (str(fault),))
     shares = shares_of(track, protocol, cultivar, plan.chain.order)
     stays = stays_of(nursery.farm, batch, plan.chain, plan.now, today)
-    return Prospect(protocol, form, plan, shares, stays, plan.now.problems)
+    return Prospect(protocol, form, plan, shares, stays, plan.now.problems, stands_of(nursery.farm, plan))

@@ -21,8 +21,10 @@ from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.model import Protocol
 from engine.schedule.plan import Nursery, Plan
+from engine.schedule.room import Held
 from engine.schedule.troubles import SOONEST
 from engine.stock.forms import GRAFTS
+from engine.views.room import all_held, overfull
 from engine.views.stock import meets_form
 from engine.views.stock_plants import left_of, material_of
 
@@ -60,6 +62,10 @@ class Way:
     seed_kg: float | None = None
     lot: Coming | None = None
     notes: tuple[str, ...] = ()
+    room: tuple[Held, ...] = ()
+    """What it takes of each place, from when to when."""
+    overfull: tuple[str, ...] = ()
+    """The places that it would overfill, in words."""
     costing: Costing | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -89,7 +95,7 @@ class Split:
             return None
         if self.one is self.other:
             return self.one.costing.cost(first + second)
-        return self.one.costing.cost(first) + self.other.costing.cost(second)
+        return self.one.costing.cost(first) + self.other.costing.after(self.one.costing, first).cost(second)
 
 
 def ways(
@@ -106,9 +112,9 @@ def ways(
     """Every way to raise so many by a day (None: whenever), those that can be done first, the fewest hours first."""
     if count <= 0:
         return ()
-    track = track_of(nursery.records)
+    track, held = track_of(nursery.records), all_held(nursery.farm, plans, today)
     found = [
-        _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track)
+        _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track, held)
         for protocol in ways_of(nursery.farm, species)
     ]
     found.sort(key=lambda way: (bool(way.reason), way.hours, way.title))
@@ -149,6 +155,7 @@ def _way(
     sure: float,
     form: str,
     track: Track,
+    held: Mapping[tuple[str, str], Sequence[Held]],
 ) -> Way:
     farm = nursery.farm
     found = prospect_of(nursery, protocol, cultivar, None, by, today, track)  # as late as the need allows
@@ -172,8 +179,9 @@ def _way(
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None
-    material = material_of(protocol.method)
-    left = left_of(farm, plans, protocol.species, cultivar, material, (start_by or first[1]).year)
+    material, room = material_of(protocol.method), found.room(starts.count)
+    year = (start_by or first[1]).year
+    left = left_of(farm, plans, protocol.species, cultivar, material, year)
     return Way(
         protocol=protocol,
         form=found.form,
@@ -190,7 +198,9 @@ def _way(
         seed_kg=seed_kg(farm, protocol.species, starts.count) if protocol.method == "seed" else None,
         lot=found.lot(starts.count),
         notes=(*notes, *_besides(protocol, starts.count)),
-        costing=Costing(farm, found, material, left) if farm.prices else None,
+        room=room,
+        overfull=overfull(farm, held, room),
+        costing=Costing(farm, found, material, left, year) if farm.prices else None,
     )
 
 

@@ -42,7 +42,7 @@ def read_draft(table: Table, origin: str) -> Draft | None:
     species = table.text("species", required=origin == "farm") or ""
     method = table.text("method", required=True)
     steps_tables = table.tables("step")
-    fields = [read_step(step) for step in steps_tables]
+    fields = [read_step(step, of_farm=origin == "farm") for step in steps_tables]
     kept = [(f, t) for f, t in zip(fields, steps_tables, strict=True) if f.get("do")]
     seen: set[str] = set()
     for values, step_table in kept:
@@ -66,13 +66,27 @@ def read_draft(table: Table, origin: str) -> Draft | None:
     return draft if method else None
 
 
-def read_step(table: Table) -> StepFields:
+def _says_room(text: str, table: Table) -> bool:
+    """A farm's own is checked at once; the library's by its tests, and it is read where it is asked for."""
+    from engine.protocols.room import RoomFault, read_room
+
+    try:
+        read_room(text)
+    except RoomFault as fault:
+        table.fault("room", f"room: {fault}", fault.hint)
+        return False
+    return True
+
+
+def read_step(table: Table, of_farm: bool = False) -> StepFields:
     """The fields that a [[protocol.step]] names, read; faults are noted."""
     do = table.text("do", required=True)
     values: dict[str, Any] = {} if do is None else {"do": do}
     for key, read in _STEP.items():  # most steps name few of them
         if key in table.values and (value := read(table, key)) is not None:
             values[key.removesuffix("_days") if key in ("wait_days", "lasts_days") else key] = value
+    if of_farm and "room" in values and not _says_room(values["room"], table):
+        del values["room"]
     table.finish(_STEP)
     return values
 

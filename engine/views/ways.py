@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -17,7 +17,9 @@ from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
 from engine.schedule.plan import Nursery, Plan, open_nursery
+from engine.schedule.room import Held
 from engine.views.coming import SURE
+from engine.views.room import all_held, overfull, say_room
 from engine.views.stock_plants import left_of, material_of
 
 
@@ -35,6 +37,10 @@ class Preview:
     """What is cut, sown or divided, one for each of the batch."""
     left: int | None
     """What the stock plants have left of it in the year of the first act; None where none are kept."""
+    room: tuple[Held, ...] = ()
+    """What it takes of each place, from when to when."""
+    overfull: tuple[str, ...] = ()
+    """The places that it would overfill, in words."""
 
     @property
     def protocol(self) -> Protocol:
@@ -79,7 +85,7 @@ class Preview:
         return self.prospect.troubles
 
     def says(self) -> tuple[str, ...]:
-        """In words: what comes through and what stands behind that; what it takes of the stock plants."""
+        """In words: what comes through and what stands behind that; what it takes of room and the stock plants."""
         told = [self.prospect.shares.says()]
         if self.prospect.shares.learned:
             low, high = self.runs
@@ -88,6 +94,8 @@ class Preview:
             enough = "" if self.left >= self.count else ": too few"
             year = self.first.year
             told.append(f"takes {self.count:,} {self.material}; stock plants have {self.left:,} left in {year}{enough}")
+        if room := say_room(self.room):
+            told.append(room)
         return tuple(told)
 
 
@@ -107,18 +115,25 @@ def ways_view(
     if species.latin not in farm.species:
         farm = replace(farm, species={**farm.species, species.latin: species}, base=farm.written)
         nursery = open_nursery(farm, replace(nursery.records, farm=farm), nursery)
-    ways = []
+    ways, held = [], all_held(farm, plans, today)
     for protocol in ways_of(farm, species.latin):
         prospect = prospect_of(nursery, protocol, cultivar, start, ready, today, track)
-        ways.append(_preview(farm, prospect, cultivar, count, plans))
+        ways.append(_preview(farm, prospect, cultivar, count, plans, held))
     return tuple(sorted(ways, key=lambda way: way.first is None))
 
 
-def _preview(farm: Farm, prospect: Prospect, cultivar: str, count: int, plans: Sequence[Plan]) -> Preview:
+def _preview(
+    farm: Farm,
+    prospect: Prospect,
+    cultivar: str,
+    count: int,
+    plans: Sequence[Plan],
+    held: Mapping[tuple[str, str], Sequence[Held]],
+) -> Preview:
     losses, protocol, first = losses_of(farm), prospect.protocol, prospect.first
     rates = prospect.shares.rates
     level = SURE / stands(prospect.stays, losses)
-    material = material_of(protocol.method)
+    material, room = material_of(protocol.method), prospect.room(count)
     return Preview(
         prospect,
         count,
@@ -126,6 +141,8 @@ def _preview(farm: Farm, prospect: Prospect, cultivar: str, count: int, plans: S
         surely(count, rates, level) if level < 1 else 0,
         material,
         left_of(farm, plans, protocol.species, cultivar, material, first[1].year) if first else None,
+        room,
+        overfull(farm, held, room),
     )
 
 

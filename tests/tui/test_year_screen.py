@@ -155,10 +155,20 @@ async def test_find_keeps_the_lots_that_are_meant(tiny: Path):
         assert screen.query_one(Facts).told.startswith("No lot")
 
 
+async def test_r_opens_the_room_of_the_places_and_any_key_of_a_page_leaves_it(tiny: Path):
+    async with opened(tiny) as shed:
+        await year(shed)
+        await shed.press("r")
+        shed.on_top(PageScreen)
+        assert "Room by place" in shed.text
+        await shed.press("q")
+        shed.on_top(YearScreen)
+
+
 def test_every_key_of_the_year_is_tested_here():
     text = Path(__file__).read_text(encoding="utf-8")
     own = [key for key in bindings(YearScreen) if key in YearScreen.BINDINGS]
-    assert len(own) == 5
+    assert len(own) == 6
     assert all(f'"{key.key}"' in text for key in own)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -131,7 +132,7 @@ class BatchForm(PlantForm):
         told = Text()
         if way is not None and species is not None:
             parts = [(way.title, "bold not italic")]
-            parts += [(f"! {trouble}", "bold not italic") for trouble in way.troubles]
+            parts += [(f"! {trouble}", "bold not italic") for trouble in (*way.troubles, *way.overfull)]
             parts += [(words, "not bold not italic") for words in way.says()]
             parts += [(f"! {caution}", "italic not bold") for caution in species.cautions[:1]]
             parts += [(way.protocol.note, "not bold not italic")] if way.protocol.note else []
@@ -165,6 +166,6 @@ def coming_day(text: str, today: date) -> date | None:
         return None
     day = day_of(text, today)
     named = any(c.isalpha() for c in text) and text.strip().lower() not in ("today", "yesterday")
-    return (
-        month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day) if named else day
-    )
+    if not named or re.search(r"\d{4}", text):
+        return day
+    return month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day)

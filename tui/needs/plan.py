@@ -215,7 +215,7 @@ def told_of(chosen: Way | Split) -> Text:
         else:
             parts = [(chosen.one, f"{one:,}"), (chosen.other, f"{two:,}")]
         for way, counts in parts:
-            _tell(text, way, f"{counts} {way.material} by {way.title}", say_way(way)[1:])
+            _tell(text, way, f"{counts} {way.material} by {way.title}", say_way(way, whole=False)[1:])
         if chosen.cost is not None:
             text.append(f"{chosen.cost.says()}\n", style="not bold")
     text.right_crop(1)

@@ -13,6 +13,7 @@ from engine.needs.promising import Offer
 from engine.needs.review import KindReview, StepReview
 from engine.needs.sizing import Sizing
 from engine.needs.ways import Split, Way, say_start
+from engine.views.room import say_room
 from engine.views.stock import NeedLine
 from tui.sheets import WIDTH, day, hours_cell
 
@@ -191,8 +192,11 @@ def _way_lines(way: Way, width: int = WIDTH) -> list[str]:
     return told
 
 
-def say_way(way: Way) -> tuple[str, ...]:
-    """What a way takes, in words: `start 318 cuttings, 9 h 12; enough come through with 90%`, and its notes."""
+def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
+    """What a way takes, in words: `start 318 cuttings, 9 h 12; enough come through with 90%`, and its notes.
+
+    `whole`: done in one lot, whose room is known; in a part of it the room is not told.
+    """
     if way.starts is None:
         return (way.reason,)
     expected = f"{way.starts.expected:,.0f} expected"
@@ -205,7 +209,9 @@ def say_way(way: Way) -> tuple[str, ...]:
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
         told.append(f"stock plants have {way.gives:,} {way.material} left that year{enough}")
-    return (*told, *way.notes)
+    if whole and (room := say_room(way.room)):
+        told.append(room)
+    return (*told, *way.notes, *(way.overfull if whole else ()))
 
 
 def say_split(pair: Split) -> str:

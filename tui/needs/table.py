@@ -151,8 +151,14 @@ def _way(way: Way) -> dict[str, Any]:
         "stock_plants_have_left": way.gives,
         "seed_kg": None if way.seed_kg is None else round(way.seed_kg, 4),
         "cost": None if way.cost is None else _cost(way.cost),
+        "room": [
+            {"place": held.place, "unit": held.unit, "amount": round(held.amount, 2),
+             "from": date.fromordinal(held.since).isoformat(), "until": date.fromordinal(held.until).isoformat()}
+            for held in way.room
+        ],
+        "too_full": list(way.overfull),
         "notes": list(way.notes),
-    }
+    }  # fmt: skip
 
 
 def _cost(cost: Cost) -> dict[str, Any]:

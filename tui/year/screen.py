@@ -19,6 +19,8 @@ from tui.year.rows import LEGEND, YearList, YearRow, scale, year_rows
 
 STEP = 4
 """Weeks by which the year is moved."""
+PAGE, FRAME = 80, 5
+"""Columns of a page, and of its frame and bar."""
 
 
 class YearScreen(FarmScreen):
@@ -37,6 +39,7 @@ class YearScreen(FarmScreen):
         Binding("right", "weeks(1)", "four weeks on", id="weeks_on"),
         Binding("w", "now", "back to the weeks about today", id="about_now"),
         Binding("l", "level", "level: put off what makes a week too full, after asking", id="level"),
+        Binding("r", "room", "room: what each place holds, week by week", id="room"),
         Binding("enter", "details", "open: the lot's whole life", id="details", show=False),
     ]
 
@@ -87,7 +90,7 @@ class YearScreen(FarmScreen):
         return facts_of(row.line if row else None, self.year)
 
     def hint(self) -> str:
-        return "← → four weeks  w about today  l level  enter open"
+        return "← → four weeks  w about today  l level  r room  enter open"
 
     def legend(self) -> str:
         return f"{super().legend()}\n{LEGEND}"
@@ -111,6 +114,18 @@ class YearScreen(FarmScreen):
         row = cast("YearRow | None", self.board.row)
         if row is not None:
             show_life(self, row.line.line)
+
+    def action_room(self) -> None:
+        """What every place is asked to hold in the weeks to come, and which are too many."""
+        from engine.views.room import room_view
+        from tui.forms.form import PageScreen
+        from tui.year.room import room_lines
+
+        app = self.app
+        lines = room_lines(room_view(app.house.farm, app.plans(), app.today), min(self.size.width, PAGE) - FRAME)
+        text = Text("Room by place\n", style="bold").append("\n" + "\n".join(lines), style="not bold")
+        text.no_wrap = True
+        app.push_screen(PageScreen(text))
 
     def action_level(self) -> None:
         """Work out beside the screen what to put off, and ask."""
