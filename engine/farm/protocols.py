@@ -44,6 +44,8 @@ def known_species(name: str, library: Library, species: Mapping[str, Species]) -
 
 def slip_of(name: str) -> str:
     """The known name that this one is a letter off, or nothing. A farm may raise what the library lacks."""
+    if any(same_name(name, n) for n in all_names()):
+        return ""
     return next((n for n in all_names() if one_letter_off(name, n)), "")
 
 
@@ -93,6 +95,9 @@ def find_protocol(latin: str, method: str, route: str, own: Iterable[Draft], lib
     if not layers:
         raise NoProtocol("method", f"no protocol is known for {latin} by {method}")
     protocol = build(layers, latin)
+    if not protocol.steps:
+        hint = "take a step or more out of omit, or add [[protocol.step]] tables, each with do = …"
+        raise NoProtocol("omit" if mine else None, f"no step is left of {latin} by {method}", hint, mine)
     found = Protocol(latin, method, route or protocol.route, protocol.steps, protocol.note, protocol.origin)
     return Found(found, refined)
 

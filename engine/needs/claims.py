@@ -13,9 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from engine.odds.promise import Coming, expected, outlook
-
-_TIE = 1e-10
+from engine.odds.promise import Coming, Tails, expected, tails_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +52,8 @@ def claims(wants: Sequence[Want], lots: Sequence[Coming], losses: Mapping[str, f
         for pool in dict.fromkeys((own, tuple(sorted(joined)))):
             taken = sum(given[n] for n in pool)
             tails = _tails(tuple(sorted((lots[n] for n in pool), key=_order)), hazards)
-            count = min(count, max(0, _most(tails, want.sure) - taken))
-            wanted = taken + want.count
-            chance = min(chance, tails[wanted] if wanted < len(tails) else 0.0)
+            count = min(count, max(0, tails.most(want.sure) - taken))
+            chance = min(chance, tails.at_least(taken + want.count))
         parts = _parts(count, sorted(own, key=lambda n: (asked[n], n)), lots, losses, given)
         if parts:
             groups = [group for group in groups if not group & joined] + [joined]
@@ -80,27 +77,9 @@ def _parts(
     return tuple((n, part) for n, part in parts.items() if part)
 
 
-def _most(tails: Sequence[float], sure: float) -> int:
-    """The most that is reached with that sureness; the tails fall."""
-    low, high = 0, len(tails) - 1
-    while low < high:
-        middle = (low + high + 1) // 2
-        if tails[middle] >= sure - _TIE:
-            low = middle
-        else:
-            high = middle - 1
-    return low
-
-
 @lru_cache(maxsize=2048)
-def _tails(lots: tuple[Coming, ...], hazards: tuple[tuple[str, float], ...]) -> tuple[float, ...]:
-    """The chance that at least 0, 1, 2 … are there."""
-    total, tails = 0.0, []
-    for odds in reversed(outlook(lots, dict(hazards))):
-        total += odds
-        tails.append(min(1.0, total))
-    tails[-1] = 1.0
-    return tuple(reversed(tails))
+def _tails(lots: tuple[Coming, ...], hazards: tuple[tuple[str, float], ...]) -> Tails:
+    return tails_of(lots, dict(hazards))
 
 
 def _order(lot: Coming) -> tuple[tuple[tuple[str, float, float], ...], int, tuple[tuple[float, float], ...]]:

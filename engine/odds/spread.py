@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
-from engine.odds.promise import Coming, expected, outlook
+from engine.odds.promise import MOST_COUNTED, Coming, expected, outlook, tails_of
 from engine.odds.tails import expected_share
 
 _TIE = 1e-10
@@ -37,6 +37,8 @@ class Spread:
 
 def falling_short(want: int, lots: Sequence[Coming], losses: Mapping[str, float]) -> float:
     """The chance, 0 to 1, that fewer than `want` are there, whole lots lost in shared places counted."""
+    if sum(lot.count for lot in lots) > MOST_COUNTED:
+        return 1 - tails_of(lots, losses).at_least(want)
     return min(1.0, max(0.0, sum(outlook(lots, losses)[: max(0, want)])))
 
 

@@ -15,7 +15,7 @@ from typing import Any
 import tomli
 
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import same_name
+from engine.protocols.names import plain, same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
@@ -67,11 +67,13 @@ def read_library(
     wanted: Mapping[str, Collection[str] | None] | None = None,
     sources: Collection[str] | None = None,
     folder: Path = FOLDER,
+    own: Collection[str] = (),
 ) -> Library:
     """Read the library: all of it, or what tells of the wanted species (Latin or common), each by its methods.
 
     No methods (`()`): the species alone; None: every method. Where `sources` names figures, only theirs are read: where
-    the figures come from is half of the text.
+    the figures come from is half of the text. Names that are not spelt as here are found as `same_name` has them, but
+    for those in `own`, which a farm gives to species of its own.
     """
     named = () if wanted is None else wanted.values()
     methods = None if wanted is None or None in named else {method for each in named for method in each or ()}
@@ -80,7 +82,8 @@ def read_library(
     generic = {name: draft for part in general for name, draft in part.methods.items()}
     texts = _texts(folder / "species")
     if wanted is not None:
-        texts = [(path, _relevant(text, wanted, generic)) for path, text in _speaking_of(texts, wanted)]
+        texts, wanted = _speaking_of(texts, wanted, folder, own)
+        texts = [(path, _relevant(text, wanted, generic)) for path, text in texts]
     parts = [_read_file(path, _told(text, sources)) for path, text in texts]
     species = {latin: found for part in parts for latin, found in part.species.items()}
     drafts = tuple(draft for part in parts for draft in part.drafts)
@@ -97,17 +100,27 @@ def _texts(folder: Path) -> list[tuple[str, str]]:
     return [(str(path), path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml"))]
 
 
-def _speaking_of(texts: list[tuple[str, str]], terms: Iterable[str]) -> list[tuple[str, str]]:
-    """The files that tell of one of the terms, Latin or common names."""
+def _speaking_of(
+    texts: list[tuple[str, str]], wanted: Mapping[str, Collection[str] | None], folder: Path, own: Collection[str]
+) -> tuple[list[tuple[str, str]], Mapping[str, Collection[str] | None]]:
+    """The files that tell of one of the wanted species; and what is wanted, by the Latin name too where a name is spelt
+    otherwise than here (accents, the hybrid sign, spaces)."""
     home: dict[str, int] = {}
     for n, (_, text) in enumerate(texts):
         for piece in text.split('\nlatin = "')[1:]:
             home[piece[: piece.index('"')]] = n
-    kept = {home[term] for term in terms if term in home}
-    other = [term for term in terms if term and term not in home]  # a common name, or one in another case
-    if other:
-        kept |= {n for n, (_, text) in enumerate(texts) if _wanted(text, other)}
-    return [texts[n] for n in sorted(kept)]
+    kept = {home[term] for term in wanted if term in home}
+    other = [term for term in wanted if term and term not in home]  # a common name, or one in another case
+    lowered = [text.lower() for _, text in texts] if other else []
+    meant = dict(wanted)
+    for term in other:
+        if here := {n for n, text in enumerate(lowered) if f'"{term.lower()}"' in text}:
+            kept |= here
+        for latin in () if here or term in own else _latin_by_name(folder).get(plain(term), ()):
+            kept.add(home[latin])
+            mine, more = meant.get(latin, ()), wanted[term]
+            meant[latin] = None if mine is None or more is None else {*mine, *more}
+    return [texts[n] for n in sorted(kept)], meant
 
 
 def _wanted(text: str, terms: Iterable[str] | None) -> bool:
@@ -163,6 +176,16 @@ def species_names(folder: Path = FOLDER) -> tuple[tuple[str, ...], ...]:
             elif found:
                 found[-1] += told
     return tuple(found)
+
+
+@lru_cache(maxsize=4)
+def _latin_by_name(folder: Path) -> dict[str, tuple[str, ...]]:
+    """The Latin names of the species that bear a name, by that name as `same_name` takes it."""
+    found: dict[str, tuple[str, ...]] = {}
+    for names in species_names(folder):
+        for name in {plain(name) for name in names}:
+            found[name] = (*found.get(name, ()), names[0])
+    return found
 
 
 @lru_cache(maxsize=4)

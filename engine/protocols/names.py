@@ -7,6 +7,8 @@ import unicodedata
 
 def plain(name: str) -> str:
     """Lower case, without accents; the hybrid sign is the letter x."""
+    if name.isascii():  # as most are
+        return " ".join(name.casefold().split())
     folded = unicodedata.normalize("NFKD", name.replace("×", "x"))
     return " ".join("".join(c for c in folded if not unicodedata.combining(c)).casefold().split())
 

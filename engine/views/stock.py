@@ -118,7 +118,7 @@ def _lines(nursery: Nursery, plans: Iterable[Plan], today: date) -> list[StockLi
         lines.append(_line(farm, held, found[1] if found is not None and here else None))
     there = {line.lot for line in lines if line.coming is not None}
     for lot, (plan, coming) in under_way.items():
-        if lot not in there:
+        if lot not in there and not coming.missed:
             batch = plan.batch
             first = next((k for k in plan.chain.order if not plan.done(k)), plan.chain.order[0])
             place = farm.place_for(plan.step(first).place or batch.place)

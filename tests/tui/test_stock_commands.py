@@ -276,3 +276,12 @@ def test_what_was_ordered_is_told_to_have_come(call: Call, tmp_path: Path):
     assert "arrived, 52 came, 8 short" in told
     assert "bought, Vale Nursery" in " ".join(call("trace", farm, "A", *on)[1].split())
     assert call("came", farm, "A", "--count", "some", *on)[0] == 2
+
+
+def test_a_lot_that_missed_a_window_is_told_as_missed_with_no_plants_to_come(call: Call, tmp_path: Path):
+    good(call, "demo", "--write-only", "--folder", tmp_path / "demo")
+    status, out, _ = call("stock", tmp_path / "demo" / "quillmere.toml", "--on", "2028-06-20")
+    assert status == 0
+    missed = [line for line in out.splitlines() if line.endswith("missed")]
+    assert missed
+    assert all(line.split()[-3:] == ["-", "-", "missed"] for line in missed)

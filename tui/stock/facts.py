@@ -48,7 +48,9 @@ def _lines(screen: StockScreen, line: StockLine) -> list[str]:
     told = []
     if line.doubtful:
         told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
-    if line.coming is not None:
+    if line.coming is not None and line.coming.missed:
+        told.append("coming: nothing until its next chance is accepted, for a step was missed")
+    elif line.coming is not None:
         ready = f", ready {day(line.coming.ready, True)}" if line.coming.ready else ", but no year fits"
         told.append(
             f"coming: {line.coming.likely} likely, {line.coming.sure()} or more in 9 lots of 10, "

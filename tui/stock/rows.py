@@ -72,7 +72,7 @@ def row_text(row: Row, by: str, width: int) -> str:
         return fit(f"   {row.text}", width)
     line = row.line
     coming = line.coming
-    likely, ready = (coming.likely, when(coming.ready)) if coming else (0, "")
+    likely, ready = (coming.likely, when(coming)) if coming else (0, "")
     tail = _cells(line.on_hand, line.promised, line.free, likely, ready)
     lot = max(6, min(len(line.lot), 12))
     return fit(f"   {fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail

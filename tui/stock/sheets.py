@@ -11,6 +11,7 @@ from engine.farm.model import Farm
 from engine.stock.actions import say_holdings
 from engine.stock.book import Movement
 from engine.views.beds import Row
+from engine.views.coming import Coming
 from engine.views.stock import NeedLine, StockLine, StockView, group_of
 from engine.views.trace import LedgerLine, Register, RegisterLine, Trace, say_movement
 from tui.sheets import WIDTH, day
@@ -66,7 +67,8 @@ def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int)
     coming = line.coming
     ahead = ""
     if coming is not None:
-        ahead = f" {coming.likely:>6} {coming.sure():>5}  {when(coming.ready)}"
+        likely, sure = ("-", "-") if coming.missed else (coming.likely, coming.sure())
+        ahead = f" {likely:>6} {sure:>5}  {when(coming)}"
     counts = f"{line.on_hand or '-':>7} {line.promised or '':>8} {line.free or '':>5}{ahead}"
     first, *rest = told or [""]
     lot = line.lot if len(line.lot) <= lot_width else f"{line.lot[: lot_width - 1]}…"
@@ -83,9 +85,11 @@ def what(line: StockLine, by: str) -> str:
     return ", ".join(part for part in (name, form, line.place if by != "place" else "", unit) if part)
 
 
-def when(ready: date | None) -> str:
-    """The month in which a lot is ready: `Nov 27`."""
-    return "never" if ready is None else f"{ready:%b %y}"
+def when(coming: Coming) -> str:
+    """The month in which a lot is ready: `Nov 27`; or why none can be told."""
+    if coming.missed:
+        return "missed"
+    return "never" if coming.ready is None else f"{coming.ready:%b %y}"
 
 
 def say_need(line: NeedLine) -> str:

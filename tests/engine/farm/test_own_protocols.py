@@ -209,3 +209,14 @@ def test_an_own_protocol_of_one_route_leaves_the_first_route_as_it_is(tmp_path):
     assert [step.do for step in plain.steps][:2] == ["collect", "clean"]
     assert held.steps[held.index("stratify cold")].lasts == Days(100, 130)
     assert [step.do for step in held.steps][:2] == ["collect", "clean"]
+
+
+def test_a_protocol_that_leaves_out_every_step_is_told_and_its_batch_is_not_planned(tmp_path):
+    every = ", ".join(f'"{step.do}"' for step in library_protocol().steps)
+    reading = read(tmp_path, OWN + f"omit = [{every}]\n")
+    [problem] = reading.problems
+    assert reading.text.splitlines()[problem.line - 1].startswith("omit = ")
+    assert "no step is left" in problem.message
+    assert "out of omit" in problem.hint
+    assert reading.farm is not None
+    assert reading.farm.batches == ()

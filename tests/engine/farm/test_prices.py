@@ -8,6 +8,7 @@ import tomllib
 import pytest
 
 from engine.farm.prices import BY_WEIGHT, Price
+from engine.farm.protocols import slip_of
 from engine.farm.reading import Reading, read_document
 from tests.engine.schedule.farms import NORTH
 
@@ -101,3 +102,14 @@ def test_a_farm_without_prices_does_not_load_their_reader(monkeypatch: pytest.Mo
     assert "engine.farm.prices" not in sys.modules
     read('item = "pot"\neach = 1')
     assert "engine.farm.prices" in sys.modules
+
+
+@pytest.mark.parametrize(("name", "latin"), [("gage", "Prunus domestica"), ("Sambucus canadensis",) * 2])
+def test_the_species_of_a_price_is_known_though_no_batch_is_of_it(name: str, latin: str):
+    """Gage is a letter off sage, which is a known name too."""
+    assert [price.species for price in prices(f'item = "scion"\nspecies = "{name}"\neach = 2')] == [latin]
+
+
+def test_a_known_name_is_no_slip_for_another():
+    assert slip_of("gage") == slip_of("SAGE") == ""
+    assert slip_of("sagw") == "sage"

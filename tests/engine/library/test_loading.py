@@ -76,3 +76,33 @@ def test_time_to_read() -> None:
         assert read.drafts
     print("; ".join(f"{name}: {seconds * 1000:.0f} ms" for name, seconds in taken.items()))
     assert len(built()) == len(library().drafts) + len(library().methods)
+
+
+@pytest.mark.parametrize(
+    ("name", "latin"),
+    [
+        ("Fragaria × ananassa", "Fragaria x ananassa"),
+        ("Allium × proliferum", "Allium x proliferum"),
+        ("FRAGARIA X ANANASSA", "Fragaria x ananassa"),
+        ("pehuen", "Araucaria araucana"),
+        ("garden  strawberry", "Fragaria x ananassa"),
+    ],
+)
+def test_a_name_in_another_spelling_is_read_as_by_its_latin_name(name: str, latin: str) -> None:
+    part, plain = read_library({name: ["seed", "division"]}), read_library({latin: ["seed", "division"]})
+    found = part.find_species(name)
+    assert found is not None
+    assert found.latin == latin
+    assert part == plain
+
+
+def test_one_species_in_two_spellings_is_read_by_the_methods_of_both() -> None:
+    part = read_library({"Fragaria x ananassa": ["seed"], "Fragaria × ananassa": ["division"]})
+    assert part == read_library({"Fragaria x ananassa": ["seed", "division"]})
+    assert read_library({"Fragaria x ananassa": ["seed"], "garden  strawberry": None}).of(
+        "Fragaria x ananassa", "division"
+    ) == library().of("Fragaria x ananassa", "division")
+
+
+def test_the_name_of_a_farms_own_species_is_not_sought_in_another_spelling() -> None:
+    assert read_library({"pehuen": ()}, own=("pehuen",)).species == {}

@@ -15,10 +15,21 @@ from engine.almanac.marks import DEFAULTS, read_definition, unknown_marks
 from engine.protocols.library import FOLDER, read_library, read_sources
 from engine.protocols.model import Days, Step
 from engine.protocols.names import plain
+from engine.protocols.room import read_room
 from tests.engine.library.built import PLACES, built, library
 
 UNPUBLISHED = ("common practice", "from memory")
-STEP_FIGURES = ("opens", "closes", "best_until", "wait_days", "lasts_days", "survive", "per_hour", "temperature_c")
+STEP_FIGURES = (
+    "opens",
+    "closes",
+    "best_until",
+    "wait_days",
+    "lasts_days",
+    "survive",
+    "per_hour",
+    "temperature_c",
+    "room",
+)
 SPECIES_FIGURES = ("bearing_years", "spread_m", "spacing_m", "seeds_per_kg", "seed_keeps_days")
 SOURCES = read_sources()
 
@@ -34,6 +45,7 @@ def figures(step: Step) -> Iterator[str]:
         "survive": step.survive is not None,
         "per_hour": step.per_hour is not None,
         "temperature_c": step.temperature_c is not None,
+        "room": step.room,
     }
     assert tuple(given) == STEP_FIGURES
     yield from (key for key, value in given.items() if value)
@@ -172,6 +184,28 @@ def test_what_goes_on_in_the_cold_or_the_warm_has_a_least_and_a_most() -> None:
     assert len(held) > 200
     assert [where for where, step in held if step.lasts.most is None] == []
     assert [w for one in built() for w, s in one.steps() if s.do.startswith("stratify") and s.lasts == Days(0, 0)] == []
+
+
+def test_every_room_can_be_read_and_its_unit_is_one_that_stands_in_such_a_place() -> None:
+    """A grower gives a place its room in one unit or two; steps that count otherwise there would escape the count."""
+    found = Counter((step.place, read_room(step.room).unit) for one in built() for _, step in one.steps() if step.room)
+    units = {
+        "cold store": {"litre"},
+        "warm shelf": {"litre", "box"},
+        "propagation bench": {"tray", "pot"},
+        "mist bench": {"tray"},
+        "cold frame": {"tray", "pot", "litre"},
+        "standing ground": {"pot"},
+        "seed beds": {"square metre", "metre of row"},
+        "nursery beds": {"metre of row"},
+    }
+    assert sorted((place, unit) for place, unit in found if unit not in units.get(place, ())) == []
+    assert len(found) == sum(map(len, units.values()))
+
+
+def test_what_is_stuck_lined_out_or_sown_says_what_room_it_takes() -> None:
+    bare = [w for one in built() for w, s in one.steps() if s.do in ("stick", "line out", "sow") and not s.room]
+    assert bare == []
 
 
 def test_every_step_says_what_to_do() -> None:

@@ -7,7 +7,7 @@ import pytest
 from engine.needs.costs import Cost
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, splits, ways
-from tests.engine.needs.homes import farm, opened
+from tests.engine.needs.homes import CUTTINGS, farm, opened
 from tests.engine.needs.test_orders_and_review import GRAFT
 from tests.engine.schedule.farms import day
 
@@ -122,3 +122,19 @@ def test_what_it_costs_in_words():
         "costs 212 EUR: rootstocks 132, work 80.40"
     )
     assert Cost((("work", 9.5),), ("pots",)).says() == "costs 9.50; no price for pots"
+
+
+def test_the_second_way_of_a_split_is_not_given_the_stock_plants_that_the_first_cut():
+    """By hand: 30 cuttings are given in the year, to whichever batch; all others are bought at 0.50."""
+    other = CUTTINGS.replace('"hardwood cutting"', '"root cutting"')
+    home = farm(CUTTING, ROW, other)
+    nursery, plans = opened(home, "2027-02-01")
+    found = ways(nursery, plans, TODAY, "Arbor ficta", "", 50, day("2027-12-31"), 0.9)
+    mixed = [
+        pair for pair in splits(50, found, losses_of(home)) if {pair.one.material, pair.other.material} == {"cuttings"}
+    ]
+    assert {pair.one is pair.other for pair in mixed} == {True, False}
+    for pair in mixed:
+        count = sum(lot.count for lot in pair.spread.two.lots)
+        assert pair.cost is not None
+        assert dict(pair.cost.parts) == {"cuttings": pytest.approx((count - 30) * 0.5)}

@@ -84,6 +84,19 @@ def test_after_a_missed_window_the_need_is_short_and_the_lot_is_named():
     assert troubled(opened(home, "2027-03-05")[1], day("2027-03-05")) == ()
 
 
+@pytest.mark.parametrize(("form", "on_hand"), [("", 0), ("cutting", 40)])
+def test_what_is_on_hand_of_a_lot_that_missed_a_window_is_no_finished_plant(form: str, on_hand: int):
+    """A need that asks for cuttings gets them as they are; one that asks for plants gets none."""
+    done = entry("2027-03-10", "done", "stick", count=200)
+    home = farm(batch("B"), need("N", 40, by="2028-12-31", form=form))
+    assert troubled(opened(home, "2028-01-20", done)[1], day("2028-01-20")) == ("B",)
+    (line,) = covered(home, "2028-01-20", done).stock.lines
+    assert (line.on_hand, line.form, line.promised, line.free) == (200, "cutting", on_hand, 0)
+    assert line.coming is not None
+    assert (line.coming.missed, line.coming.ready, line.coming.likely, line.coming.sure()) == (True, None, 0, 0)
+    assert counts(home, "2028-01-20", done)["N"] == (0, on_hand, 0, 40 - on_hand)
+
+
 def test_what_went_out_to_a_need_is_met():
     sold = {"lot": "S", "form": "bare root", "grade": "", "place": "bed", "count": 12, "need": "N", "to": "Hale"}
     gone = entry("2027-01-20", "sell", batch="", **sold)

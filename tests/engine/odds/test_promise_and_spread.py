@@ -10,9 +10,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from engine.odds.promise import MOST_FATES, YEAR_DAYS, Coming, Stay, expected, outlook, promise
+from engine.odds.promise import (
+    BUNDLES,
+    MOST_COUNTED,
+    MOST_FATES,
+    YEAR_DAYS,
+    Coming,
+    Stay,
+    Tails,
+    expected,
+    outlook,
+    promise,
+    stands,
+    tails_of,
+)
 from engine.odds.rates import Rate
 from engine.odds.spread import falling_short, fewest, in_two, split
+from engine.odds.survivors import survivors
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
 
 LOTS = (
@@ -214,3 +228,43 @@ def test_two_half_lots_are_as_sure_with_fewer_where_batches_differ_much() -> Non
         n for n in range(40, 400) if falling_short(40, (lot(n - n // 2, rate), lot(n // 2, rate)), {}) <= 0.1
     )
     assert fewest(40, (lot(20, rate), lot(19, rate)), {}, 0.9) is None
+
+
+GREAT = tuple(replace(each, count=each.count * 100) for each in LOTS)
+
+
+def test_of_a_great_lot_each_chance_is_the_one_that_the_odds_of_every_count_give() -> None:
+    one = GREAT[0]
+    assert one.count < MOST_COUNTED
+    counted = tails_of((one,), LOSSES)
+    by_itself = Tails(one.count, alone=one, stood=stands(one.stays, LOSSES))
+    for j in (0, 1, 4000, 6500, 9000, 11990, 12000, 12001):
+        assert by_itself.at_least(j) == pytest.approx(counted.at_least(j), abs=1e-8)
+    for sure in (0.5, 0.8, 0.9, 0.99):
+        assert by_itself.most(sure) == counted.most(sure)
+
+
+@pytest.mark.parametrize("sure", [0.6, 0.8, 0.9])
+def test_great_lots_in_bundles_promise_no_more_than_draws_do_and_a_hundredth_less_at_most(sure: float) -> None:
+    there = sum(drawn(GREAT, LOSSES, 200_000, 3), np.zeros(200_000, dtype=int))
+    whole = sum(each.count for each in GREAT)
+    assert whole > MOST_COUNTED
+    exact = float(np.quantile(there, 1 - sure))
+    assert exact - 0.01 * whole < tails_of(GREAT, LOSSES).most(sure) < exact + 0.003 * whole  # 3 of 1000: the draws
+
+
+def test_a_lot_of_ten_million_is_not_counted_plant_by_plant(monkeypatch: pytest.MonkeyPatch) -> None:
+    counts: list[int] = []
+
+    def told(count: int, rates: tuple[Rate, ...]) -> tuple[float, ...]:
+        counts.append(count)
+        return survivors(count, rates)
+
+    monkeypatch.setattr("engine.odds.promise.survivors", told)
+    huge = replace(LOTS[0], count=10_000_000)
+    for lots in ((huge,), (huge, LOTS[1])):
+        found = promise(lots, LOSSES, 0.8, 1000)
+        assert 0 < found.free < found.expected
+        assert found.kept == pytest.approx(stands(huge.stays, LOSSES), abs=0.01)
+        assert falling_short(1000, lots, LOSSES) == pytest.approx(1 - found.kept, abs=1e-9)
+    assert max(counts, default=0) <= BUNDLES
