@@ -9,7 +9,7 @@ from typing import Any
 from engine.almanac.almanac import Almanac, say_day, say_days
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
-from engine.journal.added import said_of_batch
+from engine.journal.added import MOST, said_of_batch
 from engine.journal.entry import Entry
 from engine.journal.records import FINDINGS, LONGEST_OUTAGE, Lot, Records, part_id
 from engine.protocols.names import plain
@@ -86,6 +86,8 @@ def do(
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
     if count < 0 or left < 0:
         raise Refused("a count is not below zero")
+    if count > MOST:
+        raise Refused(f"{count:,} is more than one batch can hold", f"give a number up to {MOST:,}")
     if count + left > lot.count and lot.done and not _multiplies(lot, step):
         hint = "found more? record a count of the stock first"
         raise Refused(f"{lot.id} has {lot.count}: {count + left} cannot have come through {step}", hint)

@@ -22,6 +22,7 @@ from engine.farm.protocols import species_named
 from engine.farm.stock import Need
 from engine.journal.added import Unfit, count_in, day_in, text_in
 from engine.journal.entry import Entry
+from engine.journal.values import number
 from engine.protocols.model import Species
 from engine.reading.table import FIRST_YEAR, LAST_YEAR
 
@@ -103,10 +104,10 @@ def check_need(count: int, by: date | None, sure: float) -> None:
 
 def sure_in(data: Mapping[str, Any]) -> float:
     """How surely an entry asks, 0.9 where it does not say. Raises Unfit."""
-    sure = data.get("sure", SURE)
-    if not isinstance(sure, int | float) or isinstance(sure, bool):
+    sure = number(data.get("sure", SURE))
+    if sure is None:
         raise Unfit("how surely cannot be read")
-    return float(sure)
+    return sure
 
 
 def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
@@ -114,7 +115,7 @@ def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
     told = [f"{data['count']} of it"] if "count" in data and kind == "amend" else []
     if "by" in data:
         told.append(f"by {data['by']}" if data["by"] else "whenever")
-    if isinstance(sure := data.get("sure"), int | float):
+    if (sure := number(data.get("sure"))) is not None:
         told.append(f"{sure * 100:.4g}% sure")
     if kind == "amend":
         told += [f"{key} {data[key] or 'any'}" for key in ("form", "cultivar") if key in data]

@@ -19,6 +19,7 @@ from engine.farm.protocols import species_named
 from engine.farm.stock import StockPlant
 from engine.journal.added import Unfit, count_in, text_in
 from engine.journal.entry import Entry
+from engine.journal.values import number
 from engine.protocols.model import Species
 
 MOST = 1_000_000
@@ -99,10 +100,10 @@ def yields_in(data: Mapping[str, Any]) -> tuple[tuple[int, float], ...]:
         raise Unfit("what one gives cannot be read")
     found = []
     for pair in told:
-        age, each = pair if isinstance(pair, list) and len(pair) == 2 else (None, None)
-        if type(age) is not int or isinstance(each, bool) or not isinstance(each, int | float):
+        age, told_each = pair if isinstance(pair, list) and len(pair) == 2 else (None, None)
+        if type(age) is not int or number(age) is None or (each := number(told_each)) is None:
             raise Unfit("what one gives cannot be read")
-        found.append((age, float(each)))
+        found.append((age, each))
     return tuple(found)
 
 

@@ -11,6 +11,7 @@ from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
+from engine.journal.values import texts
 from engine.stock.forms import ARRIVE
 
 DRY_THROUGH = "dry through"
@@ -59,7 +60,7 @@ class Lot:
     lost: int = 0
     """How many were lost since the last act, by entries of the stock."""
     came: Mapping[str, int] = field(default_factory=dict)
-    """How many pots, or what else is no plant, came for a step."""
+    """How many pots, or what else is no plant, came for a step. Of two parts only one keeps it, and what was lost."""
 
     def last_look(self, step: str) -> Look | None:
         return next((look for look in reversed(self.looks) if look.step == step), None)
@@ -149,29 +150,39 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collec
         part = str(entry.data.get("part") or "")
         if not part or part in names:  # two devices may have chosen one name
             part = part_id(lot.id, names)
-        lots[lot.id] = replace(lot, count=left, lost=0)
+        rest = {k: max(0, n - count) if k == step else n for k, n in lot.came.items()}  # what the act used up is gone
+        lots[lot.id] = replace(lot, count=left, lost=0, came=rest)
         done = {**lot.done, step: act}
-        lots[part] = replace(lot, id=part, count=count, lost=0, done=done, held=held, dropped=dropped)
+        lots[part] = replace(lot, id=part, count=count, lost=0, came={}, done=done, held=held, dropped=dropped)
         return ""
     apart: list[str] = []
-    looks, notes = list(lot.looks), list(lot.notes)
-    for other in entry.data.get("join") or ():
-        part_lot = lots.get(str(other))
+    looks, notes, came = list(lot.looks), list(lot.notes), lot.came
+    for other in texts(entry.data.get("join")):
+        part_lot = lots.get(other)
         kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
         if part_lot is not None and kin and set(part_lot.done) == {*lot.done, step}:
             del lots[part_lot.id]
             joined.append(replace(part_lot, done={k: v for k, v in part_lot.done.items() if k != step}))
             count += part_lot.count
+            came = both_came(came, part_lot.came)
             act = replace(act, into=act.into + part_lot.done[step].into)
             looks += [look for look in part_lot.looks if look not in looks]
             notes += [note for note in part_lot.notes if note not in notes]
         else:
-            apart.append(str(other))
+            apart.append(other)
+    # What the parts lost since the act is lost in it now: fewer came through, of as many.
     lots[lot.id] = replace(
-        lot, count=count, lost=0, done={**lot.done, step: replace(act, count=count)}, held=held, dropped=dropped,
-        looks=tuple(looks), notes=tuple(notes),
+        lot, count=count, lost=0, came=came, done={**lot.done, step: replace(act, count=count)}, held=held,
+        dropped=dropped, looks=tuple(looks), notes=tuple(notes),
     )  # fmt: skip
+    if entry.data.get("join") and not texts(entry.data["join"]):
+        return "done, but what was joined to it cannot be read"
     return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
+
+
+def both_came(one: Mapping[str, int], other: Mapping[str, int]) -> Mapping[str, int]:
+    """What came for the steps of two lots that are joined."""
+    return {**one, **{step: one.get(step, 0) + count for step, count in other.items()}} if other else one
 
 
 def overtaken(lot: Lot, step: str) -> bool:

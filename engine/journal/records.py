@@ -20,7 +20,7 @@ The kinds of entries and their data:
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
@@ -29,8 +29,20 @@ from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.added import AHEAD, FARM_KINDS, Unfit, added_batches, begun, changed, grown, with_added
 from engine.journal.entry import Entry
-from engine.journal.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_kills, overtaken, part_id, tell_lot
+from engine.journal.lots import (
+    DRY_THROUGH,
+    FINDINGS,
+    Done,
+    Look,
+    Lot,
+    both_came,
+    drying_kills,
+    overtaken,
+    part_id,
+    tell_lot,
+)
 from engine.journal.rows import RowPart, row_parts
+from engine.journal.values import beyond, texts
 from engine.stock.book import KINDS, Book, Key, LotName, Stock
 
 __all__ = [
@@ -40,6 +52,8 @@ __all__ = [
 
 LONGEST_OUTAGE = 366
 """Days; a longer one is a slip of the pen."""
+
+_NAMING = ("batch", "lot", "need", "plant", "place", "mark")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +96,8 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
 
     `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them.
     """
-    entries = tuple(entries)
     strays: list[str] = []
+    entries = tuple(_meant(entries, strays))
     # Whichever device's clock runs slow: a batch is there before what is told of it.
     farm = grown(farm.written, added_batches(farm.written, entries, strays))
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
@@ -136,6 +150,16 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     )  # fmt: skip
 
 
+def _meant(entries: Iterable[Entry], strays: list[str]) -> Iterator[Entry]:
+    """The entries whose day and counts can be meant; the others are told in `strays`."""
+    for entry in entries:
+        if fault := beyond(entry):
+            named = next((entry.data[key] for key in _NAMING if key in entry.data), "")
+            strays.append(f"{entry.on} {entry.kind} {named}: {fault}")
+        else:
+            yield entry
+
+
 def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
     """The book as the farm file opens it: every batch by name, and what was there at the start."""
     book = Book(watch)
@@ -164,9 +188,12 @@ def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot]) ->
     if (lot := lots.get(name)) is not None:
         if entry.kind == "join":
             joined.append(lots.pop(name))
+            if (whole := lots.get(into)) is not None:
+                came = both_came(whole.came, lot.came)
+                lots[into] = replace(whole, came=came, lost=whole.lost + lot.lost)
             book.current.pop(name, None)
         elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
-            lots[into] = replace(lot, id=into)
+            lots[into] = replace(lot, id=into, came={}, lost=0)
             book.current[into] = (into, *before[1:])
     for each in (name, into):
         if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
@@ -208,19 +235,19 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     if after is None or not part:
         return
     left = after.count if part != before.id else 0
-    came = lots[part].done[step].count
-    for other in entry.data.get("join") or ():
-        if str(other) not in lots:
-            came -= book.on_hand.get(book.current.get(str(other), ("", "", "", "")), 0)
+    came, joins = lots[part].done[step].count, texts(entry.data.get("join"))
+    for other in joins:
+        if other not in lots:
+            came -= book.on_hand.get(book.current.get(other, ("", "", "", "")), 0)
     protocol = before.batch.protocol
     place = farm.place_for(protocol.steps[protocol.index(step)].place or before.batch.place)
     apart = part if part != before.id else ""
     had = before.count - left
     source = str(entry.data.get("from") or "")
     book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart, source)
-    for other in entry.data.get("join") or ():
-        if str(other) not in lots:
-            book.post("join", {"lot": str(other), "into": before.id}, entry.on, entry.id)
+    for other in joins:
+        if other not in lots:
+            book.post("join", {"lot": other, "into": before.id}, entry.on, entry.id)
     key = book.current.get(before.id)
     if not apart and key is not None and book.on_hand.get(key, 0) != lots[before.id].count:
         # What a joined lot had standing there beside it comes in too.

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.journal.values import MOST_HELD, number
+
 
 @dataclass(frozen=True, slots=True)
 class RowPart:
@@ -22,10 +24,10 @@ def row_parts(value: object) -> tuple[RowPart, ...] | None:
     for told in value:
         if not isinstance(told, list) or len(told) != 3:
             return None
-        lot, metres, count = told
-        if not isinstance(lot, str) or isinstance(metres, bool) or not isinstance(metres, int | float) or metres < 0:
+        lot, metres, count = told[0], number(told[1]), told[2]
+        if not isinstance(lot, str) or metres is None or metres < 0:
             return None
-        if isinstance(count, bool) or not isinstance(count, int) or count < 0:
+        if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= MOST_HELD:
             return None
-        parts.append(RowPart(lot, float(metres), count))
+        parts.append(RowPart(lot, metres, count))
     return tuple(parts)

@@ -12,6 +12,8 @@ from engine.journal.records import apply
 from engine.schedule.plan import Nursery
 
 _NUMBERED = re.compile(r"(.+)-\d{6}")
+_OWN = re.compile(r"[0-9a-f]+(-\d{6})?")
+"""What follows a device's name and a dash in the ids of its entries; what another device's longer name adds is none."""
 
 
 def ids_at_once(first: str, count: int) -> list[str]:
@@ -25,7 +27,7 @@ def undo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
     `entries` are those that stand, and the nursery's records are made of them. Raises Refused where there is nothing
     to undo, and where what was recorded since, by another device, would fit no more.
     """
-    mine = [e for e in entries if e.kind != "undo" and e.id.startswith(f"{device}-")]
+    mine = [e for e in entries if e.kind != "undo" and is_of(e.id, device)]
     if not mine:
         raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
     last = mine[-1]
@@ -38,6 +40,11 @@ def undo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
             "undo that first, on the device that recorded it",
         )
     return Action("undo", last.on, {"of": [e.id for e in undone] if len(undone) > 1 else last.id}), undone
+
+
+def is_of(entry_id: str, device: str) -> bool:
+    """Whether a device of that name wrote the entry: of "shed", none that "shed-laptop" wrote."""
+    return entry_id.startswith(f"{device}-") and _OWN.fullmatch(entry_id, len(device) + 1) is not None
 
 
 def say_undone(undone: Sequence[Entry]) -> str:
