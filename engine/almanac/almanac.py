@@ -98,10 +98,10 @@ class Almanac:
 
     def first_from(self, phrase: Phrase, ordinal: int) -> int | None:
         """The first occurrence on or after that day."""
-        season = self.nearest(phrase, ordinal)
-        if season is None:
+        about = _about(lambda season: self.occurrence(phrase, season), ordinal)
+        if about is None:
             return None
-        values = (self.occurrence(phrase, s) for s in range(season - 1, season + 3))
+        values = (self.occurrence(phrase, s) for s in range(about[1] - 1, about[1] + 3))
         return min((v for v in values if v is not None and v >= ordinal), default=None)
 
     def explain(self, phrase: Phrase, season: int) -> str:
@@ -286,15 +286,21 @@ class Almanac:
         return value in self._seen.get(base.name, ())
 
 
-def _nearest(at: Callable[[int], int | None], ordinal: int) -> int | None:
-    """The season number whose value lies nearest to the day; the earlier one where two are as near."""
+def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | None:
+    """A season that has a value, and the one whose value lies nearest to the day or beside that; None: none is near."""
     year = date.fromordinal(max(1, ordinal)).year
     guess = next(((k, v) for k in (year, year + 1, year - 1) if (v := at(k)) is not None), None)
-    if guess is None:
+    return None if guess is None else (guess[0], guess[0] + round((ordinal - guess[1]) / _YEAR))
+
+
+def _nearest(at: Callable[[int], int | None], ordinal: int) -> int | None:
+    """The season number whose value lies nearest to the day; the earlier one where two are as near."""
+    about = _about(at, ordinal)
+    if about is None:
         return None
-    middle = guess[0] + round((ordinal - guess[1]) / _YEAR)
+    valued, middle = about
     near = [(abs(v - ordinal), k) for k in (middle - 1, middle, middle + 1) if (v := at(k)) is not None]
-    return min(near)[1] if near else guess[0]
+    return min(near)[1] if near else valued
 
 
 def date_of(ordinal: int | None) -> date | None:
