@@ -29,8 +29,6 @@ from engine.reading.table import FIRST_YEAR, LAST_YEAR
 MOST = 100_000_000
 """Of one need, as in a farm file."""
 LEAST_SURE, MOST_SURE, SURE = 0.01, 0.9999, 0.9
-CHANGED = ("count", "by", "sure", "form", "cultivar", "who")
-"""What may be changed of a need."""
 
 
 def with_needs(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> Farm:

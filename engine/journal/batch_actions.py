@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
@@ -155,6 +155,11 @@ def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = ())
     words = [word for word in plain(name).replace("-", " ").split() if word[0].isalpha()]
     first = f"{''.join(word[0] for word in words).upper()[:3] or 'B'}{day.year % 100:02}"
     taken = {plain(n) for n in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names, *besides)}
+    return first_free(first, taken)
+
+
+def first_free(first: str, taken: Collection[str]) -> str:
+    """`first`, or the first of `firstb`, `firstc`, … that is not among the plain ids `taken`."""
     letters = ("", *"bcdefghijklmnopqrstuvwxyz", *(str(n) for n in range(100, 100 + len(taken) + 1)))
     return next(f"{first}{more}" for more in letters if plain(f"{first}{more}") not in taken)
 

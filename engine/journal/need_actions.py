@@ -12,7 +12,7 @@ from engine.farm.stock import Need
 from engine.journal.actions import Action, Refused
 from engine.journal.added import Unfit
 from engine.journal.added_needs import SURE, check_need, of_plantings
-from engine.journal.batch_actions import KEEP, _Keep, find_species
+from engine.journal.batch_actions import KEEP, _Keep, find_species, first_free
 from engine.journal.entry import Entry
 from engine.protocols.names import plain
 from engine.reading.problems import nearest
@@ -91,8 +91,7 @@ def free_need_id(nursery: Nursery, entries: Iterable[Entry], name: str, day: dat
     """An id that is free: the plant's name and the year, `hazel-28`, else `hazel-28b`, `hazel-28c`, …"""
     first = f"{'-'.join(plain(name).split()) or 'need'}-{day.year % 100:02}"
     taken = {plain(each) for each in _taken(nursery, entries)}
-    letters = ("", *"bcdefghijklmnopqrstuvwxyz", *(str(n) for n in range(100, 100 + len(taken) + 1)))
-    return next(f"{first}{more}" for more in letters if plain(f"{first}{more}") not in taken)
+    return first_free(first, taken)
 
 
 def _taken(nursery: Nursery, entries: Iterable[Entry]) -> list[str]:

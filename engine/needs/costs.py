@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 from engine.needs.prospect import Prospect
 from engine.protocols.names import same_name
-from engine.stock.forms import GRAFTS
+from engine.stock.forms import GRAFTS, ORDER
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm
     from engine.farm.prices import Price
 
-ORDER = "order"
 POT_UP = "pot up"
 
 

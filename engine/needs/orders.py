@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from engine.almanac.almanac import date_of
 from engine.farm.model import Farm
 from engine.schedule.plan import Nursery, Plan
 from engine.stock.forms import ARRIVE, GRAFTS, ORDER
@@ -117,8 +118,8 @@ def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     count = came.into if came else plan.lot.count if plan.done(k) else plan.count(k)
     aim = plan.now.aims[awaits]
     part = OrderPart(
-        plan.lot.id, _plant(farm, plan), count, _day(plan.now.latest[k]), _day(plan.now.best_until[k]), _day(aim),
-        state, number, plan.batch.note, plan.step(awaits).do,
+        plan.lot.id, _plant(farm, plan), count, date_of(plan.now.latest[k]), date_of(plan.now.best_until[k]),
+        date_of(aim), state, number, plan.batch.note, plan.step(awaits).do,
     )  # fmt: skip
     return [(item, farm.species_of(plan.batch.species).name, part)]
 
@@ -134,7 +135,7 @@ def _scions(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     material = material_of(batch.method)
     if any((m.species, m.cultivar, m.material) == (batch.species, batch.cultivar, material) for m in farm.stock_plants):
         return []
-    wanted = _day(plan.now.aims[k])
+    wanted = date_of(plan.now.aims[k])
     by = None if wanted is None else wanted - timedelta(AHEAD)
     step = plan.step(k).do
     part = OrderPart(plan.lot.id, _plant(farm, plan), plan.count(k), by, None, wanted, STATES[0], step=step)
@@ -157,7 +158,3 @@ def _pots(plan: Plan) -> list[tuple[str, str, OrderPart]]:
 
 def _plant(farm: Farm, plan: Plan) -> str:
     return farm.plant(plan.batch.species, plan.batch.cultivar)
-
-
-def _day(ordinal: int | None) -> date | None:
-    return None if ordinal is None else date.fromordinal(ordinal)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
 from engine.journal.records import Lot
 from engine.needs.rates import Shares, Track, shares_of
@@ -46,7 +47,7 @@ class Prospect:
     def ready(self) -> date | None:
         """When all of it is done; None where no year fits."""
         ordinal = None if self.plan is None else self.plan.now.ready(self.plan.chain)
-        return None if ordinal is None else date.fromordinal(ordinal)
+        return date_of(ordinal)
 
     def into(self, k: int, count: int) -> float:
         """How many of `count` are expected to be left when step k comes."""

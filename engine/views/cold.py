@@ -24,7 +24,6 @@ TOO_EARLY = 14
 TOLD_LOST = 30
 """Days for which a lot that was lost in its treatment is still told of."""
 WARM, COLD, LOST = "warm", "cold", "lost"
-"""What holds seed that runs too early: cool it to near freezing (The Woody Plant Seed Manual 2008, Prunus, p. 887)."""
 
 MOULD = "Mould: rinse it out of doors and do not breathe the spores."
 PEAT = "Peat and sphagnum: gloves, and wet them first; do not breathe the dust."
