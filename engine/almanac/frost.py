@@ -1,17 +1,19 @@
 """Frost dates at any chance, and the chance at any date, from the few points a site gives.
 
-The date of the last (or first) frost is taken as normal over the years: Thom, H. C. S., and Shaw, R. H. (1958),
-"Climatological analysis of freeze data for Iowa", Monthly Weather Review 86(7), 251-257.
+The dates given are kept as they are. Between them the date is linear in the normal's quantile, beyond them it goes on
+at the slope of the nearest two. With two points that is the normal distribution over the years of Thom, H. C. S., and
+Shaw, R. H. (1958), "Climatological analysis of freeze data for Iowa", Monthly Weather Review 86(7), 251-257.
 """
 
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
-from statistics import NormalDist, linear_regression
+from statistics import NormalDist
 
 _STANDARD = NormalDist()
 
@@ -57,18 +59,21 @@ class FrostChanceUnknown(ValueError):
     """A chance was asked for that one lone date cannot give."""
 
 
-@lru_cache(maxsize=256)
-def fitted(frost: FrostDates, year: int) -> NormalDist:
-    """The normal distribution of the frost date as an ordinal day, for the season whose middle falls in `year`.
+Line = tuple[tuple[float, float], ...]
+"""Points by date: the normal's quantile of the chance that it is over (or has come), and the ordinal day."""
 
-    Raises ValueError where there are fewer than two points or their dates do not spread.
+
+@lru_cache(maxsize=256)
+def line_of(frost: FrostDates, year: int) -> Line:
+    """The points of two or more dates in the season whose middle falls in `year`, two of them with different dates.
+
+    Raises ValueError where the dates do not run in the order of their chances or are all the same.
     """
-    ordinals = _unwrapped(frost, year)
-    scores = [_STANDARD.inv_cdf(1 - p.chance if frost.last else p.chance) for p in frost.points]
-    spread, middle = linear_regression(scores, ordinals)
-    if spread <= 0:
+    scores = (_STANDARD.inv_cdf(_past(frost, point.chance)) for point in frost.points)
+    line = tuple(sorted(zip(scores, _unwrapped(frost, year), strict=True)))
+    if any(late < early for (_, early), (_, late) in pairwise(line)) or line[0][1] == line[-1][1]:
         raise ValueError(f"{frost.name}: the dates do not spread in the order of their chances")
-    return NormalDist(middle, spread)
+    return line
 
 
 def frost_day(frost: FrostDates, year: int, chance: float = 0.5) -> int:
@@ -82,7 +87,9 @@ def frost_day(frost: FrostDates, year: int, chance: float = 0.5) -> int:
                 f"only one {frost.name} date is given, so no other chance than {frost.points[0].chance:.0%} is known"
             )
         return int(_unwrapped(frost, year)[0])
-    return math.floor(fitted(frost, year).inv_cdf(1 - chance if frost.last else chance) + 0.5)
+    line, score = line_of(frost, year), _STANDARD.inv_cdf(_past(frost, chance))
+    (z, day), (other, following) = _pieces(line)[_which([z for z, _ in line], score)]
+    return math.floor(day + (score - z) * (following - day) / (other - z) + 0.5)
 
 
 def frost_chance(frost: FrostDates, day: date) -> float | None:
@@ -93,10 +100,30 @@ def frost_chance(frost: FrostDates, day: date) -> float | None:
     if frost.single:
         return None
     ordinal = day.toordinal()
-    seasons = [fitted(frost, year) for year in (day.year - 1, day.year, day.year + 1)]
-    nearest = min(seasons, key=lambda season: abs(season.mean - ordinal))
-    before = nearest.cdf(ordinal)
-    return 1 - before if frost.last else before
+    middles = {year: abs(frost_day(frost, year) - ordinal) for year in (day.year - 1, day.year, day.year + 1)}
+    line = line_of(frost, min(middles, key=lambda year: middles[year]))
+    at = [score for score, dated in line if dated == ordinal]
+    if at:  # as given; where two chances share a day, the greater: frost on that day counts
+        over = min(at) if frost.last else max(at)
+    else:
+        spread = [(a, b) for a, b in _pieces(line) if a[1] < b[1]]
+        (z, before), (other, after) = spread[_which([spread[0][0][1], *(b[1] for _, b in spread)], ordinal)]
+        over = z + (ordinal - before) * (other - z) / (after - before)
+    return _past(frost, _STANDARD.cdf(over))
+
+
+def _past(frost: FrostDates, chance: float) -> float:
+    """The chance that the last frost is over, or the first has come; and back."""
+    return 1 - chance if frost.last else chance
+
+
+def _pieces(line: Line) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    return list(pairwise(line))
+
+
+def _which(edges: list[float], value: float) -> int:
+    """Which piece between edges holds the value; the first or the last where it lies beyond them."""
+    return min(max(bisect_right(edges, value) - 1, 0), len(edges) - 2)
 
 
 def order_fault(frost: FrostDates) -> str | None:

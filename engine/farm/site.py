@@ -8,12 +8,16 @@ from datetime import date
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
-from engine.almanac.almanac import Site
-from engine.almanac.frost import FrostDates, FrostPoint, order_fault
-from engine.almanac.phrases import FROST_MARKS, SUN_MARKS
+from engine.almanac.almanac import Site, say_day
+from engine.almanac.frost import FrostDates, FrostPoint, frost_day, order_fault
+from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, CalendarBase, PhraseFault, parse_phrase
+from engine.almanac.sun import turn
 from engine.protocols.reading import read_marks
 from engine.reading.problems import nearest
 from engine.reading.table import Table
+
+_SEASONS_FROM = 10.0  # degrees from the equator; nearer, frost (on mountains) keeps to no summer
+_MONTH_DAY = 'write month-day, such as "05-08", or "8 May"'
 
 
 def read_site(table: Table) -> Site | None:
@@ -23,6 +27,7 @@ def read_site(table: Table) -> Site | None:
     elevation = table.number("elevation_m", -450, 9000)
     zone = _read_zone(table)
     last, first = _read_frost(table, "last_frost"), _read_frost(table, "first_frost")
+    _check_frost(table, last, first, latitude)
     marks_table = table.table("marks")
     marks = read_marks(marks_table)
     for name in (*FROST_MARKS, *SUN_MARKS):
@@ -92,20 +97,58 @@ def _read_frost(table: Table, key: str) -> FrostDates | None:
     return frost
 
 
+def _check_frost(table: Table, last: FrostDates | None, first: FrostDates | None, latitude: float | None) -> None:
+    """Both tables or none, and of this hemisphere: midsummer lies nearer the middle of the frost-free season."""
+    for key, other in (("last_frost", "first_frost"), ("first_frost", "last_frost")):
+        if key in table.values and other not in table.values:
+            remedy = (
+                f'add [site.{other}] with at least "50%", its date at even odds; leave both out where no frost comes'
+            )
+            table.fault(key, f"{key} stands without {other}: where one comes, so does the other", remedy)
+    if last is None or first is None or latitude is None or abs(latitude) < _SEASONS_FROM:
+        return
+    end = frost_day(last, 2025)
+    free = (frost_day(first, 2025) - end) % 365
+    summer = turn("june" if latitude > 0 else "december", 2025, "UTC")
+    off = (end + free // 2 - summer) % 365
+    if min(off, 365 - off) > 91:
+        where = "north" if latitude > 0 else "south"
+        table.fault(
+            "last_frost",
+            f"from last frost ({say_day(end)}) to first frost ({say_day(end + free)}) it is winter at latitude "
+            f"{latitude:g}, {where} of the equator: these are the other hemisphere's dates, or stand one for the other",
+            "south of the equator latitude is negative; last_frost is the one in spring, first_frost the one in autumn",
+        )
+
+
 def _month_day(rows: Table, name: str) -> tuple[int, int] | None:
+    """The month and day of `"05-08"`, `"8 May"` or a TOML date."""
     value = rows.values[name]
     if isinstance(value, date):
         return value.month, value.day
     found = re.fullmatch(r"\s*(\d{1,2})-(\d{1,2})\s*", value) if isinstance(value, str) else None
     if not found:
-        rows.fault(name, f'{name} = "{value}" is no month-day', 'write month-day, such as "05-08" for 8 May')
-        return None
+        return _day_in_words(rows, name, value)
     month, day = int(found[1]), int(found[2])
     if not 1 <= month <= 12:
-        rows.fault(name, f'{name} = "{value}": there is no month {month}', 'write month-day, such as "05-08" for 8 May')
+        rows.fault(name, f'{name} = "{value}": there is no month {month}', _MONTH_DAY)
         return None
     longest = monthrange(2024, month)[1]
     if not 1 <= day <= longest:
         rows.fault(name, f'{name} = "{value}": this day does not exist', f"the month ends on day {longest}")
         return None
     return month, day
+
+
+def _day_in_words(rows: Table, name: str, value: object) -> tuple[int, int] | None:
+    hint = _MONTH_DAY
+    if isinstance(value, str) and re.fullmatch(r"\s*\w+\.?\s+\w+\.?\s*", value):  # a day and a month
+        try:
+            base = parse_phrase(value).base
+        except PhraseFault as fault:
+            hint = fault.hint or hint
+        else:
+            if isinstance(base, CalendarBase):
+                return base.month, base.day
+    rows.fault(name, f'{name} = "{value}" is no month-day', hint)
+    return None

@@ -5,14 +5,15 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from engine.almanac.frost import (
     FrostChanceUnknown,
     FrostDates,
     FrostPoint,
-    fitted,
     frost_chance,
     frost_day,
+    line_of,
     month_day,
     order_fault,
 )
@@ -172,7 +173,7 @@ def test_chances_whose_dates_run_the_wrong_way_are_told(points, told):
 
 def test_dates_that_do_not_spread_cannot_be_fitted():
     with pytest.raises(ValueError, match="do not spread"):
-        fitted(frost(True, (0.9, 5, 22), (0.1, 4, 24)), 2027)
+        line_of(frost(True, (0.9, 5, 22), (0.1, 4, 24)), 2027)
 
 
 @st.composite
@@ -203,16 +204,51 @@ def test_a_rarer_last_frost_is_never_earlier_and_a_surer_first_frost_never_earli
 @given(frosts(), YEARS, CHANCES)
 def test_the_chance_at_the_date_of_a_chance_lies_within_half_a_day_of_it(points, year, chance):
     day = frost_day(points, year, chance)
-    curve = fitted(points, year)
-    if abs(day - curve.mean) > 170 or curve.stdev > 60:
+    if abs(day - frost_day(points, year)) > 170:
         return  # a spread so wide that the next season's frost is nearer
-    back = frost_chance(points, date.fromordinal(day))
-    assert back is not None
-    low, high = curve.cdf(day - 0.5), curve.cdf(day + 0.5)
-    if points.last:
-        low, high = 1 - high, 1 - low
+    rarer, here, surer = (frost_chance(points, date.fromordinal(day + off)) for off in (-1, 0, 1))
+    low, high = sorted((rarer, surer))
+    assert low - 1e-9 <= here <= high + 1e-9
     assert low - 1e-9 <= chance <= high + 1e-9
-    assert low - 1e-9 <= back <= high + 1e-9
+
+
+@given(frosts(), YEARS)
+def test_every_date_that_is_given_comes_back_and_so_does_its_chance(points, year):
+    for point in points.points:
+        day = date.fromordinal(frost_day(points, year, point.chance))
+        assert (day.month, day.day) == (point.month, point.day) or (day.month, day.day) == (2, 28)
+        too_wide = abs(day.toordinal() - frost_day(points, year)) > 170  # the next season's frost may be nearer
+        if (point.month, point.day) not in ((2, 28), (2, 29)) and not too_wide:  # which share a day in a common year
+            assert frost_chance(points, day) == pytest.approx(point.chance)
+
+
+@given(frosts(), YEARS, CHANCES)
+def test_a_date_between_two_that_are_given_lies_on_the_line_in_the_normals_quantile(points, year, chance):
+    # scipy's normal, not the engine's; beyond the dates given, the line through the nearest two
+    known = sorted((float(norm.ppf(1 - p.chance if points.last else p.chance)), p) for p in points.points)
+    score = float(norm.ppf(1 - chance if points.last else chance))
+    k = min(max(sum(z <= score for z, _ in known) - 1, 0), len(known) - 2)
+    (low, before), (high, after) = known[k : k + 2]
+    days = [frost_day(points, year, p.chance) for p in (before, after)]
+    straight = days[0] + (score - low) * (days[1] - days[0]) / (high - low)
+    assert abs(frost_day(points, year, chance) - straight) <= 0.5 + 1e-6
+
+
+def test_a_farms_own_date_at_even_odds_is_not_bent_by_its_others():
+    # three dates that no one normal fits: the middle one used to be moved by nine days
+    points = frost(True, (0.9, 3, 20), (0.5, 4, 20), (0.1, 4, 25))
+    assert frost_day(points, YEAR) == date(YEAR, 4, 20).toordinal()
+    assert frost_chance(points, date(YEAR, 4, 20)) == pytest.approx(0.5)
+
+
+def test_two_chances_on_one_day_give_the_greater_and_the_rest_goes_on():
+    points = frost(True, (0.9, 4, 1), (0.5, 4, 20), (0.4, 4, 20), (0.1, 5, 5))
+    assert frost_chance(points, date(YEAR, 4, 20)) == pytest.approx(0.5)
+    assert frost_day(points, YEAR, 0.45) == date(YEAR, 4, 20).toordinal()
+    assert frost_chance(points, date(YEAR, 4, 21)) < 0.4
+    at_the_end = frost(False, (0.1, 9, 1), (0.5, 9, 20), (0.9, 9, 20))
+    assert frost_chance(at_the_end, date(YEAR, 9, 20)) == pytest.approx(0.9)
+    assert 0.5 < frost_chance(at_the_end, date(YEAR, 9, 21)) < 1.0
 
 
 @given(frosts())
@@ -222,4 +258,4 @@ def test_points_written_in_good_order_have_no_fault_and_a_season_of_their_year(p
     for year in (2026, 2027):
         near = month_day(year, middle.month, middle.day).toordinal()
         at_its_chance = frost_day(points, year, middle.chance)
-        assert abs(at_its_chance - near) <= 81, "a fitted date lies among the points"
+        assert at_its_chance == near

@@ -18,6 +18,8 @@ timezone = "America/Chicago"
 [site.last_frost]
 "90%" = "04-24"
 "10%" = "05-22"
+[site.first_frost]
+"50%" = "3 Oct"
 """
 BATCH = """
 [[batch]]
