@@ -18,10 +18,10 @@ from engine.schedule.plan import Nursery, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, enter, record_all, refresh
 from tui.screen import FarmScreen
-from tui.week.screen import WeekScreen
+from tui.screens.week.screen import WeekScreen
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
     from engine.needs.rates import Track
 
 # Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
@@ -39,13 +39,13 @@ LIGHT = Theme(
 
 # Where the number keys go: the module of a screen and its name.
 PLACES_TO_GO = {
-    "week": ("tui.week.screen", "WeekScreen"),
-    "stock": ("tui.stock.screen", "StockScreen"),
-    "cold": ("tui.cold.screen", "ColdScreen"),
-    "batches": ("tui.batches.screen", "BatchesScreen"),
-    "needs": ("tui.needs.screen", "NeedsScreen"),
-    "year": ("tui.year.screen", "YearScreen"),
-    "site": ("tui.site.screen", "SiteScreen"),
+    "week": ("tui.screens.week.screen", "WeekScreen"),
+    "stock": ("tui.screens.stock.screen", "StockScreen"),
+    "cold": ("tui.screens.cold.screen", "ColdScreen"),
+    "batches": ("tui.screens.batches.screen", "BatchesScreen"),
+    "needs": ("tui.screens.needs.screen", "NeedsScreen"),
+    "year": ("tui.screens.year.screen", "YearScreen"),
+    "site": ("tui.screens.site.screen", "SiteScreen"),
 }
 
 

@@ -8,9 +8,9 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
+from engine.acts.demo_history import rehearse
 from engine.farm.reading import read_farm
 from engine.journal.entry import to_line
-from engine.journal.rehearsal import rehearse
 from engine.journal.store import journal_folder
 
 SEASON_STARTS_MONTH = 9

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
 from engine.journal.entry import Entry
-from engine.journal.records import Records, apply
 from engine.journal.store import append, journal_folder, read_journal, standing
 from engine.reading.problems import Problem
+from engine.records.records import Records, apply
 from engine.schedule.plan import Nursery, Plan, faults, open_nursery, plan_all
 from tui import door
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ def record_all(
     path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
 ) -> tuple[Entry, ...]:
     """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back."""
-    from engine.journal.undoing import ids_at_once
+    from engine.acts.undoing import ids_at_once
 
     device = door.device()
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from engine.journal.actions import Action, Refused, said
+from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
+from engine.records.words import said
 from engine.schedule.plan import Nursery
 
 if TYPE_CHECKING:
@@ -44,8 +45,8 @@ def attempt(screen: FarmScreen, make: Make) -> bool:
 
 def undo(screen: FarmScreen) -> None:
     """Undo the latest that this device recorded, and say what it was."""
-    from engine.journal.undoing import say_undone
-    from engine.journal.undoing import undo as undo_latest
+    from engine.acts.undoing import say_undone
+    from engine.acts.undoing import undo as undo_latest
 
     undone: list[str] = []
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from engine.journal.actions import Action, Refused, do, find_lot, not_to_come
+from engine.acts.action import Action, Refused, not_to_come
+from engine.acts.propagation import do, find_lot
 from engine.needs.orders import POTS, STATES, OrderPart, order_lines
+from engine.protocols.forms import ORDER
 from engine.schedule.plan import Nursery, Plan
-from engine.stock.forms import ORDER
 
 MOST = 10_000_000
 

@@ -7,8 +7,8 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from engine.needs.prospect import Prospect
+from engine.protocols.forms import GRAFTS, ORDER
 from engine.protocols.names import same_name
-from engine.stock.forms import GRAFTS, ORDER
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm

@@ -8,11 +8,11 @@ from datetime import date
 
 from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
+from engine.needs.allotment import Allotment, NeedLine, allot
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position, position
 from engine.odds.rates import Rate
 from engine.schedule.plan import Nursery, Plan
-from engine.views.stock import NeedLine, StockView, stock_view
 
 YEARS_AFTER = (2, 3, 5, 8, 12)
 """After so many years a planting's odds are told."""
@@ -55,7 +55,7 @@ class Coverage:
     on: date
     needs: tuple[NeedLine, ...]
     plantings: tuple[PlantingLine, ...]
-    stock: StockView
+    stock: Allotment
 
     def short(self) -> tuple[NeedLine, ...]:
         return tuple(line for line in self.needs if line.short)
@@ -77,7 +77,7 @@ def coverage(nursery: Nursery, plans: Sequence[Plan], today: date, without: Coll
         stock = nursery.records.stock
         left = replace(stock, holdings=tuple(held for held in stock.holdings if held.lot not in without))
         nursery = replace(nursery, records=replace(nursery.records, stock=left))
-    view = stock_view(nursery, plans, today)
+    view = allot(nursery, plans, today)
     plantings = tuple(_planting_line(nursery.farm, planting, view.needs) for planting in nursery.farm.plantings)
     return Coverage(today, view.needs, plantings, view)
 

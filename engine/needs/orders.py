@@ -8,9 +8,9 @@ from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Farm
+from engine.needs.stock_plants import material_of
+from engine.protocols.forms import ARRIVE, GRAFTS, ORDER
 from engine.schedule.plan import Nursery, Plan
-from engine.stock.forms import ARRIVE, GRAFTS, ORDER
-from engine.views.stock_plants import material_of
 
 POTS = "pots"
 POTTING = ("pot up",)

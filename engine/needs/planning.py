@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
+from engine.acts.action import Refused
+from engine.acts.batches import NewBatch, free_id
 from engine.farm.stock import Need
-from engine.journal.actions import Refused
-from engine.journal.batch_actions import NewBatch, free_id
+from engine.needs.allotment import NeedLine
 from engine.needs.ways import Split, Way
 from engine.schedule.plan import Nursery
-from engine.views.stock import NeedLine
 
 
 def batches_for(nursery: Nursery, line: NeedLine, chosen: Way | Split, today: date) -> tuple[NewBatch, ...]:

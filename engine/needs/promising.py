@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.stock import Need
+from engine.needs.allotment import NeedLine, StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
 from engine.needs.stays import losses_of
 from engine.odds.promise import Coming, Promise, Stay, promise
 from engine.schedule.plan import Nursery, Plan
-from engine.views.stock import NeedLine, StockLine, comes_for, ready_for
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,15 +7,15 @@ from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
-from engine.journal.records import Lot
 from engine.needs.rates import Shares, Track, shares_of
 from engine.needs.stays import stays_of
 from engine.odds.promise import Coming, Stay
+from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
+from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
 from engine.schedule.plan import Nursery, Plan, plan_lot
 from engine.schedule.room import Held, Stand, stands_of
-from engine.stock.forms import form_after
 
 
 @dataclass(frozen=True, slots=True)

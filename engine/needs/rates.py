@@ -10,10 +10,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from engine.farm.model import Batch, Farm
-from engine.journal.records import Records
 from engine.odds.rates import BOOK_BATCHES, Learned, Rate, Went, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
+from engine.records.records import Records
 
 
 @dataclass(frozen=True, slots=True)

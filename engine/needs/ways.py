@@ -11,22 +11,21 @@ from itertools import combinations_with_replacement
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
+from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
 from engine.needs.rates import Track, track_of
 from engine.needs.stays import losses_of
+from engine.needs.stock_plants import left_of, material_of
 from engine.odds.promise import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
+from engine.protocols.forms import GRAFTS
 from engine.protocols.model import Protocol
 from engine.schedule.plan import Nursery, Plan
-from engine.schedule.room import Held
+from engine.schedule.room import Held, all_held, overfull
 from engine.schedule.troubles import SOONEST
-from engine.stock.forms import GRAFTS
-from engine.views.room import all_held, overfull
-from engine.views.stock import meets_form
-from engine.views.stock_plants import left_of, material_of
 
 __all__ = ["Split", "Way", "lean_splits", "losses_of", "say_start", "splits", "ways"]
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import tomli
 
-from engine.reading.problems import Path
+from engine.reading.paths import Path
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*(.+?)\s*\]\]?\s*(?:#.*)?$")
 _NAME = r"""(?:"(?:[^"\\]|\\.)*"|'[^']*'|[A-Za-z0-9_-]+)"""

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-Path = tuple[str | int, ...]
-"""Where in a TOML document: table names, indices of repeated tables, and last the key."""
+from engine.reading.paths import Path
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from datetime import date, datetime
 from typing import Any
 
 from engine.almanac.phrases import Phrase, PhraseFault, parse_phrase
-from engine.reading.problems import Findings, Path, nearest
+from engine.reading.paths import Path
+from engine.reading.problems import Findings, nearest
 
 FIRST_YEAR, LAST_YEAR = 1900, 2200  # of any date that a farm file gives; outside them a digit has slipped
 

@@ -8,8 +8,8 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac
 from engine.farm.model import Batch, Farm
-from engine.journal.records import Lot, Records
 from engine.protocols.model import Days, Protocol, Step
+from engine.records.records import Lot, Records
 from engine.schedule.chain import Chain, ChainFault, make_chain, never_opens
 from engine.schedule.placing import Placement, Wish, place
 from engine.schedule.treatment import Course, courses, lasting

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
+from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
-from engine.protocols.room import Room, read_room
+from engine.protocols.room import Room, read_limits, read_room, say_amount, say_number
 from engine.schedule.plan import Plan
 
 
@@ -114,3 +116,42 @@ def by_place(helds: Iterable[Held]) -> dict[tuple[str, str], list[Held]]:
     for held in helds:
         found.setdefault((held.place, held.unit), []).append(held)
     return found
+
+
+TIE = 1e-6
+
+
+def limits_of(farm: Farm) -> dict[tuple[str, str], float]:
+    """What the farm says that each place holds, by place and unit."""
+    return {(p.name, unit): amount for p in farm.places if p.room for unit, amount in read_limits(p.room).items()}
+
+
+def all_held(farm: Farm, plans: Iterable[Plan], today: date) -> dict[tuple[str, str], list[Held]]:
+    """What all lots under way take from today on, by place and unit."""
+    return by_place(held for plan in plans for held in held_by(farm, plan, today.toordinal()))
+
+
+def say_room(helds: Iterable[Held]) -> str:
+    """`room: mist bench 2 trays, nursery beds 9 m of row`: the most at once of each; nothing where none is known."""
+    told: dict[str, list[str]] = {}
+    for (place, unit), held in by_place(helds).items():
+        most = peak(held, min(each.since for each in held), max(each.until for each in held))
+        told.setdefault(place, []).append(say_amount(most.amount, unit))
+    places = (f"{place} {' and '.join(amounts)}" for place, amounts in told.items())
+    return f"room: {', '.join(places)}" if told else ""
+
+
+def overfull(farm: Farm, others: Mapping[tuple[str, str], Sequence[Held]], helds: Iterable[Held]) -> tuple[str, ...]:
+    """The places that a batch would overfill while it stands there: `mist bench too full: 46 of 40 trays on 14 Jun`."""
+    limits, told = limits_of(farm), []
+    for (place, unit), mine in by_place(helds).items():
+        holds = limits.get((place, unit))
+        if holds is None:
+            continue
+        # While it stands there: what is too full without it is no fault of its own.
+        peaks = [peak((*others.get((place, unit), ()), *mine), each.since, each.until - 1) for each in mine]
+        most = max(peaks, key=lambda p: p.amount)
+        if most.amount > holds + TIE:
+            amounts = f"{say_number(most.amount)} of {say_amount(holds, unit)}"
+            told.append(f"{place} too full: {amounts} on {say_day(most.day, True)}")
+    return tuple(told)

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
-from engine.journal.records import DRY_THROUGH, Lot, Outage
 from engine.protocols.model import Days, Step
+from engine.records.records import DRY_THROUGH, Lot, Outage
 from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.outage import ADD, RESTART, Meaning, meaning
 

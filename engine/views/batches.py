@@ -8,11 +8,11 @@ from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.journal.entry import Entry
-from engine.journal.records import Look, Lot, apply
+from engine.records.records import Look, Lot, apply
+from engine.records.stock_book import Movement
 from engine.schedule.chain import ChainFault
 from engine.schedule.placing import Wish, place
 from engine.schedule.plan import Nursery, Plan, plan_lot, state
-from engine.stock.book import Movement
 from engine.views.trace import LedgerLine, ledger
 
 OVER = ("done", "given up")

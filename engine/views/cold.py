@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
-from engine.journal.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.protocols.model import Days
+from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.plan import Nursery, Plan, plan_lot

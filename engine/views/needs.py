@@ -8,11 +8,11 @@ from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.farm.stock import Need
+from engine.needs.allotment import NeedLine, StockLine, matches
 from engine.needs.coverage import Coverage, PlantingLine, troubled
+from engine.protocols.forms import form_after
 from engine.schedule.plan import Nursery, Plan
-from engine.stock.forms import form_after
 from engine.views.batches import season_of
-from engine.views.stock import NeedLine, StockLine, matches
 
 BY = ("season", "whom")
 SHORT, COMING, COVERED, GONE = "short", "coming", "covered", "gone out"

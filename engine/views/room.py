@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
-from engine.protocols.room import read_limits, say_amount, say_number
 from engine.schedule.plan import Plan
-from engine.schedule.room import Held, by_place, held_by, peak
+from engine.schedule.room import TIE, Held, all_held, limits_of, peak
 from engine.views.week import week_start
 
 WEEKS = 52
-TIE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +48,6 @@ class Rooms:
     lines: tuple[RoomLine, ...]
 
 
-def limits_of(farm: Farm) -> dict[tuple[str, str], float]:
-    """What the farm says that each place holds, by place and unit."""
-    return {(p.name, unit): amount for p in farm.places if p.room for unit, amount in read_limits(p.room).items()}
-
-
-def all_held(farm: Farm, plans: Iterable[Plan], today: date) -> dict[tuple[str, str], list[Held]]:
-    """What all lots under way take from today on, by place and unit."""
-    return by_place(held for plan in plans for held in held_by(farm, plan, today.toordinal()))
-
-
 def room_view(farm: Farm, plans: Iterable[Plan], today: date) -> Rooms:
     """The year that begins in the week of today; what stood anywhere before today is over and done with."""
     held, limits = all_held(farm, plans, today), limits_of(farm)
@@ -84,29 +71,3 @@ def _line(
 
 
 # -- a batch that is being thought of
-
-
-def say_room(helds: Iterable[Held]) -> str:
-    """`room: mist bench 2 trays, nursery beds 9 m of row`: the most at once of each; nothing where none is known."""
-    told: dict[str, list[str]] = {}
-    for (place, unit), held in by_place(helds).items():
-        most = peak(held, min(each.since for each in held), max(each.until for each in held))
-        told.setdefault(place, []).append(say_amount(most.amount, unit))
-    places = (f"{place} {' and '.join(amounts)}" for place, amounts in told.items())
-    return f"room: {', '.join(places)}" if told else ""
-
-
-def overfull(farm: Farm, others: Mapping[tuple[str, str], Sequence[Held]], helds: Iterable[Held]) -> tuple[str, ...]:
-    """The places that a batch would overfill while it stands there: `mist bench too full: 46 of 40 trays on 14 Jun`."""
-    limits, told = limits_of(farm), []
-    for (place, unit), mine in by_place(helds).items():
-        holds = limits.get((place, unit))
-        if holds is None:
-            continue
-        # While it stands there: what is too full without it is no fault of its own.
-        peaks = [peak((*others.get((place, unit), ()), *mine), each.since, each.until - 1) for each in mine]
-        most = max(peaks, key=lambda p: p.amount)
-        if most.amount > holds + TIE:
-            amounts = f"{say_number(most.amount)} of {say_amount(holds, unit)}"
-            told.append(f"{place} too full: {amounts} on {say_day(most.day, True)}")
-    return tuple(told)

@@ -8,9 +8,9 @@ from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
-from engine.journal.records import Records
-from engine.stock.book import Holding, Key, LotName, Movement
-from engine.views.stock_plants import material_of
+from engine.needs.stock_plants import material_of
+from engine.records.records import Records
+from engine.records.stock_book import Holding, Key, LotName, Movement
 
 TREATMENTS = ("clean", "soak", "scarify", "stratify warm", "stratify cold")
 """The steps that treat a lot; what was used on it stands only where a note tells it."""

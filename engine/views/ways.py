@@ -8,19 +8,18 @@ from datetime import date
 
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
+from engine.needs.coming import SURE
 from engine.needs.prospect import Prospect, prospect_of
 from engine.needs.rates import Track
 from engine.needs.stays import losses_of
+from engine.needs.stock_plants import left_of, material_of
 from engine.odds.promise import expected, stands
 from engine.odds.starts import surely
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
 from engine.schedule.plan import Nursery, Plan, open_nursery
-from engine.schedule.room import Held
-from engine.views.coming import SURE
-from engine.views.room import all_held, overfull, say_room
-from engine.views.stock_plants import left_of, material_of
+from engine.schedule.room import Held, all_held, overfull, say_room
 
 
 @dataclass(frozen=True, slots=True)

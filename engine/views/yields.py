@@ -8,9 +8,9 @@ from datetime import date
 
 from engine.farm.model import Farm
 from engine.farm.stock import StockPlant
-from engine.journal.records import Records
+from engine.needs.stock_plants import YieldLine, material_of, stock_plant_lines, taking_step, year_taken
+from engine.records.records import Records
 from engine.schedule.plan import Plan
-from engine.views.stock_plants import YieldLine, material_of, stock_plant_lines, taking_step, year_taken
 
 Kept = tuple[str, str, str]
 """A species, a cultivar, and the material that is taken of it."""

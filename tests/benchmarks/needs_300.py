@@ -15,8 +15,8 @@ from datetime import date, timedelta
 from time import perf_counter
 
 from engine.farm.reading import read_document
-from engine.journal.records import apply
 from engine.needs.coverage import coverage, ways_for
+from engine.records.records import apply
 from engine.schedule.plan import Nursery, open_nursery, plan_all
 from tests.benchmarks.plan_batches import SITE
 

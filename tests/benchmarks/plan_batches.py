@@ -15,8 +15,8 @@ from time import perf_counter
 from engine.farm.model import Batch, Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
-from engine.journal.records import apply
 from engine.protocols.model import Protocol
+from engine.records.records import apply
 from engine.schedule.plan import open_nursery, plan_all, state
 
 SIZES = (500, 1000, 2000, 5000)

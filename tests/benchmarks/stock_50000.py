@@ -23,9 +23,9 @@ from pathlib import Path
 
 from engine.farm.reading import read_farm
 from engine.journal.entry import Entry, to_line
-from engine.journal.records import apply
 from engine.journal.store import journal_folder, read_journal, standing
-from tests.engine.stock.farms import STOCK
+from engine.records.records import apply
+from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY
 
 ENTRIES = 50_000

@@ -21,9 +21,9 @@ from engine.schedule.plan import Plan
 from tests.tui.farms import TODAY, open_house
 from tui.app import WidgerApp
 from tui.forms.form import FormScreen
-from tui.week.board import Board
-from tui.week.rows import Row
-from tui.week.screen import WeekScreen
+from tui.screens.week.board import Board
+from tui.screens.week.rows import Row
+from tui.screens.week.screen import WeekScreen
 
 SIZE = (100, 30)
 S = TypeVar("S")

@@ -16,9 +16,9 @@ from tests.tui.farms import TODAY, open_house
 from tests.tui.screens import Shed, opened
 from tests.tui.test_batches_screen import Bench, to_bench
 from tests.tui.test_cold_screen import written
-from tui.batches import form as forms
-from tui.batches.form import BatchForm, coming_day
-from tui.batches.screen import BatchesScreen
+from tui.screens.batches import form as forms
+from tui.screens.batches.form import BatchForm, coming_day
+from tui.screens.batches.screen import BatchesScreen
 
 
 class Sheet:

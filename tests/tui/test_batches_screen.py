@@ -15,13 +15,13 @@ from tests.tui.farms import TODAY, open_house, tell, write_tiny
 from tests.tui.screens import Shed, bindings, opened
 from tests.tui.test_cold_screen import written
 from tests.tui.test_colours import poor
-from tui.batches.form import BatchForm
-from tui.batches.rows import BatchList
-from tui.batches.screen import BatchesScreen
-from tui.batches.strip import ACT, AHEAD, BEFORE, BEYOND, DONE, GONE, HERE, edges, letters, strip
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
-from tui.week.screen import WeekScreen
+from tui.screens.batches.form import BatchForm
+from tui.screens.batches.rows import BatchList
+from tui.screens.batches.screen import BatchesScreen
+from tui.screens.batches.strip import ACT, AHEAD, BEFORE, BEYOND, DONE, GONE, HERE, edges, letters, strip
+from tui.screens.week.screen import WeekScreen
 
 
 class Bench:

@@ -13,8 +13,8 @@ from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import cold_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
-from tui.cold.bar import HERE, LEAST
-from tui.cold.sheet import cold_sheet
+from tui.paper.cold import cold_sheet
+from tui.screens.cold.bar import HERE, LEAST
 
 
 def written(path: Path) -> list[tuple[str, dict[str, object]]]:

@@ -14,12 +14,12 @@ from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import ColdLot, cold_view
 from tests.tui.farms import RIPENSIS, TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.screens import Shed, bindings, opened
-from tui.cold.bar import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, RIPE, SEEN, WARM_GONE, WARM_LEFT, bar
-from tui.cold.rows import ColdList
-from tui.cold.screen import ColdScreen
 from tui.facts import Facts
 from tui.forms.form import FormScreen, PageScreen
-from tui.week.screen import WeekScreen
+from tui.screens.cold.bar import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, RIPE, SEEN, WARM_GONE, WARM_LEFT, bar
+from tui.screens.cold.rows import ColdList
+from tui.screens.cold.screen import ColdScreen
+from tui.screens.week.screen import WeekScreen
 
 LOOKS = {"n": "nothing", "r": "radicles", "m": "mould", "y": "dry", "b": "dry through"}
 ACORNS = TINY.replace('common = ["bankside fig"]', 'common = ["bankside fig"]\ndrying_kills = true')

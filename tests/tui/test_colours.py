@@ -22,7 +22,7 @@ from textual.widgets import Input, Label, OptionList, Static
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens import opened
 from tests.tui.test_week_screen_records import MISSED
-from tui.week.board import Board
+from tui.screens.week.board import Board
 
 ROOT = Path(__file__).parents[2]
 LEAST = 4.5

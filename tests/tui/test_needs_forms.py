@@ -11,8 +11,8 @@ from tests.tui.needs_office import FARM, TODAY, to_office, write
 from tests.tui.screens import opened
 from tests.tui.test_cold_screen import written
 from tui.forms.form import FormScreen
-from tui.needs.form import NeedForm, share_of
-from tui.needs.screen import NeedsScreen
+from tui.screens.needs.form import NeedForm, share_of
+from tui.screens.needs.screen import NeedsScreen
 
 
 @pytest.fixture(name="home")

@@ -13,8 +13,8 @@ from tests.tui.needs_office import FARM, TODAY, to_office, write
 from tests.tui.screens import opened
 from tests.tui.test_cold_screen import written
 from tui.facts import Facts
-from tui.needs.plan import PlanScreen, split_text
-from tui.needs.screen import NeedsScreen
+from tui.screens.needs.plan import PlanScreen, split_text
+from tui.screens.needs.screen import NeedsScreen
 
 
 @pytest.fixture(name="home")
@@ -99,8 +99,8 @@ async def test_p_on_what_is_not_short_says_so(home: Path):
 
 
 async def test_a_plan_that_the_journal_refuses_stays_open_and_says_why(home: Path, monkeypatch):
-    from engine.journal.actions import Refused
-    from tui.needs import plan
+    from engine.acts.action import Refused
+    from tui.screens.needs import plan
 
     async with opened(home, TODAY) as shed:
         office = await to_office(shed)

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Label, OptionList, Static
 
 from engine.farm.stock import Need
-from engine.views.stock import NeedLine
+from engine.needs.allotment import NeedLine
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.tui.needs_office import FARM, TODAY, WITH_MISSED, to_office, write
@@ -18,12 +18,12 @@ from tests.tui.screens import bindings, opened
 from tests.tui.test_colours import poor
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen
-from tui.needs import screen as needs_screen
-from tui.needs.facts import WORKING
-from tui.needs.form import NeedForm
-from tui.needs.plan import PlanScreen
-from tui.needs.rows import LACKING, LIKELY, THERE, strip
-from tui.needs.screen import NeedsScreen
+from tui.screens.needs import screen as needs_screen
+from tui.screens.needs.facts import WORKING
+from tui.screens.needs.form import NeedForm
+from tui.screens.needs.plan import PlanScreen
+from tui.screens.needs.rows import LACKING, LIKELY, THERE, strip
+from tui.screens.needs.screen import NeedsScreen
 
 
 @pytest.fixture(name="home")

@@ -11,8 +11,8 @@ import pytest
 from tests.tui.farms import tell
 from tests.tui.needs_office import FARM, TODAY, Office, to_office, write
 from tests.tui.screens import opened
-from tui.needs import screen as needs_screen
-from tui.needs.rows import UNKNOWN
+from tui.screens.needs import screen as needs_screen
+from tui.screens.needs.rows import UNKNOWN
 from tui.working import kept
 
 

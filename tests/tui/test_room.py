@@ -18,11 +18,11 @@ from tests.tui.conftest import Call
 from tests.tui.farms import open_house
 from tests.tui.needs_office import to_office, write
 from tests.tui.screens import opened
-from tui.batches.form import BatchForm
 from tui.forms.form import PageScreen
-from tui.needs.plan import PlanScreen
-from tui.year.room import LEVELS, OVER, room_lines
-from tui.year.screen import YearScreen
+from tui.paper.room import LEVELS, OVER, room_lines
+from tui.screens.batches.form import BatchForm
+from tui.screens.needs.plan import PlanScreen
+from tui.screens.year.screen import YearScreen
 
 TODAY = date(2027, 1, 10)
 SPRING = date(2027, 4, 6)

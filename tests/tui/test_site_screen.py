@@ -14,9 +14,9 @@ from tests.tui.screens import Shed, bindings, opened
 from tui.bars import NOW, bars
 from tui.facts import Facts
 from tui.forms.form import FormScreen
-from tui.site.facts import CURVE, curve
-from tui.site.rows import MarkList, away
-from tui.site.screen import SiteScreen
+from tui.screens.site.facts import CURVE, curve
+from tui.screens.site.rows import MarkList, away
+from tui.screens.site.screen import SiteScreen
 
 ON_MARKS = TINY.replace('opens = ["1 Apr"]', 'opens = ["soil workable"]')
 

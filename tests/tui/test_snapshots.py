@@ -16,7 +16,7 @@ import pytest
 from rich.cells import cell_len
 
 from tests.tui.screens import Shed, opened
-from tui.needs.screen import PAUSE
+from tui.screens.needs.screen import PAUSE
 
 KEPT = Path(__file__).parent / "snapshots"
 SEASONS = {

@@ -11,7 +11,7 @@ import pytest
 from rich.cells import cell_len
 
 from engine.journal.store import journal_folder, read_journal
-from tests.engine.stock.farms import STOCK
+from tests.engine.records.farms import STOCK
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, write_tiny
 
@@ -234,7 +234,7 @@ def test_each_view_is_json_where_asked(call: Call, farm: Path, command: str):
 
 
 def test_what_the_stock_plants_gave_prints_and_is_json(call: Call, tmp_path: Path):
-    from tests.engine.stock.test_day import PLANTS
+    from tests.engine.views.test_stock_day import PLANTS
 
     farm = write_tiny(tmp_path, TINY + PLANTS)
     good(call, "done", farm, "M1", "collect", "--count", 31)

@@ -11,14 +11,14 @@ from rich.cells import cell_len
 from textual.widgets import Input, Label
 
 from engine.views.stock import BY
-from tests.engine.stock.farms import STOCK
+from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.screens import Shed, bindings, opened
 from tui.command import main
 from tui.forms.form import FormScreen, PageScreen
-from tui.stock.rows import Row
-from tui.stock.screen import StockScreen
-from tui.stock.walk import WalkScreen, route
+from tui.screens.stock.rows import Row
+from tui.screens.stock.screen import StockScreen
+from tui.screens.stock.walk import WalkScreen, route
 
 P1 = "P1|1 L pot||standing ground"
 P2 = "P2|bare root|first|north bed"
@@ -301,7 +301,7 @@ async def test_the_weeks_panel_says_where_the_collecting_asks_more_than_the_stoc
 
 
 async def test_y_shows_what_the_stock_plants_gave_by_year(tmp_path: Path):
-    from tests.engine.stock.test_day import PLANTS
+    from tests.engine.views.test_stock_day import PLANTS
 
     farm = write_tiny(tmp_path, TINY + PLANTS)
     tell(farm, "done", TODAY, batch="M1", step="collect", count=31)

@@ -15,7 +15,7 @@ from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TI
 from tests.tui.screens import Shed, bindings, opened
 from tests.tui.test_week_screen_records import COLD, LOOKS, MISSED, SOAK
 from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
-from tui.week.screen import WeekScreen
+from tui.screens.week.screen import WeekScreen
 
 MARKUP = ["[bold]", "[/]", "[@click=app.quit]go", "a[1] \\[ [[ $[", "[red]x[/b]"]
 

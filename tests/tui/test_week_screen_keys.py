@@ -15,8 +15,8 @@ from tests.tui.test_week_screen_records import COLD, LOOK_Z2, LOOKS, MISSED, SOA
 from tui.app import PLACES_TO_GO
 from tui.forms.form import PageScreen
 from tui.screen import FarmScreen
-from tui.week.board import Board
-from tui.week.screen import WeekScreen
+from tui.screens.week.board import Board
+from tui.screens.week.screen import WeekScreen
 
 
 def test_every_key_of_the_week_screen_has_a_test():

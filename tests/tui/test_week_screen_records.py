@@ -11,7 +11,7 @@ from textual.widgets import Input, OptionList
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens import Shed, opened
 from tui.forms.form import ChoiceScreen, FormScreen
-from tui.week.screen import WeekScreen
+from tui.screens.week.screen import WeekScreen
 
 SOAK = "act Z1 soak potting shed"
 COLD = "act Z1 stratify cold cold store"

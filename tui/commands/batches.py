@@ -10,7 +10,7 @@ from tui.commands.record import record_one, split_words
 from tui.commands.shared import Unusable, day_of, whole_of
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
     from engine.journal.entry import Entry
     from engine.schedule.plan import Nursery
 
@@ -19,7 +19,7 @@ NONE = "none"
 
 
 def new(call: argparse.Namespace) -> int:
-    from engine.journal.batch_actions import NewBatch, new_batch
+    from engine.acts.batches import NewBatch, new_batch
 
     farm, (name, species, method, count) = split_words(call.words, ("ID", "SPECIES", "METHOD", "COUNT"))
     wanted = NewBatch(
@@ -30,7 +30,7 @@ def new(call: argparse.Namespace) -> int:
 
 
 def change(call: argparse.Namespace) -> int:
-    from engine.journal.batch_actions import KEEP, change_batch
+    from engine.acts.batches import KEEP, change_batch
 
     farm, (name,) = split_words(call.words, ("ID",))
     given = (call.count, call.start, call.ready, call.cultivar)

@@ -13,11 +13,11 @@ def show(call: argparse.Namespace) -> int:
 
     lots = cold_view(house.nursery, house.plans(call.on), call.on)
     if call.json:
-        from tui.jsons import cold_json
+        from tui.paper.jsons import cold_json
 
         print_json(cold_json(lots))
     else:
-        from tui.cold.sheet import cold_sheet
+        from tui.paper.cold import cold_sheet
 
         print(cold_sheet(house.farm, lots, call.on))
     return tell(house, call.on)

@@ -14,7 +14,7 @@ from tui.commands.record import record_one, split_words
 from tui.commands.shared import Unusable, day_of, enter, farm_of, farm_path, print_json, tell, whole_of
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
     from engine.journal.entry import Entry
     from engine.protocols.model import Species
 
@@ -27,8 +27,8 @@ MOST = 100_000
 def needs(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.needs.coverage import coverage, fallback, troubled
-    from tui.needs.sheets import fallback_sheet, needs_sheet
-    from tui.needs.table import fallback_json, needs_json
+    from tui.paper.needs import fallback_sheet, needs_sheet
+    from tui.paper.needs_json import fallback_json, needs_json
 
     nursery = house.nursery
     plans = plan_all(nursery, call.on)
@@ -54,8 +54,8 @@ def needs(call: argparse.Namespace) -> int:
 
 def new(call: argparse.Namespace) -> int:
     """Add a need."""
+    from engine.acts.needs import new_need
     from engine.farm.stock import Need
-    from engine.journal.need_actions import new_need
 
     farm, (name, species, count) = split_words(call.words, ("ID", "SPECIES", "COUNT"))
     by = day_of(call.by) if call.by else None
@@ -68,8 +68,8 @@ def new(call: argparse.Namespace) -> int:
 
 def amend(call: argparse.Namespace) -> int:
     """Change what is given of a need."""
-    from engine.journal.batch_actions import KEEP
-    from engine.journal.need_actions import amend_need
+    from engine.acts.batches import KEEP
+    from engine.acts.needs import amend_need
 
     farm, (name,) = split_words(call.words, ("ID",))
     words = {"form": call.form, "cultivar": call.cultivar, "who": call.who}
@@ -90,7 +90,7 @@ def amend(call: argparse.Namespace) -> int:
 
 def withdraw(call: argparse.Namespace) -> int:
     """Withdraw a need."""
-    from engine.journal.need_actions import withdraw_need
+    from engine.acts.needs import withdraw_need
 
     farm, (name,) = split_words(call.words, ("ID",))
     return record_one(call, farm, lambda nursery, _: withdraw_need(nursery, name, call.reason or "", call.on))
@@ -100,8 +100,8 @@ def promise(call: argparse.Namespace) -> int:
     farm, (name,) = split_words(call.words, ("SPECIES",))
     house = enter(farm_path(farm[0] if farm else None))
     from engine.needs.promising import offer
-    from tui.needs.sheets import offer_sheet
-    from tui.needs.table import offer_json
+    from tui.paper.needs import offer_sheet
+    from tui.paper.needs_json import offer_json
 
     nursery, species = _knowing(house.nursery, name)
     by, sure = _by(call), _sureness(call.sure)
@@ -121,8 +121,8 @@ def ways(call: argparse.Namespace) -> int:
     house = enter(farm_path(farm[0] if farm else None))
     from engine.needs.ways import lean_splits, losses_of, splits
     from engine.needs.ways import ways as every_way
-    from tui.needs.sheets import ways_sheet
-    from tui.needs.table import ways_json
+    from tui.paper.needs import ways_sheet
+    from tui.paper.needs_json import ways_json
 
     nursery, species = _knowing(house.nursery, name)
     by, sure, want = _by(call), _sureness(call.sure), whole_of(count, "COUNT")
@@ -148,8 +148,8 @@ def starts_of_species(call: argparse.Namespace, want: int, sure: float) -> int:
     house = enter(farm_path(farm[0] if farm else None))
     from engine.farm.protocols import NoProtocol
     from engine.needs.sizing import sizing
-    from tui.needs.sheets import sizing_sheet
-    from tui.needs.table import sizing_json
+    from tui.paper.needs import sizing_sheet
+    from tui.paper.needs_json import sizing_json
 
     nursery, species = _knowing(house.nursery, name)
     plans, route, cultivar, by = plan_all(nursery, call.on), call.route or "", call.cultivar or "", _by(call)
@@ -173,11 +173,11 @@ def orders(call: argparse.Namespace) -> int:
     nursery = house.nursery
     lines = order_lines(nursery, plan_all(nursery, call.on))
     if call.json:
-        from tui.needs.table import orders_json
+        from tui.paper.needs_json import orders_json
 
         print_json(orders_json(lines))
     else:
-        from tui.needs.sheets import orders_sheet
+        from tui.paper.needs import orders_sheet
 
         print(orders_sheet(nursery.farm, lines, call.on))
     return tell(house, call.on)
@@ -191,11 +191,11 @@ def review(call: argparse.Namespace) -> int:
     nursery = house.nursery
     kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
     if call.json:
-        from tui.needs.table import review_json
+        from tui.paper.needs_json import review_json
 
         print_json(review_json(year, kinds))
     else:
-        from tui.needs.sheets import review_sheet
+        from tui.paper.needs import review_sheet
 
         print(review_sheet(nursery.farm, year, kinds))
     return tell(house, call.on)

@@ -7,12 +7,13 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from engine.journal import actions
+from engine.acts import propagation, season
+from engine.records.words import said
 from tui import door
 from tui.commands.shared import GOOD, Unusable, day_of, degrees_of, enter, farm_path, print_json, whole_of
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
     from engine.journal.entry import Entry
     from engine.schedule.plan import Nursery
 
@@ -24,10 +25,10 @@ def record_one(
     call: argparse.Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]
 ) -> int:
     """Record one action: its entry goes to standard output, a refusal to standard error."""
-    from engine.journal.actions import Refused
+    from engine.acts.action import Refused
     from engine.journal.store import JournalError
     from tui.farmhouse import record
-    from tui.jsons import entry_json
+    from tui.paper.jsons import entry_json
 
     house = enter(farm_path(words[0] if words else None))
     if (call.on - door.today()).days > A_YEAR:
@@ -46,12 +47,12 @@ def record_one(
 
 def _told(entry: Entry, before: Sequence[Entry]) -> str:
     """What was recorded; of an undo, what it takes back."""
+    from engine.acts.undoing import say_undone
     from engine.journal.store import taken_back
-    from engine.journal.undoing import say_undone
 
     ids = set(taken_back(entry))
     undone = [each for each in before if each.id in ids]
-    return f"undone: {say_undone(undone)}" if undone else actions.said(entry)
+    return f"undone: {say_undone(undone)}" if undone else said(entry)
 
 
 def split_words(words: Sequence[str], names: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -68,11 +69,11 @@ def done(call: argparse.Namespace) -> int:
     farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-        lot = actions.find_lot(nursery.records, batch)
+        lot = propagation.find_lot(nursery.records, batch)
         count = lot.count - call.left if call.count is None else call.count
-        if over := [s for s in lot.batch.protocol.before(actions.find_step(lot, step)) if s not in lot.done]:
+        if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
             print(f"not recorded and now passed over: {', '.join(sorted(over))}", file=sys.stderr)
-        return actions.do(nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart)
+        return propagation.do(nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart)
 
     return record_one(call, farm, make)
 
@@ -82,21 +83,25 @@ def look(call: argparse.Namespace) -> int:
     return record_one(
         call,
         farm,
-        lambda nursery, _: actions.look(actions.find_lot(nursery.records, batch), step, finding, call.on, call.on),
+        lambda nursery, _: propagation.look(
+            propagation.find_lot(nursery.records, batch), step, finding, call.on, call.on
+        ),
     )
 
 
 def hold(call: argparse.Namespace) -> int:
     farm, (batch, step, reason) = split_words(call.words, ("BATCH", "STEP", "REASON"))
     return record_one(
-        call, farm, lambda nursery, _: actions.hold(actions.find_lot(nursery.records, batch), step, reason, call.on)
+        call,
+        farm,
+        lambda nursery, _: propagation.hold(propagation.find_lot(nursery.records, batch), step, reason, call.on),
     )
 
 
 def release(call: argparse.Namespace) -> int:
     farm, (batch, step) = split_words(call.words, ("BATCH", "STEP"))
     return record_one(
-        call, farm, lambda nursery, _: actions.release(actions.find_lot(nursery.records, batch), step, call.on)
+        call, farm, lambda nursery, _: propagation.release(propagation.find_lot(nursery.records, batch), step, call.on)
     )
 
 
@@ -107,8 +112,8 @@ def later(call: argparse.Namespace) -> int:
     day = day_of(to)
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-        lot = actions.find_lot(nursery.records, batch)
-        return actions.later(plan_lot(nursery, lot, call.on), step, day, call.on)
+        lot = propagation.find_lot(nursery.records, batch)
+        return propagation.later(plan_lot(nursery, lot, call.on), step, day, call.on)
 
     return record_one(call, farm, make)
 
@@ -119,7 +124,7 @@ def accept(call: argparse.Namespace) -> int:
     farm, (batch,) = split_words(call.words, ("BATCH",))
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-        return actions.accept(plan_lot(nursery, actions.find_lot(nursery.records, batch), call.on), call.on)
+        return propagation.accept(plan_lot(nursery, propagation.find_lot(nursery.records, batch), call.on), call.on)
 
     return record_one(call, farm, make)
 
@@ -129,8 +134,8 @@ def drop(call: argparse.Namespace) -> int:
     return record_one(
         call,
         farm,
-        lambda nursery, _: actions.drop(
-            actions.find_lot(nursery.records, batch), call.step or "", call.reason or "", call.on
+        lambda nursery, _: propagation.drop(
+            propagation.find_lot(nursery.records, batch), call.step or "", call.reason or "", call.on
         ),
     )
 
@@ -138,7 +143,7 @@ def drop(call: argparse.Namespace) -> int:
 def note(call: argparse.Namespace) -> int:
     farm, (batch, text) = split_words(call.words, ("BATCH", "TEXT"))
     return record_one(
-        call, farm, lambda nursery, _: actions.note(actions.find_lot(nursery.records, batch), text, call.on)
+        call, farm, lambda nursery, _: propagation.note(propagation.find_lot(nursery.records, batch), text, call.on)
     )
 
 
@@ -147,7 +152,7 @@ def saw(call: argparse.Namespace) -> int:
     return record_one(
         call,
         farm,
-        lambda nursery, _: actions.saw(nursery.farm, nursery.almanac, mark, call.on, call.on),
+        lambda nursery, _: season.saw(nursery.farm, nursery.almanac, mark, call.on, call.on),
     )
 
 
@@ -157,7 +162,7 @@ def outage(call: argparse.Namespace) -> int:
     status = record_one(
         call,
         farm,
-        lambda nursery, _: actions.outage(nursery.farm, place, lasted, heat, call.on, call.on),
+        lambda nursery, _: season.outage(nursery.farm, place, lasted, heat, call.on, call.on),
     )
     if not call.json:
         from engine.views.cold import told_of_outage
@@ -170,6 +175,6 @@ def outage(call: argparse.Namespace) -> int:
 
 
 def undo(call: argparse.Namespace) -> int:
-    from engine.journal.undoing import undo as undo_latest
+    from engine.acts.undoing import undo as undo_latest
 
     return record_one(call, call.words, lambda nursery, entries: undo_latest(nursery, entries, door.device())[0])

@@ -60,8 +60,8 @@ def farm_of(call: argparse.Namespace) -> Farmhouse:
     from dataclasses import replace
 
     from engine.journal.store import standing
+    from engine.records.records import records_on
     from engine.schedule.plan import open_nursery
-    from engine.stock.actions import records_on
 
     records = records_on(house.farm, house.records, standing(house.entries), call.on)
     return replace(house, nursery=open_nursery(house.farm, records, house.nursery))

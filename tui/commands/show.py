@@ -90,7 +90,7 @@ def check(call: argparse.Namespace) -> int:
         unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
     if call.json:
-        from tui.jsons import problems_json
+        from tui.paper.jsons import problems_json
 
         print_json(problems_json(problems))
     else:
@@ -115,11 +115,11 @@ def dates(call: argparse.Namespace) -> int:
     almanac = house.nursery.almanac
     marks = year_marks(almanac, year)
     if call.json:
-        from tui.jsons import dates_json
+        from tui.paper.jsons import dates_json
 
         print_json(dates_json(year, marks, year_day_lengths(almanac, year)))
     else:
-        from tui.sheets import dates_sheet
+        from tui.paper.sheets import dates_sheet
 
         print(dates_sheet(house.farm, almanac, year, marks))
     return tell(house, call.on)
@@ -128,7 +128,7 @@ def dates(call: argparse.Namespace) -> int:
 def year(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.year import year_view
-    from tui.year.sheet import year_json, year_sheet
+    from tui.paper.year import year_json, year_sheet
 
     found = year_view(house.nursery, house.plans(call.on), call.on)
     if call.json:
@@ -141,7 +141,7 @@ def year(call: argparse.Namespace) -> int:
 def room(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.room import room_view
-    from tui.year.room import room_json, room_sheet
+    from tui.paper.room import room_json, room_sheet
 
     found = room_view(house.farm, house.plans(call.on), call.on)
     if call.json:
@@ -154,7 +154,7 @@ def room(call: argparse.Namespace) -> int:
 def level(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.year import year_view
-    from tui.year.sheet import level_json, level_lines, levelled
+    from tui.paper.year import level_json, level_lines, levelled
 
     plans = house.plans(call.on)
     found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))
@@ -176,11 +176,11 @@ def week(call: argparse.Namespace) -> int:
 
     week = week_view(house.nursery, house.plans(call.on), call.on)
     if call.json:
-        from tui.jsons import week_json
+        from tui.paper.jsons import week_json
 
         print_json(week_json(house.farm, week, house.nursery))
     else:
-        from tui.sheets import week_sheet
+        from tui.paper.sheets import week_sheet
 
         print(week_sheet(house.farm, week))
     return tell(house, call.on)
@@ -197,11 +197,11 @@ def plan(call: argparse.Namespace) -> int:
             raise Unusable(_no_plan(house, call.batch))
     batches = [batch_lines(house.nursery, plan, call.on) for plan in plans]
     if call.json:
-        from tui.jsons import plan_json
+        from tui.paper.jsons import plan_json
 
         print_json(plan_json(batches))
     else:
-        from tui.sheets import plan_sheet
+        from tui.paper.sheets import plan_sheet
 
         print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
     return tell(house, call.on)
@@ -222,8 +222,8 @@ def species(call: argparse.Namespace) -> int:
     from engine.needs.rates import track_of
     from engine.protocols.library import read_library, read_sources
     from engine.views.species import find_species, species_pages
-    from tui.jsons import species_json
-    from tui.species_sheet import names_sheet, species_sheet
+    from tui.paper.jsons import species_json
+    from tui.paper.species import names_sheet, species_sheet
 
     name, farm = (*call.words, None, None)[:2]
     path = Path(farm) if farm else _farm_here()
@@ -247,7 +247,7 @@ def species(call: argparse.Namespace) -> int:
 
 
 def labels(call: argparse.Namespace) -> int:
-    from tui.labels.sheets import sheet_list
+    from tui.paper.labels.sheets import sheet_list
 
     if call.sheet == "list":
         print(sheet_list())
@@ -256,7 +256,7 @@ def labels(call: argparse.Namespace) -> int:
         raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
     call.words, names = _farm_and_lots(call.words)
     house = farm_of(call)
-    from tui.labels.order import Refused, ordered, print_pdf
+    from tui.paper.labels.order import Refused, ordered, print_pdf
 
     try:
         each, wanted = ordered(
@@ -266,13 +266,13 @@ def labels(call: argparse.Namespace) -> int:
     except Refused as refusal:
         raise Unusable(str(refusal)) from None
     if call.json:
-        from tui.labels.label import labels_json
+        from tui.paper.labels.label import labels_json
 
         print_json(labels_json(each))
     elif call.pdf is not None:
         print(said)
     else:
-        from tui.labels.text import text_labels
+        from tui.paper.labels.text import text_labels
 
         print(text_labels(wanted) or "No lots.")
     return tell(house, call.on)

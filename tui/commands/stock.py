@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from engine.journal.records import apply
 from engine.journal.store import standing
 from engine.reading.problems import nearest
+from engine.records.records import apply
 from engine.schedule.plan import plan_all
 from tui.commands.record import split_words
 from tui.commands.shared import Unusable, enter, farm_of, farm_path, print_json, tell
@@ -19,15 +19,15 @@ def stock(call: argparse.Namespace) -> int:
     nursery = house.nursery
     view = stock_view(nursery, plan_all(nursery, call.on), call.on, call.by)
     if call.json:
-        from tui.stock.table import stock_json
+        from tui.paper.stock_table import stock_json
 
         print_json(stock_json(view))
     elif call.csv:
-        from tui.stock.table import stock_csv
+        from tui.paper.stock_table import stock_csv
 
         print(stock_csv(view, nursery.records.stock), end="")
     else:
-        from tui.stock.sheets import stock_sheet
+        from tui.paper.stock import stock_sheet
 
         print(stock_sheet(house.farm, view, call.by))
     return tell(house, call.on)
@@ -47,11 +47,11 @@ def trace(call: argparse.Namespace) -> int:
     found = views.trace(house.farm, records, name)
     lines = views.ledger(records.stock.movements, name)
     if call.json:
-        from tui.stock.traces import trace_json
+        from tui.paper.trace_json import trace_json
 
         print_json(trace_json(found, lines))
     else:
-        from tui.stock.sheets import trace_sheet
+        from tui.paper.stock import trace_sheet
 
         print(trace_sheet(house.farm, found, lines))
     return tell(house, call.on)
@@ -60,7 +60,7 @@ def trace(call: argparse.Namespace) -> int:
 def stock_plants(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.yields import yield_histories
-    from tui.stock.yields import yields_json, yields_sheet
+    from tui.paper.yields import yields_json, yields_sheet
 
     nursery = house.nursery
     records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
@@ -79,11 +79,11 @@ def register(call: argparse.Namespace) -> int:
     records = apply(house.farm, standing(house.entries), watch=None)
     found = make(records, call.year or call.on.year)
     if call.json:
-        from tui.stock.traces import register_json
+        from tui.paper.trace_json import register_json
 
         print_json(register_json(found))
     else:
-        from tui.stock.sheets import register_sheet
+        from tui.paper.stock import register_sheet
 
         print(register_sheet(house.farm, found))
     return tell(house, call.on)
@@ -96,11 +96,11 @@ def rows(call: argparse.Namespace) -> int:
     nursery = house.nursery
     found = bed_rows(nursery)
     if call.json:
-        from tui.stock.traces import rows_json
+        from tui.paper.trace_json import rows_json
 
         print_json(rows_json(found))
     else:
-        from tui.stock.sheets import rows_sheet
+        from tui.paper.stock import rows_sheet
 
         print(rows_sheet(found, disagreements(nursery)))
     return tell(house, call.on)

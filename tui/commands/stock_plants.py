@@ -10,9 +10,9 @@ from tui.commands.shared import Unusable, whole_of
 
 def new(call: argparse.Namespace) -> int:
     """Add stock plants."""
+    from engine.acts.stock_plants import new_stock_plant
     from engine.farm.stock import StockPlant
-    from engine.journal.added_stock_plants import MATERIALS
-    from engine.journal.stock_plant_actions import new_stock_plant
+    from engine.records.stock_plants import MATERIALS
 
     farm, (name, species, count) = split_words(call.words, ("ID", "SPECIES", "COUNT"))
     planted = None if call.planted is None else whole_of(call.planted, "--planted")
@@ -25,7 +25,7 @@ def new(call: argparse.Namespace) -> int:
 
 def grub_out(call: argparse.Namespace) -> int:
     """End stock plants."""
-    from engine.journal.stock_plant_actions import grub_out
+    from engine.acts.stock_plants import grub_out
 
     farm, (name,) = split_words(call.words, ("ID",))
     return record_one(call, farm, lambda nursery, _: grub_out(nursery, name, call.reason or "", call.on))

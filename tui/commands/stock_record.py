@@ -10,17 +10,17 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engine.journal.rows import RowPart
-from engine.stock import actions
+from engine.acts import stock as actions
+from engine.records.rows import RowPart
 from tui import door
 from tui.commands.record import record_one, split_words
 from tui.commands.shared import GOOD, UNUSABLE, Unusable, enter, farm_path, farm_word, print_json
 
 if TYPE_CHECKING:
-    from engine.journal.actions import Action
+    from engine.acts.action import Action
     from engine.journal.entry import Entry
+    from engine.records.stock_book import Holding
     from engine.schedule.plan import Nursery
-    from engine.stock.book import Holding
 
 Do = Callable[[actions.Ledger], "Action"]
 DoCount = Callable[[actions.Ledger, "Holding", int], "Action"]
@@ -89,12 +89,13 @@ def receive(call: argparse.Namespace) -> int:
 
 def _receive_table(call: argparse.Namespace) -> int:
     """Take in a whole table: all its rows, in one append, or none."""
-    from engine.journal.actions import Refused, said
+    from engine.acts.action import Refused
+    from engine.acts.intake import Faulty, take_in
     from engine.journal.store import JournalError
-    from engine.stock.intake import Faulty, take_in
+    from engine.records.words import said
     from tui.farmhouse import record_all
-    from tui.jsons import entry_json
-    from tui.stock.table import read_table
+    from tui.paper.jsons import entry_json
+    from tui.paper.stock_table import read_table
 
     house = enter(farm_path(farm_word(call)))
     try:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from engine.journal import actions
-from engine.journal.actions import Action, Refused
+from engine.acts import propagation
+from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.schedule.plan import Nursery
 from engine.views.task import Task
@@ -23,7 +23,7 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     assert task.plan is not None
     there = task.plan.lot.count
     waits = _undone_before(task)
-    parts = actions.parts_to_join(app.house.records, task.plan.lot, step, app.today)
+    parts = propagation.parts_to_join(app.house.records, task.plan.lot, step, app.today)
     fields = [
         Field("count", "came through", str(there)),
         Field("left", "still to be done (of what is there)", "0"),
@@ -59,8 +59,8 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
             raise Refused("join: yes or no")
 
         def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-            found = actions.find_lot(nursery.records, lot)
-            return actions.do(
+            found = propagation.find_lot(nursery.records, lot)
+            return propagation.do(
                 nursery.records, found, step, count, left, on, app.today, values.get("join", "yes").startswith("y")
             )
 

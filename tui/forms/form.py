@@ -16,9 +16,9 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
+from engine.acts.action import Refused
 from engine.almanac.frost import month_day
 from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
-from engine.journal.actions import Refused
 from engine.journal.store import JournalError
 from engine.reading.table import FIRST_YEAR, LAST_YEAR
 

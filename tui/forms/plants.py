@@ -12,8 +12,8 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Static
 
+from engine.acts.action import Refused
 from engine.farm.model import Farm
-from engine.journal.actions import Refused
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.acts import season
 from engine.almanac.almanac import say_day
 from engine.almanac.phrases import SUN_MARKS, MarkBase, Phrase
-from engine.journal import actions
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
 from tui.writing import write
 
@@ -43,7 +43,7 @@ def ask_day(screen: FarmScreen, mark: str) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        write(screen, lambda n, e: actions.saw(n.farm, n.almanac, mark, on, today))
+        write(screen, lambda n, e: season.saw(n.farm, n.almanac, mark, on, today))
 
     fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat())]
     told = "it replaces the computed date for this season"

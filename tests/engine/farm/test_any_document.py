@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.farm.reading import Reading, read_document
-from engine.journal.records import Records
+from engine.records.records import Records
 from engine.schedule.plan import faults, open_nursery
 
 FULL = """

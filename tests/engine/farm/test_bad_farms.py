@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from engine.farm.reading import Reading, read_farm
-from engine.journal.records import Records
+from engine.records.records import Records
 from engine.schedule.plan import faults, open_nursery
 
 GOOD = """\

@@ -9,7 +9,7 @@ import tomllib
 import pytest
 
 from engine.farm.reading import Reading, read_document
-from engine.views.room import limits_of
+from engine.schedule.room import limits_of
 from tests.engine.schedule.farms import HEAD, NORTH
 
 STEP = '[[protocol.step]]\ndo = "sow"\nplace = "bed"\nroom = {room}\n'

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_document
 from engine.journal.entry import Entry
-from engine.journal.records import apply
 from engine.needs.coverage import Coverage, coverage
+from engine.records.records import apply
 from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
 from tests.engine.schedule.farms import NORTH, day
 

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from engine.journal.actions import Refused, said
+from engine.acts.action import Refused
 from engine.journal.entry import Entry
-from engine.journal.records import Records, apply
 from engine.journal.store import standing
 from engine.needs.arrivals import came
 from engine.needs.orders import OrderLine, OrderPart, order_lines
+from engine.records.records import Records, apply
+from engine.records.words import said
 from engine.schedule.plan import open_nursery, plan_all
 from engine.views.trace import register
 from tests.engine.needs.homes import farm
 from tests.engine.needs.test_orders_and_review import GRAFT, grafts
+from tests.engine.records.farms import adds_up
 from tests.engine.schedule.farms import day, entry
-from tests.engine.stock.farms import adds_up
 
 HOME = farm(GRAFT, grafts("A", 60), grafts("B", 30))
 ORDERED = entry("2026-10-01", "done", "order", batch="A", count=60)

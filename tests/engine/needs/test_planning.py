@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from engine.journal.actions import Refused
-from engine.journal.batch_actions import new_batch
+from engine.acts.action import Refused
+from engine.acts.batches import new_batch
+from engine.needs.allotment import NeedLine
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.planning import batches_for
 from engine.needs.stays import losses_of
 from engine.needs.ways import Split, Way, splits
 from engine.schedule.plan import Nursery, Plan
-from engine.views.stock import NeedLine
 from tests.engine.needs.homes import farm, need, opened
 from tests.engine.schedule.farms import day, entry
 

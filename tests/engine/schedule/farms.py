@@ -8,7 +8,7 @@ from datetime import date
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
-from engine.journal.records import Lot, Records, apply
+from engine.records.records import Lot, Records, apply
 from engine.schedule.placing import Placement
 from engine.schedule.plan import Plan, open_nursery, plan_lot, state
 

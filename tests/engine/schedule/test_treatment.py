@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.journal.records import DRY_THROUGH, FINDINGS, Outage, apply
 from engine.protocols.model import Days, Step
+from engine.records.records import DRY_THROUGH, FINDINGS, Outage, apply
 from engine.schedule.outage import ADD, COUNT_ON, MEANINGS, RESTART, SOW, meaning
 from engine.schedule.treatment import Course, courses, lasting
 from tests.engine.schedule.farms import entry, farm, lot_of, planned

@@ -8,7 +8,7 @@ import pytest
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.journal.records import apply
+from engine.records.records import apply
 from engine.schedule.plan import open_nursery, plan_all
 from engine.views.cold import ColdLot, cold_view, early_radicles, told_of_outage
 from tests.engine.schedule.farms import COLD_THEN_SOW, NORTH, day, entry, farm

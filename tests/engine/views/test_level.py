@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.farm.reading import read_document
-from engine.journal.records import apply
+from engine.records.records import apply
 from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
 from engine.views.level import Levelled, counted_on, level
 from engine.views.year import year_view

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from engine.farm.stock import Need
+from engine.needs.allotment import NeedLine
 from engine.needs.coverage import coverage
 from engine.views.needs import (
     COMING,
@@ -23,7 +24,6 @@ from engine.views.needs import (
     planting_of,
     state_of,
 )
-from engine.views.stock import NeedLine
 from tests.engine.needs.homes import batch, farm, need, opened, stock
 
 TODAY = date(2027, 1, 10)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from engine.journal.records import apply
 from engine.needs.rates import Track, act_of, learned_for
 from engine.odds.rates import Went
 from engine.protocols.model import Protocol, Step
+from engine.records.records import apply
 from engine.schedule.plan import open_nursery, plan_lot
 from engine.views.panel import odds, panel
 from engine.views.week import week_view

@@ -9,14 +9,14 @@ from pathlib import Path
 import pytest
 
 from engine.farm.reading import read_document, read_farm
-from engine.journal.records import apply
 from engine.needs.prospect import prospect_of
 from engine.needs.rates import track_of
 from engine.needs.ways import ways
 from engine.protocols.model import Species
+from engine.records.records import apply
 from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
-from engine.schedule.room import held_by
-from engine.views.room import WEEKS, RoomLine, Rooms, limits_of, room_view, say_room
+from engine.schedule.room import held_by, limits_of, say_room
+from engine.views.room import WEEKS, RoomLine, Rooms, room_view
 from engine.views.ways import ways_view
 from tests.engine.needs.homes import CUTTINGS, PLACES, SEED, batch, opened
 from tests.engine.schedule.farms import NORTH, day

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.almanac.phrases import MarkBase, parse_phrase
 from engine.journal.entry import Entry
-from engine.journal.records import apply
+from engine.records.records import apply
 from engine.schedule.plan import Nursery, open_nursery, plan_all
 from engine.views.site import SiteMark, marks_under, site_marks
 from tests.engine.schedule.farms import day, farm

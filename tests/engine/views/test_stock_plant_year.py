@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
-from engine.journal.records import apply
+from engine.records.records import apply
 from engine.schedule.plan import open_nursery
 from engine.views.task import Task
 from engine.views.week import week_view

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from engine.journal.entry import Entry
-from engine.journal.records import apply
+from engine.records.records import apply
 from engine.schedule.plan import open_nursery, plan_all
 from engine.views.week import week_view
 from engine.views.year import WEEKS, Year, year_view

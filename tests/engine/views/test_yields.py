@@ -7,8 +7,8 @@ from datetime import date
 from engine.schedule.plan import plan_all
 from engine.views.trace import trace
 from engine.views.yields import YieldHistory, taken_by_year, yield_histories
-from tests.engine.stock.farms import TODAY, Journal, farm_of
-from tests.engine.stock.test_day import PLANTS
+from tests.engine.records.farms import TODAY, Journal, farm_of
+from tests.engine.views.test_stock_day import PLANTS
 
 SEED = ("Fictus montana", "", "seed")
 SINCE = date(2026, 11, 3)

@@ -9,7 +9,7 @@ import pypdf
 import pypdfium2
 import zxingcpp
 
-from tui.labels.sheets import Sheet
+from tui.paper.labels.sheets import Sheet
 
 MM = 25.4 / 72
 SCALE = 5

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.labels.layout import (
+from tui.paper.labels.layout import (
     ASCENT,
     BARS_LEAST,
     BARS_QUIET,

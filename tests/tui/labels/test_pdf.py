@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from tests.tui.labels.paper import cell_of, codes, ink, pages, strays, words
-from tui.labels import pdf
-from tui.labels.label import Label
-from tui.labels.pdf import NotWritten, make_pdf, put, stand_in
-from tui.labels.sheets import SHEETS, Sheet, find_sheet
+from tui.paper.labels import pdf
+from tui.paper.labels.label import Label
+from tui.paper.labels.pdf import NotWritten, make_pdf, put, stand_in
+from tui.paper.labels.sheets import SHEETS, Sheet, find_sheet
 
 DAY = date(2026, 11, 12)
 ELDER = Label("elder-27", "Sambucus canadensis", "American elder", "Adams", "hardwood cutting", "stick", DAY, "hedge")

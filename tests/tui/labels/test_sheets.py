@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from tui.labels.sheets import A4, LETTER, SHEETS, Sheet, find_sheet, places, sheet_list
+from tui.paper.labels.sheets import A4, LETTER, SHEETS, Sheet, find_sheet, places, sheet_list
 
 
 def test_the_pages_are_those_of_the_standards():

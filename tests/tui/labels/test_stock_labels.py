@@ -13,12 +13,12 @@ from engine.journal.entry import Entry
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.labels.paper import codes, ink, strays, words
-from tui.labels.label import Label
-from tui.labels.lots import choose
-from tui.labels.order import ordered
-from tui.labels.pdf import make_pdf
-from tui.labels.sheets import SHEETS, Sheet, find_sheet
-from tui.labels.text import text_label
+from tui.paper.labels.label import Label
+from tui.paper.labels.lots import choose
+from tui.paper.labels.order import ordered
+from tui.paper.labels.pdf import make_pdf
+from tui.paper.labels.sheets import SHEETS, Sheet, find_sheet
+from tui.paper.labels.text import text_label
 
 OPENING = """
 [[stock]]
@@ -226,7 +226,7 @@ def test_a_long_label_of_the_stock_keeps_within_its_own_space(farm: Path, sheet:
 def test_how_a_lot_came_is_looked_up_only_where_a_lot_of_the_stock_is_asked_for(
     farm: Path, monkeypatch: pytest.MonkeyPatch
 ):
-    from tui.labels import lots
+    from tui.paper.labels import lots
 
     def unwanted(farm: Farm, entries: tuple[Entry, ...], watch: object) -> None:
         raise AssertionError("the journal is applied again")

@@ -11,11 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from engine.journal.records import Done, Lot
+from engine.records.records import Done, Lot
 from tests.tui.farms import TINY, open_house, tell, write_tiny
-from tui.labels.label import Label, clean, is_doubtful, label_of
-from tui.labels.lots import choose
-from tui.labels.text import text_label, text_labels
+from tui.paper.labels.label import Label, clean, is_doubtful, label_of
+from tui.paper.labels.lots import choose
+from tui.paper.labels.text import text_label, text_labels
 
 FIG = Label("Z3", "Fictus ripensis", "bankside fig", "Pale", "seed", "soak", date(2027, 1, 4), "by the weir")
 

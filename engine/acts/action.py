@@ -1,0 +1,30 @@
+"""An action that may be recorded, as the data of one entry; or a refusal with its reason and remedy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+
+class Refused(ValueError):
+    """An action that cannot be recorded, with the reason and a remedy."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One entry to be written: its kind, the day it is about, and its data."""
+
+    kind: str
+    on: date
+    data: dict[str, Any]
+
+
+def not_to_come(on: date, today: date) -> None:
+    """Raises Refused for a day that is still to come."""
+    if on > today:
+        raise Refused(f"{on} is still to come", "record it on the day")

@@ -1,0 +1,97 @@
+"""A made-up history for the demo farm: what a diligent, not faultless, grower would have recorded up to a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+from engine.acts import propagation
+from engine.acts.action import Action
+from engine.farm.model import Farm
+from engine.journal.entry import Entry
+from engine.records.records import Done, Lot, Records
+from engine.schedule.looks import look_days
+from engine.schedule.plan import Nursery, Plan, open_nursery, plan_lot
+
+BEHIND_DAYS = 4
+"""The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
+
+RADICLES_FROM = 0.5
+"""In one lot of seed in five radicles show from this share of the least days in the cold."""
+
+
+def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
+    """Entries that bring the farm to a day: acts done at their aims, looks taken as they fell due, a wait, a note.
+
+    The same farm and day give the same entries. Lots differ in how well they come through by a fixed pattern.
+    """
+    nursery = open_nursery(farm, Records(tuple(Lot(b.id, b, b.count) for b in farm.batches)))
+    written: list[tuple[date, str, Action]] = []
+    for number, lot in enumerate(nursery.records.lots):
+        written += [(action.on, lot.id, action) for action in _lot_history(nursery, lot, number, today)]
+    written.sort(key=lambda item: (item[0], item[1]))
+    return tuple(
+        Entry(f"demo-{n:06}", _at(on, n), on, action.kind, action.data) for n, (on, _, action) in enumerate(written)
+    )
+
+
+def _at(on: date, number: int) -> str:
+    """In the evening of the day, a second after the entry before it."""
+    return (datetime(on.year, on.month, on.day, 17, tzinfo=UTC) + timedelta(seconds=number)).isoformat()
+
+
+def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[Action]:
+    behind = 45 if number % 9 == 4 else BEHIND_DAYS + number * 7 % 26
+    until = today - timedelta(behind)
+    start = lot.batch.start or until
+    while True:
+        plan = plan_lot(nursery, lot, start)
+        k = _next_act(plan, until)
+        if k is None:
+            break
+        step, day = plan.step(k), date.fromordinal(plan.now.aims[k] or 0)
+        luck = 1 - (number * 7 + k * 3) % 5 * 0.04
+        count = max(1, round(lot.count * step.survive * luck)) if step.survive is not None else lot.count
+        action = propagation.do(nursery.records, lot, step.do, count, 0, day, today, join=False)
+        yield action
+        lot = _after(lot, action)
+    yield from _looks(plan, number, today)
+    if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
+        yield propagation.hold(lot, plan.step(k).do, "waits for the compost to come", today - timedelta(2))
+    if lot.batch.note and start <= today:
+        yield propagation.note(lot, lot.batch.note, start)
+
+
+def _next_act(plan: Plan, until: date) -> int | None:
+    waiting = [
+        (aim, k)
+        for k in plan.chain.order
+        if not plan.done(k)
+        and (aim := plan.now.aims[k]) is not None
+        and aim <= until.toordinal()
+        and all(plan.done(b) for b in plan.chain.before[k])
+    ]
+    return min(waiting)[1] if waiting else None
+
+
+def _looks(plan: Plan, number: int, today: date) -> Iterator[Action]:
+    """Looks at what lasts now, up to a few days ago; one lot in its time has thrown radicles."""
+    for k, step in enumerate(plan.chain.protocol.steps):
+        done = plan.lot.done.get(step.do)
+        following = [j for j, before in enumerate(plan.chain.before) if k in before]
+        if done is None or not step.endures or not following or any(plan.done(j) for j in following):
+            continue
+        lasts = plan.chain.lasts[k]
+        days = look_days(step, lasts, done.day, done.day + timedelta(1), today - timedelta(3 + number % 3))
+        for n, day in enumerate(days):
+            gone = (day - done.day).days / max(1, lasts.least)
+            ripe = gone >= RADICLES_FROM and n == len(days) - 1 and step.do == "stratify cold"
+            mouldy = number % 4 == 1 and n == 1
+            finding = "radicles" if ripe and number % 5 == 3 else "mould" if mouldy else "nothing"
+            yield propagation.look(plan.lot, step.do, finding, day, today)
+
+
+def _after(lot: Lot, action: Action) -> Lot:
+    step, count = action.data["step"], action.data["count"]
+    return replace(lot, count=count, done={**lot.done, step: Done(action.on, count, "")})

@@ -1,0 +1,185 @@
+"""What a grower may record: each action is checked against the plan and gives the data of one entry, or is refused."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from engine.acts.action import Action, Refused, not_to_come
+from engine.almanac.almanac import say_day
+from engine.protocols.forms import ARRIVE
+from engine.reading.problems import nearest
+from engine.records.kinds import MOST
+from engine.records.records import FINDINGS, Lot, Records, part_id
+from engine.schedule.plan import Plan
+from engine.schedule.why import why
+
+MULTIPLYING = frozenset((
+    "division", "mound layer", "trench layer", "simple layer", "tip layer", "offset", "runner", "sucker", "tuber",
+))  # fmt: skip
+"""Methods by which one plant gives several: more may come out of an act than went in."""
+GATHERING = ("collect", "clean", "prepare")
+"""Acts after which is counted what was reckoned before: fruits make seeds, a root makes pieces."""
+JOIN_WITHIN = 7
+"""Days within which the rest of a part-done act may be joined with the part."""
+
+
+def find_lot(records: Records, lot_id: str) -> Lot:
+    """The lot of that name. Raises Refused with the nearest good spelling."""
+    lot = records.lot(lot_id)
+    if lot is None:
+        raise Refused(f'no batch is called "{lot_id}"', nearest(lot_id, [x.id for x in records.lots]))
+    return lot
+
+
+def find_step(lot: Lot, step: str) -> str:
+    """The step of that name, case aside. Raises Refused with the nearest good spelling."""
+    names = [s.do for s in lot.batch.protocol.steps]
+    for name in names:
+        if name.lower() == step.lower():
+            return name
+    raise Refused(f'{lot.id} has no step "{step}"', nearest(step, names))
+
+
+def do(
+    records: Records, lot: Lot, step: str, count: int, left: int, on: date, today: date, join: bool = True
+) -> Action:
+    """An act done: how many came through, and how many are left to be done.
+
+    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
+    """
+    step = find_step(lot, step)
+    not_to_come(on, today)
+    if step in lot.done:
+        told = lot.done[step]
+        raise Refused(
+            f"{step} of {lot.id} was done already on {told.day}, {told.count} came through",
+            "undo that entry first, if it is wrong",
+        )
+    if step in lot.dropped or lot.given_up is not None:
+        raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
+    if count < 0 or left < 0:
+        raise Refused("a count is not below zero")
+    if count > MOST:
+        raise Refused(f"{count:,} is more than one batch can hold", f"give a number up to {MOST:,}")
+    if count + left > lot.count and lot.done and not _multiplies(lot, step):
+        hint = "found more? record a count of the stock first"
+        raise Refused(f"{lot.id} has {lot.count}: {count + left} cannot have come through {step}", hint)
+    if left >= lot.count:
+        raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
+    protocol = lot.batch.protocol
+    for after in protocol.after(protocol.index(step)):
+        before = lot.done.get(after.do)
+        if before is not None and on < before.day:
+            raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
+    for later_step, later_act in lot.done.items():
+        if step in protocol.before(later_step):
+            if on > later_act.day:
+                raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
+            if left:
+                raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
+    data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
+    if step == ARRIVE and count != lot.count - left:
+        data["ordered"] = lot.count - left  # the batch goes on with what came, and the entry says so
+    if left:
+        data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
+    elif join and (parts := parts_to_join(records, lot, step, on)):
+        data["join"] = [part.id for part in parts]
+    return Action("done", on, data)
+
+
+def _multiplies(lot: Lot, step: str) -> bool:
+    """Whether more may come out of an act than went in: by division and layers, and where what is ordered arrives."""
+    return step == ARRIVE or lot.batch.method in MULTIPLYING or step.startswith(GATHERING)
+
+
+def parts_to_join(records: Records, lot: Lot, step: str, on: date) -> list[Lot]:
+    """Parts of the same batch that stand just past this step, done within a week of `on`: they may be joined."""
+    return [
+        other
+        for other in records.lots
+        if other.id != lot.id
+        and other.batch.id == lot.batch.id
+        and set(other.done) == {*lot.done, step}
+        and abs((other.done[step].day - on).days) <= JOIN_WITHIN
+    ]
+
+
+def look(lot: Lot, step: str, finding: str, on: date, today: date) -> Action:
+    """A look at what lasts. Raises Refused where the step has not begun, or the finding is none of FINDINGS."""
+    step = find_step(lot, step)
+    not_to_come(on, today)
+    if finding not in FINDINGS:
+        raise Refused(f'a look finds {", ".join(FINDINGS)}, not "{finding}"', nearest(finding, FINDINGS))
+    if step not in lot.done:
+        raise Refused(f"{step} of {lot.id} has not begun", f"record it first: {step} done")
+    if on < lot.done[step].day:
+        raise Refused(f"a look on {on} lies before {step} began, {lot.done[step].day}")
+    return Action("look", on, {"batch": lot.id, "step": step, "finding": finding})
+
+
+def hold(lot: Lot, step: str, reason: str, on: date) -> Action:
+    """The grower's own wait, with a reason."""
+    step = find_step(lot, step)
+    if step in lot.done:
+        raise Refused(f"{step} of {lot.id} is done")
+    if not reason.strip():
+        raise Refused("a wait needs a reason", "say what it waits for")
+    return Action("hold", on, {"batch": lot.id, "step": step, "reason": reason.strip()})
+
+
+def release(lot: Lot, step: str, on: date) -> Action:
+    """The end of the grower's own wait."""
+    step = find_step(lot, step)
+    if step not in lot.held:
+        raise Refused(f"{step} of {lot.id} is not held")
+    return Action("release", on, {"batch": lot.id, "step": step})
+
+
+def later(plan: Plan, step: str, to: date, today: date) -> Action:
+    """Not now: a later day within the window. Raises Refused beyond it, with the reason."""
+    step = find_step(plan.lot, step)
+    if step in plan.lot.done:
+        raise Refused(f"{step} of {plan.lot.id} is done")
+    k = plan.index(step)
+    if k is None:
+        raise Refused(f"{step} of {plan.lot.id} was dropped")
+    if to <= today:
+        raise Refused(f"{to} is not later than today")
+    last = plan.now.latest[k]
+    if last is not None and to.toordinal() > last:
+        reason = why(plan, k, today)[-1]
+        wanted = say_day(to.toordinal())
+        raise Refused(f"{step} cannot wait until {wanted}: {reason}", f"the last day is {say_day(last)}")
+    return Action("later", today, {"batch": plan.lot.id, "step": step, "to": to.isoformat()})
+
+
+def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
+    """Drop one act (the chain goes on without it), or, with no step, give up the whole lot."""
+    data: dict[str, Any] = {"batch": lot.id}
+    if step:
+        step = find_step(lot, step)
+        if step in lot.done:
+            raise Refused(f"{step} of {lot.id} is done", "undo that entry first, if it is wrong")
+        if step in lot.dropped:
+            raise Refused(f"{step} of {lot.id} is dropped already")
+        data["step"] = step
+    elif lot.given_up is not None:
+        raise Refused(f"{lot.id} is given up already")
+    if reason.strip():
+        data["reason"] = reason.strip()
+    return Action("drop", on, data)
+
+
+def accept(plan: Plan, today: date) -> Action:
+    """Accept the next chance of what was missed."""
+    if not any(plan.missed(k, today.toordinal()) for k in range(len(plan.chain.spans))):
+        raise Refused(f"nothing of {plan.lot.id} was missed")
+    return Action("accept", today, {"batch": plan.lot.id})
+
+
+def note(lot: Lot, text: str, on: date) -> Action:
+    """A note on a lot."""
+    if not text.strip():
+        raise Refused("the note is empty")
+    return Action("note", on, {"batch": lot.id, "text": text.strip()})

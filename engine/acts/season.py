@@ -1,0 +1,63 @@
+"""What may be recorded of the season and of places: a mark seen, standing work done, a store too warm."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.acts.action import Action, Refused, not_to_come
+from engine.almanac.almanac import Almanac, say_day
+from engine.almanac.phrases import MarkBase, Phrase
+from engine.farm.model import Farm
+from engine.protocols.names import plain
+from engine.reading.problems import nearest
+from engine.records.records import LONGEST_OUTAGE
+
+SEEN_WITHIN = 120
+"""Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""
+COLDEST, HOTTEST = -40, 50
+"""Degrees Celsius that a store or a shelf may have stood at."""
+
+
+def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Action:
+    """A mark seen on a day. Raises Refused for an unknown mark, a day to come, or one far from its season."""
+    not_to_come(on, today)
+    name = " ".join(mark.lower().split())
+    known = almanac.mark_names()
+    if name not in known:
+        raise Refused(f'no mark is called "{mark}"', nearest(mark, known))
+    phrase = Phrase(MarkBase(name), 0, name)
+    unseen = Almanac(farm.site)
+    season = unseen.nearest(phrase, on.toordinal())
+    computed = None if season is None else unseen.occurrence(phrase, season)
+    if computed is not None and abs(computed - on.toordinal()) > SEEN_WITHIN:
+        off = abs(computed - on.toordinal())
+        raise Refused(
+            f"{name} on {on} is {off} days from where it is computed ({say_day(computed, True)})",
+            "check the date; a mark may differ by 120 days at the most",
+        )
+    return Action("saw", on, {"mark": name})
+
+
+def worked(do: str, place: str, on: date, today: date) -> Action:
+    """Standing work done on a day."""
+    not_to_come(on, today)
+    return Action("worked", on, {"do": do, "place": place})
+
+
+def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, today: date) -> Action:
+    """A place stood too warm, or froze, for some days, the last of them `on`. Degrees Celsius.
+
+    Raises Refused for a place that nothing here stands in, a day to come, and impossible figures.
+    """
+    not_to_come(on, today)
+    known = {farm.place_for(p.name) for p in farm.places}
+    known |= {farm.where(b, step) for b in farm.batches for step in b.protocol.steps} - {""}
+    named = next((name for name in known if plain(name) == plain(place)), farm.place_for(place.strip()))
+    if named not in known:
+        raise Refused(f'no place is called "{place}"', nearest(place, sorted(known)))
+    if not 1 <= days <= LONGEST_OUTAGE:
+        raise Refused(f"{days} days: an outage lasts from 1 to {LONGEST_OUTAGE} days")
+    if not COLDEST <= temperature_c <= HOTTEST:
+        raise Refused(f"{temperature_c:g} °C: give degrees Celsius from {COLDEST} to {HOTTEST}")
+    degrees = int(temperature_c) if float(temperature_c).is_integer() else temperature_c
+    return Action("outage", on, {"place": named, "days": days, "temperature_c": degrees})

@@ -1,0 +1,355 @@
+"""What a grower may record of the stock: each action is checked and gives the data of one entry, or is refused.
+
+A count is checked against what is there now and, for a day gone by, against what was there on that day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from engine.acts.action import Action, Refused, not_to_come
+from engine.farm.model import Farm
+from engine.farm.places import known_places, place_named
+from engine.farm.protocols import species_named
+from engine.journal.entry import Entry
+from engine.protocols.forms import FORMS
+from engine.protocols.library import all_names
+from engine.protocols.names import one_letter_off
+from engine.reading.problems import nearest
+from engine.records.records import Records, part_id, records_on
+from engine.records.rows import RowPart
+from engine.records.stock_book import ORIGINS, Holding, Stock
+
+MOST = 100_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """What an action is checked against: the farm, its records now, and the stock on the day the entry is about."""
+
+    farm: Farm
+    records: Records
+    then: Stock
+    on: date
+    today: date
+
+    @property
+    def now(self) -> Stock:
+        return self.records.stock
+
+
+def open_ledger(farm: Farm, records: Records, entries: Sequence[Entry], on: date, today: date) -> Ledger:
+    """The ledger for an entry about `on`; `entries` are those that stand. Raises Refused for a day to come."""
+    not_to_come(on, today)
+    return Ledger(farm, records, records_on(farm, records, entries, on).stock, on, today)
+
+
+# -- what is meant
+
+
+def find_holding(
+    ledger: Ledger, lot: str, form: str | None = None, grade: str | None = None, place: str | None = None
+) -> Holding:
+    """The one holding of a lot that is meant; what is None may be left out where it is then the only one.
+
+    Raises Refused for an unknown lot, form, grade or place, and where several holdings are meant.
+    """
+    name = find_lot(ledger, lot)
+    held = ledger.now.of(name)
+    if not held:
+        raise Refused(f"nothing of {name} is there")
+    found: Iterable[Holding] = held
+    for what, wanted in (("form", form), ("grade", grade), ("place", place)):
+        if wanted is not None:
+            found = [h for h in found if getattr(h, what).lower() == wanted.lower()]
+            if not found:
+                known = dict.fromkeys(getattr(h, what) or "(none)" for h in held)
+                told = f'{name} has no {what} "{wanted}"; there are {say_holdings(held)}'
+                raise Refused(told, near if (near := nearest(wanted, known)).startswith("did") else "")
+    meant = list(found)
+    if len(meant) > 1:
+        raise Refused(f"{name} stands as {say_holdings(meant)}", "say which: its form, grade or place")
+    return meant[0]
+
+
+def find_lot(ledger: Ledger, lot: str) -> str:
+    """The name of a lot, case aside. Raises Refused with the nearest good spelling."""
+    names = ledger.now.names
+    if lot in names:
+        return lot
+    same = next((name for name in names if name.lower() == lot.lower()), None)
+    if same is None:
+        raise Refused(f'no lot is called "{lot}"', nearest(lot, names))
+    return same
+
+
+def find_place(ledger: Ledger, place: str) -> str:
+    """A place of the farm, by its own name. Raises Refused for one that it does not have, if it lists its places."""
+    farm, name = ledger.farm, place.strip()
+    if not name:
+        raise Refused("it needs a place", "say where")
+    held = [h.place for h in ledger.now.holdings]
+    if (found := place_named(farm, name, held)) is not None:
+        return found
+    known = known_places(farm, held)
+    if farm.places or any(one_letter_off(name, p) for p in known):
+        raise Refused(f'no place is called "{place}"', nearest(place, known) or "add a [[place]] to the farm file")
+    return name
+
+
+def find_form(ledger: Ledger, form: str) -> str:
+    """A form, new ones too; one letter off a known form is a slip. Raises Refused."""
+    name = " ".join(form.split())
+    if not name:
+        raise Refused("it needs a form", f"such as {', '.join(FORMS[:4])}, 1 L pot")
+    known = dict.fromkeys((*FORMS, *(h.form for h in ledger.now.holdings)))
+    same = next((f for f in known if f.lower() == name.lower()), None)
+    if same is None and not any(c.isdigit() for c in name):  # 1 L pot and 2 L pot are both meant
+        for one in known:
+            if one_letter_off(name, one):
+                raise Refused(f'form "{form}" is not known', f'did you mean "{one}"?')
+    return same or name
+
+
+def find_species(ledger: Ledger, species: str) -> str:
+    """The Latin name meant by a Latin or common name. One letter off a known name is a slip: raises Refused."""
+    name = " ".join(species.split())
+    if not name:
+        raise Refused("it needs a species")
+    if (found := species_named(ledger.farm, name)) is not None:
+        return found.latin
+    for one_name in (*all_names(), *(n.species for n in ledger.now.names.values())):
+        if one_letter_off(name, one_name):
+            raise Refused(f'species "{species}" is not known', f'did you mean "{one_name}"?')
+    return name
+
+
+def new_lot(stock: Stock, taken: Iterable[str] = ()) -> str:
+    """The next free name for a lot that comes in: L1, L2, …"""
+    names = {*stock.names, *taken}
+    number = 1
+    while f"L{number}" in names:
+        number += 1
+    return f"L{number}"
+
+
+# -- what is done
+
+
+def receive(
+    ledger: Ledger,
+    lot: str,
+    species: str,
+    cultivar: str,
+    form: str,
+    place: str,
+    count: int,
+    grade: str = "",
+    origin: str = "bought",
+    source: str = "",
+    unit: str = "",
+) -> Action:
+    """So many came in. A lot that is there already takes more of the same plant."""
+    _whole(count, 1)
+    if origin not in ORIGINS or origin in ("opening", "propagated"):
+        given = [o for o in ORIGINS if o not in ("opening", "propagated")]
+        raise Refused(f'what comes in is {", ".join(given)}, not "{origin}"', nearest(origin, given))
+    name = lot.strip() or new_lot(ledger.now)
+    latin = find_species(ledger, species)
+    known = ledger.now.names.get(name)
+    if known is not None and (known.species, known.cultivar) != (latin, cultivar):
+        plant = f"{known.species} {known.cultivar}".rstrip()
+        raise Refused(f"lot {name} is {plant}, another plant", "give what came in a lot of its own")
+    data: dict[str, Any] = {
+        "lot": name, "species": latin, "cultivar": cultivar.strip(), "form": find_form(ledger, form),
+        "grade": grade.strip(), "place": find_place(ledger, place), "count": count, "origin": origin,
+    }  # fmt: skip
+    if source.strip():
+        data["from"] = source.strip()
+    if unit.strip():
+        data["unit"] = unit.strip()
+    return Action("receive", ledger.on, data)
+
+
+def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
+    """So many went to another place."""
+    data = _of(ledger, held, count)
+    target = find_place(ledger, to)
+    if target == held.place:
+        raise Refused(f"{held.lot} is at {target} already")
+    return Action("move", ledger.on, {**data, "to": target})
+
+
+def pot_up(ledger: Ledger, held: Holding, count: int, to_form: str, to: str = "") -> Action:
+    """So many were potted up, or otherwise made another form, there or at another place."""
+    data = _of(ledger, held, count)
+    target = find_place(ledger, to) if to.strip() else held.place
+    form = find_form(ledger, to_form)
+    if (form, target) == (held.form, held.place):
+        raise Refused(f"{held.lot} is {form} already")
+    return Action("pot_up", ledger.on, {**data, "to_form": form, "to": target})
+
+
+def grade(ledger: Ledger, held: Holding, grades: Mapping[str, int]) -> Action:
+    """So many of each grade; the rest stays as it is. Raises Refused where they are more than there are."""
+    if not grades or any(not name.strip() for name in grades):
+        raise Refused("it needs grades", "such as first=40 second=15")
+    for count in grades.values():
+        _whole(count, 0)
+    data = _of(ledger, held, sum(grades.values()))
+    del data["count"]
+    return Action("grade", ledger.on, {**data, "grades": {name.strip(): n for name, n in grades.items()}})
+
+
+def sell(
+    ledger: Ledger, held: Holding, count: int, to: str = "", need: str = "", unnamed: bool = False, kind: str = "sell"
+) -> Action:
+    """So many sold (or, by `kind`, given or planted out), to whom or where, and for which need.
+
+    A lot whose name is doubtful goes only `unnamed`: never under its cultivar.
+    """
+    data = _of(ledger, held, count)
+    name = held.name
+    if kind != "plant_out" and name.doubtful and name.cultivar and not unnamed:
+        raise Refused(
+            f"{held.lot} may not go out as {name.cultivar}: its name is doubtful",
+            "verify it first, or let it go without its name (--unnamed)",
+        )
+    if to.strip():
+        data["to"] = to.strip()
+    if unnamed:
+        data["unnamed"] = True
+    if need.strip():
+        found = next((n for n in ledger.farm.needs if n.id.lower() == need.strip().lower()), None)
+        if found is None:
+            raise Refused(f'no need is called "{need}"', nearest(need, [n.id for n in ledger.farm.needs]))
+        plant = f"{found.species} {found.cultivar}".rstrip()
+        sure = name.cultivar if not (name.doubtful or unnamed) else ""
+        if found.species != name.species or found.cultivar not in ("", sure):
+            raise Refused(f"{found.id} asks for {plant}; {held.lot} is not that, or not surely")
+        data["need"] = found.id
+    return Action(kind, ledger.on, data)
+
+
+def lose(ledger: Ledger, held: Holding, count: int, cause: str = "") -> Action:
+    """So many lost, to a cause."""
+    data = _of(ledger, held, count)
+    return Action("lose", ledger.on, {**data, "cause": cause.strip()} if cause.strip() else data)
+
+
+def count(ledger: Ledger, held: Holding, counted: int, reason: str = "") -> Action:
+    """So many counted. Raises Refused for a day since which the count has changed: it would undo that."""
+    _whole(counted, 0)
+    then = _there(ledger.then, held)
+    if then != held.count:
+        raise Refused(
+            f"{held.lot} was {then} {held.form} at {held.place} by the book on {ledger.on}, and has changed since",
+            "count it as it stands today",
+        )
+    data = {**_key(held), "count": counted}
+    return Action("count", ledger.on, {**data, "reason": reason.strip()} if reason.strip() else data)
+
+
+def split(ledger: Ledger, held: Holding, count: int, into: str = "") -> Action:
+    """So many go on as a lot of their own."""
+    data = _of(ledger, held, count)
+    name = into.strip() or part_id(held.lot, ledger.now.names)
+    if name in ledger.now.names:
+        raise Refused(f'a lot called "{name}" is there already', "give it another name")
+    return Action("split", ledger.on, {**data, "into": name})
+
+
+def join(ledger: Ledger, lot: str, into: str) -> Action:
+    """All of one lot goes into another of the same plant, and, under propagation, as far on."""
+    one, other = find_lot(ledger, lot), find_lot(ledger, into)
+    first, second = ledger.now.names[one], ledger.now.names[other]
+    if one == other:
+        raise Refused("a lot cannot be joined to itself")
+    if (first.species, first.cultivar) != (second.species, second.cultivar):
+        raise Refused(f"{one} and {other} are not of one plant")
+    if first.doubtful != second.doubtful:
+        doubtful = one if first.doubtful else other
+        raise Refused(f"the name of {doubtful} is doubtful, the other's is not", "verify it first, or keep them apart")
+    if ledger.on != ledger.today and sum(h.count for h in ledger.then.of(one)) != sum(
+        h.count for h in ledger.now.of(one)
+    ):
+        raise Refused(f"{one} has changed since {ledger.on}", "join it as it stands today")
+    if not ledger.now.of(one):
+        raise Refused(f"nothing of {one} is there")
+    here, there = ledger.records.lot(one), ledger.records.lot(other)
+    if here is not None and (there is None or set(here.done) != set(there.done)):
+        raise Refused(f"{one} is under propagation, and {other} is not as far on")
+    return Action("join", ledger.on, {"lot": one, "into": other})
+
+
+def doubt(ledger: Ledger, lot: str, reason: str = "") -> Action:
+    """The lot's name has become doubtful: a label is lost."""
+    name = find_lot(ledger, lot)
+    if ledger.now.names[name].doubtful:
+        raise Refused(f"the name of {name} is doubtful already")
+    return Action("doubt", ledger.on, {"lot": name, "reason": reason.strip()} if reason.strip() else {"lot": name})
+
+
+def verify(ledger: Ledger, lot: str, reason: str = "") -> Action:
+    """The lot's name is sure again."""
+    name = find_lot(ledger, lot)
+    if not ledger.now.names[name].doubtful:
+        raise Refused(f"the name of {name} is not doubtful")
+    return Action("verify", ledger.on, {"lot": name, "reason": reason.strip()} if reason.strip() else {"lot": name})
+
+
+def row(ledger: Ledger, place: str, name: str, parts: Sequence[RowPart]) -> Action:
+    """What stands in a row, from its fixed end; it replaces what was told of that row. No parts: it is empty."""
+    where = find_place(ledger, place)
+    if not name.strip():
+        raise Refused("it needs the row's name")
+    lots: list[list[Any]] = []
+    for part in parts:
+        _whole(part.count, 0)
+        if not 0 <= part.metres <= 100_000:
+            raise Refused(f"{part.metres:g} m is no length of a row")
+        lots.append([find_lot(ledger, part.lot), part.metres, part.count])
+    return Action("row", ledger.on, {"place": where, "row": name.strip(), "lots": lots})
+
+
+# -- checks
+
+
+def say_holdings(held: Iterable[Holding]) -> str:
+    """`40 liner at nursery beds, 12 pot first at standing ground`."""
+    return ", ".join(f"{h.count} {h.form}{f' {h.grade}' if h.grade else ''} at {h.place or 'no place'}" for h in held)
+
+
+def _key(held: Holding) -> dict[str, Any]:
+    return {"lot": held.lot, "form": held.form, "grade": held.grade, "place": held.place}
+
+
+def _of(ledger: Ledger, held: Holding, count: int) -> dict[str, Any]:
+    """The data of so many of a holding. Raises Refused where there are, or on that day were, not so many."""
+    _whole(count, 1)
+    there = _there(ledger.now, held)
+    if count > there:
+        key = (held.form, held.grade, held.place)
+        others = [h for h in ledger.now.of(held.lot) if (h.form, h.grade, h.place) != key]
+        rest = f"; the rest: {say_holdings(others)}" if others else ""
+        raise Refused(f"{count} of {held.lot} wanted, {there} {held.form} are at {held.place or 'no place'}{rest}")
+    then = _there(ledger.then, held)
+    if count > then:
+        raise Refused(
+            f"{count} of {held.lot} wanted, {then} {held.form} were at {held.place or 'no place'} on {ledger.on}",
+            "give a later day",
+        )
+    return {**_key(held), "count": count}
+
+
+def _there(stock: Stock, held: Holding) -> int:
+    key = (held.lot, held.form, held.grade, held.place)
+    return sum(h.count for h in stock.holdings if (h.lot, h.form, h.grade, h.place) == key)
+
+
+def _whole(count: int, least: int) -> None:
+    if isinstance(count, bool) or not least <= count <= MOST:
+        raise Refused(f"a count here is a whole number from {least}", "" if least else "a count is not below zero")

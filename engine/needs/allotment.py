@@ -1,0 +1,215 @@
+"""How the needs take the stock: what is on hand, what of it is promised, what is free, and what is coming."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from engine.farm.model import Farm
+from engine.farm.stock import Need
+from engine.needs.claims import Want, claims
+from engine.needs.coming import Coming, coming_of
+from engine.needs.rates import track_of
+from engine.needs.stays import losses_of
+from engine.needs.stock_plants import shortfalls
+from engine.odds.promise import Coming as Lot
+from engine.records.stock_book import Holding
+from engine.schedule.plan import Nursery, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class StockLine:
+    """One lot in one form and grade at one place; nothing on hand where a lot under propagation is still to begin."""
+
+    lot: str
+    species: str
+    plant: str
+    """What a grower calls it, the cultivar left out."""
+    cultivar: str
+    form: str
+    grade: str
+    place: str
+    on_hand: int
+    promised: int = 0
+    doubtful: bool = False
+    unit: str = ""
+    coming: Coming | None = None
+
+    @property
+    def free(self) -> int:
+        """What can be given away as it stands; a lot under way is not yet what it is to be."""
+        return 0 if self.coming is not None else self.on_hand - self.promised
+
+    @property
+    def name(self) -> str:
+        """The plant with its cultivar, which a doubtful lot bears with a question mark."""
+        return f"{self.plant} {self.cultivar}{' ?' if self.doubtful else ''}".rstrip() if self.cultivar else self.plant
+
+
+@dataclass(frozen=True, slots=True)
+class NeedLine:
+    """A need on a day: what has gone out to it, what stands ready for it, and what comes as surely as it asks."""
+
+    need: Need
+    plant: str
+    met: int
+    from_hand: int
+    to_come: int
+    lots: tuple[str, ...]
+    taken: tuple[tuple[str, int], ...] = ()
+    """How many of each lot, of what is on hand and of what comes."""
+    chance: float = 1.0
+    """The chance, 0 to 1, that what comes makes up for what is not on hand."""
+
+    @property
+    def short(self) -> int:
+        return max(0, self.need.count - self.met - self.from_hand - self.to_come)
+
+
+@dataclass(frozen=True, slots=True)
+class Allotment:
+    """The lines of the stock in order, the needs, and what does not go together."""
+
+    on: date
+    lines: tuple[StockLine, ...]
+    needs: tuple[NeedLine, ...]
+    troubles: tuple[str, ...]
+
+    def held(self) -> tuple[StockLine, ...]:
+        """Only the lines of what is on hand."""
+        return tuple(line for line in self.lines if line.on_hand)
+
+
+def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
+    """The stock allotted to the needs on a day, by plant; the nursery's records reach up to that day."""
+    farm = nursery.farm
+    lines, needs = _allot(farm, nursery.records.stock.met, _lines(nursery, plans, today))
+    lines.sort(key=lambda line: (line.plant.lower(), *order_of(line)))
+    troubles = tuple(_short_of(need) for need in needs if need.short)
+    return Allotment(today, tuple(lines), tuple(needs), (*troubles, *shortfalls(farm, plans, today.year)))
+
+
+def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
+    return (line.plant.lower(), line.cultivar.lower(), line.form, line.grade, line.place, line.lot)
+
+
+def _lines(nursery: Nursery, plans: Iterable[Plan], today: date) -> list[StockLine]:
+    farm, stock = nursery.farm, nursery.records.stock
+    track = track_of(nursery.records)
+    under_way = {
+        plan.lot.id: (plan, coming) for plan in plans if (coming := coming_of(farm, plan, today, track)) is not None
+    }
+    lines = []
+    for held in stock.holdings:
+        found = under_way.get(held.lot)
+        here = found is not None and stock.current.get(held.lot) == (held.lot, held.form, held.grade, held.place)
+        lines.append(_line(farm, held, found[1] if found is not None and here else None))
+    there = {line.lot for line in lines if line.coming is not None}
+    for lot, (plan, coming) in under_way.items():
+        if lot not in there and not coming.missed:
+            batch = plan.batch
+            first = next((k for k in plan.chain.order if not plan.done(k)), plan.chain.order[0])
+            place = farm.place_for(plan.step(first).place or batch.place)
+            plant = farm.species_of(batch.species).name
+            lines.append(StockLine(lot, batch.species, plant, batch.cultivar, coming.form, "", place, 0, coming=coming))
+    return lines
+
+
+def _line(farm: Farm, held: Holding, coming: Coming | None) -> StockLine:
+    name = held.name
+    plant = farm.species_of(name.species).name
+    return StockLine(
+        held.lot, name.species, plant, name.cultivar, held.form, held.grade, held.place, held.count,
+        doubtful=name.doubtful, unit=name.unit, coming=coming,
+    )  # fmt: skip
+
+
+# -- what is promised
+
+
+def matches(need: Need, line: StockLine, form: str) -> bool:
+    """Whether a lot, once it is of this form, can meet a need: a doubtful name never meets one for a cultivar."""
+    if line.species != need.species or (need.cultivar and (line.cultivar != need.cultivar or line.doubtful)):
+        return False
+    return meets_form(need.form, form) if need.form else line.unit != "g"
+
+
+def meets_form(wanted: str, form: str) -> bool:
+    """Whether a form is the one wanted; a pot may be one of any size."""
+    one, other = wanted.lower(), form.lower()
+    return one == other or (other == "pot" and one.endswith(" pot"))
+
+
+def _allot(farm: Farm, met: Mapping[str, int], lines: list[StockLine]) -> tuple[list[StockLine], list[NeedLine]]:
+    """Allot the lots to the needs, the earliest need first, from the lots that the fewest other needs could use.
+
+    A need that names no form is for plants that are ready: a lot under propagation counts then as coming.
+    """
+    needs = [need for _, _, need in sorted((need.by or date.max, n, need) for n, need in enumerate(farm.needs))]
+    ready = [[n for n, line in enumerate(lines) if line.on_hand and ready_for(need, line)] for need in needs]
+    later = [[n for n, line in enumerate(lines) if comes_for(need, line)] for need in needs]
+    asked = Counter(n for found in (*ready, *later) for n in found)
+    free = [line.on_hand for line in lines]
+
+    def take(left: int, found: list[int]) -> list[tuple[str, int]]:
+        lots = []
+        for n in sorted(found, key=lambda n: (asked[n], order_of(lines[n]))):
+            if taken := min(left, free[n]):
+                free[n] -= taken
+                left -= taken
+                lots.append((lines[n].lot, taken))
+        return lots
+
+    told = []
+    for need, found in zip(needs, ready, strict=True):
+        line = NeedLine(need, farm.species_of(need.species).name, met.get(need.id, 0), 0, 0, ())
+        taken = take(line.short, found)
+        count, lots = sum(part for _, part in taken), dict.fromkeys(lot for lot, _ in taken)
+        told.append(replace(line, from_hand=count, lots=tuple(lots), taken=tuple(taken)))
+    coming = [_left_of(line, free[n]) for n, line in enumerate(lines)]
+    losses = losses_of(farm)
+    wants = [
+        Want(line.short, line.need.sure, tuple(sorted(found, key=lambda n: order_of(lines[n]))))
+        for line, found in zip(told, later, strict=True)
+    ]
+    for k, claim in enumerate(claims(wants, coming, losses)):
+        names = dict.fromkeys((*told[k].lots, *(lines[n].lot for n, _ in claim.lots)))
+        parts = (*told[k].taken, *((lines[n].lot, part) for n, part in claim.lots))
+        told[k] = replace(told[k], to_come=claim.count, lots=tuple(names), taken=parts, chance=claim.chance)
+    promised = [
+        replace(line, promised=line.on_hand - left) if left != line.on_hand else line
+        for line, left in zip(lines, free, strict=True)
+    ]
+    return promised, told
+
+
+def _left_of(line: StockLine, free: int) -> Lot:
+    """What of a lot can still come: what was promised of it as it stands comes no more."""
+    if line.coming is None:
+        return Lot(0)
+    lot = line.coming.lot
+    return replace(lot, count=max(0, lot.count - (line.on_hand - free)))
+
+
+def ready_for(need: Need, line: StockLine) -> bool:
+    """Whether what is on hand of a lot meets a need as it is."""
+    return matches(need, line, line.form) and (line.coming is None or bool(need.form))
+
+
+def comes_for(need: Need, line: StockLine) -> bool:
+    """Whether what a lot will become meets a need, and by its date."""
+    coming = line.coming
+    if coming is None or coming.ready is None or (need.by is not None and coming.ready > need.by):
+        return False
+    return matches(need, line, coming.form)
+
+
+def _short_of(line: NeedLine) -> str:
+    need = line.need
+    by = f" by {need.by.day} {need.by:%b %Y}" if need.by else ""
+    who = f" for {need.who}" if need.who else ""
+    plant = f"{line.plant} {need.cultivar}".rstrip()
+    form = f" as {need.form}" if need.form else ""
+    return f"{need.id}: {need.count} {plant}{form}{by}{who}: {line.short} short"

@@ -1,0 +1,63 @@
+"""What a lot under propagation will give: as what, when, how many on the whole, and how many as good as surely."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from engine.farm.model import Farm
+from engine.needs.rates import Track, rates_for
+from engine.needs.stays import losses_of, stays_of
+from engine.odds.promise import Coming as Lot
+from engine.odds.promise import expected, promise
+from engine.protocols.forms import form_after
+from engine.schedule.plan import Plan
+
+SURE = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """How many of a lot come through, as what, and when it is ready (None: no year fits, or a step was missed)."""
+
+    likely: int
+    """The expected count; 0 where a step was missed."""
+    form: str
+    ready: date | None
+    lot: Lot
+    losses: tuple[tuple[str, float], ...]
+    """The chance in a year that a place where it will stand loses it whole."""
+    missed: bool = False
+    """A step missed its window: nothing comes until its next chance is accepted, nor is the lot what it is to be."""
+
+    def sure(self) -> int:
+        """So many or more come through with chance SURE. Some thousandths of a second the first time it is asked."""
+        return 0 if self.missed else _sure(self.lot, self.losses)
+
+
+def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | None:
+    """What is expected of a lot, by each undone step's share; None where all is done or nothing is left.
+
+    The shares are the book's, as the grower's own track has taught better.
+    """
+    undone = [k for k in plan.chain.order if not plan.done(k)]
+    if not undone or plan.lot.count <= 0:
+        return None
+    form = ""
+    for k in plan.chain.order:
+        form = form_after(plan.step(k).do, plan.batch.method, form)
+    rates = rates_for(track, plan.batch.protocol, plan.batch.cultivar, (plan.step(k) for k in undone))
+    ordinal = plan.now.ready(plan.chain)
+    missed = any(plan.missed(k, today.toordinal()) for k in undone)
+    ready = None if ordinal is None or missed else date.fromordinal(ordinal)
+    stays = stays_of(farm, plan.batch, plan.chain, plan.now, today)
+    losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
+    lot = Lot(plan.lot.count, rates, stays)
+    likely = 0 if missed else round(expected([lot], losses))
+    return Coming(likely, form, ready, lot, tuple(losses.items()), missed)
+
+
+@lru_cache(maxsize=4096)
+def _sure(lot: Lot, losses: tuple[tuple[str, float], ...]) -> int:
+    return promise([lot], dict(losses), SURE).free

@@ -1,0 +1,91 @@
+"""Batches that the journal adds to the farm's own, and what it changes in those that have not started.
+
+The farm file stays first: an entry that adds a batch of an id that is there is told, and nothing is done with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from engine.farm.model import Batch, Farm
+from engine.farm.protocols import NoProtocol, protocol_of, species_named
+from engine.journal.entry import Entry
+from engine.protocols.model import Species
+from engine.reading.table import FIRST_YEAR, LAST_YEAR
+from engine.records.kinds import MOST
+from engine.records.values import Unfit, count_in, day_in, text_in
+
+if TYPE_CHECKING:
+    pass
+
+
+def grown(farm: Farm, batches: Iterable[Batch]) -> Farm:
+    """The farm with these batches, and with the species that they bring; the same farm where they are its own."""
+    every = tuple(batches)
+    if all(b.index >= 0 for b in every) and every == farm.batches:
+        return farm
+    new: dict[str, Species] = {}
+    for batch in every:
+        if batch.species not in farm.species and (found := species_named(farm, batch.species)) is not None:
+            new[batch.species] = found
+    species = {**farm.species, **new} if new else farm.species
+    return replace(farm, batches=every, species=species, base=farm.written)
+
+
+def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> tuple[Batch, ...]:
+    """The farm's own batches, then those that the entries add; what makes none is told in `strays`."""
+    batches = list(farm.batches)
+    for entry in entries:
+        if entry.kind == "batch":
+            try:
+                batches.append(batch_of(farm, entry.data, {b.id for b in batches}))
+            except Unfit as reason:
+                strays.append(f"{entry.on} batch {entry.data.get('batch', '')}: {reason}")
+    return tuple(batches)
+
+
+def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Batch:
+    """The batch that an entry adds. Raises Unfit."""
+    name, species, method = (text_in(data, key) for key in ("batch", "species", "method"))
+    if not (name and species and method):
+        raise Unfit("it lacks a name, a species or a method")
+    if name in taken:
+        raise Unfit("a batch of that id is there already, and stays as it is")
+    start, ready = day_in(data, "start"), day_in(data, "ready")
+    check(count_in(data), start, ready)
+    known = species_named(farm, species)
+    latin = known.latin if known else species
+    try:
+        protocol = protocol_of(farm, latin, method, text_in(data, "route"))
+    except NoProtocol as fault:
+        raise Unfit(str(fault)) from None
+    place, note = text_in(data, "place"), text_in(data, "note")
+    return Batch(
+        name, latin, text_in(data, "cultivar"), protocol.method, count_in(data), start, ready, protocol, place, note, -1
+    )
+
+
+def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:
+    """The batch as an entry changes it; a date that is null is taken away. Raises Unfit."""
+    start = day_in(data, "start") if "start" in data else batch.start
+    ready = day_in(data, "ready") if "ready" in data else batch.ready
+    count = count_in(data) if "count" in data else batch.count
+    cultivar = text_in(data, "cultivar") if "cultivar" in data else batch.cultivar
+    check(count, start, ready)
+    return replace(batch, count=count, start=start, ready=ready, cultivar=cultivar)
+
+
+def check(count: int, start: date | None, ready: date | None) -> None:
+    """Raises Unfit for a batch that cannot be: none of it, neither a start nor a readiness, or back to front."""
+    if not 1 <= count <= MOST:
+        raise Unfit(f"its count lies between 1 and {MOST:,}, not at {count:,}")
+    if start is None and ready is None:
+        raise Unfit("a batch needs a start or a ready date")
+    for day in (start, ready):
+        if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
+            raise Unfit(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    if start is not None and ready is not None and ready < start:
+        raise Unfit(f"ready {ready} lies before start {start}")

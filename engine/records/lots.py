@@ -1,0 +1,226 @@
+"""A lot on its way through a protocol: the acts done, looks, waits and notes, and what each entry makes of them.
+
+A lot splits when a part of it is done, and parts that are as far on can be joined again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from engine.farm.model import Batch, Farm
+from engine.journal.entry import Entry
+from engine.protocols.forms import ARRIVE
+from engine.records.values import texts
+
+DRY_THROUGH = "dry through"
+"""Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
+FINDINGS = ("nothing", "radicles", "mould", "dry", DRY_THROUGH)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """An act done: the day, how many came through it, the entry that says so, and how many it was done to.
+
+    What was lost since the act before is counted in `into`, so that count / into is the share that came through.
+    """
+
+    day: date
+    count: int
+    entry: str
+    into: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a look at a lasting step found."""
+
+    day: date
+    step: str
+    finding: str
+    entry: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A batch, or a part of one that was done apart, with what has happened to it so far."""
+
+    id: str
+    batch: Batch
+    count: int
+    done: Mapping[str, Done] = field(default_factory=dict)
+    held: Mapping[str, str] = field(default_factory=dict)
+    later: Mapping[str, date] = field(default_factory=dict)
+    dropped: Mapping[str, date] = field(default_factory=dict)
+    looks: tuple[Look, ...] = ()
+    notes: tuple[tuple[date, str], ...] = ()
+    accepted: date | None = None
+    given_up: date | None = None
+    lost: int = 0
+    """How many were lost since the last act, by entries of the stock."""
+    came: Mapping[str, int] = field(default_factory=dict)
+    """How many pots, or what else is no plant, came for a step. Of two parts only one keeps it, and what was lost."""
+
+    def last_look(self, step: str) -> Look | None:
+        return next((look for look in reversed(self.looks) if look.step == step), None)
+
+    def radicles(self, step: str) -> date | None:
+        """When radicles were first seen in a step that lasts; those out before it dried through are dead."""
+        first = None
+        for look in self.looks:
+            if look.step == step and look.finding in ("radicles", DRY_THROUGH):
+                first = None if look.finding == DRY_THROUGH else first or look.day
+        return first
+
+    def ended(self, step: str) -> date | None:
+        """The day on which what a step started came to its end: the first act done that comes after it."""
+        protocol, past, days = self.batch.protocol, {step}, []
+        for k, following in enumerate(protocol.steps):
+            if any(after.do in past for after in protocol.after(k)):
+                past.add(following.do)
+                if following.do in self.done:
+                    days.append(self.done[following.do].day)
+        return min(days, default=None)
+
+
+def tell_lot(
+    farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot], names: Collection[str], joined: list[Lot]
+) -> str:
+    """Apply one entry to its lot; returns what does not fit, or nothing. A part that ends goes to `joined`."""
+    step = str(entry.data.get("step") or "")
+    steps = {s.do for s in lot.batch.protocol.steps}
+    if step and step not in steps:
+        return f'its protocol has no step "{step}"'
+    match entry.kind:
+        case "done":
+            return _done(lot, step, entry, lots, names, joined)
+        case "look":
+            finding = str(entry.data.get("finding", "nothing"))
+            looked = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
+            dead = finding == DRY_THROUGH and drying_kills(farm, lot) and lot.ended(step) is None
+            lots[lot.id] = replace(looked, given_up=entry.on) if dead and lot.given_up is None else looked
+        case "hold":
+            lots[lot.id] = replace(lot, held={**lot.held, step: str(entry.data.get("reason", ""))})
+        case "release":
+            lots[lot.id] = replace(lot, held={k: v for k, v in lot.held.items() if k != step})
+        case "later":
+            try:
+                to = date.fromisoformat(str(entry.data.get("to")))
+            except ValueError:
+                return "its date cannot be read"
+            lots[lot.id] = replace(lot, later={**lot.later, step: to})
+        case "accept":
+            lots[lot.id] = replace(lot, accepted=entry.on)
+        case "drop" if step in lot.done:
+            return f'"{step}" was done already on {lot.done[step].day}'
+        case "drop" if step:
+            lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
+        case "drop":
+            lots[lot.id] = replace(lot, given_up=entry.on)
+        case "came":
+            if not step or not (count := whole(entry.data.get("count"), 0)):
+                return "it names no step, or its count cannot be read"
+            lots[lot.id] = replace(lot, came={**lot.came, step: lot.came.get(step, 0) + count})
+        case "note":
+            lots[lot.id] = replace(lot, notes=(*lot.notes, (entry.on, str(entry.data.get("text", "")))))
+        case _:
+            return "this Widger does not know such an entry; a newer one may"
+    return ""
+
+
+def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collection[str], joined: list[Lot]) -> str:
+    if not step:
+        return "it names no step"
+    if step in lot.done:
+        return f'"{step}" was done already on {lot.done[step].day}'
+    count, left = whole(entry.data.get("count"), lot.count), whole(entry.data.get("left"), 0)
+    if left and left >= lot.count:
+        return f"{left} cannot be left of {lot.count}"
+    if overtaken(lot, step):  # told afterwards: what came of it since is counted already
+        lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
+        return ""
+    into = max(count, lot.count + lot.lost - left)
+    if step == ARRIVE:  # as many were ordered, whether fewer or more came
+        into = whole(entry.data.get("ordered"), lot.count + lot.lost - left)
+    act = Done(entry.on, count, entry.id, into)
+    held = {k: v for k, v in lot.held.items() if k != step}
+    dropped = {k: v for k, v in lot.dropped.items() if k != step}
+    if left > 0:
+        part = str(entry.data.get("part") or "")
+        if not part or part in names:  # two devices may have chosen one name
+            part = part_id(lot.id, names)
+        rest = {k: max(0, n - count) if k == step else n for k, n in lot.came.items()}  # what the act used up is gone
+        lots[lot.id] = replace(lot, count=left, lost=0, came=rest)
+        done = {**lot.done, step: act}
+        lots[part] = replace(lot, id=part, count=count, lost=0, came={}, done=done, held=held, dropped=dropped)
+        return ""
+    apart: list[str] = []
+    looks, notes, came = list(lot.looks), list(lot.notes), lot.came
+    for other in texts(entry.data.get("join")):
+        part_lot = lots.get(other)
+        kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
+        if part_lot is not None and kin and set(part_lot.done) == {*lot.done, step}:
+            del lots[part_lot.id]
+            joined.append(replace(part_lot, done={k: v for k, v in part_lot.done.items() if k != step}))
+            count += part_lot.count
+            came = both_came(came, part_lot.came)
+            act = replace(act, into=act.into + part_lot.done[step].into)
+            looks += [look for look in part_lot.looks if look not in looks]
+            notes += [note for note in part_lot.notes if note not in notes]
+        else:
+            apart.append(other)
+    # What the parts lost since the act is lost in it now: fewer came through, of as many.
+    lots[lot.id] = replace(
+        lot, count=count, lost=0, came=came, done={**lot.done, step: replace(act, count=count)}, held=held,
+        dropped=dropped, looks=tuple(looks), notes=tuple(notes),
+    )  # fmt: skip
+    if entry.data.get("join") and not texts(entry.data["join"]):
+        return "done, but what was joined to it cannot be read"
+    return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
+
+
+def both_came(one: Mapping[str, int], other: Mapping[str, int]) -> Mapping[str, int]:
+    """What came for the steps of two lots that are joined."""
+    return {**one, **{step: one.get(step, 0) + count for step, count in other.items()}} if other else one
+
+
+def overtaken(lot: Lot, step: str) -> bool:
+    """Whether a step that follows this one, near or far, is recorded already."""
+    protocol = lot.batch.protocol
+    order = [s.do for s in protocol.steps]
+    if step not in order:
+        return False
+    at = order.index(step)
+    return any(d in order and order.index(d) > at and step in protocol.before(d) for d in lot.done)
+
+
+def drying_kills(farm: Farm, lot: Lot) -> bool:
+    """Whether the lot is seed that does not survive drying (acorns, chestnuts, pawpaw)."""
+    return lot.batch.method == "seed" and farm.species_of(lot.batch.species).drying_kills
+
+
+def part_id(lot_id: str, taken: Iterable[str]) -> str:
+    """The next free name for a part of a lot: elder-27/1, elder-27/2, …"""
+    names = set(taken)
+    number = 1
+    while f"{lot_id}/{number}" in names:
+        number += 1
+    return f"{lot_id}/{number}"
+
+
+def whole(value: object, default: int) -> int:
+    """A count that an entry gives, or the default where it gives none that can be one."""
+    return value if isinstance(value, int) and not isinstance(value, bool) and value >= 0 else default
+
+
+def begun(lot: Lot) -> str:
+    """Why a lot can no longer be changed, or nothing."""
+    if lot.id != lot.batch.id:
+        return f"it is a part of {lot.batch.id}"
+    if lot.given_up is not None:
+        return f"it was given up on {lot.given_up}"
+    if lot.done:
+        step, done = min(lot.done.items(), key=lambda item: (item[1].day, item[0]))
+        return f"it has started: {step} was done on {done.day}"
+    return ""

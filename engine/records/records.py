@@ -1,0 +1,286 @@
+"""What the journal says of each batch: lots with the acts done, looks, waits, notes; a lot splits when a part is done.
+
+The kinds of entries and their data:
+
+    done    batch, step, count; left and part where only a part was done; join: part lots taken in again; of what
+            arrived also ordered (how many) and from (whom)
+    came    batch, step, count, item, from: what is no plant and was bought for a step, such as pots, is there
+    look    batch, step, finding (nothing, radicles, mould, dry, dry through)
+    hold    batch, step, reason             release  batch, step
+    later   batch, step, to (a date)        accept   batch
+    drop    batch, step (none: the whole lot), reason
+    batch   batch, species, cultivar, method, route, count, start, ready, place, note: a batch added at the screen
+    change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
+    note    batch, text                     saw      mark
+    worked  do, place                       undo     of: an id, or a list of those written at once
+    need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
+    row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
+    outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from typing import Any
+
+from engine.almanac.almanac import Sighting
+from engine.farm.model import Batch, Farm
+from engine.journal.entry import Entry
+from engine.records.batches import added_batches, changed, grown
+from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, STOCK_PLANT_KINDS
+from engine.records.lots import (
+    DRY_THROUGH,
+    FINDINGS,
+    Done,
+    Look,
+    Lot,
+    begun,
+    both_came,
+    drying_kills,
+    overtaken,
+    part_id,
+    tell_lot,
+)
+from engine.records.rows import RowPart, row_parts
+from engine.records.stock_book import Book, Key, LotName, Stock
+from engine.records.values import Unfit, beyond, texts
+
+__all__ = [
+    "DRY_THROUGH", "FINDINGS", "LONGEST_OUTAGE", "Done", "Look", "Lot", "Outage", "Records", "apply", "drying_kills",
+    "part_id",
+]  # fmt: skip
+
+LONGEST_OUTAGE = 366
+"""Days; a longer one is a slip of the pen."""
+
+_NAMING = ("batch", "lot", "need", "plant", "place", "mark")
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """A place that stood too warm, or froze, for some days; `last` is the last of them. Degrees Celsius."""
+
+    place: str
+    days: int
+    last: date
+    temperature_c: float
+
+    @property
+    def first(self) -> date:
+        return self.last - timedelta(self.days - 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Records:
+    """The journal applied to a farm: its lots, the marks seen, standing work done, and entries that fit nothing."""
+
+    lots: tuple[Lot, ...]
+    sightings: tuple[Sighting, ...] = ()
+    worked: tuple[tuple[str, str, date], ...] = ()
+    strays: tuple[str, ...] = ()
+    stock: Stock = field(default_factory=Stock)
+    outages: tuple[Outage, ...] = ()
+    rows: Mapping[tuple[str, str], tuple[RowPart, ...]] = field(default_factory=dict)
+    """What stands in each row of a place, from its fixed end."""
+    joined: tuple[Lot, ...] = ()
+    """Lots that ended when they were joined to another, with the acts done to them alone before."""
+    farm: Farm | None = None
+    """The farm with the batches that the journal adds and changes."""
+
+    def lot(self, lot_id: str) -> Lot | None:
+        return next((lot for lot in self.lots if lot.id == lot_id), None)
+
+
+def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()) -> Records:
+    """Apply standing entries (undone ones taken out) to a farm, in order. What fits nothing is told, never dropped.
+
+    `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them.
+    """
+    strays: list[str] = []
+    entries = tuple(_meant(entries, strays))
+    # Whichever device's clock runs slow: a batch is there before what is told of it.
+    farm = grown(farm.written, added_batches(farm.written, entries, strays))
+    lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
+    batches = {b.id: b for b in farm.batches}
+    joined: list[Lot] = []
+    book = _opened(farm, watch)
+    sightings: list[Sighting] = []
+    worked: list[tuple[str, str, date]] = []
+    outages: list[Outage] = []
+    rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
+    of_farm: list[Entry] = []
+    for entry in entries:
+        data = entry.data
+        if entry.kind in AHEAD:
+            if entry.kind in FARM_KINDS:
+                of_farm.append(entry)
+            continue
+        if entry.kind in KINDS:
+            if fault := _stock(book, entry, lots, joined):
+                strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
+        elif entry.kind == "saw":
+            sightings.append(Sighting(str(data.get("mark", "")), entry.on))
+        elif entry.kind == "worked":
+            worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
+        elif entry.kind == "outage":
+            if (outage := _outage(entry)) is not None:
+                outages.append(outage)
+            else:
+                strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
+        elif entry.kind == "row":
+            parts = row_parts(data.get("lots"))
+            if parts is None:
+                strays.append(f"{entry.on} row {data.get('row', '')}: its lots cannot be read")
+            else:
+                rows[str(data.get("place", "")), str(data.get("row", ""))] = parts
+        elif (lot := lots.get(str(data.get("batch", "")))) is not None and entry.kind == "change":
+            if fault := _change(book, lot, entry, lots, batches):
+                strays.append(f"{entry.on} change {lot.id}: {fault}")
+        elif lot is not None:
+            fault = tell_lot(farm, lot, entry, lots, book.names, joined)
+            _enter(book, farm, lot, entry, lots)
+            if fault:
+                strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
+        else:
+            strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
+    farm = with_added(grown(farm, batches.values()), of_farm, strays)
+    return Records(
+        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
+        tuple(joined), farm,
+    )  # fmt: skip
+
+
+def _meant(entries: Iterable[Entry], strays: list[str]) -> Iterator[Entry]:
+    """The entries whose day and counts can be meant; the others are told in `strays`."""
+    for entry in entries:
+        if fault := beyond(entry):
+            named = next((entry.data[key] for key in _NAMING if key in entry.data), "")
+            strays.append(f"{entry.on} {entry.kind} {named}: {fault}")
+        else:
+            yield entry
+
+
+def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
+    """The book as the farm file opens it: every batch by name, and what was there at the start."""
+    book = Book(watch)
+    for batch in farm.batches:
+        book.begin(batch.id, LotName(batch.species, batch.cultivar, "propagated"))
+    for held in farm.opening:
+        told = {
+            "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form,
+            "grade": held.grade, "place": held.place, "count": held.count, "unit": held.unit, "origin": "opening",
+        }  # fmt: skip
+        book.post("receive", told, date.min, "")
+    return book
+
+
+def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot]) -> str:
+    """Take one entry of the stock; a lot still under propagation counts what is left for its next act.
+
+    A part split from it goes through the same steps; a lot joined to another ends; one of which nothing is left is
+    given up.
+    """
+    data = entry.data
+    fault = book.post(entry.kind, data, entry.on, entry.id)
+    name, into = str(data.get("lot", "")), str(data.get("into", ""))
+    if fault or (name not in lots and into not in lots):
+        return fault
+    if (lot := lots.get(name)) is not None:
+        if entry.kind == "join":
+            joined.append(lots.pop(name))
+            if (whole := lots.get(into)) is not None:
+                came = both_came(whole.came, lot.came)
+                lots[into] = replace(whole, came=came, lost=whole.lost + lot.lost)
+            book.current.pop(name, None)
+        elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
+            lots[into] = replace(lot, id=into, came={}, lost=0)
+            book.current[into] = (into, *before[1:])
+    for each in (name, into):
+        if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
+            left = book.on_hand.get(key, 0)
+            if left != lot.count or (lot.given_up is not None and left):
+                lost = lot.lost + lot.count - left if entry.kind in ("lose", "count") else lot.lost
+                lots[each] = replace(lot, count=left, lost=lost, given_up=None if left else entry.on)
+    return ""
+
+
+def _at(data: Mapping[str, Any], lot: str) -> Key:
+    return lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", ""))
+
+
+def _change(book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]) -> str:
+    """Change what a lot was meant to be; returns why that does not fit, or nothing."""
+    if reason := begun(lot):
+        return reason
+    try:
+        batch = changed(lot.batch, entry.data)
+    except Unfit as fault:
+        return str(fault)
+    batches[batch.id] = batch
+    lots[lot.id] = replace(lot, batch=batch, count=batch.count)
+    book.name(lot.id, LotName(batch.species, batch.cultivar, "propagated"))
+    return ""
+
+
+def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
+    """Enter in the book what an act done, or a lot given up, does to the counts. Only what was applied counts."""
+    step = str(entry.data.get("step") or "")
+    now = lots.get(before.id)
+    if now is not None and now.given_up is not None and before.given_up is None:
+        book.give_up(before.id, entry.on, entry.id)
+    if entry.kind != "done" or step in before.done or overtaken(before, step):
+        return
+    after = lots.get(before.id)
+    part = next((n for n, lot in lots.items() if step in lot.done and lot.done[step].entry == entry.id), "")
+    if after is None or not part:
+        return
+    left = after.count if part != before.id else 0
+    came, joins = lots[part].done[step].count, texts(entry.data.get("join"))
+    for other in joins:
+        if other not in lots:
+            came -= book.on_hand.get(book.current.get(other, ("", "", "", "")), 0)
+    protocol = before.batch.protocol
+    place = farm.place_for(protocol.steps[protocol.index(step)].place or before.batch.place)
+    apart = part if part != before.id else ""
+    had = before.count - left
+    source = str(entry.data.get("from") or "")
+    book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart, source)
+    for other in joins:
+        if other not in lots:
+            book.post("join", {"lot": other, "into": before.id}, entry.on, entry.id)
+    key = book.current.get(before.id)
+    if not apart and key is not None and book.on_hand.get(key, 0) != lots[before.id].count:
+        # What a joined lot had standing there beside it comes in too.
+        lots[before.id] = replace(lots[before.id], count=book.on_hand.get(key, 0))
+
+
+def _outage(entry: Entry) -> Outage | None:
+    place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
+    if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
+        return None
+    if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
+        return None
+    return Outage(str(place), days, entry.on, float(heat))
+
+
+def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
+    """The records with only what happened up to a day; `records` are those of all the entries."""
+    kept = [entry for entry in entries if entry.on <= on or entry.kind in ("batch", "change")]  # they move no count
+    return records if len(kept) == len(entries) else apply(farm, kept)
+
+
+def with_added(farm: Farm, entries: Collection[Entry], strays: list[str]) -> Farm:
+    """The farm with its needs and stock plants as these entries leave them; more is read only where there are such."""
+    needs = [entry for entry in entries if entry.kind in NEED_KINDS]
+    stock_plants = [entry for entry in entries if entry.kind in STOCK_PLANT_KINDS]
+    if needs:
+        from engine.records.needs import with_needs
+
+        farm = with_needs(farm, needs, strays)
+    if stock_plants:
+        from engine.records.stock_plants import with_stock_plants
+
+        farm = with_stock_plants(farm, stock_plants, strays)
+    return farm

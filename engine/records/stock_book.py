@@ -1,0 +1,308 @@
+"""The stock as a ledger: every entry moves a count from somewhere to somewhere, and nothing appears or vanishes.
+
+A Book takes entries in order and keeps what is on hand; what would make a count negative, or fits nothing, is refused
+with the reason and changes nothing. The kinds of entries and their data:
+
+    receive  lot, species, cultivar, form, place, count, origin (bought, collected, found, swapped), from, unit
+    move     lot, form, grade, place, to, count         pot_up   lot, form, grade, place, to_form, to, count
+    grade    lot, form, place, grades {name: count}     split    lot, form, grade, place, count, into
+    sell, give, plant_out   lot, form, grade, place, count, to; need: the need it meets; unnamed: without its name
+    lose     lot, form, grade, place, count, cause
+    count    lot, form, grade, place, count, reason     join     lot, into
+    doubt, verify   lot (its name is doubtful, or sure again)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from engine.protocols.forms import ARRIVE, form_after, is_there
+from engine.records.kinds import LEAVING
+
+ORIGINS = ("opening", "bought", "collected", "found", "swapped", "propagated")
+
+Key = tuple[str, str, str, str]
+"""Lot, form, grade, place."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotName:
+    """What a lot is: its plant, where it came from, and the lot that it was parted from."""
+
+    species: str
+    cultivar: str = ""
+    origin: str = ""
+    parent: str = ""
+    unit: str = ""
+    """Empty for pieces; g for grams."""
+    doubtful: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One count that moved: `source` and `target` are holdings, or a word for the world outside."""
+
+    on: date
+    kind: str
+    count: int
+    source: Key | str
+    target: Key | str
+    told: str = ""
+    entry: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """So many of one lot in one form and grade in one place."""
+
+    lot: str
+    name: LotName
+    form: str
+    grade: str
+    place: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What is on hand, and per species and cultivar what ever came in and went out."""
+
+    holdings: tuple[Holding, ...] = ()
+    flows: Mapping[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
+    movements: tuple[Movement, ...] = ()
+    """Only of the lots that were watched."""
+    names: Mapping[str, LotName] = field(default_factory=dict)
+    current: Mapping[str, Key] = field(default_factory=dict)
+    """For a lot under propagation: the holding that its next act is done to."""
+    met: Mapping[str, int] = field(default_factory=dict)
+    """How many went out to each need that was named."""
+
+    def of(self, lot: str) -> tuple[Holding, ...]:
+        return tuple(h for h in self.holdings if h.lot == lot)
+
+
+class Book:
+    """The ledger while entries are taken in order. `watch` names the lots whose movements are kept; None: all."""
+
+    def __init__(self, watch: Iterable[str] | None = ()) -> None:
+        self.on_hand: dict[Key, int] = {}
+        self.names: dict[str, LotName] = {}
+        self.flows: dict[tuple[str, str], list[int]] = {}
+        self.current: dict[str, Key] = {}
+        """For a lot under propagation: the holding that its next act is done to."""
+        self.met: dict[str, int] = {}
+        self._watch = None if watch is None else set(watch)
+        self._movements: list[Movement] = []
+
+    def close(self) -> Stock:
+        """What the book says."""
+        holdings = tuple(
+            Holding(lot, self.names[lot], form, grade, place, count)
+            for (lot, form, grade, place), count in self.on_hand.items()
+            if count
+        )
+        flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
+        return Stock(holdings, flows, tuple(self._movements), dict(self.names), dict(self.current), dict(self.met))
+
+    # -- what happens to a lot under propagation
+
+    def begin(self, lot: str, name: LotName) -> None:
+        """Name a lot; nothing of it is there yet."""
+        self.names.setdefault(lot, name)
+
+    def name(self, lot: str, name: LotName) -> None:
+        """Name a lot anew, before anything of it has come in."""
+        if not any(key[0] == lot for key in self.on_hand):
+            self.names[lot] = name
+
+    def done(
+        self,
+        lot: str,
+        step: str,
+        method: str,
+        place: str,
+        had: int,
+        came: int,
+        on: date,
+        entry: str,
+        part: str = "",
+        source: str = "",
+    ) -> None:
+        """An act done to `had` of a lot, of which `came` came through; `part` names the lot that goes on apart.
+
+        What the lot first does brings it in; a difference is a loss, or, where more came than there were, an increase.
+        What arrives is bought in (`source`: from whom), so many as came: what did not come was never there to be lost.
+        """
+        before = self.current.get(lot)
+        form = form_after(step, method, before[1] if before else "")
+        if before is not None and not is_there(step, method):
+            place = before[3]
+        target: Key = (part or lot, form, "", place)
+        if part:
+            self.names.setdefault(part, _parted(self.names[lot], lot))
+        if before is None:
+            if not is_there(step, method):
+                return
+            if step == ARRIVE:
+                had = came
+                self._in(lot, target, came, "bought", on, "receive", source, entry)
+            else:
+                self._in(lot, target, had, "propagated", on, "propagated", step, entry)
+        elif before != target:
+            self._shift(before, target, min(had, self.on_hand.get(before, 0)), step, on, step, entry)
+        self.current[target[0]] = target
+        held = self.on_hand.get(target, 0)
+        if lost := min(held, max(0, had - came)):
+            self._out(target, lost, "lost", on, "lost", f"did not come through {step}", entry)
+        elif came > had:
+            self._in(target[0], target, came - had, "propagated", on, "propagated", step, entry)
+
+    def give_up(self, lot: str, on: date, entry: str) -> None:
+        """Everything of a lot is lost."""
+        for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
+            self._out(key, self.on_hand[key], "lost", on, "lost", "given up", entry)
+
+    # -- the entries of the stock
+
+    def post(self, kind: str, data: Mapping[str, Any], on: date, entry: str) -> str:
+        """Take one entry; returns why it is refused, or nothing."""
+        lot = str(data.get("lot", ""))
+        if kind == "receive":
+            return self._receive(lot, data, on, entry)
+        if lot not in self.names:
+            return f'no lot is called "{lot}"'
+        if kind in ("doubt", "verify"):
+            name = self.names[lot]
+            self.names[lot] = LotName(name.species, name.cultivar, name.origin, name.parent, name.unit, kind == "doubt")
+            return ""
+        if kind == "join":
+            return self._join(lot, str(data.get("into", "")), on, entry)
+        key: Key = (lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", "")))
+        count = data.get("count")
+        if kind == "grade":
+            return self._grade(key, data.get("grades"), on, entry)
+        if not isinstance(count, int) or isinstance(count, bool) or count < 0:
+            return "its count cannot be read"
+        if kind == "count":
+            return self._counted(key, count, str(data.get("reason", "")), on, entry)
+        if not count:
+            return "its count is nothing"
+        there = self.on_hand.get(key, 0)
+        if count > there:
+            return self._short(key, count, there)
+        if kind in LEAVING:
+            told = str(data.get("to") or data.get("cause") or "")
+            self._out(key, count, LEAVING[kind], on, kind, told, entry)
+            if kind != "lose" and (need := data.get("need")):
+                self.met[str(need)] = self.met.get(str(need), 0) + count
+        elif kind == "move":
+            if not data.get("to"):
+                return "it names no place to go to"
+            self._shift(key, (lot, key[1], key[2], str(data.get("to", ""))), count, kind, on, "", entry)
+        elif kind == "pot_up":
+            to = str(data.get("to") or key[3])
+            self._shift(key, (lot, str(data.get("to_form", "pot")), "", to), count, kind, on, "", entry)
+        elif kind == "split":
+            into = str(data.get("into", ""))
+            if not into or into in self.names:
+                return f'a lot called "{into}" is there already' if into else "it names no lot to split into"
+            self.names[into] = _parted(self.names[lot], lot)
+            self._shift(key, (into, key[1], key[2], key[3]), count, kind, on, "", entry)
+        return ""
+
+    def _receive(self, lot: str, data: Mapping[str, Any], on: date, entry: str) -> str:
+        count, origin = data.get("count"), str(data.get("origin", "bought"))
+        species, form, place = (str(data.get(k, "")) for k in ("species", "form", "place"))
+        if not isinstance(count, int) or isinstance(count, bool) or count <= 0:
+            return "its count cannot be read"
+        if not (lot and species and form and place):
+            return "it lacks a lot, species, form or place"
+        if origin not in ORIGINS:
+            return f'its origin "{origin}" is not known'
+        name = LotName(species, str(data.get("cultivar", "")), origin, "", str(data.get("unit", "")))
+        known = self.names.setdefault(lot, name)
+        if (known.species, known.cultivar) != (name.species, name.cultivar):
+            return f"lot {lot} is {known.species} {known.cultivar}".rstrip() + ", another plant"
+        self._in(lot, (lot, form, str(data.get("grade", "")), place), count, origin, on, "receive",
+                 str(data.get("from", "")), entry)  # fmt: skip
+        return ""
+
+    def _grade(self, key: Key, grades: Any, on: date, entry: str) -> str:
+        if not isinstance(grades, Mapping) or not all(
+            isinstance(n, int) and not isinstance(n, bool) and n >= 0 for n in grades.values()
+        ):
+            return "its grades cannot be read"
+        there, total = self.on_hand.get(key, 0), sum(grades.values())
+        if total > there:
+            return self._short(key, total, there)
+        for grade, count in grades.items():
+            self._shift(key, (key[0], key[1], str(grade), key[3]), count, "grade", on, str(grade), entry)
+        return ""
+
+    def _counted(self, key: Key, count: int, reason: str, on: date, entry: str) -> str:
+        there = self.on_hand.get(key, 0)
+        if count > there:
+            self._in(key[0], key, count - there, "found", on, "count", reason, entry)
+        elif count < there:
+            self._out(key, there - count, "lost", on, "count", reason or "missing at a stock-take", entry)
+        else:
+            self._note(on, "count", 0, key, key, "as the book says", entry)
+        return ""
+
+    def _join(self, lot: str, into: str, on: date, entry: str) -> str:
+        if into not in self.names:
+            return f'no lot is called "{into}"'
+        one, other = self.names[lot], self.names[into]
+        if lot == into or (one.species, one.cultivar) != (other.species, other.cultivar):
+            return f"{lot} and {into} are not of one plant"
+        for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
+            self._shift(key, (into, *key[1:]), self.on_hand[key], "join", on, "", entry)
+        return ""
+
+    def _short(self, key: Key, wanted: int, there: int) -> str:
+        elsewhere = ", ".join(
+            f"{n} {k[1]}{f' {k[2]}' if k[2] else ''} at {k[3] or 'no place'}"
+            for k, n in self.on_hand.items()
+            if k[0] == key[0] and k != key and n
+        )
+        rest = f"; the rest: {elsewhere}" if elsewhere else ""
+        return f"{wanted} of {key[0]} wanted, {there} {key[1]} are at {key[3] or 'no place'}{rest}"
+
+    # -- counts move
+
+    def _in(self, lot: str, key: Key, count: int, origin: str, on: date, kind: str, told: str, entry: str) -> None:
+        self.on_hand[key] = self.on_hand.get(key, 0) + count
+        self._flow(lot)[0] += count
+        self._note(on, kind, count, origin, key, told, entry)
+
+    def _out(self, key: Key, count: int, way: str, on: date, kind: str, told: str, entry: str) -> None:
+        self.on_hand[key] -= count
+        self._flow(key[0])[1] += count
+        self._note(on, kind, count, key, way, told, entry)
+
+    def _shift(self, key: Key, target: Key, count: int, kind: str, on: date, told: str, entry: str) -> None:
+        if count and key != target:
+            self.on_hand[key] -= count
+            self.on_hand[target] = self.on_hand.get(target, 0) + count
+            self._note(on, kind, count, key, target, told, entry)
+            if self.current.get(key[0]) == key and not self.on_hand[key] and target[0] == key[0]:
+                self.current[key[0]] = target  # the whole lot under propagation went elsewhere
+
+    def _flow(self, lot: str) -> list[int]:
+        name = self.names[lot]
+        return self.flows.setdefault((name.species, name.cultivar), [0, 0])
+
+    def _note(
+        self, on: date, kind: str, count: int, source: Key | str, target: Key | str, told: str, entry: str
+    ) -> None:
+        if self._watch is None or (
+            self._watch and any(not isinstance(end, str) and end[0] in self._watch for end in (source, target))
+        ):
+            self._movements.append(Movement(on, kind, count, source, target, told, entry))
+
+
+def _parted(name: LotName, lot: str) -> LotName:
+    return LotName(name.species, name.cultivar, name.origin, lot, name.unit, name.doubtful)

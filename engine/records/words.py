@@ -1,0 +1,133 @@
+"""What an entry of the stock says, in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from engine.almanac.almanac import say_days
+from engine.journal.entry import Entry
+from engine.records.kinds import NEED_KINDS, STOCK_PLANT_KINDS
+from engine.records.values import number
+
+
+def said_of_stock(kind: str, data: Mapping[str, Any]) -> str:
+    """An entry in words, its lot and day left out; the kind itself where it is none of the stock's."""
+    count, to = data.get("count"), data.get("to")
+    for_whom = f" to {to}" if to else ""
+    match kind:
+        case "receive":
+            source = f" from {data['from']}" if data.get("from") else ""
+            origin = str(data.get("origin") or "bought")
+            return f"{count} {held(data)} came to {data.get('place')}, {origin}{source}"
+        case "move":
+            return f"{count} {held(data)} moved from {data.get('place') or 'no place'} to {to}"
+        case "pot_up":
+            return f"{count} {held(data)} made {data.get('to_form') or 'pot'} at {to or data.get('place')}"
+        case "grade":
+            grades = data.get("grades")
+            told = ", ".join(f"{n} {name}" for name, n in grades.items()) if isinstance(grades, Mapping) else ""
+            return f"{held(data)} at {data.get('place')} graded: {told}"
+        case "sell" | "give":
+            unnamed = " without its name" if data.get("unnamed") else ""
+            need = f" for {data['need']}" if data.get("need") else ""
+            return f"{count} {held(data)} {'sold' if kind == 'sell' else 'given'}{unnamed}{for_whom}{need}"
+        case "plant_out":
+            return f"{count} {held(data)} planted out{f', {to}' if to else ''}"
+        case "lose":
+            return f"{count} {held(data)} lost{f', {cause}' if (cause := data.get('cause')) else ''}"
+        case "count":
+            return f"{count} {held(data)} counted at {data.get('place')}"
+        case "split":
+            return f"{count} {held(data)} split off as {data.get('into')}"
+        case "join":
+            return f"joined to {data.get('into')}"
+        case "doubt":
+            return "its name is doubtful"
+        case "verify":
+            return "its name is sure"
+        case "row":
+            lots = data.get("lots")
+            return f"{data.get('place')}, row {data.get('row')}: {len(lots) if isinstance(lots, list) else 0} lots"
+    return kind
+
+
+def held(data: Mapping[str, Any]) -> str:
+    """A form and grade: `liner, first`."""
+    return ", ".join(str(part) for part in (data.get("form"), data.get("grade")) if part)
+
+
+def said(entry: Entry) -> str:
+    """An entry in a few words."""
+    data = entry.data
+    what = {
+        "done": f"{data.get('step')} done, {data.get('count')}"
+        + (f" of {data['ordered']} ordered" if data.get("ordered", data.get("count")) != data.get("count") else "")
+        + (f", from {data['from']}" if data.get("from") else "")
+        + (f", {data['left']} left" if data.get("left") else ""),
+        "came": f"{data.get('count')} {data.get('item')} came to {data.get('step')}"
+        + (f", from {data['from']}" if data.get("from") else ""),
+        "look": f"looked at {data.get('step')}: {data.get('finding')}",
+        "hold": f"{data.get('step')} held: {data.get('reason')}",
+        "release": f"{data.get('step')} no longer held",
+        "later": f"{data.get('step')} put off to {data.get('to')}",
+        "drop": f"{data.get('step') or 'the whole lot'} dropped",
+        "accept": "the next chance accepted",
+        "note": f"note: {data.get('text')}",
+        "saw": f"saw {data.get('mark')}",
+        "worked": f"{data.get('do')}, {data.get('place')}",
+        "outage": f"{data.get('place')} at {data.get('temperature_c')} °C for {say_days(data.get('days') or 0)}",
+    }.get(entry.kind)
+    what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
+    lot = next((f"{data[key]}: " for key in ("batch", "lot") if key in data), "")
+    return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
+
+
+def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:
+    """A new batch or need, or a change to one, in a few words, a batch's name left out; nothing for other kinds."""
+    if kind in NEED_KINDS:
+        return said_of_need(kind, data)
+    if kind in STOCK_PLANT_KINDS:
+        return said_of_stock_plant(kind, data)
+    dates = [("start", "from"), ("ready", "by")]
+    if kind == "batch":
+        plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
+        route = f", {data['route']}" if data.get("route") else ""
+        when = ", ".join(f"{word} {data[key]}" for key, word in dates if data.get(key))
+        return f"new batch, {data.get('count')} {plant}, {data.get('method')}{route}, {when}"
+    if kind == "change":
+        told = [f"{data['count']} of it"] if "count" in data else []
+        told += [f"{word} {data[key]}" if data[key] else f"no {key} date" for key, word in dates if key in data]
+        told += [f"cultivar {data['cultivar'] or 'none'}"] if "cultivar" in data else []
+        return f"now {', '.join(told)}"
+    return ""
+
+
+def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
+    """A new need, or what becomes of one, in a few words after its id."""
+    told = [f"{data['count']} of it"] if "count" in data and kind == "amend" else []
+    if "by" in data:
+        told.append(f"by {data['by']}" if data["by"] else "whenever")
+    if (sure := number(data.get("sure"))) is not None:
+        told.append(f"{sure * 100:.4g}% sure")
+    if kind == "amend":
+        told += [f"{key} {data[key] or 'any'}" for key in ("form", "cultivar") if key in data]
+    if "who" in data:
+        told.append(f"for {data['who'] or 'nobody named'}")
+    if kind == "need":
+        plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
+        form = [str(data["form"])] if data.get("form") else []
+        wanted = f"{data.get('count')} {plant}"
+        return f"{data.get('need')}: wanted, {', '.join((wanted, *form, *told))}"
+    if kind == "withdraw":
+        return f"{data.get('need')}: wanted no longer" + (f", {data['reason']}" if data.get("reason") else "")
+    return f"{data.get('need')}: now {', '.join(told)}"
+
+
+def said_of_stock_plant(kind: str, data: Mapping[str, Any]) -> str:
+    """New stock plants, or that they were grubbed out, in a few words after their id."""
+    if kind == "grub_out":
+        return f"{data.get('plant')}: grubbed out" + (f", {data['reason']}" if data.get("reason") else "")
+    plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
+    planted = f", planted {data['planted']}" if data.get("planted") else ""
+    return f"{data.get('plant')}: {data.get('count')} stock plants, {plant}{planted}"

@@ -1,0 +1,30 @@
+"""A place is meant by its own name or by a word that it serves for, in any case, accents aside."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.farm.places import known_places, place_named
+from tests.engine.records.farms import farm_of
+
+FARM = farm_of('[[place]]\nname = "châssis"\nserves = ["cold frame"]\n[[stock_plant]]\nid = "figs"\n'
+               'species = "Fictus ripensis"\nplace = "wall"\ncount = 2\n')  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("told", "place"),
+    [
+        ("châssis", "châssis"), ("CHASSIS", "châssis"), ("Cold  Frame", "châssis"), ("Wall", "wall"),
+        ("mist bench", "mist bench"), ("barn", None), ("", None),
+    ],
+)  # fmt: skip
+def test_a_place_is_found_by_any_of_its_words(told: str, place: str | None):
+    assert place_named(FARM, told) == place
+
+
+def test_where_something_stands_is_a_place_too_and_none_is_told_twice():
+    assert place_named(FARM, "Barn", ["barn"]) == "barn"
+    known = known_places(FARM, ["barn", "cold frame", ""])
+    assert {"châssis", "wall", "barn"} <= set(known)
+    assert "cold frame" not in known
+    assert len(known) == len(set(known))

@@ -1,0 +1,106 @@
+"""The house stands on floors: what a package may import, and no two files that need each other."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+
+FLOORS = (
+    ("reading", "almanac", "odds"),
+    ("protocols",),
+    ("farm",),
+    ("journal",),
+    ("records",),
+    ("schedule",),
+    ("acts",),
+    ("needs",),
+    ("views",),
+)
+"""From the ground up: a package of the engine imports only from floors below its own; the ground also from beside."""
+FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packages}
+
+
+def module_of(path: Path) -> str:
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+SOURCES = {module_of(path): path for folder in ("engine", "tui") for path in sorted((ROOT / folder).rglob("*.py"))}
+
+
+def _for_types_alone(tree: ast.AST) -> set[ast.AST]:
+    """What stands under `if TYPE_CHECKING`: it names a type and imports nothing when the program runs."""
+    return {
+        inner
+        for node in ast.walk(tree)
+        if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING"
+        for inner in ast.walk(node)
+    }
+
+
+def imported(source: str, known: set[str], types: bool = True) -> set[str]:
+    """The modules among those known that a source imports, also inside functions, and for types alone if wanted."""
+    tree = ast.parse(source)
+    passed = set() if types else _for_types_alone(tree)
+    found: set[str] = set()
+    for node in ast.walk(tree):
+        if node in passed:
+            continue
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found & known
+
+
+def circles(arrows: dict[str, set[str]]) -> list[set[str]]:
+    """Every set of two or more that all reach one another, and each that imports itself."""
+    reach = {start: _reached(start, arrows) for start in arrows}
+    found = {frozenset(b for b in reach[a] if a in reach[b]) for a in arrows if a in reach[a]}
+    return [set(circle) for circle in found]
+
+
+def _reached(start: str, arrows: dict[str, set[str]]) -> set[str]:
+    seen: set[str] = set()
+    todo = list(arrows[start])
+    while todo:
+        here = todo.pop()
+        if here not in seen:
+            seen.add(here)
+            todo += arrows.get(here, ())
+    return seen
+
+
+ENGINE = {name: path for name, path in SOURCES.items() if name.startswith("engine.")}
+
+
+@pytest.mark.parametrize("name", [n for n in ENGINE if n.count(".") > 1])
+def test_no_arrow_of_the_engine_points_upward(name: str):
+    own = name.split(".")[1]
+    for other in imported(ENGINE[name].read_text(encoding="utf-8"), set(SOURCES)):
+        package = other.split(".")[1] if other.startswith("engine.") else "tui"
+        assert package == own or FLOOR_OF.get(package, 99) < FLOOR_OF[own] or FLOOR_OF[package] == FLOOR_OF[own] == 0, (
+            f"{name} imports {other}"
+        )
+
+
+def test_every_package_of_the_engine_has_its_floor():
+    packages = {name.split(".")[1] for name in ENGINE if name.count(".") > 1}
+    assert packages == set(FLOOR_OF)
+
+
+def test_no_two_files_of_the_engine_need_each_other():
+    arrows = {name: imported(path.read_text(encoding="utf-8"), set(ENGINE), False) for name, path in ENGINE.items()}
+    assert circles(arrows) == []
+
+
+def test_the_search_finds_arrows_and_circles():
+    known = {"engine.a", "engine.b", "engine.c.d"}
+    source = "from engine import a\ndef f():\n    from engine.c.d import thing\n"
+    assert imported(source, known) == {"engine.a", "engine.c.d"}
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [{"a", "b", "c"}]
+    assert circles({"a": {"b"}, "b": set()}) == []

@@ -1,0 +1,85 @@
+"""Which lots a call for labels means: those under propagation, and those that the stock alone holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from engine.journal.entry import Entry
+from engine.journal.store import standing
+from engine.records.records import Lot, Records, apply
+from engine.records.stock_book import Holding, LotName, Movement
+
+
+@dataclass(frozen=True, slots=True)
+class StockLot:
+    """A lot that goes through no protocol: there at the start, bought in, collected, found, swapped, or split off."""
+
+    id: str
+    name: LotName
+    held: tuple[Holding, ...]
+    """Nothing where none of it is left."""
+
+
+def choose(records: Records, names: Sequence[str]) -> tuple[list[Lot | StockLot], list[str]]:
+    """The lots named, by their own id or their batch's, case aside, each once, and the names that are no lot's.
+
+    With no name: every lot of which something is on hand or still to begin, those of batches first.
+    """
+    stock = records.stock
+    held: dict[str, list[Holding]] = {}
+    for holding in stock.holdings:
+        held.setdefault(holding.lot, []).append(holding)
+    of_batches = {lot.id for lot in records.lots}
+
+    def stocked(lot: str) -> StockLot:
+        return StockLot(lot, stock.names[lot], tuple(held.get(lot, ())))
+
+    if not names:
+        # Part of a lot that was given up may stand elsewhere: what is on hand needs its label all the same.
+        under_way = [lot for lot in records.lots if (lot.count and lot.given_up is None) or lot.id in held]
+        return [*under_way, *(stocked(lot) for lot in held if lot not in of_batches)], []
+    by_name: dict[str, list[Lot | StockLot]] = {}
+    for lot in records.lots:
+        for own in dict.fromkeys((lot.id, lot.batch.id)):
+            by_name.setdefault(own, []).append(lot)
+    for name in stock.names:
+        if name not in by_name:
+            by_name[name] = [stocked(name)]
+    found: dict[str, Lot | StockLot] = {}
+    unknown: list[str] = []
+    for name in names:
+        same = name if name in by_name else next((n for n in by_name if n.lower() == name.lower()), None)
+        if same is None:
+            unknown.append(name)
+        else:
+            found |= {lot.id: lot for lot in by_name[same]}
+    return list(found.values()), unknown
+
+
+def known_names(records: Records) -> list[str]:
+    """What a lot may be called by."""
+    return list(dict.fromkeys((*(lot.id for lot in records.lots), *records.stock.names)))
+
+
+def root_of(records: Records, lot: str) -> tuple[str, Lot | None]:
+    """The lot that one was first parted from (itself where from none), or the nearest that was propagated, with it."""
+    under_way = {each.id: each for each in (*records.joined, *records.lots)}
+    seen: set[str] = set()
+    while lot not in under_way and lot not in seen and (parent := records.stock.names[lot].parent):
+        seen.add(lot)
+        lot = parent
+    return lot, under_way.get(lot)
+
+
+def intakes(records: Records, entries: Sequence[Entry], lots: Iterable[str], on: date) -> dict[str, list[Movement]]:
+    """What came in of each of these lots up to a day, the earliest first; the start of the journal is `date.min`."""
+    wanted = set(lots)
+    if not wanted or records.farm is None:
+        return {}
+    found: dict[str, list[Movement]] = {}
+    for moved in apply(records.farm, standing(entries), wanted).stock.movements:
+        if moved.kind == "receive" and moved.on <= on and not isinstance(moved.target, str):
+            found.setdefault(moved.target[0], []).append(moved)
+    return {lot: sorted(came, key=lambda moved: moved.on) for lot, came in found.items()}

@@ -1,0 +1,253 @@
+"""Labels as a PDF: words in a face that the library carries, and each lot's id as a QR code or a Code 128."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from itertools import groupby
+from pathlib import Path
+
+from reportlab.graphics.barcode.code128 import Code128
+from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from tui.paper.labels.label import TIED, Label, clean, paragraphs
+from tui.paper.labels.layout import CUT, POINT, Box, Line, Placed, lay_text, place_bars, place_square
+from tui.paper.labels.sheets import Sheet, places
+
+CODE_BYTES = 200
+"""A longer id makes a code that no label holds."""
+WORDS_MOST = 400
+"""Letters of one paragraph that are tried on a label; more are cut."""
+
+# Bold, italic and plain. The library carries the first; the others, where the machine has them, know more letters.
+FAMILIES = (
+    ("VeraBd.ttf", "VeraIt.ttf", "Vera.ttf"),
+    ("DejaVuSans-Bold.ttf", "DejaVuSans-Oblique.ttf", "DejaVuSans.ttf"),
+    ("arialbd.ttf", "ariali.ttf", "arial.ttf"),
+)
+FACES = ("bold", "italic", "plain")
+
+
+class NotWritten(Exception):
+    """The PDF cannot be put where it was asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A finished PDF: its bytes, its pages, and what the grower must be told."""
+
+    data: bytes
+    pages: int
+    told: tuple[str, ...]
+
+
+def make_pdf(labels: Sequence[Label], sheet: Sheet, code: str = "qr", start: int = 1, title: str = "") -> Printed:
+    """The labels on a sheet, the first on label `start` (from 1). The same labels give the same bytes."""
+    cells = places(sheet, len(labels), start)
+    width, height = (side * POINT for side in sheet.page)
+    stream = BytesIO()
+    canvas = Canvas(stream, pagesize=(width, height), invariant=True)
+    canvas.setTitle(clean(title))
+    told: dict[str, None] = {}
+    designs = _designs(labels, code, printed_box(sheet, 0), told)
+    page = 0
+    for label, (on_page, cell) in zip(labels, cells, strict=True):
+        if on_page != page:
+            canvas.showPage()
+            page = on_page
+        (left, top), (first_left, first_top) = sheet.cell(cell), sheet.cell(0)
+        canvas.saveState()
+        canvas.translate((left - first_left) * POINT, height - (top - first_top) * POINT)
+        _draw(canvas, designs[label])
+        canvas.restoreState()
+    canvas.save()
+    return Printed(stream.getvalue(), page + 1, tuple(told))
+
+
+@dataclass(frozen=True, slots=True)
+class _Design:
+    """One label laid out on the sheet's first cell: its words, and its code as squares or as bars."""
+
+    lines: Sequence[tuple[str, Line]]
+    """Each with its font."""
+    placed: Placed | None = None
+    square: Sequence[Sequence[bool]] = ()
+    bars: str = ""
+
+
+def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]) -> dict[Label, _Design]:
+    """Each label laid out once, however many copies there are."""
+    said = {label: [(face, _shortened(text)) for face, text in paragraphs(label)] for label in labels}
+    fonts, lacks = _fonts("".join(text for each in said.values() for _, text in each).replace(TIED, " ") + CUT)
+    if lacks:
+        told[f"these letters are in no font here and are written otherwise: {' '.join(sorted(lacks))}"] = None
+
+    def measure(face: str, size: float, text: str) -> float:
+        return float(pdfmetrics.stringWidth(text, fonts[face], size))
+
+    designs = {}
+    for label, words in said.items():
+        placed, square, bars = _place_code(label.lot, kind, box, told)
+        shown = [(face, stand_in(text, lacks)) for face, text in words]
+        lines = lay_text(shown, placed.words if placed else box, measure)
+        designs[label] = _Design([(fonts[line.face], line) for line in lines], placed, square, bars)
+    return designs
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= WORDS_MOST else text[: WORDS_MOST - 1] + CUT
+
+
+def _draw(canvas: Canvas, design: _Design) -> None:
+    """Draw a label; the origin is the page's top left corner where the label is on the first cell."""
+    for font, line in design.lines:
+        canvas.setFont(font, line.size)
+        canvas.drawString(line.x, -line.y, line.text)
+    if design.placed is None:
+        return
+    box, module = design.placed.box, design.placed.module
+    if design.bars:
+        bars = Code128(design.bars, barWidth=module, barHeight=box.height, quiet=0)
+        bars.drawOn(canvas, box.x, -box.y - box.height)
+        return
+    path = canvas.beginPath()  # all as one path, each run of a row one rectangle, so that no seams show
+    for down, row in enumerate(design.square):
+        across = 0
+        for dark, run in groupby(row):
+            length = len(list(run))
+            if dark:
+                path.rect(box.x + across * module, -box.y - (down + 1) * module, length * module, module)
+            across += length
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def printed_box(sheet: Sheet, cell: int) -> Box:
+    """What of a label is printed on, in points from the page's top left corner."""
+    left, top = sheet.cell(cell)
+    pad_x, pad_y = sheet.pad
+    length, height = sheet.label
+    return Box(
+        (left + pad_x) * POINT,
+        (top + pad_y) * POINT,
+        (length - 2 * pad_x - sheet.blank) * POINT,
+        (height - 2 * pad_y) * POINT,
+    )
+
+
+def stand_in(text: str, lacks: Iterable[str]) -> str:
+    """The text with the letters that no font has put plainly: without their accents, else a question mark."""
+    for letter in lacks:
+        bare = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode()
+        text = text.replace(letter, bare or "?")
+    return text
+
+
+def _fonts(text: str) -> tuple[dict[str, str], frozenset[str]]:
+    """A font for each face that has all letters of the text, else the library's own and the letters it lacks."""
+    own: tuple[dict[str, str], frozenset[str]] | None = None
+    for family in FAMILIES:
+        try:
+            fonts = [TTFont(file.removesuffix(".ttf"), file) for file in family]
+        except TTFError:
+            continue
+        lacks = frozenset(c for c in text for font in fonts if ord(c) not in font.face.charToGlyph)
+        found = {face: font.fontName for face, font in zip(FACES, fonts, strict=True)}, lacks
+        if own is None or not lacks:
+            for font in fonts:
+                pdfmetrics.registerFont(font)
+        own = own or found
+        if not lacks:
+            return found
+    assert own is not None, "the library carries its own fonts"
+    return own
+
+
+# -- the code ------------------------------------------------------------------------------------------------------
+
+
+def square_of(lot: str) -> list[list[bool]]:
+    """The modules of a QR code of a lot's id, as UTF-8, with medium correction; True is dark. Raises ValueError."""
+    data = lot.encode("utf-8", "replace")
+    if not 0 < len(data) <= CODE_BYTES:
+        raise ValueError(f"a code holds 1 to {CODE_BYTES} bytes, not {len(data)}")
+    square = QRCode(None, QRErrorCorrectLevel.M)
+    square.addData(QR8bitByte(data))
+    square.make()
+    return [[bool(dark) for dark in row] for row in square.modules]
+
+
+def bars_carry(lot: str) -> bool:
+    """Whether a Code 128 can carry a lot's id: plain printable letters only."""
+    return 0 < len(lot) <= CODE_BYTES and all(" " <= letter <= "~" for letter in lot)
+
+
+def _place_code(
+    lot: str, kind: str, box: Box, told: dict[str, None]
+) -> tuple[Placed | None, Sequence[Sequence[bool]], str]:
+    """Where a lot's code goes in a box, with its squares or its bars. What cannot be drawn as asked is told."""
+    if kind == "none":
+        return None, (), ""
+    if kind == "code128" and bars_carry(lot):
+        placed = place_bars(round(Code128(lot, barWidth=1, quiet=0).width), box)
+        if placed:
+            return placed, (), lot
+    try:
+        square = square_of(lot)
+        placed = place_square(len(square), box)
+    except ValueError:
+        square, placed = [], None
+    if placed is None:
+        told[f"{clean(lot)[:60]}: its id is too long for a code on this label; it has none"] = None
+    elif kind == "code128":
+        told[f"{clean(lot)}: no Code 128 of this id fits here; a QR code stands in its place"] = None
+    return placed, square, ""
+
+
+# -- the file ------------------------------------------------------------------------------------------------------
+
+
+def put(path: Path, data: bytes) -> None:
+    """Write a PDF whole or not at all; one that is there is replaced, any other file is left alone.
+
+    Raises NotWritten with the reason.
+    """
+    target = Path(os.path.realpath(path))  # a link stays a link
+    spare = target.with_name(f".{target.name[:100]}.{os.urandom(6).hex()}")
+    try:
+        mode = _replaceable(target, path)
+        handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            if mode is not None:
+                os.chmod(spare, mode)
+            os.replace(spare, target)
+        except BaseException:
+            spare.unlink(missing_ok=True)
+            raise
+    except OSError as fault:
+        raise NotWritten(f"{path} cannot be written: {fault.strerror or fault}") from None
+
+
+def _replaceable(target: Path, path: Path) -> int | None:
+    """The mode of the PDF that lies there, None where nothing does. Raises NotWritten where it must not be replaced."""
+    if not target.exists():
+        return None
+    if target.is_dir():
+        raise NotWritten(f"{path} is a folder; name a file in it")
+    if not target.is_file():
+        raise NotWritten(f"{path} is no plain file; name another")
+    if not os.access(target, os.W_OK):
+        raise NotWritten(f"{path} cannot be written: it is read-only")
+    with target.open("rb") as file:
+        if file.read(5) not in (b"%PDF-", b""):
+            raise NotWritten(f"{path} is there already and is no PDF; it is left as it is")
+    return target.stat().st_mode & 0o777

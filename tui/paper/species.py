@@ -1,0 +1,137 @@
+"""A species as a page to pin up: protocols side by side, dates, figures with sources, cautions; within 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from textwrap import wrap
+from typing import Any
+
+from engine.protocols.model import Step
+from engine.views.species import ProtocolLines, SpeciesPage, sources_used
+from tui.paper.sheets import WIDTH, date_cell
+
+FIGURES = {
+    "opens": "opens",
+    "closes": "closes",
+    "best_until": "best until",
+    "wait_days": "wait",
+    "lasts_days": "lasts",
+    "temperature_c": "warmth",
+    "survive": "survival",
+    "per_hour": "rate",
+}
+
+
+def names_sheet(pages: Sequence[SpeciesPage]) -> str:
+    """Every species on a line: the Latin name, the common ones, how many protocols."""
+    lines = [f"{len(pages)} species, {sum(len(p.protocols) for p in pages)} protocols", ""]
+    for page in pages:
+        line = f"{page.species.latin:<32} {', '.join(page.species.common)}"
+        lines.append(f"{line[: WIDTH - 4]:<{WIDTH - 4}} {len(page.protocols):>3}")
+    return "\n".join(lines)
+
+
+def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[str, Any]]) -> str:
+    """The pages one after another, and the works they cite."""
+    lines: list[str] = []
+    for page in pages:
+        lines += _page(page)
+    if works := [key for key in sources_used(pages) if key in sources]:
+        lines += ["SOURCES", ""]
+        for key in works:
+            work = sources[key]
+            parts = (work.get("author"), work.get("year"), work.get("title"), work.get("publisher"))
+            lines += _indented(f"{key}: {', '.join(str(part) for part in parts if part)}", "  ")
+    lines += ["", "Widger advises; local codes, labels and your plant-health authority decide."]
+    return "\n".join(lines)
+
+
+def _page(page: SpeciesPage) -> list[str]:
+    species = page.species
+    lines = [species.latin.upper(), *wrap(", ".join(species.common), WIDTH)]
+    facts = [species.form]
+    if species.spread_m:
+        facts.append(f"spreads {species.spread_m[0]:g} to {species.spread_m[1]:g} m")
+    if species.spacing_m:
+        facts.append(f"set {species.spacing_m[0]:g} to {species.spacing_m[1]:g} m apart")
+    facts += [f"bears {a:g} to {b:g} years from {way}" for way, (a, b) in species.bearing_years.items()]
+    if species.seeds_per_kg:
+        facts.append(f"{species.seeds_per_kg[0]:,.0f} to {species.seeds_per_kg[1]:,.0f} seeds a kg")
+    if species.seed_keeps_days is not None:
+        facts.append(f"seed keeps {species.seed_keeps_days} days")
+    if species.drying_kills:
+        facts.append("drying kills the seed")
+    lines += wrap("; ".join(fact for fact in facts if fact), WIDTH)
+    for caution in species.cautions:
+        lines += _indented(f"! {caution}", "  ")
+    dated = any(p.placed for p in page.protocols)
+    own = any(_known(p) for p in page.protocols)
+    room = 36 if own else 44
+    head = f"  {'method':<{room}}" + (f" {'starts':>9} {'ready':>9}" if dated else "") + "  comes through"
+    lines += ["", f"{head}, yours" if own else head]
+    for protocol in page.protocols:
+        cells = f" {date_cell(protocol.starts):>9} {date_cell(protocol.ready):>9}" if dated else ""
+        yours = f" {protocol.yours.share:>5.0%}" if protocol.yours and _known(protocol) else ""
+        lines.append(f"  {_clipped(protocol.title, room):<{room}}{cells}  {protocol.share:>6.0%}{yours}")
+    for protocol in page.protocols:
+        lines += ["", *_protocol(protocol)]
+    return [*lines, ""]
+
+
+def _known(lines: ProtocolLines) -> bool:
+    """Whether batches of the grower's own, or of kindred plants, stand behind its share."""
+    return lines.yours is not None and any(lines.yours.behind)
+
+
+def _protocol(lines: ProtocolLines) -> list[str]:
+    protocol, placed = lines.protocol, lines.placed
+    yours = dict(lines.yours.learned) if lines.yours else {}
+    told = [f"{protocol.method.upper()}{f', {protocol.route}' if protocol.route else ''}"]
+    if protocol.note:
+        told += _indented(protocol.note, "  ")
+    if lines.yours and _known(lines):
+        told += _indented(lines.yours.says(), "  ")
+    for k, step in enumerate(protocol.steps):
+        when = ""
+        if placed is not None:
+            when = f"{_day(placed.earliest[k])} to {_day(placed.latest[k])}"
+        told.append(f"  {f'{step.do}, {step.place}':<46} {when:>30}".rstrip())
+        told += _indented("; ".join(_figures(step)), "      ")
+        if (learned := yours.get(k)) and (learned.batches or learned.kindred):
+            told += _indented(learned.says(step.do), "      ")
+        for caution in step.cautions:
+            told += _indented(f"! {caution}", "      ")
+    return told
+
+
+def _figures(step: Step) -> list[str]:
+    """The figures of a step, each with where it comes from."""
+    values = {
+        "opens": " and ".join(p.text for p in step.opens),
+        "closes": " or ".join(p.text for p in step.closes),
+        "best_until": " or ".join(p.text for p in step.best_until),
+        "wait_days": str(step.wait) if step.wait else "",
+        "lasts_days": str(step.lasts) if step.endures else "",
+        "temperature_c": f"{step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else "",
+        "survive": "" if step.survive is None else f"{step.survive:.0%}",
+        "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",
+    }
+    told = []
+    for key, value in values.items():
+        if value:
+            where = step.source.get(key, "")
+            told.append(f"{FIGURES[key]} {value}" + (f" [{where}]" if where else ""))
+    return told
+
+
+def _day(ordinal: int | None) -> str:
+    return "-" if ordinal is None else date_cell(date.fromordinal(ordinal))
+
+
+def _clipped(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 1] + "…"
+
+
+def _indented(text: str, indent: str) -> list[str]:
+    return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent) if text else []

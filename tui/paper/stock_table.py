@@ -1,0 +1,58 @@
+"""The stock as a table (CSV) for a spreadsheet, and a table read back."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+from typing import Any
+
+from engine.acts.intake import COLUMNS
+from engine.needs.allotment import Allotment, StockLine
+from engine.records.stock_book import Stock
+
+
+def stock_json(view: Allotment) -> dict[str, Any]:
+    """The lots on hand, one record for each form, grade and place."""
+    return {"lots": [_record(line) for line in view.held()]}
+
+
+def _record(line: StockLine) -> dict[str, Any]:
+    return {
+        "lot": line.lot,
+        "species": line.species,
+        "cultivar": line.cultivar,
+        "form": line.form,
+        "grade": line.grade,
+        "place": line.place,
+        "on_hand": line.on_hand,
+        "promised": line.promised,
+        "free": line.free,
+        "doubtful": line.doubtful,
+    }
+
+
+def stock_csv(view: Allotment, stock: Stock) -> str:
+    """The same as a table; its header is the one that `widger receive --csv` reads."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for line in view.held():
+        told = {**_record(line), "doubtful": "yes" if line.doubtful else "no", "unit": line.unit}
+        told["origin"] = stock.names[line.lot].origin
+        writer.writerow([told.get(column, "") for column in COLUMNS])
+    return out.getvalue()
+
+
+def read_table(path: Path) -> tuple[list[str], list[list[str]]]:
+    """The header and the rows of a table parted by commas, semicolons or tabs.
+
+    Raises OSError, UnicodeDecodeError or csv.Error where it cannot be read, ValueError where it is empty.
+    """
+    text = path.read_text(encoding="utf-8-sig")
+    first = text.split("\n", 1)[0]
+    if not first.strip():
+        raise ValueError("the table is empty")
+    delimiter = max(",;\t", key=first.count)
+    rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+    return rows[0], rows[1:]

@@ -1,0 +1,135 @@
+"""What a grower must know of the lot under the cursor, and its whole life on a page."""
+
+from __future__ import annotations
+
+from datetime import date
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from engine.farm.model import Farm
+from engine.schedule.why import why
+from engine.views.batches import BatchLine, Life
+from tui.paper.sheets import date_cell, day
+from tui.paper.stock import ledger_lines
+
+if TYPE_CHECKING:
+    from tui.screen import FarmScreen
+
+NOTES_SHOWN = 3
+PAGE = 72
+"""Columns of the page of a lot's life: a bar and a frame stand beside it at 80."""
+
+
+def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
+    """What is amiss, what comes next and why, what was done and is to come, notes."""
+    if line is None:
+        return Text("No lot here. b begins a new batch; escape shows all lots again.")
+    lot, plan = line.lot, line.plan
+    text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", style="bold")
+    for problem in plan.now.problems if plan is not None and not line.over else ():
+        text.append(f"\n! {problem}", style="bold not italic")
+    lines = []
+    if lot.batch.note:  # such as for which need it was planned
+        lines.append(lot.batch.note)
+    if lot.given_up is not None:
+        lines.append(f"given up on {day(lot.given_up, True)}")
+    if plan is not None and line.following is not None and line.day is not None:
+        step = plan.step(line.following)
+        where = farm.where(lot.batch, step)
+        lines.append(f"next: {step.do}{f', {where}' if where else ''}, {line.state}; aimed at {day(line.day, True)}")
+        lines += list(why(plan, line.following, today)[:2])
+        ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
+        later = [
+            f"{plan.step(k).do} {_near(date.fromordinal(aim), today)}"
+            for aim, k in sorted(ahead, key=lambda each: each[0])
+            if k != line.following
+        ]
+        ready = f"ready {day(line.ready, True)}" if line.ready else ""
+        lines.append(f"then {', '.join((*later, ready))}" if later else ready)
+    done = sorted(lot.done.items(), key=lambda item: item[1].day)
+    if done:
+        lines.append(f"done: {', '.join(f'{do} {_near(act.day, today)} ({act.count})' for do, act in done)}")
+    for told in lines:
+        text.append(f"\n{told}", style="not bold")
+    for when, note in lot.notes[-NOTES_SHOWN:]:
+        text.append(f"\nnote {day(when)}: {note}", style="not bold")
+    for caution in farm.species_of(lot.batch.species).cautions[:1]:
+        text.append(f"\n! {caution}", style="italic not bold")
+    return text
+
+
+def show_life(screen: FarmScreen, line: BatchLine) -> None:
+    """Open the page of a lot's whole life."""
+    from engine.journal.store import standing
+    from engine.views.batches import life
+    from tui.forms.form import PageScreen
+
+    house, today = screen.app.house, screen.app.today
+    found = life(house.nursery, line, standing(house.entries), today)
+    screen.app.push_screen(PageScreen(life_text(found, house.farm, today)))
+
+
+def life_text(found: Life, farm: Farm, today: date) -> Text:
+    """The page: acts with the days planned and actual and the counts in and out, looks, notes, movements."""
+    line, lot = found.line, found.line.lot
+    batch = lot.batch
+    asked = [f"from {day(batch.start, True)}"] if batch.start else []
+    asked += [f"ready by {day(batch.ready, True)}"] if batch.ready else []
+    text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.state}", style="bold")
+    ready = f"; ready {day(line.ready, True)}" if line.ready and not line.over else ""
+    _add(text, f"{batch.species}, {line.title}; {batch.count} {', '.join(asked)}{ready}")
+    if batch.note:
+        _add(text, batch.note)
+    for problem in line.plan.now.problems if line.plan is not None and not line.over else ():
+        _add(text, f"! {problem}")
+    text.append(f"\n\n{'step':<13} {'place':<13} {'planned':>9} {'date':>9} {'in':>5} {'out':>5}  state", style="bold")
+    for step in found.steps:
+        went_in = "" if step.went_in is None else str(step.went_in)
+        out = "" if step.came_out is None else str(step.came_out)
+        text.append(
+            f"\n{step.step[:13]:<13} {step.place[:13]:<13} {_cell(step.planned):>9} {_cell(step.done or step.aim):>9}"
+            f" {went_in:>5} {out:>5}  {step.state}",
+            style="not bold",
+        )
+    plan = line.plan
+    if plan is not None and line.following is not None:
+        _head(text, f"WHY {line.step}, and why then")
+        for told in why(plan, line.following, today):
+            _add(text, told)
+    for title, told_of in (
+        ("LOOKS", [f"{day(look.day, True)}: {look.step}, {look.finding}" for look in found.looks]),
+        ("NOTES", [f"{day(when, True)}: {note}" for when, note in found.notes]),
+    ):
+        if told_of:
+            _head(text, title)
+            for told in told_of:
+                _add(text, told)
+    if found.moves:
+        _head(text, "STOCK")
+        for told in ledger_lines(found.moves, PAGE):
+            text.append(f"\n{told}", style="not bold")
+    if batch.protocol.note:
+        _head(text, "ABOUT THIS WAY")
+        _add(text, batch.protocol.note)
+    for caution in farm.species_of(batch.species).cautions:
+        _add(text, f"! {caution}")
+    return text
+
+
+def _head(text: Text, title: str) -> None:
+    text.append(f"\n\n{title}", style="bold")
+
+
+def _add(text: Text, told: str) -> None:
+    for line in wrap(told, PAGE, subsequent_indent="  ") or [""]:
+        text.append(f"\n{line}", style="not bold")
+
+
+def _cell(when: date | None) -> str:
+    return "" if when is None else date_cell(when)
+
+
+def _near(when: date, today: date) -> str:
+    return day(when, abs((when - today).days) > 300)

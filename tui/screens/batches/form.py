@@ -1,0 +1,171 @@
+"""A new batch: while it is filled in, the ways in which the plant can be raised stand side by side below."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.timer import Timer
+from textual.widgets import Label, Static
+
+from engine.acts.action import Refused
+from engine.acts.batches import NewBatch, free_id, new_batch
+from engine.almanac.frost import month_day
+from engine.farm.protocols import species_named
+from engine.protocols.model import Species
+from engine.records.kinds import MOST
+from engine.views.ways import Preview, ways_view
+from tui.forms.form import day_of, whole_of
+from tui.forms.plants import HINT, PlantForm, field
+from tui.screens.batches.ways import WayList, WayRow
+from tui.writing import write
+
+if TYPE_CHECKING:
+    from tui.screens.batches.screen import BatchesScreen
+
+PAUSE = 0.15
+"""Seconds after the last letter until the ways are dated: typing never waits for them."""
+
+
+class BatchForm(PlantForm):
+    """The fields of a batch, the names that match what is typed, and the ways with their dates and figures."""
+
+    CSS_PATH = "form.tcss"
+
+    def __init__(self, parent: BatchesScreen) -> None:
+        super().__init__()
+        self._farm_screen = parent
+        self._made = ""
+        self._waiting: Timer | None = None
+        self.species: Species | None = None
+        self.asked: tuple[object, ...] = ()
+        """For what the ways below were worked out."""
+
+    def compose(self) -> ComposeResult:
+        today = self.app.today
+        with Vertical(id="batch-form"):
+            yield Label("New batch", classes="title")
+            with Horizontal(classes="line"):
+                yield from field("plant", "species", 40)
+                yield from field("cultivar", "cultivar", 22)
+            yield Static(id="matches")
+            with Horizontal(classes="line"):
+                yield from field("how many", "count", 9, "100")
+                yield from field("from", "start", 13, today.isoformat())
+                yield from field("ready by", "ready", 13)
+                yield from field("id", "id", 11)
+            yield Static(id="way-head")
+            yield WayList("ways")
+            yield Static(id="way-told")
+            yield Label("", classes="refusal")
+            yield Label(HINT, classes="hint")
+
+    @property
+    def ways(self) -> WayList:
+        return self.query_one(WayList)
+
+    @property
+    def way(self) -> Preview | None:
+        """The way under the cursor."""
+        return self.ways.row.way if self.ways.row else None
+
+    # -- what is typed
+
+    def typed(self, name: str) -> None:
+        """The ways are dated soon: typing never waits for them."""
+        if self._waiting is not None:
+            self._waiting.stop()
+        self._waiting = self.set_timer(PAUSE, self.work_out)
+
+    def choose_else(self, by: int) -> None:
+        """Among the ways."""
+        self.ways.action_step(by)
+
+    # -- what is shown
+
+    def work_out(self) -> None:
+        """Date the ways for what the fields say now; what cannot be read is told, and the ways stay as they are."""
+        named = self.names.meant
+        if named is None:
+            self.species, self.asked = None, ()
+            self._show_ways(())
+            return
+        try:
+            count, start, ready = self._figures()
+        except Refused as refusal:
+            self.refuse(refusal)
+            return
+        cultivar = self.value("cultivar")
+        asked = (named.latin, cultivar, count, start, ready)
+        if asked == self.asked:
+            return
+        app = self.app
+        self.species = species_named(app.house.farm, named.latin) or Species(named.latin)
+        nursery, plans, track = app.house.nursery, app.plans(), app.track()
+        self._show_ways(ways_view(nursery, self.species, cultivar, count, start, ready, app.today, plans, track))
+        self.asked = asked
+        name, when = self.species.name, start or ready or app.today
+        self.suggest_id(lambda _: free_id(nursery, name, when))
+
+    def _figures(self) -> tuple[int, date | None, date | None]:
+        """The count and the dates. Raises Refused."""
+        today = self.app.today
+        count = whole_of(self.value("count"), "how many")
+        if not 1 <= count <= MOST:
+            raise Refused(f"how many: from 1 to {MOST:,}")
+        return count, coming_day(self.value("start"), today), coming_day(self.value("ready"), today)
+
+    def _show_ways(self, ways: tuple[Preview, ...]) -> None:
+        self.ways.put([WayRow(way) for way in ways])
+        self.query_one("#way-head", Static).update(Text(self.ways.head(self.ways.size.width) if ways else ""))
+
+    def on_lines_moved(self, event: WayList.Moved) -> None:
+        event.stop()
+        self._show_told()
+
+    def _show_told(self) -> None:
+        way, species = self.way, self.species
+        told = Text()
+        if way is not None and species is not None:
+            parts = [(way.title, "bold not italic")]
+            parts += [(f"! {trouble}", "bold not italic") for trouble in (*way.troubles, *way.overfull)]
+            parts += [(words, "not bold not italic") for words in way.says()]
+            parts += [(f"! {caution}", "italic not bold") for caution in species.cautions[:1]]
+            parts += [(way.protocol.note, "not bold not italic")] if way.protocol.note else []
+            told = Text("\n").join(Text(words, style=style) for words, style in parts)
+        elif self.names.meant is not None and self.asked:
+            told = Text("no way of raising it is known here: the farm file may hold a [[protocol]] of your own")
+        self.query_one("#way-told", Static).update(told)
+
+    # -- saving
+
+    def save(self) -> None:
+        named = self.plant()
+        count, start, ready = self._figures()
+        self.work_out()  # enter may come before the ways were dated
+        if self.way is None:
+            raise Refused(f"no way of raising {named.name} is known here")
+        protocol, today = self.way.protocol, self.app.today
+        wanted = NewBatch(
+            self.value("id"), named.latin, protocol.method, count, start, ready, protocol.route, self.value("cultivar")
+        )
+        write(self._farm_screen, lambda nursery, _: new_batch(nursery, wanted, today))
+        self._made = wanted.id
+
+    def saved(self) -> None:
+        self._farm_screen.board.go_to(f"lot {self._made}")
+
+
+def coming_day(text: str, today: date) -> date | None:
+    """A day of a plan, None where none is given: one without a year is the next to come. Raises Refused."""
+    if not text.strip():
+        return None
+    day = day_of(text, today)
+    named = any(c.isalpha() for c in text) and text.strip().lower() not in ("today", "yesterday")
+    if not named or re.search(r"\d{4}", text):
+        return day
+    return month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day)

@@ -1,0 +1,65 @@
+"""What the keys of the batches record: a new one, a change, the end of one, a note."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.acts import propagation
+from engine.acts.batches import change_batch
+from engine.records.lots import begun
+from engine.views.batches import BatchLine
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
+from tui.screens.batches.form import coming_day
+from tui.writing import attempt, write
+
+if TYPE_CHECKING:
+    from tui.screens.batches.screen import BatchesScreen
+
+
+def edit(screen: BatchesScreen, line: BatchLine) -> None:
+    """Change what a lot was meant to be, while it has not started."""
+    today, lot, batch = screen.app.today, line.lot, line.lot.batch
+    if reason := begun(lot):
+        screen.tell(f"{lot.id} cannot be changed: {reason}")
+        return
+
+    def save(values: Values) -> None:
+        count = whole_of(values["count"], "how many")
+        start, ready = coming_day(values["start"], today), coming_day(values["ready"], today)
+        cultivar = values["cultivar"]
+        write(
+            screen,
+            lambda n, e: change_batch(n, lot.id, today, count=count, start=start, ready=ready, cultivar=cultivar),
+        )
+
+    fields = [
+        Field("count", "how many", str(batch.count)),
+        Field("start", "nothing before (2027-03-09, 9 Mar, or empty)", batch.start.isoformat() if batch.start else ""),
+        Field("ready", "ready by (2028-04-15, 15 Apr, or empty)", batch.ready.isoformat() if batch.ready else ""),
+        Field("cultivar", "cultivar", batch.cultivar),
+    ]
+    screen.app.push_screen(FormScreen(f"Change: {line.plant} · {lot.id} · {line.title}", fields, save))
+
+
+def give_up(screen: BatchesScreen, line: BatchLine) -> None:
+    """Give up the whole lot, when that is chosen: to keep it stands first."""
+    today, name = screen.app.today, line.lot.id
+    if line.lot.given_up is not None:
+        screen.tell(f"{name} was given up on {line.lot.given_up}; u undoes the latest entry")
+        return
+
+    def chosen(choice: str | None) -> None:
+        if choice == "lot":
+            attempt(screen, lambda n, e: propagation.drop(propagation.find_lot(n.records, name), "", "", today))
+
+    options = [("keep", "keep it"), ("lot", f"give up the whole lot {name}: {line.lot.count} {line.plant}")]
+    screen.app.push_screen(ChoiceScreen(f"Give up: {line.plant} · {name}", options, "u undoes it"), chosen)
+
+
+def note(screen: BatchesScreen, line: BatchLine) -> None:
+    today, name = screen.app.today, line.lot.id
+
+    def save(values: Values) -> None:
+        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
+
+    screen.app.push_screen(FormScreen(f"Note on {name} · {line.plant}", [Field("text", "note")], save))

@@ -1,0 +1,120 @@
+"""The batches: every lot by the season of its start, its year as a strip, its life on a page, and new ones."""
+
+from __future__ import annotations
+
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+
+from engine.views.batches import BatchLine, batches_view
+from tui.paper.sheets import day
+from tui.screen import Ends, FarmScreen
+from tui.screens.batches.facts import facts_of, show_life
+from tui.screens.batches.rows import BatchList, BatchRow, batch_rows
+from tui.screens.batches.strip import LEGEND
+
+
+class BatchesScreen(FarmScreen):
+    """Every lot that the farm raises, has raised, or means to."""
+
+    # A year takes room: the facts stand below the list at any width.
+    CSS = """
+    BatchesScreen.-wide #main { layout: vertical; }
+    BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $secondary; }
+    """
+    TITLE_OF_KEYS = "Keys of the batches"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b", "new", "begin a new batch", id="new_batch"),
+        Binding("e", "edit", "edit what has not started", id="edit_batch"),
+        Binding("x", "give_up", "give up the whole lot", id="give_up"),
+        Binding("t", "note", "write a note on the lot", id="note"),
+        Binding("enter", "details", "open: the lot's whole life", id="details", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: tuple[BatchLine, ...] = ()
+
+    def make_list(self) -> BatchList:
+        return BatchList()
+
+    @property
+    def board(self) -> BatchList:
+        return cast(BatchList, self.list)
+
+    def derive(self) -> None:
+        app = self.app
+        self.lines = batches_view(app.house.nursery, app.plans(), app.today)
+        self.draw()
+
+    def draw(self) -> None:
+        self.board.show(batch_rows(self.lines, self.words), self.app.today)
+        self.show_head()
+
+    def head(self) -> tuple[Ends, Ends]:
+        today = self.app.today
+        going = [line for line in self.lines if not line.over]
+        begun = sum(bool(line.lot.done) for line in going)
+        missed = sum(line.state == "missed" for line in going)
+        lots = f"{len(going)} lot{'' if len(going) == 1 else 's'}, {begun} under way, {len(going) - begun} to start"
+        over = len(self.lines) - len(going)
+        told = [f"{missed} missed"] if missed else []
+        told += [f"{over} done or given up"] if over else []
+        return ("Batches", f"{today:%a} {day(today, True)}"), (lots, ", ".join(told))
+
+    def facts(self) -> Text:
+        return facts_of(self._line, self.app.house.farm, self.app.today)
+
+    def hint(self) -> str:
+        line = self._line
+        if line is None:
+            return "b new batch"
+        edit = "" if line.lot.done or line.over else "e edit  "
+        return f"enter open  b new batch  {edit}x give up  t note"
+
+    def legend(self) -> str:
+        return f"{super().legend()}\n{LEGEND}"
+
+    @property
+    def _line(self) -> BatchLine | None:
+        row = cast("BatchRow | None", self.board.row)
+        return row.line if row else None
+
+    def _picked(self) -> BatchLine | None:
+        """The lot under the cursor; says so where there is none."""
+        if self._line is None:
+            self.tell("no lot is here: b begins a new batch")
+        return self._line
+
+    def action_new(self) -> None:
+        from tui.screens.batches.form import BatchForm
+
+        self.app.push_screen(BatchForm(self))
+
+    def action_edit(self) -> None:
+        from tui.screens.batches import recording
+
+        if (line := self._picked()) is not None:
+            recording.edit(self, line)
+
+    def action_give_up(self) -> None:
+        from tui.screens.batches import recording
+
+        if (line := self._picked()) is not None:
+            recording.give_up(self, line)
+
+    def action_note(self) -> None:
+        from tui.screens.batches import recording
+
+        if (line := self._picked()) is not None:
+            recording.note(self, line)
+
+    @on(BatchList.Chosen)
+    def _chosen(self) -> None:
+        self.action_details()
+
+    def action_details(self) -> None:
+        if (line := self._picked()) is not None:
+            show_life(self, line)

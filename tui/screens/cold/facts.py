@@ -1,0 +1,72 @@
+"""The panel of the cold store: what to do with the lot under the cursor, how far it is, what was seen, cautions."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rich.text import Text
+
+from engine.views.cold import ColdLot, Phase, early_radicles
+from tui.paper.sheets import day
+
+LOOKS_SHOWN = 4
+
+
+def facts_of(lot: ColdLot | None, today: date) -> Text:
+    """The facts, most needed first; a caution stands where it is seen without scrolling."""
+    if lot is None:
+        return Text("No seed is under treatment, and none begins within 30 days. 1 goes to the week.")
+    text = Text(f"{lot.plant} · {lot.lot.id} · {lot.lot.count} · {lot.place}", style="bold")
+    for line in lot.advice:
+        text.append(f"\n! {line}", style="bold not italic")
+    lines = facts(lot, today)
+    for n, line in enumerate(lines):
+        if n == 2 and lot.cautions:
+            text.append(f"\n! {lot.cautions[0]}", style="italic not bold")
+        text.append(f"\n{line}", style="not bold")
+    for caution in lot.cautions[1:]:
+        text.append(f"\n! {caution}", style="italic not bold")
+    return text
+
+
+def facts(lot: ColdLot, today: date) -> list[str]:
+    """How far it is, ready and sow by, looks, what if radicles show, notes."""
+    found = ["; ".join(phase_words(phase, today) for phase in lot.phases)]
+    ends = []
+    if lot.ready is not None:
+        latest = f", at the latest {day(lot.ready_latest, _far(lot.ready_latest, today))}" if lot.ready_latest else ""
+        when = day(lot.ready, _far(lot.ready, today))
+        ends.append(f"ready since {when}" if lot.radicles else f"ready {when}{latest}")
+    if lot.following and lot.sow_by is not None:
+        opens = f" opens {day(lot.opens, _far(lot.opens, today))}" if lot.opens else ""
+        ends.append(f"{lot.following}{opens}{',' if opens else ''} by {day(lot.sow_by, _far(lot.sow_by, today))}")
+    if ends:
+        found.append("; ".join(ends))
+    if lot.next_look is not None:
+        when = "a look is due" if lot.next_look == today else f"next look {lot.next_look:%a} {day(lot.next_look)}"
+        found.append(f"{when}: {lot.often}")
+    step = lot.plan.step(lot.now.index).do
+    looks = [f"{day(look.day)} {look.finding}" for look in reversed(lot.lot.looks) if look.step == step]
+    if looks:
+        found.append(f"looks: {', '.join(looks[:LOOKS_SHOWN])}")
+    elif lot.begun:
+        found.append("not looked at yet")
+    if early := early_radicles(lot, today):
+        found.append(early)
+    return found + [f"note {day(when)}: {text}" for when, text in lot.lot.notes]
+
+
+def phase_words(phase: Phase, today: date) -> str:
+    """`cold: day 52 of 90 to 120 days, since 30 Dec`."""
+    if phase.start is None:
+        return f"{phase.name}: {phase.lasts}"
+    since = day(phase.start, _far(phase.start, today))
+    if not phase.begun:
+        return f"{phase.name}: {phase.lasts} from {since}"
+    if phase.ended is not None and phase.ended <= today:
+        return f"{phase.name}: {phase.gone} days, {since} to {day(phase.ended)}"
+    return f"{phase.name}: day {phase.gone} of {phase.lasts}, since {since}"
+
+
+def _far(when: date, today: date) -> bool:
+    return abs((when - today).days) > 300

@@ -1,0 +1,82 @@
+"""What the keys of the cold store record; what is the same as on the week is asked as there."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.acts import propagation, season
+from engine.acts.action import Refused
+from engine.views.cold import ColdLot, told_of_outage
+from tui.commands import shared
+from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.writing import attempt, write
+
+if TYPE_CHECKING:
+    from tui.screens.cold.screen import ColdScreen
+
+
+def look(screen: ColdScreen, lot: ColdLot, finding: str) -> None:
+    """What a look at the lot found today."""
+    if not lot.begun:
+        screen.tell(f"{lot.lot.id} has not begun: d records that it has")
+        return
+    today, name, step = screen.app.today, lot.lot.id, lot.plan.step(lot.now.index).do
+    attempt(screen, lambda n, e: propagation.look(propagation.find_lot(n.records, name), step, finding, today, today))
+
+
+def done(screen: ColdScreen, lot: ColdLot) -> None:
+    """What follows, done: the sowing, the next phase, or the beginning of the treatment."""
+    from engine.views.week import act_task
+    from tui.forms.done import done_form
+
+    k = next_act(lot)
+    if k is None:
+        screen.tell(f"nothing follows in the protocol of {lot.lot.id}")
+        return
+    screen.app.push_screen(done_form(screen, act_task(screen.app.house.farm, lot.plan, k, screen.app.today)))
+
+
+def note(screen: ColdScreen, lot: ColdLot) -> None:
+    today, name = screen.app.today, lot.lot.id
+
+    def save(values: Values) -> None:
+        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
+
+    screen.app.push_screen(FormScreen(f"Note on {name} · {lot.plant}", [Field("text", "note")], save))
+
+
+def outage(screen: ColdScreen, place: str) -> None:
+    """A store that stood too warm, or froze: which, how long, how warm; then what it means for each lot there."""
+    app, today = screen.app, screen.app.today
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], today)
+        days, heat = whole_of(values["days"], "days"), degrees_of(values["degrees"])
+        write(screen, lambda n, e: season.outage(n.farm, values["place"], days, heat, on, today))
+        written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
+        told = told_of_outage(app.house.nursery, app.plans(), written[-1], today)
+        screen.said = f"{screen.said}: {'; '.join(told) or 'no seed stood there'}"
+
+    fields = [
+        Field("place", "place", place),
+        Field("days", "for how many days", "1"),
+        Field("degrees", "at how many °C"),
+        Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
+    ]
+    app.push_screen(FormScreen("A store that stood too warm, or froze", fields, save))
+
+
+def next_act(lot: ColdLot) -> int | None:
+    """The act that comes next: the beginning of what has not begun, else what ends the phase it is in."""
+    if not lot.begun:
+        return lot.now.index
+    after = [j for j, before in enumerate(lot.plan.chain.before) if lot.now.index in before]
+    return next((j for j in after if lot.plan.step(j).do == lot.following), after[0] if after else None)
+
+
+def degrees_of(text: str) -> float:
+    """Degrees Celsius from a field. Raises Refused."""
+    try:
+        return shared.degrees_of(text)
+    except shared.Unusable as fault:
+        raise Refused(str(fault)) from None

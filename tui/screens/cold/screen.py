@@ -1,0 +1,126 @@
+"""The cold store: each seed lot's warm and cold treatment as a bar, what to do with it, and a key for what was seen."""
+
+from __future__ import annotations
+
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+
+from engine.views.cold import ColdLot, cold_view
+from tui.paper.sheets import day
+from tui.screen import Ends, FarmScreen
+from tui.screens.cold.bar import LEGEND
+from tui.screens.cold.facts import facts_of
+from tui.screens.cold.rows import ColdList, cold_rows
+
+
+class ColdScreen(FarmScreen):
+    """Every seed lot under treatment, and those that soon will be."""
+
+    TITLE_OF_KEYS = "Keys of the cold store"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "look('nothing')", "look: nothing to see", id="look_nothing"),
+        Binding("r", "look('radicles')", "look: radicles out", id="look_radicles"),
+        Binding("m", "look('mould')", "look: mould", id="look_mould"),
+        Binding("y", "look('dry')", "look: dry at the surface", id="look_dry"),
+        Binding("b", "look('dry through')", "look: bone dry, right through", id="look_dry_through"),
+        Binding("d", "done", "done: what follows, sowing or the next phase", id="done"),
+        Binding("o", "outage", "outage: a store stood too warm, or froze", id="outage"),
+        Binding("t", "note", "write a note on the lot", id="note"),
+        Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lots: tuple[ColdLot, ...] = ()
+
+    def make_list(self) -> ColdList:
+        return ColdList()
+
+    @property
+    def board(self) -> ColdList:
+        return cast(ColdList, self.list)
+
+    def derive(self) -> None:
+        app = self.app
+        self.lots = cold_view(app.house.nursery, app.plans(), app.today)
+        self.draw()
+
+    def draw(self) -> None:
+        self.board.show(cold_rows(self.lots, self.words), self.app.today)
+        self.show_head()
+
+    def head(self) -> tuple[Ends, Ends]:
+        today = self.app.today
+        begun = [lot for lot in self.lots if lot.begun and not lot.lost]
+        due = sum(lot.next_look == today for lot in begun)
+        coming = sum(not lot.begun for lot in self.lots)
+        run = sum(lot.radicles is not None for lot in begun)
+        lots = f"{len(begun)} lot{'' if len(begun) == 1 else 's'} under treatment"
+        told = [f"{run} with radicles"] if run else []
+        told += [f"{coming} to come"] if coming else []
+        looks = f"{due} look{'' if due == 1 else 's'} due" if due else "no look due"
+        return ("Cold store", f"{today:%a} {day(today, True)}"), (", ".join((lots, *told)), looks)
+
+    def facts(self) -> Text:
+        return facts_of(self._lot, self.app.today)
+
+    def hint(self) -> str:
+        lot = self._lot
+        if lot is None or lot.lost:
+            return "o outage  t note" if lot else "o outage"
+        looks = "n nothing  r radicles  m mould  y dry  b bone dry  " if lot.begun else ""
+        return f"{looks}d {lot.following or 'done' if lot.last_phase else 'done'}  o outage"
+
+    def legend(self) -> str:
+        return f"{super().legend()}\n{LEGEND}"
+
+    @property
+    def _lot(self) -> ColdLot | None:
+        row = self.board.row
+        return row.lot if row else None
+
+    def _picked(self) -> ColdLot | None:
+        """The lot under the cursor; says so where there is none."""
+        if self._lot is None:
+            self.tell("no lot is under treatment")
+        return self._lot
+
+    def action_look(self, finding: str) -> None:
+        from tui.screens.cold import recording
+
+        if (lot := self._picked()) is not None:
+            recording.look(self, lot, finding)
+
+    def action_done(self) -> None:
+        from tui.screens.cold import recording
+
+        if (lot := self._picked()) is not None:
+            recording.done(self, lot)
+
+    def action_note(self) -> None:
+        from tui.screens.cold import recording
+
+        if (lot := self._picked()) is not None:
+            recording.note(self, lot)
+
+    def action_outage(self) -> None:
+        from tui.screens.cold import recording
+
+        lot = self._lot
+        recording.outage(self, lot.place if lot else self.app.house.farm.place_for("cold store"))
+
+    @on(ColdList.Chosen)
+    def _chosen(self) -> None:
+        self.action_details()
+
+    def action_details(self) -> None:
+        lot = self._picked()
+        if lot is None:
+            return
+        from tui.forms.form import PageScreen
+        from tui.screens.week.chain import chain_text
+
+        self.app.push_screen(PageScreen(chain_text(self.app.house, lot.plan, self.app.today)))

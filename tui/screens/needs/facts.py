@@ -1,0 +1,199 @@
+"""What a grower must know of the need under the cursor: what covers it, and if it is short, the ways that still do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from textwrap import wrap
+
+from rich.text import Text
+
+from engine.needs.allotment import NeedLine
+from engine.needs.coverage import Coverage, PlantingLine, PositionLine
+from engine.needs.ways import Split, Way, say_start
+from engine.views.needs import Trouble, overdue, planting_of, state_of
+from tui.paper.needs import plant_of, say_split, ways_sheet
+from tui.paper.sheets import day, hours_cell
+
+PAGE = 74
+"""Columns of a page: its frame and its bar stand beside it at 80."""
+WAYS_SHOWN = 3
+ODDS_LABEL = 12
+WORKING = "working out the ways …"
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The ways to meet what a need is short of, and it spread over two of them."""
+
+    ways: tuple[Way, ...] = ()
+    splits: tuple[Split, ...] = ()
+
+    @property
+    def can(self) -> tuple[Way, ...]:
+        return tuple(way for way in self.ways if not way.reason)
+
+
+def facts_of(line: NeedLine, covered: Coverage | None, answers: Answers | None, today: date) -> Text:
+    """The panel of a need; `covered` is None, or `answers`, while they are being worked out."""
+    text = Text(title_of(line), style="bold")
+    if covered is None:
+        return _told(text, ["working out what covers it …"])
+    _told(text, standing_of(line, covered, today))
+    if line.short:
+        if answers is None:
+            _told(text, [WORKING])
+        elif not answers.can:
+            _told(text, [no_way(answers), "enter shows why; x withdraws it"])
+        else:
+            text.append("\nstill meets it, the fewest hours first; p plans it:", style="bold not italic")
+            _told(text, [f"· {brief(way)}" for way in answers.can[:WAYS_SHOWN]])
+            if answers.splits:
+                _told(text, [f"· in two: {say_split(answers.splits[0])}"])
+    planting = planting_of(covered, line.need)
+    if planting is not None:
+        mine = [here for here in planting.positions if _asks(here, line)]
+        text.append(f"\n{planting.planting.name}, chance that a position bears:", style="bold not italic")
+        _told(text, odds_lines(mine))
+    return text
+
+
+def facts_of_trouble(trouble: Trouble) -> Text:
+    """The panel of a lot in trouble."""
+    text = Text(f"{trouble.lot} · {trouble.plant} · {trouble.reason}", style="bold")
+    for need in trouble.needs:
+        by = f" by {day(need.need.by, True)}" if need.need.by else ""
+        _told(text, [f"! it was to meet {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"])
+    if not trouble.needs:
+        _told(text, ["no need is short by it as things stand"])
+    if trouble.again is not None:
+        again = f"by its next chance it is ready {day(trouble.again, True)}"
+        _told(text, [f"{again}; it counts again when that is accepted (the week, 1: a)"])
+    if trouble.needs:
+        _told(text, ["enter shows the ways that still do"])
+    return text
+
+
+def page_of_trouble(trouble: Trouble, found: Sequence[tuple[NeedLine, Answers]]) -> Text:
+    """The page of a lot in trouble: each need that it leaves short, with the ways that still meet it."""
+    text = facts_of_trouble(trouble)
+    for line, answers in found:
+        title = f"{line.need.id}: {line.short} {plant_of(line)}"
+        sheet = ways_sheet(title, line.need.by, line.need.sure, answers.ways, answers.splits[:1], PAGE)
+        text.append(f"\n\n{sheet}", style="not bold")
+    return text
+
+
+def title_of(line: NeedLine) -> str:
+    """`HEDGE · 120 hazel · by 20 Mar 2027 · 90% sure · the Long Acre hedge`."""
+    need = line.need
+    by = f"by {day(need.by, True)}" if need.by else "whenever"
+    parts = [need.id, f"{need.count} {plant_of(line)}", by, f"{need.sure * 100:.4g}% sure"]
+    return " · ".join((*parts, need.who) if need.who and need.who not in need.id else parts)
+
+
+def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
+    """What covers a need, and how surely, in words."""
+    told = []
+    if overdue(line, today):
+        told.append("! its day has passed: sell it or plant it out in the stock (2), or withdraw it")
+    state = state_of(line)
+    chance = f"; met whole with {line.chance:.0%}" if line.to_come or (line.short and line.chance > 0) else ""
+    told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
+    if line.met:
+        told.append(f"{line.met} have gone out")
+    told += [f"{count} of {lot}{_where(lot, covered)}" for lot, count in line.taken]
+    return told
+
+
+def _where(lot: str, covered: Coverage) -> str:
+    line = next((each for each in covered.stock.lines if each.lot == lot), None)
+    if line is None:
+        return ""
+    if line.coming is None or line.coming.ready is None:
+        return f", on hand{f', {line.place}' if line.place else ''}"
+    return f", ready {day(line.coming.ready, True)} as {line.coming.form}"
+
+
+def brief(way: Way) -> str:
+    """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
+    amount = f"{way.takes:,} {way.material}, {hours_cell(way.hours)}, enough with {way.chance:.0%}"
+    few = f", stock plants have {way.gives:,}" if way.gives is not None and way.gives < way.takes else ""
+    return f"{way.title}: {say_start(way)}, {amount}{few}"
+
+
+def no_way(answers: Answers) -> str:
+    """What is to be said where nothing meets a need."""
+    if not answers.ways:
+        return "no way of raising it is known here: the farm file may hold a [[protocol]] of your own"
+    return "no way has them by then: buy them in, or tell whom they are for"
+
+
+def odds_lines(positions: Iterable[PositionLine]) -> list[str]:
+    """The odds by year that each position bears, alone and with its understudies; and what is said of its spacing."""
+    told = []
+    for here in positions:
+        odds = here.odds or ()
+        names = ", ".join(
+            f"{u.count if u.count > 1 else ''} {u.species} {u.cultivar}".strip() for u in here.position.understudies
+        )
+        told.append(f"{here.position.count} {here.plant}{f'; understudies: {names}' if names else ''}")
+        if odds:
+            told.append(f"{'  by':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
+            told.append(f"{'  alone':<{ODDS_LABEL}}" + "".join(f"{found.alone:>5.0%}" for _, found in odds))
+        else:
+            told.append("  years to bearing are not known")
+        if odds and names:
+            told.append(f"{'  with them':<{ODDS_LABEL}}" + "".join(f"{found.covered:>5.0%}" for _, found in odds))
+        if here.told:
+            told.append(f"! {here.told}")
+    return told
+
+
+def page_of(line: NeedLine, covered: Coverage, answers: Answers | None, today: date) -> Text:
+    """The whole of a need: what covers it, every way, also those that cannot be and why, and its planting."""
+    text = Text(title_of(line), style="bold")
+    _told(text, standing_of(line, covered, today), PAGE)
+    if line.short:
+        text.append("\n\nTHE WAYS", style="bold")
+        need = line.need
+        found = answers or Answers()
+        title = f"{line.short} {plant_of(line)}"
+        sheet = ways_sheet(title, need.by, need.sure, found.ways, found.splits[:3], PAGE) if answers else WORKING
+        text.append(f"\n{sheet}", style="not bold")
+    planting = planting_of(covered, line.need)
+    if planting is not None:
+        _planting(text, planting)
+    return text
+
+
+def _planting(text: Text, line: PlantingLine) -> None:
+    planting = line.planting
+    when = f", by {day(planting.by, True)}" if planting.by else ""
+    text.append(f"\n\n{planting.name.upper()}{when}: chance that a position bears", style="bold")
+    _told(text, odds_lines(line.positions), PAGE)
+    years = next(([year for year, _ in here.odds] for here in line.positions if here.odds), [])
+    if years:
+        alone, covered = zip(*(line.bearing(year) for year in years), strict=True)
+        for label, counts in (("all, alone", alone), ("all, with", covered)):
+            _told(text, [f"{label:<{ODDS_LABEL}}" + "".join(f"{count:>5.0f}" for count in counts)], PAGE)
+    short = [each for each in line.needs if each.short]
+    _told(text, [f"{each.need.id}: {each.short} of {each.need.count} {plant_of(each)} short" for each in short], PAGE)
+
+
+def _asks(here: PositionLine, line: NeedLine) -> bool:
+    names = [(here.position.species, here.position.cultivar)]
+    names += [(u.species, u.cultivar) for u in here.position.understudies]
+    return (line.need.species, line.need.cultivar) in names
+
+
+def _told(text: Text, lines: Sequence[str], width: int = 0) -> Text:
+    """Lines beneath what there is, broken to a page's width where one is given; what presses stands out."""
+    for told in lines:
+        style = "bold not italic" if told.startswith("!") else "not bold not italic"
+        indent = "  " if width else ""
+        parts = wrap(told, width, subsequent_indent=indent, replace_whitespace=False) if width > 0 else [told]
+        for part in parts or [""]:
+            text.append(f"\n{part}", style=style)
+    return text

@@ -1,0 +1,98 @@
+"""A new need: which plant, how many, by when, how surely, for whom."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Label, Static
+
+from engine.acts.action import Refused
+from engine.acts.needs import free_need_id, new_need
+from engine.farm.stock import Need
+from engine.records.needs import SURE
+from tui.forms.form import whole_of
+from tui.forms.plants import HINT, PlantForm, field
+from tui.screens.batches.form import coming_day
+from tui.writing import write
+
+if TYPE_CHECKING:
+    from tui.screens.needs.screen import NeedsScreen
+
+TOLD = "by: 12 Mar, 2028-03-12, or empty: whenever. form: bare root, liner, 1 L pot …, or empty: any that is ready"
+
+
+class NeedForm(PlantForm):
+    """The fields of a need, and the names that match what is typed."""
+
+    CSS_PATH = "form.tcss"
+
+    def __init__(self, parent: NeedsScreen) -> None:
+        super().__init__()
+        self._farm_screen = parent
+        self._made = ""
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="need-form"):
+            yield Label("New need", classes="title")
+            with Horizontal(classes="line"):
+                yield from field("plant", "species", 40)
+                yield from field("cultivar", "cultivar", 20)
+            yield Static(id="matches")
+            with Horizontal(classes="line"):
+                yield from field("how many", "count", 9)
+                yield from field("by", "by", 14)
+                yield from field("sure %", "sure", 8, f"{SURE * 100:g}")
+                yield from field("form", "form", 14)
+            with Horizontal(classes="line"):
+                yield from field("for whom", "who", 34)
+                yield from field("id", "id", 24)
+            yield Static(Text(TOLD), id="need-told")
+            yield Label("", classes="refusal")
+            yield Label(HINT, classes="hint")
+
+    def typed(self, name: str) -> None:
+        if name not in ("species", "by"):
+            return
+        house, today = self.app.house, self.app.today
+        try:
+            day = coming_day(self.value("by"), today) or today
+        except Refused:
+            return  # it is being typed
+        self.suggest_id(lambda plant: free_need_id(house.nursery, house.entries, plant, day))
+
+    def choose_else(self, by: int) -> None:
+        """To the field before or after."""
+        if by > 0:
+            self.focus_next()
+        else:
+            self.focus_previous()
+
+    def save(self) -> None:
+        wanted, today = self._wanted(), self.app.today
+        write(self._farm_screen, lambda nursery, entries: new_need(nursery, entries, wanted, today))
+        self._made = wanted.id
+
+    def saved(self) -> None:
+        self._farm_screen.go_to(f"need {self._made}")
+
+    def _wanted(self) -> Need:
+        """What the fields say. Raises Refused."""
+        named = self.plant()
+        count = whole_of(self.value("count"), "how many")
+        by, sure = coming_day(self.value("by"), self.app.today), share_of(self.value("sure"))
+        words = {name: self.value(name) for name in ("cultivar", "form", "who")}
+        return Need(self.value("id"), named.latin, words["cultivar"], words["form"], count, by, sure, words["who"])
+
+
+def share_of(text: str) -> float:
+    """How surely, in per cent: 90, 90 %, 99.5; or as a share below 1. Raises Refused."""
+    try:
+        value = float(text.strip().removesuffix("%").replace(",", "."))
+    except ValueError:
+        raise Refused(f'how surely: "{text}" is no number', "such as 90") from None
+    if not 0 < value < 100:
+        raise Refused(f"nothing is {text} sure", "say a sureness between 1 and 99.99, such as 90")
+    return value if value < 1 else round(value / 100, 6)

@@ -1,0 +1,29 @@
+"""A page whose text may come a while after it is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.text import Text
+from textual.widgets import Static
+
+from tui.forms.form import PageScreen
+from tui.working import Make, T, work_out
+
+
+class LatePage(PageScreen):
+    """A page that is opened at once and filled when what it shows has been worked out."""
+
+    CSS_PATH = "../../forms/forms.tcss"
+
+    def __init__(self, name: object, make: Make[T], draw: Callable[[T], Text], meanwhile: Text) -> None:
+        super().__init__(meanwhile)
+        self._what, self._make = name, make
+
+        def fill(found: T) -> None:
+            self.query_one(Static).update(draw(found))
+
+        self._fill = fill
+
+    def on_mount(self) -> None:
+        work_out(self, self._what, self._make, self._fill)

@@ -1,0 +1,129 @@
+"""What the keys of the needs record, and the pages they open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from engine.acts.action import Refused
+from engine.acts.needs import amend_need, find_need, withdraw_need
+from engine.needs.allotment import NeedLine
+from engine.needs.coverage import Fallback, fallback
+from engine.needs.orders import OrderLine, order_lines
+from engine.schedule.plan import Nursery, Plan
+from engine.views.needs import Trouble
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
+from tui.paper.needs import fallback_sheet, orders_sheet, plant_of
+from tui.screens.batches.form import coming_day
+from tui.screens.needs.facts import PAGE, WORKING, Answers, page_of_trouble
+from tui.screens.needs.form import share_of
+from tui.screens.needs.pages import LatePage
+from tui.writing import write
+
+if TYPE_CHECKING:
+    from tui.screens.needs.screen import NeedsScreen
+
+Answered = tuple[tuple[NeedLine, Answers], ...]
+
+
+def edit(screen: NeedsScreen, line: NeedLine) -> None:
+    """Change a need: an order that has grown, or is wanted later."""
+    today, need = screen.app.today, line.need
+    if not _own(screen, need.id):
+        return
+
+    def save(values: Values) -> None:
+        count, by = whole_of(values["count"], "how many"), coming_day(values["by"], today)
+        sure, form, cultivar, who = share_of(values["sure"]), values["as_form"], values["cultivar"], values["who"]
+        write(
+            screen,
+            lambda n, _: amend_need(
+                n, need.id, today, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
+            ),
+        )
+
+    fields = [
+        Field("count", "how many", str(need.count)),
+        Field("by", "by (2028-03-12, 12 Mar, or empty: whenever)", need.by.isoformat() if need.by else ""),
+        Field("sure", "how surely, in %", f"{need.sure * 100:.6g}"),
+        Field("as_form", "form (empty: any that is ready)", need.form),
+        Field("cultivar", "cultivar", need.cultivar),
+        Field("who", "for whom", need.who),
+    ]
+    screen.app.push_screen(FormScreen(f"Change: {need.id} · {plant_of(line)}", fields, save))
+
+
+def withdraw(screen: NeedsScreen, line: NeedLine) -> None:
+    """Say that a need is wanted no longer, and why."""
+    today, need = screen.app.today, line.need
+    if not _own(screen, need.id):
+        return
+
+    def save(values: Values) -> None:
+        write(screen, lambda n, _: withdraw_need(n, need.id, values["reason"], today))
+
+    told = f"{need.count} {plant_of(line)}" + (f" for {need.who}" if need.who else "")
+    screen.app.push_screen(
+        FormScreen(f"Wanted no longer: {need.id}", [Field("reason", "why")], save, f"{told}; u undoes it")
+    )
+
+
+def _own(screen: NeedsScreen, name: str) -> bool:
+    """Whether a need may be changed; says so at the foot where it is a planting's."""
+    try:
+        find_need(screen.app.house.nursery.farm, name)
+    except Refused as refusal:
+        screen.tell(f"{refusal} ({refusal.hint})")
+        return False
+    return True
+
+
+def what_if(screen: NeedsScreen, lots: Sequence[tuple[str, int]]) -> None:
+    """What falls short should a lot be lost, and which ways still meet it; of several lots, one is chosen.
+
+    `lots` are those that cover a need, with how many of each it gets.
+    """
+
+    def show(lot: str | None) -> None:
+        if lot is None:
+            return
+        today, farm = screen.app.today, screen.app.house.nursery.farm
+
+        def draw(found: tuple[Fallback, ...]) -> Text:
+            return Text(fallback_sheet(farm, lot, found, PAGE))
+
+        meanwhile = Text(f"Should {lot} be lost: working out what falls short …")
+        screen.app.push_screen(
+            LatePage(("without", lot), lambda n, plans: fallback(n, plans, today, lot), draw, meanwhile)
+        )
+
+    if len(lots) == 1:
+        show(lots[0][0])
+    else:
+        screen.app.push_screen(
+            ChoiceScreen("What if it were lost?", [(lot, f"{lot}: {count} of it") for lot, count in lots]), show
+        )
+
+
+def trouble(screen: NeedsScreen, amiss: Trouble) -> None:
+    """The needs that a lot in trouble leaves short, with the ways that still meet them."""
+    makes = [(line, screen.ways_of(line)[1]) for line in amiss.needs]
+
+    def make(nursery: Nursery, plans: Sequence[Plan]) -> Answered:
+        return tuple((line, answers(nursery, plans)) for line, answers in makes)
+
+    meanwhile = Text(f"{amiss.lot}: {WORKING}")
+    page = LatePage(("trouble", amiss.lot), make, lambda found: page_of_trouble(amiss, found), meanwhile)
+    screen.app.push_screen(page)
+
+
+def orders(screen: NeedsScreen) -> None:
+    """What is to be bought for all batches, and by when."""
+    today, farm = screen.app.today, screen.app.house.nursery.farm
+
+    def draw(found: tuple[OrderLine, ...]) -> Text:
+        return Text(orders_sheet(farm, found, today, PAGE))
+
+    screen.app.push_screen(LatePage("orders", order_lines, draw, Text("summing up what is to be bought …")))

@@ -1,0 +1,115 @@
+"""The site: the marks of a year with the date and reason of each, what rests on them, and what was seen."""
+
+from __future__ import annotations
+
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+
+from engine.almanac.almanac import say_minutes
+from engine.reading.table import FIRST_YEAR, LAST_YEAR
+from engine.views.site import SiteMark, site_marks
+from engine.views.week import FrostAhead, frost_ahead
+from tui.paper.sheets import day
+from tui.screen import Ends, FarmScreen
+from tui.screens.site.facts import facts_of
+from tui.screens.site.rows import MarkList, MarkRow, mark_rows
+
+
+class SiteScreen(FarmScreen):
+    """The marks of one calendar year."""
+
+    CSS = """
+    SiteScreen #panel { height: 11; }
+    SiteScreen.-wide #main { layout: vertical; }
+    SiteScreen.-wide #panel { width: 100%; height: 13; border-left: none; border-top: solid $secondary; }
+    """
+    TITLE_OF_KEYS = "Keys of the site"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("s", "saw", "seen: the mark under the cursor", id="saw"),
+        Binding("left", "year(-1)", "the year before", id="year_before"),
+        Binding("right", "year(1)", "the year after", id="year_after"),
+        Binding("w", "now", "back to this year", id="this_year"),
+        Binding("enter", "saw", "seen", id="details", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.year: int | None = None  # None: this year
+        self.marks: tuple[SiteMark, ...] = ()
+
+    def make_list(self) -> MarkList:
+        return MarkList()
+
+    @property
+    def board(self) -> MarkList:
+        return cast(MarkList, self.list)
+
+    @property
+    def shown(self) -> int:
+        """The year shown."""
+        return self.app.today.year if self.year is None else self.year
+
+    def derive(self) -> None:
+        app = self.app
+        first = not self.marks
+        self.marks = site_marks(app.house.nursery, app.plans(), self.shown)
+        self.draw()
+        if first:  # begin at the next mark to come
+            following = next((m for m in self.marks if m.mark.day is not None and m.mark.day >= app.today), None)
+            if following is not None:
+                self.board.go_to(MarkRow(following).key)
+
+    def draw(self) -> None:
+        self.board.show(mark_rows(self.marks, self.words), self.app.today)
+        self.show_head()
+
+    def head(self) -> tuple[Ends, Ends]:
+        app, site = self.app, self.app.house.farm.site
+        north, east = ("N" if site.latitude >= 0 else "S"), ("E" if site.longitude >= 0 else "W")
+        where = f"{abs(site.latitude):.2f}° {north}, {abs(site.longitude):.2f}° {east}, {site.elevation_m:g} m"
+        light = f"{day(app.today)}: day {say_minutes(app.house.nursery.almanac.day_minutes(app.today))}"
+        seen = sum(mark.seen for mark in self.marks)
+        frost = frost_ahead(app.house.nursery, app.today)
+        chance = "" if frost is None or frost.chance is None else f"; {say_frost(frost)}"
+        return (f"Site   {app.house.farm.name}", where), (f"{self.shown}, {seen} seen", f"{light}{chance}")
+
+    def facts(self) -> Text:
+        return facts_of(self._mark, self.app.house.nursery.almanac, self.shown, self.app.today)
+
+    def hint(self) -> str:
+        seen = "s seen  " if self._mark is not None and self._mark.can_be_seen else ""
+        return f"{seen}← → another year  w this year"
+
+    @property
+    def _mark(self) -> SiteMark | None:
+        row = cast("MarkRow | None", self.board.row)
+        return row.mark if row else None
+
+    def action_year(self, by: int) -> None:
+        if FIRST_YEAR < self.shown + by < LAST_YEAR:
+            self.year = self.shown + by
+            self.derive()
+
+    def action_now(self) -> None:
+        self.year = None
+        self.derive()
+
+    @on(MarkList.Chosen)
+    def _chosen(self) -> None:
+        self.action_saw()
+
+    def action_saw(self) -> None:
+        from tui.forms.saw import ask_day
+
+        if self._mark is None or not self._mark.can_be_seen:
+            self.tell("this follows from the sun or from another mark: it cannot be seen out of doors")
+            return
+        ask_day(self, self._mark.mark.name)
+
+
+def say_frost(frost: FrostAhead) -> str:
+    """`frost still comes in 97% of years`."""
+    return f"frost {'still comes' if frost.mark == 'last frost' else 'has come'} in {frost.chance:.0%} of years"

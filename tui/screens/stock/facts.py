@@ -1,0 +1,87 @@
+"""The panel's text for a lot: what it is, who waits for it, what is coming of it, and its ledger, the latest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from engine.acts.stock import say_holdings
+from engine.journal.store import standing
+from engine.records.records import apply
+from engine.views.trace import ledger, trace
+from tui.farmhouse import Farmhouse
+from tui.paper.sheets import day
+from tui.paper.stock import say_date, say_need, trace_sheet
+
+if TYPE_CHECKING:
+    from engine.needs.allotment import StockLine
+    from engine.schedule.plan import Plan
+    from tui.screens.stock.rows import Row
+    from tui.screens.stock.screen import StockScreen
+
+MOST_LINES = 200
+
+
+def facts_of(screen: StockScreen, row: Row | None) -> Text:
+    """What is known of the line under the cursor."""
+    assert screen.view is not None
+    if row is None:
+        if screen.words:
+            return Text("No lot is meant by these words; escape shows all again.")
+        return Text("Nothing is on hand. r receives what comes in; a batch comes in with its first step done.")
+    if row.line is None:
+        return Text(row.text)
+    line = row.line
+    form = f"{line.form} {line.grade}".strip()
+    text = Text(f"{line.lot} · {line.name} · {form} · {line.place}", style="bold")
+    for told in _lines(screen, line):
+        text.append(f"\n{told}", style="bold not italic" if told.startswith("!") else "not bold")
+    return text
+
+
+def _lines(screen: StockScreen, line: StockLine) -> list[str]:
+    house, view = screen.app.house, screen.view
+    assert view is not None
+    told = []
+    if line.doubtful:
+        told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
+    if line.coming is not None and line.coming.missed:
+        told.append("coming: nothing until its next chance is accepted, for a step was missed")
+    elif line.coming is not None:
+        ready = f", ready {day(line.coming.ready, True)}" if line.coming.ready else ", but no year fits"
+        told.append(
+            f"coming: {line.coming.likely} likely, {line.coming.sure()} or more in 9 lots of 10, "
+            f"as {line.coming.form}{ready}"
+        )
+    told += [f"promised: {say_need(need)}" for need in view.needs if line.lot in need.lots and line.promised]
+    others = [
+        held
+        for held in house.records.stock.of(line.lot)
+        if (held.form, held.grade, held.place) != (line.form, line.grade, line.place)
+    ]
+    if others:
+        told.append(f"also: {say_holdings(others)}")
+    lines = ledger(screen.moves(line.lot), line.lot)
+    told += [
+        f"{say_date(each.on)}  {f'{each.change:+}' if each.change else '·'} = {each.balance}  {each.told}"
+        for each in reversed(lines[-MOST_LINES:])
+    ]
+    return told
+
+
+def trace_text(house: Farmhouse, lot: str) -> Text:
+    """The page of a lot: where it came from and where it went."""
+    records = apply(house.farm, standing(house.entries), watch=None)
+    return Text(trace_sheet(house.farm, trace(house.farm, records, lot), ledger(records.stock.movements, lot)))
+
+
+def yields_text(house: Farmhouse, plans: Iterable[Plan], today: date) -> Text:
+    """The page of the stock plants: what each plant's gave by year."""
+    from engine.views.yields import yield_histories
+    from tui.paper.yields import yields_sheet
+
+    records = apply(house.farm, standing(house.entries), watch=None)
+    return Text(yields_sheet(house.farm, yield_histories(house.farm, records, plans, today), today))

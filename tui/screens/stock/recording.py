@@ -1,0 +1,200 @@
+"""What the keys of the stock record: each asks in a short form, writes one entry, and shows what it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from engine.acts import stock as actions
+from engine.acts.action import Action, Refused
+from engine.acts.stock import Ledger
+from engine.journal.entry import Entry
+from engine.records.stock_book import Holding
+from engine.schedule.plan import Nursery
+from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.writing import attempt, write
+
+if TYPE_CHECKING:
+    from engine.needs.allotment import StockLine
+    from tui.screens.stock.screen import StockScreen
+
+Make = Callable[[Nursery, tuple[Entry, ...]], Action]
+
+
+def on_ledger(screen: StockScreen, on: date, do: Callable[[Ledger], Action]) -> Make:
+    """The action, checked against the journal as it stands when it is written."""
+    today = screen.app.today
+    return lambda n, e: do(actions.open_ledger(n.farm, n.records, e, on, today))
+
+
+def held_of(ledger: Ledger, line: StockLine) -> Holding:
+    """The line's holding as it now is. Raises Refused where nothing of it is there any more."""
+    return actions.find_holding(ledger, line.lot, line.form, line.grade, line.place)
+
+
+def _ask(
+    screen: StockScreen,
+    line: StockLine,
+    title: str,
+    fields: Sequence[Field],
+    do: Callable[[Ledger, Holding, Values], Action],
+    told: str = "",
+) -> None:
+    """A form over the lot under the cursor; its last field is the day."""
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], screen.app.today)
+        write(screen, on_ledger(screen, on, lambda ledger: do(ledger, held_of(ledger, line), values)))
+
+    form = f"{line.form} {line.grade}".strip()
+    here = f"{line.on_hand} {form} at {line.place}"
+    if line.promised:
+        here += f", {line.promised} of them promised"
+    day = Field("on", "on which day (a date, or yesterday)", screen.app.today.isoformat())
+    screen.app.push_screen(
+        FormScreen(f"{title}: {line.lot} · {line.name}", [*fields, day], save, f"{here}{f'; {told}' if told else ''}")
+    )
+
+
+def _count(values: Values) -> int:
+    return whole_of(values["count"], "how many")
+
+
+def receive(screen: StockScreen) -> None:
+    row = screen.list.row
+    line = getattr(row, "line", None)
+    today = screen.app.today
+    fields = [
+        Field("lot", "lot", actions.new_lot(screen.app.house.records.stock)),
+        Field("species", "plant (common or Latin name)", line.species if line else ""),
+        Field("cultivar", "cultivar, if any", line.cultivar if line else ""),
+        Field("as_form", "form (liner, bare root, 1 L pot, seed …)", line.form if line else ""),
+        Field("place", "place", line.place if line else ""),
+        Field("count", "how many"),
+        Field("source", "from whom, or where"),
+        Field("on", "on which day (a date, or yesterday)", today.isoformat()),
+    ]
+
+    def save(values: Values) -> None:
+        on, count = day_of(values["on"], today), whole_of(values["count"], "how many")
+        write(
+            screen,
+            on_ledger(
+                screen,
+                on,
+                lambda ledger: actions.receive(
+                    ledger, values["lot"], values["species"], values["cultivar"], values["as_form"], values["place"],
+                    count, source=values["source"],
+                ),
+            ),
+        )  # fmt: skip
+
+    screen.app.push_screen(FormScreen("Receive", fields, save))
+
+
+def move(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [Field("count", "how many", str(line.on_hand)), Field("to", "to which place")]
+        _ask(screen, line, "Move", fields, lambda ledger, held, v: actions.move(ledger, held, _count(v), v["to"]))
+
+
+def pot_up(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [
+            Field("count", "how many", str(line.on_hand)),
+            Field("into", "into (1 L pot, 9 cm pot …)", "pot"),
+            Field("to", "standing at", line.place),
+        ]
+        _ask(
+            screen, line, "Pot up", fields,
+            lambda ledger, held, v: actions.pot_up(ledger, held, _count(v), v["into"], v["to"]),
+        )  # fmt: skip
+
+
+def grade(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [Field("grades", "so many of each (first=40 second=15)", f"first={line.on_hand}")]
+        _ask(
+            screen, line, "Grade", fields,
+            lambda ledger, held, v: actions.grade(ledger, held, _grades(v["grades"])),
+            "what is not named stays as it is",
+        )  # fmt: skip
+
+
+def _grades(text: str) -> dict[str, int]:
+    grades: dict[str, int] = {}
+    for word in text.replace(",", " ").split():
+        name, sign, count = word.rpartition("=")
+        if not sign:
+            raise Refused(f'"{word}" is no grade with its count', "write first=40 second=15")
+        grades[name] = grades.get(name, 0) + whole_of(count, name)
+    return grades
+
+
+def sell(screen: StockScreen) -> None:
+    line = screen.under_cursor()
+    if line is None or screen.view is None:
+        return
+    waiting = [need.need for need in screen.view.needs if line.lot in need.lots and need.from_hand]
+    first = waiting[0] if waiting and line.promised else None
+    count = min(line.promised, first.count) if first else line.free
+    fields = [
+        Field("count", "how many", str(count or line.on_hand)),
+        Field("to", "to whom", first.who if first else ""),
+        Field("need", "for which need, if any", first.id if first else ""),
+    ]
+    if line.doubtful:
+        fields.append(Field("unnamed", "its name is doubtful: sold without it? yes or no", "no"))
+
+    def do(ledger: Ledger, held: Holding, v: Values) -> Action:
+        unnamed = v.get("unnamed", "no").lower()
+        if unnamed not in ("yes", "no", "y", "n"):
+            raise Refused("sold without its name: yes or no")
+        return actions.sell(ledger, held, _count(v), v["to"], v["need"], unnamed.startswith("y"))
+
+    _ask(screen, line, "Sell", fields, do)
+
+
+def plant_out(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [Field("count", "how many", str(line.free or line.on_hand)), Field("to", "where")]
+        _ask(
+            screen, line, "Plant out", fields,
+            lambda ledger, held, v: actions.sell(ledger, held, _count(v), v["to"], kind="plant_out"),
+        )  # fmt: skip
+
+
+def lose(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [Field("count", "how many are lost", "1"), Field("cause", "to what (frost, mice, mould …)")]
+        _ask(screen, line, "Lost", fields, lambda ledger, held, v: actions.lose(ledger, held, _count(v), v["cause"]))
+
+
+def count(screen: StockScreen) -> None:
+    if (line := screen.under_cursor()) is not None:
+        fields = [
+            Field("count", "how many are there", str(line.on_hand)),
+            Field("reason", "why it differs, if it does"),
+        ]
+        _ask(screen, line, "Count", fields, lambda ledger, held, v: actions.count(ledger, held, _count(v), v["reason"]))
+
+
+def doubt(screen: StockScreen) -> None:
+    """The name of the lot has become doubtful; where it is, it is sure again."""
+    if (line := screen.under_cursor()) is not None:
+        do = actions.verify if line.doubtful else actions.doubt
+        attempt(screen, on_ledger(screen, screen.app.today, lambda ledger: do(ledger, line.lot)))
+
+
+RECORD: dict[str, Callable[[StockScreen], None]] = {
+    "receive": receive,
+    "move": move,
+    "pot_up": pot_up,
+    "grade": grade,
+    "sell": sell,
+    "plant_out": plant_out,
+    "lose": lose,
+    "count": count,
+    "doubt": doubt,
+}

@@ -1,0 +1,153 @@
+"""The stock screen: lots with what is on hand, promised, free and coming; the ledger of the one under the cursor."""
+
+from __future__ import annotations
+
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+
+from engine.needs.allotment import Allotment, StockLine
+from engine.records.stock_book import Movement
+from engine.views.stock import BY, stock_view
+from tui.paper.sheets import day
+from tui.screen import Ends, FarmScreen
+from tui.screens.stock.rows import COLUMNS, Row, StockList, stock_rows, wanted
+
+KEYS_OF = {
+    "lot": "m move  p pot up  g grade  s sell  o plant out  x lose  c count",
+    "coming": "nothing of it is there yet; r receive  b by form, place",
+    "": "r receive  w stock-take  b by species, form, place",
+}
+
+
+class StockScreen(FarmScreen):
+    """What there is, with the keys to record what happens to it."""
+
+    TITLE_OF_KEYS = "Keys of the stock"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("r", "record('receive')", "receive: what came in", id="receive"),
+        Binding("m", "record('move')", "move to another place", id="move"),
+        Binding("p", "record('pot_up')", "pot up, or make another form", id="pot_up"),
+        Binding("g", "record('grade')", "grade: so many of each", id="grade"),
+        Binding("s", "record('sell')", "sell", id="sell"),
+        Binding("o", "record('plant_out')", "plant out", id="plant_out"),
+        Binding("x", "record('lose')", "lost, to a cause", id="lose"),
+        Binding("c", "record('count')", "count this one", id="count"),
+        Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
+        Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
+        Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
+        Binding("b", "by", "by species, by form, by place", id="by"),
+        Binding("enter", "details", "open: where it came from and went", id="trace", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.by = BY[0]
+        self.view: Allotment | None = None
+        self._moves: dict[str, list[Movement]] | None = None
+
+    def make_list(self) -> StockList:
+        return StockList()
+
+    @property
+    def stock_list(self) -> StockList:
+        return cast(StockList, self.list)
+
+    def derive(self) -> None:
+        app = self.app
+        self._moves = None
+        self.view = stock_view(app.house.nursery, app.plans(), app.today, self.by)
+        self.draw()
+
+    def draw(self) -> None:
+        assert self.view is not None
+        rows = stock_rows(self.view, self.by, lambda line: wanted(line, self.words), self.words)
+        self.stock_list.show(rows, self.by)
+        self.show_head()
+        self.show_foot()
+        self.call_after_refresh(self.show_head)  # when it is known how wide the list is
+
+    def head(self) -> tuple[Ends, Ends]:
+        assert self.view is not None
+        held, lines = sum(line.on_hand for line in self.view.lines), self.view.held()
+        promised = sum(line.promised for line in lines)
+        lots = len({line.lot for line in lines})
+        totals = f"{lots} lot{'' if lots == 1 else 's'}, {held} on hand, {promised} promised"
+        width = self.list.scrollable_content_region.width or self.size.width
+        short = sum(1 for need in self.view.needs if need.short)
+        needs = f"{short} of {len(self.view.needs)} needs short" if self.view.needs else ""
+        # The names stand over their columns, whatever stands beside the list.
+        names = COLUMNS + " " * max(0, self.size.width - 1 - width)
+        return (f"Stock by {self.by}   {day(self.view.on, True)}", totals), (needs, names)
+
+    def facts(self) -> Text:
+        from tui.screens.stock.facts import facts_of
+
+        return facts_of(self, cast("Row | None", self.list.row))
+
+    def moves(self, lot: str) -> list[Movement]:
+        """The movements of a lot; those of all are found at once, when the first is asked for."""
+        if self._moves is None:
+            from engine.journal.store import standing
+            from engine.records.records import apply
+            from engine.views.trace import by_lot
+
+            house = self.app.house
+            self._moves = by_lot(apply(house.farm, standing(house.entries), watch=None).stock.movements)
+        return self._moves.get(lot, [])
+
+    def hint(self) -> str:
+        row = cast("Row | None", self.list.row)
+        if row is None or row.line is None:
+            return KEYS_OF[""]
+        return KEYS_OF["lot" if row.line.on_hand else "coming"]
+
+    def legend(self) -> str:
+        return f"{super().legend()}\n? after a name: it is doubtful  coming: how many are likely, and when"
+
+    @on(StockList.Chosen)
+    def _chosen(self) -> None:
+        self.action_details()
+
+    def action_by(self) -> None:
+        """Group by the next of species, form and place; the cursor stays on its lot."""
+        self.by = BY[(BY.index(self.by) + 1) % len(BY)]
+        self.derive()
+
+    def action_record(self, what: str) -> None:
+        """Record what a key says. What each does stands in recording.py, which is read when it is first needed."""
+        from tui.screens.stock.recording import RECORD
+
+        RECORD[what](self)
+
+    def action_walk(self) -> None:
+        from tui.screens.stock.walk import start_walk
+
+        start_walk(self)
+
+    def action_details(self) -> None:
+        line = self.under_cursor(on_hand=False)
+        if line is not None:
+            from tui.forms.form import PageScreen
+            from tui.screens.stock.facts import trace_text
+
+            self.app.push_screen(PageScreen(trace_text(self.app.house, line.lot)))
+
+    def action_yields(self) -> None:
+        from tui.forms.form import PageScreen
+        from tui.screens.stock.facts import yields_text
+
+        self.app.push_screen(PageScreen(yields_text(self.app.house, self.app.plans(), self.app.today)))
+
+    def under_cursor(self, on_hand: bool = True) -> StockLine | None:
+        """The lot under the cursor, where something of it is on hand; says so where not."""
+        row = cast("Row | None", self.list.row)
+        if row is None or row.line is None:
+            self.tell("go to a lot first; r receives what comes in")
+            return None
+        if on_hand and not row.line.on_hand:
+            self.tell(f"nothing of {row.line.lot} is there yet")
+            return None
+        return row.line

@@ -1,0 +1,135 @@
+"""The stock-take: from place to place, each lot in turn; enter takes the count as it stands, a number sets it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label
+
+from engine.acts import stock as actions
+from engine.acts.action import Refused
+from engine.journal.store import JournalError
+from engine.needs.allotment import StockLine
+from tui.forms.form import whole_of
+from tui.screens.stock.recording import held_of, on_ledger
+from tui.screens.stock.rows import wanted
+from tui.writing import write
+
+if TYPE_CHECKING:
+    from tui.screens.stock.screen import StockScreen
+
+
+def route(lines: list[StockLine], start: str) -> list[StockLine]:
+    """The lots in the order in which one walks by them: all of a place, then the next, from `start` on and round."""
+    places = sorted({line.place for line in lines})
+    k = places.index(start) if start in places else 0
+    order = {place: n for n, place in enumerate((*places[k:], *places[:k]))}
+    return sorted(lines, key=lambda line: (order[line.place], line.name.lower(), line.lot, line.form, line.grade))
+
+
+def start_walk(screen: StockScreen) -> None:
+    """Begin at the place of the lot under the cursor; what the search field narrows, the walk leaves out."""
+    assert screen.view is not None
+    row = screen.list.row
+    here = getattr(row, "line", None)
+    lines = [line for line in screen.view.held() if wanted(line, screen.words)]
+    if not lines:
+        screen.tell("nothing is on hand to be counted")
+        return
+    screen.app.push_screen(WalkScreen(screen, route(lines, here.place if here else "")))
+
+
+class WalkScreen(ModalScreen[None]):
+    """One lot at a time: where, what, how many by the book; a field for the count."""
+
+    CSS_PATH = "../../forms/forms.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "stop", "stop"),
+        Binding("down", "pass_by", show=False),
+        Binding("up", "back", show=False),
+    ]
+
+    def __init__(self, screen: StockScreen, lines: list[StockLine]) -> None:
+        super().__init__()
+        self._stock, self._route = screen, lines
+        self._at = 0
+        self._counted: dict[int, int] = {}
+        """By how much each lot counted differed from the book."""
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="form"):
+            yield Label(classes="title", id="where")
+            yield Label(id="what")
+            yield Label(id="book")
+            yield Input(id="count", select_on_focus=True, compact=True)
+            yield Label("", classes="refusal")
+            yield Label(id="after", classes="hint")
+            yield Label("enter: as it stands    a number: the count    escape: stop", classes="hint")
+            yield Label("down: pass it by    up: back", classes="hint")
+
+    def on_mount(self) -> None:
+        self._show()
+
+    def _show(self) -> None:
+        line = self._route[self._at]
+        here = [other for other in self._route if other.place == line.place]
+        form = f"{line.form} {line.grade}".strip()
+        self._say("#where", f"{line.place or 'no place'} · {here.index(line) + 1} of {len(here)} here")
+        self._say("#what", f"{line.lot} · {line.name} · {form}")
+        self._say("#book", f"by the book {line.on_hand}{f' in {line.unit}' if line.unit else ''}")
+        after = self._route[self._at + 1] if self._at + 1 < len(self._route) else None
+        new = f"{after.place}: " if after is not None and after.place != line.place else ""
+        self._say("#after", f"then {new}{after.lot} · {after.name}" if after else "this is the last one")
+        self._say(".refusal", "")
+        field = self.query_one("#count", Input)
+        field.value = str(line.on_hand)
+        field.focus()
+        field.action_select_all()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        line = self._route[self._at]
+        try:
+            counted = whole_of(event.value, "the count") if event.value.strip() else line.on_hand
+            today = self._stock.app.today
+            write(
+                self._stock,
+                on_ledger(self._stock, today, lambda ledger: actions.count(ledger, held_of(ledger, line), counted)),
+            )
+        except (Refused, JournalError) as refusal:
+            hint = getattr(refusal, "hint", "")
+            self._say(".refusal", f"{refusal}" + (f" ({hint})" if hint else ""))
+            return
+        self._counted[self._at] = counted - line.on_hand
+        self._on()
+
+    def action_pass_by(self) -> None:
+        self._on()
+
+    def action_back(self) -> None:
+        if self._at:
+            self._at -= 1
+            self._show()
+
+    def action_stop(self) -> None:
+        self.dismiss(None)
+        count = len(self._counted)
+        found, lost = (sum(max(0, sign * n) for n in self._counted.values()) for sign in (1, -1))
+        differ = f": {found} found, {lost} missing" if found or lost else ", all as the book says"
+        if count:
+            self._stock.tell(f"{count} lot{'' if count == 1 else 's'} counted{differ}")
+
+    def _on(self) -> None:
+        if self._at + 1 < len(self._route):
+            self._at += 1
+            self._show()
+        else:
+            self.action_stop()
+
+    def _say(self, where: str, text: str) -> None:
+        self.query_one(where, Label).update(Text(text))

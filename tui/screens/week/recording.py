@@ -1,0 +1,150 @@
+"""What the keys of the week record: each asks what it must, writes one entry, and shows what it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from engine.acts import propagation, season
+from engine.schedule.plan import plan_lot
+from tui.forms.done import done_form
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
+from tui.forms.saw import ask_saw
+from tui.writing import attempt, write
+
+if TYPE_CHECKING:
+    from tui.screens.week.screen import WeekScreen
+
+
+def done(screen: WeekScreen, _: str = "") -> None:
+    task = screen.under_cursor()
+    if task is None:
+        return
+    today = screen.app.today
+    if task.standing is not None:
+        work = task.standing
+        attempt(screen, lambda n, e: season.worked(work.do, work.place, today, today))
+        return
+    if task.kind == "look":
+        screen.tell("a look: n nothing  r radicles  m mould  y dry")
+        return
+    if task.state == "done":
+        screen.tell(f"{task.step} of {task.lot} is done already; u undoes the latest entry")
+        return
+    screen.app.push_screen(done_form(screen, task))
+
+
+def look(screen: WeekScreen, finding: str) -> None:
+    row = screen.board.row
+    if row is None or row.kind not in ("looks", "task") or row.tasks[0].kind != "look":
+        screen.tell("n, r, m and y record a look: go to one first")
+        return
+    if row.kind == "looks" and finding != "nothing":
+        screen.tell("enter opens the looks: say of which lot")
+        return
+    today = screen.app.today
+    for task in row.tasks if row.kind == "task" else [t for t in row.tasks if t.state == "open"] or row.tasks:
+        step = task.step.removeprefix("look: ")
+        lot = task.lot
+        attempt(
+            screen,
+            lambda n, e, lot=lot, step=step: propagation.look(  # type: ignore[misc]
+                propagation.find_lot(n.records, lot), step, finding, today, today
+            ),
+        )
+
+
+def hold(screen: WeekScreen, _: str = "") -> None:
+    task = screen.act_under_cursor()
+    if task is None:
+        return
+    today, lot, step = screen.app.today, task.lot, task.step
+    assert task.plan is not None
+    if step in task.plan.lot.held:
+        attempt(screen, lambda n, e: propagation.release(propagation.find_lot(n.records, lot), step, today))
+        return
+
+    def save(values: Values) -> None:
+        write(
+            screen, lambda n, e: propagation.hold(propagation.find_lot(n.records, lot), step, values["reason"], today)
+        )
+
+    screen.app.push_screen(
+        FormScreen(f"Hold: {step} · {task.plant} · {lot}", [Field("reason", "what it waits for")], save)
+    )
+
+
+def later(screen: WeekScreen, _: str = "") -> None:
+    task = screen.act_under_cursor()
+    if task is None:
+        return
+    today, lot, step = screen.app.today, task.lot, task.step
+    to = min(today + timedelta(7), task.latest) if task.latest else today + timedelta(7)
+
+    def save(values: Values) -> None:
+        day = day_of(values["to"], today)
+        write(
+            screen,
+            lambda n, e: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
+        )
+
+    until = f"its last day is {task.latest.isoformat()}" if task.latest else "nothing closes it"
+    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
+    screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
+
+
+def accept(screen: WeekScreen, _: str = "") -> None:
+    task = screen.act_under_cursor()
+    if task is not None:
+        today, lot = screen.app.today, task.lot
+        attempt(
+            screen, lambda n, e: propagation.accept(plan_lot(n, propagation.find_lot(n.records, lot), today), today)
+        )
+
+
+def drop(screen: WeekScreen, _: str = "") -> None:
+    task = screen.act_under_cursor()
+    if task is None:
+        return
+    today, lot, step = screen.app.today, task.lot, task.step
+
+    def chosen(choice: str | None) -> None:
+        if choice in ("step", "lot"):
+            name = step if choice == "step" else ""
+            attempt(screen, lambda n, e: propagation.drop(propagation.find_lot(n.records, lot), name, "", today))
+
+    options = [
+        ("keep", "keep it"),
+        ("step", f"drop {step}: the rest of {lot} goes on without it"),
+        ("lot", f"give up the whole lot {lot}: {task.count} {task.plant}"),
+    ]
+    screen.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
+
+
+def note(screen: WeekScreen, _: str = "") -> None:
+    task = screen.under_cursor()
+    if task is None or not task.lot:
+        return
+    today, lot = screen.app.today, task.lot
+
+    def save(values: Values) -> None:
+        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, lot), values["text"], today))
+
+    screen.app.push_screen(FormScreen(f"Note on {lot} · {task.plant}", [Field("text", "note")], save))
+
+
+def saw(screen: WeekScreen, _: str = "") -> None:
+    ask_saw(screen)
+
+
+RECORD: dict[str, Callable[[WeekScreen, str], None]] = {
+    "done": done,
+    "look": look,
+    "hold": hold,
+    "later": later,
+    "accept": accept,
+    "drop": drop,
+    "note": note,
+    "saw": saw,
+}

@@ -1,0 +1,130 @@
+"""The lines of the board: places, tasks, and the looks of one place that share a line until it is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from rich.cells import cell_len, set_cell_size
+
+from engine.protocols.names import matches, plain
+from engine.views.task import Task
+from engine.views.week import Week
+from tui.paper.sheets import ahead_line, count_line, left_cell
+from tui.screens.week.strip import window_strip
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line. `key` stays the same while the task does, so that the cursor finds it again."""
+
+    kind: str
+    key: str
+    text: str = ""
+    tasks: tuple[Task, ...] = ()
+
+    @property
+    def task(self) -> Task | None:
+        return self.tasks[0] if len(self.tasks) == 1 else None
+
+    @property
+    def pickable(self) -> bool:
+        return self.kind != "place"
+
+    @property
+    def state(self) -> str:
+        return self.tasks[0].state if self.tasks else ""
+
+
+def board_rows(week: Week, opened: frozenset[str], keep: Callable[[Task], bool]) -> list[Row]:
+    """The board's lines from the week: only tasks that `keep` wants, looks of a place folded unless it is opened."""
+    rows: list[Row] = []
+    for place, all_tasks in week.places():
+        tasks = [t for t in all_tasks if keep(t)]
+        if not tasks:
+            continue
+        rows.append(Row("place", f"place {place}", place, tuple(tasks)))
+        looks = [t for t in tasks if t.kind == "look" and t.state != "done"]
+        folded = len(looks) > 1
+        told = False
+        for task in tasks:
+            if folded and task in looks:
+                if not told:
+                    rows.append(Row("looks", f"looks {place}", place, tuple(looks)))
+                    told = True
+                    if place in opened:
+                        rows += [Row("task", task_key(look), tasks=(look,)) for look in looks]
+                continue
+            rows.append(Row("task", task_key(task), tasks=(task,)))
+    ahead = [t for t in week.ahead if keep(t)]
+    if ahead:
+        rows.append(Row("place", "ahead", "make ready for next week"))
+        rows += [Row("ahead", f"ahead {task_key(t)}", ahead_line(t), (t,)) for t in ahead]
+    if week.troubles:  # a lot that cannot be dated has no task, but it must not vanish
+        rows.append(Row("place", "troubles", "does not fit"))
+        rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
+    return rows
+
+
+def task_key(task: Task) -> str:
+    return f"{task.kind} {task.lot} {task.step} {task.place}"
+
+
+def wanted(task: Task, words: str) -> bool:
+    """Whether a task is meant by what was typed: plant, Latin name, lot, step, method or place, in part."""
+    species = task.plan.chain.protocol.species if task.plan else ""
+    names = (task.plant, task.species, species, task.step, task.method, task.place)
+    part = plain(words)  # a lot's label is short: one letter off, it is another lot
+    return part in plain(task.lot) or matches(words, tuple(n for n in names if n))
+
+
+def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
+    """One line as text, exactly `width` cells."""
+    if row.kind == "place":
+        told = count_line(row.tasks, week.end) if row.tasks else ""
+        return fit(f" {row.text}", width - len(told) - 1) + told + " "
+    if row.kind in ("ahead", "trouble"):
+        return fit(f"   {row.text}", width)
+    if row.kind == "looks":
+        names = ", ".join(_with_finding(t) for t in sorted(row.tasks, key=lambda t: not _finding(t)))
+        sign = "▾" if opened else "▸"
+        due = sum(t.state == "open" for t in row.tasks)
+        left = f"{due} due" if due else "coming"
+        return fit(f" {sign} {len(row.tasks)} looks        {names}", width - 11) + f" {left:>9} "
+    return _task_text(row.tasks[0], week.today if week.start <= week.today <= week.end else week.start, width)
+
+
+def _finding(task: Task) -> str:
+    """What the last look at a lot found, where it was not nothing."""
+    last = task.plan.lot.last_look(task.step.removeprefix("look: ")) if task.plan and task.kind == "look" else None
+    return last.finding if last is not None and last.finding != "nothing" else ""
+
+
+def _with_finding(task: Task) -> str:
+    found = _finding(task)
+    return f"{task.plant} ({found})" if found else task.plant
+
+
+def _task_text(task: Task, today: date, width: int) -> str:
+    left = f"{_finding(task) or left_cell(task, today):>9.9}"
+    strip = window_strip(task, today)
+    tail = f" {strip} {left} "
+    if task.kind == "standing":
+        return fit(f" {task.state:<8}{task.step}", width - len(tail)) + tail
+    step = f"look {task.step.removeprefix('look: ').removeprefix('stratify ')}" if task.kind == "look" else task.step
+    count = f"{task.count:>4}"
+    lot = max(5, min(len(task.lot), 9))
+    fixed = 1 + 8 + 14 + lot + 1 + len(count) + len(tail)
+    plant = fit(task.plant, max(8, width - fixed - 1))
+    head = f" {task.state:<8}{fit(step, 13)} {plant} {fit(task.lot, lot)} {count}"
+    return fit(head, width - len(tail)) + tail
+
+
+def fit(text: str, width: int) -> str:
+    """The text in exactly so many cells of the terminal, wide characters counted as it draws them."""
+    if not text.isascii() or not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    if (cells := cell_len(text)) <= width:
+        return text + " " * (width - cells)
+    return set_cell_size(text, max(0, width - 1)) + "…"

@@ -1,0 +1,192 @@
+"""The week screen: tasks by place, the facts of the one under the cursor, and a key for everything one does."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+
+from engine.views.task import Task
+from engine.views.week import Week, week_view
+from tui.paper.sheets import day, frost_line, hours_line, light_line, week_number
+from tui.screen import Ends, FarmScreen
+from tui.screens.week.board import Board
+from tui.screens.week.rows import Row, board_rows, wanted
+
+# By the state of a line, else by what it is.
+KEYS_OF = {
+    "act": "d done  h hold  l later  x drop  t note",
+    "missed": "a next chance  d done  x drop  t note",
+    "held": "h go on  d done  x drop  t note",
+    "done": "t note",
+    "look": "n nothing  r radicles  m mould  y dry  t note",
+    "looks": "enter open them  n nothing in all",
+    "standing": "d done today",
+}
+
+
+class WeekScreen(FarmScreen):
+    """The board of one week, with the keys to record what happens."""
+
+    TITLE_OF_KEYS = "Keys of the week"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("d", "record('done')", "done: how many came through", id="done", tooltip="record the task done"),
+        Binding("n", "record('look', 'nothing')", "look: nothing to see", id="look_nothing"),
+        Binding("r", "record('look', 'radicles')", "look: radicles out", id="look_radicles"),
+        Binding("m", "record('look', 'mould')", "look: mould", id="look_mould"),
+        Binding("y", "record('look', 'dry')", "look: dry", id="look_dry"),
+        Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
+        Binding("l", "record('later')", "not now: a later day within its window", id="later"),
+        Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
+        Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
+        Binding("t", "record('note')", "write a note on the lot", id="note"),
+        Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
+        Binding("left", "week(-1)", "the week before", id="week_before"),
+        Binding("right", "week(1)", "the week after", id="week_after"),
+        Binding("w", "this_week", "back to this week", id="this_week"),
+        Binding("c", "cover", "wet day: only what is under cover; again: all", id="cover"),
+        Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.day: date | None = None  # a day of the week shown; None: the running week
+        self.under_cover = False
+        self.opened: frozenset[str] = frozenset()
+        self.week: Week | None = None
+
+    def make_list(self) -> Board:
+        return Board()
+
+    @property
+    def board(self) -> Board:
+        return cast(Board, self.list)
+
+    def on_mount(self) -> None:
+        if problems := self.app.problem_count():
+            self.said = f"{problems} problem{'s' if problems > 1 else ''}: `widger check` tells"
+
+    def derive(self) -> None:
+        app = self.app
+        self.week = week_view(app.house.nursery, app.plans(), app.today, self.day)
+        self.draw()
+
+    def draw(self) -> None:
+        assert self.week is not None
+        self.board.show(board_rows(self.week, self.opened, self._kept), self.week, self.opened)
+        self.show_head()
+
+    def _kept(self, task: Task) -> bool:
+        return (task.under_cover or not self.under_cover) and wanted(task, self.words)
+
+    def head(self) -> tuple[Ends, Ends]:
+        week = self.week
+        assert week is not None
+        here = "" if week.start <= week.today <= week.end else "  (w: this week)"
+        title = f"Week {week_number(week)}   {week.start:%a} {day(week.start)} - "
+        title += f"{week.end:%a} {day(week.end, True)}{here}"
+        frost = frost_line(week) if week.frost else "no frost here"
+        return (title, light_line(week)), (frost, hours_line(week))
+
+    def facts(self) -> Text:
+        from tui.screens.week.facts import facts_of, found_elsewhere
+
+        assert self.week is not None
+        if self.board.row is None and self.words:
+            return found_elsewhere(self.app.house.farm, self.app.plans(), self.words)
+        return facts_of(self.board.row, self.app.house.farm, self.week, self._short(), self.app.track())
+
+    def _short(self) -> str:
+        """What the stock plants lack for the collecting under the cursor, in words."""
+        row, farm = self.board.row, self.app.house.farm
+        task = row.task if row is not None else None
+        if not farm.stock_plants or task is None or task.plan is None or not task.step.startswith("collect"):
+            return ""
+        from engine.needs.stock_plants import shortfall_of
+
+        return shortfall_of(farm, self.app.plans(), task.plan.batch.id)
+
+    def hint(self) -> str:
+        row = self.board.row
+        if row is None:
+            return ""
+        if row.kind in ("task", "ahead"):
+            return KEYS_OF.get(row.state) or KEYS_OF[row.tasks[0].kind]
+        return KEYS_OF.get(row.kind, "")
+
+    def flags(self) -> list[str]:
+        return ["under cover", *super().flags()] if self.under_cover else super().flags()
+
+    def legend(self) -> str:
+        return super().legend() + "\n◆ the aim  ● today  ━ days left  ╌ later is poorer  · days gone"
+
+    @on(Board.Chosen)
+    def _chosen(self, message: Board.Chosen) -> None:
+        row = cast(Row, message.row)
+        if row.kind == "looks":
+            self.opened ^= {row.text}
+            self.draw()
+        else:
+            self.action_details()
+
+    def action_week(self, by: int) -> None:
+        assert self.week is not None
+        self.said = ""
+        there = self.week.start + timedelta(7 * by)
+        if 1990 <= there.year <= 2100:
+            self.day = None if there <= self.app.today <= there + timedelta(6) else there
+            self.derive()
+
+    def action_this_week(self) -> None:
+        self.said = ""
+        self.day = None
+        self.derive()
+
+    def action_cover(self) -> None:
+        self.said = ""
+        self.under_cover = not self.under_cover
+        self.draw()
+
+    def action_clear_find(self) -> None:
+        self.under_cover = False
+        super().action_clear_find()
+
+    def action_details(self) -> None:
+        task = self.under_cursor()
+        if task is None or task.plan is None:
+            return
+        from tui.forms.form import PageScreen
+        from tui.screens.week.chain import chain_text
+
+        self.app.push_screen(PageScreen(chain_text(self.app.house, task.plan, self.app.today)))
+
+    def action_record(self, what: str, finding: str = "") -> None:
+        """Record what a key says: done, look, hold, later, accept, drop, note or saw.
+
+        What each does stands in recording.py, which is read when it is first needed.
+        """
+        from tui.screens.week.recording import RECORD
+
+        RECORD[what](self, finding)
+
+    def under_cursor(self) -> Task | None:
+        """The one task under the cursor; says so where there is none."""
+        row = self.board.row
+        if row is None or row.task is None:
+            self.tell("enter opens the looks" if row and row.kind == "looks" else "go to a task first")
+            return None
+        return row.task
+
+    def act_under_cursor(self) -> Task | None:
+        """The task under the cursor, where it is one still to be done."""
+        task = self.under_cursor()
+        if task is not None and task.kind == "standing":
+            self.tell("this work comes again by itself: d records it done")
+            return None
+        if task is not None and (task.kind != "act" or task.state == "done"):
+            self.tell("this is for a task that is still to be done")
+            return None
+        return task

@@ -1,0 +1,72 @@
+"""Levelling from the year screen: worked out in a thread of its own, shown, and written only when it is chosen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.acts import propagation
+from engine.acts.action import Action, Refused
+from engine.journal.entry import Entry
+from engine.journal.store import JournalError
+from engine.schedule.plan import Nursery, plan_lot
+from engine.views.level import Levelled
+from tui.forms.form import ChoiceScreen
+from tui.paper.year import level_lines, levelled
+from tui.working import work_out
+from tui.writing import write_all
+
+if TYPE_CHECKING:
+    from tui.screens.year.screen import YearScreen
+
+SHOWN = 10
+"""So many acts are named in the question; the rest are counted."""
+
+
+def start_level(screen: YearScreen) -> None:
+    """Begin, and say so; the keys go on working."""
+    year, today = screen.year, screen.app.today
+    assert year is not None
+    screen.tell("levelling …")
+    name = ("level", year.weeks[0].start)
+    work_out(
+        screen, name, lambda nursery, plans: levelled(nursery, plans, today, year), lambda found: _ask(screen, found)
+    )
+
+
+def _ask(screen: YearScreen, found: Levelled) -> None:
+    app = screen.app
+    if app.screen is not screen:
+        return  # the grower has gone on to something else
+    if not found.puttings:
+        full = any(week.over and week.end >= app.today for week in found.before.weeks)
+        screen.tell("nothing that is too much can be put off within its window" if full else "no week is too full")
+        return
+    count = len(found.puttings)
+    options = [
+        ("put off", f"put off {count} act{'s' if count > 1 else ''}: u takes it all back"),
+        ("", "leave all as it is"),
+    ]
+    screen.tell("")
+    app.push_screen(
+        ChoiceScreen("Level the weeks", options, "\n".join(level_lines(found, SHOWN))),
+        lambda chosen: _write(screen, found) if chosen else None,
+    )
+
+
+def _write(screen: YearScreen, found: Levelled) -> None:
+    today = screen.app.today
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:
+        plans = {}
+        for each in found.puttings:
+            lot = propagation.find_lot(nursery.records, each.lot)
+            plans[each.lot] = plans.get(each.lot) or plan_lot(nursery, lot, today)
+        return [propagation.later(plans[each.lot], each.step, each.to, today) for each in found.puttings]
+
+    try:
+        write_all(screen, make)
+    except (Refused, JournalError) as refusal:
+        screen.tell(str(refusal))
+        return
+    count = len(found.puttings)
+    screen.tell(f"{count} act{'s' if count > 1 else ''} put off")

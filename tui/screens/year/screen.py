@@ -1,0 +1,134 @@
+"""The year: fifty-two weeks across, with the light, the frost and the hours over them, and every lot below."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widgets import Static
+
+from engine.views.year import Year, year_view
+from tui.paper.sheets import day
+from tui.screen import Ends, FarmScreen, ends
+from tui.screens.batches.facts import show_life
+from tui.screens.year.facts import facts_of
+from tui.screens.year.rows import LEGEND, YearList, YearRow, scale, year_rows
+
+STEP = 4
+"""Weeks by which the year is moved."""
+PAGE, FRAME = 80, 5
+"""Columns of a page, and of its frame and bar."""
+
+
+class YearScreen(FarmScreen):
+    """Every lot over fifty-two weeks, and the hours that they ask for."""
+
+    # The weeks take room: the facts stand below the list at any width, and the scale in the head.
+    CSS = """
+    YearScreen #head { height: auto; }
+    YearScreen #panel { height: 6; }
+    YearScreen.-wide #main { layout: vertical; }
+    YearScreen.-wide #panel { width: 100%; height: 9; border-left: none; border-top: solid $secondary; }
+    """
+    TITLE_OF_KEYS = "Keys of the year"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "weeks(-1)", "four weeks back", id="weeks_back"),
+        Binding("right", "weeks(1)", "four weeks on", id="weeks_on"),
+        Binding("w", "now", "back to the weeks about today", id="about_now"),
+        Binding("l", "level", "level: put off what makes a week too full, after asking", id="level"),
+        Binding("r", "room", "room: what each place holds, week by week", id="room"),
+        Binding("enter", "details", "open: the lot's whole life", id="details", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.first: date | None = None  # a day of the first week; None: some weeks before today
+        self.year: Year | None = None
+
+    def make_list(self) -> YearList:
+        return YearList()
+
+    @property
+    def board(self) -> YearList:
+        return cast(YearList, self.list)
+
+    def derive(self) -> None:
+        app = self.app
+        self.year = year_view(app.house.nursery, app.plans(), app.today, self.first)
+        self.draw()
+
+    def draw(self) -> None:
+        assert self.year is not None
+        self.board.show(self.year, year_rows(self.year, self.words))
+        self.show_head()
+
+    def head(self) -> tuple[Ends, Ends]:
+        assert self.year is not None
+        weeks = self.year.weeks
+        over = sum(week.over and week.end >= self.year.today for week in weeks)
+        lots = len(self.board.rows)
+        told = f", {over} week{'' if over == 1 else 's'} too full" if over else ""
+        dates = f"{day(weeks[0].start, True)} - {day(weeks[-1].end, True)}"
+        return (f"Year   {dates}", f"{lots} lot{'' if lots == 1 else 's'}{told}"), ("", "")
+
+    def show_head(self) -> None:
+        """The title in one line, and the scale under it."""
+        assert self.year is not None
+        width = max(40, self.size.width - 2)
+        text = Text(ends(*self.head()[0], width), style="bold")
+        # The list is as wide as the screen but for its bar: the scale stands over the weeks of the lots.
+        for line in scale(self.year, self.size.width - 1):
+            text.append(f"\n{line[1:]}", style="not bold")
+        self.query_one("#head", Static).update(text)
+
+    def facts(self) -> Text:
+        assert self.year is not None
+        row = cast("YearRow | None", self.board.row)
+        return facts_of(row.line if row else None, self.year)
+
+    def hint(self) -> str:
+        return "← → four weeks  w about today  l level  r room  enter open"
+
+    def legend(self) -> str:
+        return f"{super().legend()}\n{LEGEND}"
+
+    def action_weeks(self, by: int) -> None:
+        assert self.year is not None
+        there = self.year.weeks[0].start + timedelta(7 * STEP * by)
+        if 1990 <= there.year <= 2100:
+            self.first = there
+            self.derive()
+
+    def action_now(self) -> None:
+        self.first = None
+        self.derive()
+
+    @on(YearList.Chosen)
+    def _chosen(self) -> None:
+        self.action_details()
+
+    def action_details(self) -> None:
+        row = cast("YearRow | None", self.board.row)
+        if row is not None:
+            show_life(self, row.line.line)
+
+    def action_room(self) -> None:
+        """What every place is asked to hold in the weeks to come, and which are too many."""
+        from engine.views.room import room_view
+        from tui.forms.form import PageScreen
+        from tui.paper.room import room_lines
+
+        app = self.app
+        lines = room_lines(room_view(app.house.farm, app.plans(), app.today), min(self.size.width, PAGE) - FRAME)
+        text = Text("Room by place\n", style="bold").append("\n" + "\n".join(lines), style="not bold")
+        text.no_wrap = True
+        app.push_screen(PageScreen(text))
+
+    def action_level(self) -> None:
+        """Work out beside the screen what to put off, and ask."""
+        from tui.screens.year.levelling import start_level
+
+        start_level(self)
