@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from hypothesis import strategies as st
 
 from engine.almanac.phrases import MONTHS, parse_phrase
+from engine.almanac.windows import Window
 from engine.protocols.model import After, Days, Protocol, Step
 from engine.schedule.network import Network, close
 
@@ -88,10 +89,11 @@ def say(day: date) -> str:
 
 
 @st.composite
-def yearly_windows(draw: st.DrawFn, longest: int) -> tuple[str, str]:
-    """The opening and closing phrase of a window of the calendar, which may straddle the New Year."""
+def yearly_windows(draw: st.DrawFn, longest: int) -> Window:
+    """A window of the calendar, which may straddle the New Year."""
     opens = date(2025, 1, 1) + timedelta(draw(st.integers(0, 364)))  # no 29 February within reach
-    return say(opens), say(opens + timedelta(draw(st.integers(0, longest - 1))))
+    closes = opens + timedelta(draw(st.integers(0, longest - 1)))
+    return Window((parse_phrase(say(opens)),), (parse_phrase(say(closes)),))
 
 
 @st.composite
@@ -101,19 +103,20 @@ def protocols(
     windowed: bool = False,
     longest_wait: int = 150,
     aims: Sequence[str] = ("early", "middle", "late"),
+    most_windows: int = 1,
 ) -> Protocol:
     """Two to four acts with windows of the calendar (all of them, or some), lasting things, waits and joins."""
     count = draw(st.integers(2, 4))
     steps = []
     for k in range(count):
-        window = draw(yearly_windows(longest_window)) if windowed or draw(st.booleans()) else None
+        number = draw(st.integers(1 if windowed else 0, most_windows))
+        windows = tuple(draw(yearly_windows(longest_window)) for _ in range(number))
         pool = st.sets(st.integers(0, k - 1), min_size=1, max_size=2) if k else st.just(set())
         pair = days(longest_wait, 60)
         steps.append(
             Step(
                 f"act {k}",
-                opens=(parse_phrase(window[0]),) if window else (),
-                closes=(parse_phrase(window[1]),) if window else (),
+                windows=windows,
                 after=tuple(After(f"act {i}") for i in sorted(draw(pool))),
                 wait=draw(st.none() | pair) if k else None,
                 lasts=draw(st.just(Days(0, 0)) | pair),

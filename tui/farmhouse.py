@@ -63,7 +63,9 @@ def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_o
     for n, protocol in enumerate(document.get("protocol", [])):
         if protocol.get("species") == species and str(protocol.get("method", "")).lower() == method.lower():
             for m, written in enumerate(protocol.get("step", [])):
-                if written.get("do") == step and ("opens" in written or "closes" in written or "after" in written):
+                if written.get("do") == step and (
+                    any(key in written for key in ("opens", "closes", "windows", "after"))
+                ):
                     return line_of(("protocol", n, "step", m))
     return 0
 

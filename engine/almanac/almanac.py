@@ -25,6 +25,7 @@ from engine.almanac.phrases import (
 from engine.almanac.sun import crossing, day_length, turn
 
 if TYPE_CHECKING:
+    from engine.almanac.several import Several
     from engine.almanac.windows import Spans, Window
 
 _YEAR = 365.2425
@@ -74,6 +75,7 @@ class Almanac:
         self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
         self._bases: dict[tuple[DayLengthBase | str, int], int | None] = {}
         self.spans: dict[Window, Spans] = {}
+        self.several: dict[tuple[Window, ...], Several] = {}
 
     def for_species(self, marks: Definitions) -> Almanac:
         """The same site as this species sees it (currants swell weeks before apples)."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
@@ -34,6 +36,8 @@ class Span:
     closes: int
     opener: Phrase | None
     closer: Phrase | None
+    final: bool = True
+    """Whether it is the last of its season; not where another of several windows is to come."""
 
 
 def spans_of(almanac: Almanac, window: Window) -> Spans:
@@ -43,21 +47,27 @@ def spans_of(almanac: Almanac, window: Window) -> Spans:
     return almanac.spans[window]
 
 
-class Spans:
-    """The occurrences of one window at one site, found as far as they are asked for.
+class Occurrences:
+    """Spans apart from one another, in order, found as far as they are asked for. Raises NeverComes where none is."""
 
-    Raises NeverComes where an opening phrase never comes here. `faults` holds, for the seasons looked at, why an
-    occurrence makes no sense (it closes before it opens).
-    """
-
-    def __init__(self, almanac: Almanac, window: Window) -> None:
-        self._almanac = almanac
-        self.window = window
+    def __init__(self) -> None:
         self.faults: dict[int, str] = {}
+        """For the seasons looked at, why an occurrence makes no sense (it closes before it opens)."""
         self._low = self._high = 0
         self.spans: list[Span] = []
         self._opens: list[int] = []
         self._closes: list[int] = []
+
+    def _reach(self, ordinal: int) -> None:
+        raise NotImplementedError
+
+    def _nothing(self) -> str:
+        raise NotImplementedError
+
+    def _keep(self, spans: Iterable[Span]) -> None:
+        self.spans = sorted(spans, key=lambda s: s.opens)
+        self._opens = [s.opens for s in self.spans]
+        self._closes = [s.closes for s in self.spans]
 
     def from_day(self, ordinal: int) -> Span:
         """The first span that closes on or after that day."""
@@ -91,6 +101,31 @@ class Spans:
         k = bisect_left(self._opens, span.opens) - 1
         return self.spans[k] if k >= 0 else None
 
+    def between(self, first: int, last: int) -> list[Span]:
+        """Every span that touches those days."""
+        found: list[Span] = []
+        day = first
+        with suppress(NeverComes):
+            while (span := self.from_day(day)).opens <= last:
+                found.append(span)
+                day = span.closes + 1
+        return found
+
+    def one_season(self, span: Span, later: Span) -> bool:
+        """Whether the later span takes the place of the earlier one in the same season."""
+        while span.opens < later.opens and not span.final:
+            span = self.from_day(span.closes + 1)
+        return span == later
+
+
+class Spans(Occurrences):
+    """The occurrences of one window at one site. Raises NeverComes where an opening phrase never comes here."""
+
+    def __init__(self, almanac: Almanac, window: Window) -> None:
+        super().__init__()
+        self._almanac = almanac
+        self.window = window
+
     def _reach(self, ordinal: int) -> None:
         """Find spans until one closes before that day and one opens after it, or several years hold none."""
         if self.spans and self._closes[0] < ordinal < self._opens[-1]:
@@ -108,9 +143,7 @@ class Spans:
     def _add(self, season: int) -> None:
         span = self._season(season)
         if span is not None and span not in self.spans:
-            self.spans = sorted((*self.spans, span), key=lambda s: s.opens)
-            self._opens = [s.opens for s in self.spans]
-            self._closes = [s.closes for s in self.spans]
+            self._keep((*self.spans, span))
 
     def _season(self, season: int) -> Span | None:
         window, almanac = self.window, self._almanac

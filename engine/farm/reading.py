@@ -162,6 +162,8 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
         for fields, table in zip(draft.steps, draft.tables, strict=True):
             for key in ("opens", "closes", "best_until"):
                 _check_phrases(fields.get(key, ()), known, table, key)
+            for window in fields.get("windows", ()):
+                _check_phrases((*window.opens, *window.closes), known, table, "windows")
     for work, table in standing:
         for key, phrases in (("opens", work.window.opens), ("closes", work.window.closes)):
             _check_phrases(phrases, {**DEFAULTS, **marks}, table, key)

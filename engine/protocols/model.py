@@ -40,14 +40,16 @@ class Step:
 
     do: str
     place: str = ""
-    opens: tuple[Phrase, ...] = ()
-    closes: tuple[Phrase, ...] = ()
+    windows: tuple[Window, ...] = ()
+    """It may be done in any of them, in the order of a season; none: on any day."""
     best_until: tuple[Phrase, ...] = ()
     after: tuple[After, ...] | None = None
     """None: the step before it."""
     wait: Days | None = None
     """From the end of what it comes after to this act; on a first step, from the batch's start."""
     lasts: Days = Days(0, 0)
+    best: Days | None = None
+    """Within what it lasts, what is meant; its least is only what is enough."""
     look_days: int | None = None
     look_for: str = ""
     aim: str = "early"
@@ -62,8 +64,9 @@ class Step:
     source: Mapping[str, str] = field(default_factory=dict)
 
     @property
-    def window(self) -> Window:
-        return Window(self.opens, self.closes)
+    def phrases(self) -> tuple[Phrase, ...]:
+        """Every phrase that opens or closes one of its windows."""
+        return tuple(phrase for window in self.windows for phrase in (*window.opens, *window.closes))
 
     @property
     def endures(self) -> bool:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engine.almanac.marks import Definition, mark_name, read_definition
 from engine.almanac.phrases import PhraseFault
+from engine.almanac.windows import Window
 from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
 from engine.reading.problems import nearest
 from engine.reading.table import Table
 
 StepFields = Mapping[str, Any]
+ONE_WINDOW = ("opens", "closes")
+WINDOWS = "write windows = [{opens = […], closes = […]}, …]"
+_IN_DAYS = ("wait_days", "lasts_days", "best_days")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,10 @@ def read_step(table: Table, of_farm: bool = False) -> StepFields:
     values: dict[str, Any] = {} if do is None else {"do": do}
     for key, read in _STEP.items():  # most steps name few of them
         if key in table.values and (value := read(table, key)) is not None:
-            values[key.removesuffix("_days") if key in ("wait_days", "lasts_days") else key] = value
+            values[key.removesuffix("_days") if key in _IN_DAYS else key] = value
+    if "windows" in values and (beside := next((key for key in ONE_WINDOW if key in table.values), None)):
+        table.fault(beside, f"{beside} stands beside windows", f"put it into one of them: {WINDOWS}")
+        values = {key: value for key, value in values.items() if key not in ONE_WINDOW}
     if of_farm and "room" in values and not _says_room(values["room"], table):
         del values["room"]
     table.finish(_STEP)
@@ -150,10 +157,13 @@ def build(drafts: list[Draft], species: str) -> Protocol:
             if after.do not in names:
                 table.fault("after", f'after: no step is called "{after.do}"', nearest(after.do, names))
         kept = tuple(a for a in values.get("after") or () if a.do in names)
-        fields = {k: v for k, v in values.items() if k != "before"}
+        fields = {k: v for k, v in values.items() if k not in ("before", *ONE_WINDOW)}
         if "after" in fields:
             fields["after"] = kept
-        made.append(Step(**fields))
+        one = Window(values.get("opens", ()), values.get("closes", ()))
+        fields["windows"] = values.get("windows", () if one.always else (one,))
+        step = Step(**fields)
+        made.append(replace(step, best=_best_within(step, table)))
     note = next((d.note for d in reversed(drafts) if d.note), "")
     return Protocol(species, top.method, top.route, tuple(made), note, top.origin)
 
@@ -161,18 +171,67 @@ def build(drafts: list[Draft], species: str) -> Protocol:
 def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
     for step in steps:
         if step["do"] == values["do"]:
+            over = _written_over(step, values, table)
+            for key in over:
+                step.pop(key, None)
             # A figure that is written over takes no source from the one beneath.
-            given = values.keys() | {f"{key}_days" for key in values}
+            given = values.keys() | over
+            given |= {f"{key}_days" for key in given}
             source = {k: v for k, v in step.get("source", {}).items() if k not in given} | values.get("source", {})
             # A danger of the general method stays a danger: cautions add up, where all else is replaced.
             cautions = tuple(dict.fromkeys((*step.get("cautions", ()), *values.get("cautions", ()))))
-            step.update(values, source=source, cautions=cautions)
+            kept = values if "windows" not in step else {k: v for k, v in values.items() if k not in ONE_WINDOW}
+            step.update(kept, source=source, cautions=cautions)
             return
     before = values.get("before")
     at = next((k for k, s in enumerate(steps) if s["do"] == before), len(steps))
     if before is not None and at == len(steps):
         table.fault("before", f'before: no step is called "{before}"', nearest(before, (s["do"] for s in steps)))
     steps.insert(at, dict(values))
+
+
+def _written_over(step: StepFields, values: StepFields, table: Table) -> set[str]:
+    """What else of a step beneath falls by what is laid over it: its windows, or the best of its days."""
+    over = {"best"} if "lasts" in values and "best" not in values else set()
+    if "windows" in values:
+        return over | set(ONE_WINDOW)
+    if "windows" in step and (given := [key for key in ONE_WINDOW if key in values]):
+        if len(given) == len(ONE_WINDOW):
+            return over | {"windows"}
+        told = f"{given[0]}: this step has several windows, and it does not say which of them"
+        table.fault(given[0], told, f"write both opens and closes for one window, or {WINDOWS}")
+    return over
+
+
+def _best_within(step: Step, table: Table) -> Days | None:
+    best, lasts = step.best, step.lasts
+    if best is None:
+        return None
+    if best.most is None:
+        table.fault("best_days", "best_days is a pair of days", "write best_days = [60, 90]")
+    elif best.least < lasts.least or (lasts.most is not None and best.most > lasts.most):
+        hint = "widen lasts_days, or give best_days within it"
+        table.fault("best_days", f"best_days, {best}, reaches beyond lasts_days, {lasts}", hint)
+    else:
+        return best
+    return None
+
+
+def _read_windows(table: Table, key: str) -> tuple[Window, ...] | None:
+    """Several windows; one of which nothing can be used is left out."""
+    value = table.raw(key)
+    if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
+        table.fault(key, f"{key} is a list of windows", WINDOWS)
+        return None
+    windows: list[Window] = []
+    for item in table.tables(key):
+        window = Window(*(item.phrases(side) or () for side in ONE_WINDOW))
+        if not any(side in item.values for side in ONE_WINDOW):
+            item.fault(None, "a window says when it opens, when it closes, or both", WINDOWS)
+        elif not window.always:
+            windows.append(window)
+        item.finish(ONE_WINDOW)
+    return tuple(windows)
 
 
 def _read_after(table: Table, key: str) -> tuple[After, ...]:
@@ -233,10 +292,12 @@ _STEP: Mapping[str, Callable[[Table, str], Any]] = {
     "place": Table.text,
     "opens": Table.phrases,
     "closes": Table.phrases,
+    "windows": _read_windows,
     "best_until": Table.phrases,
     "after": _read_after,
     "wait_days": _read_days,
     "lasts_days": _read_days,
+    "best_days": _read_days,
     "look_days": lambda table, key: table.whole(key, 1, 366),
     "look_for": Table.text,
     "aim": lambda table, key: table.choice(key, AIMS),

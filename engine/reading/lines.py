@@ -33,10 +33,15 @@ def _scan(text: str) -> dict[Path, int]:
     found: dict[Path, int] = {}
     counts: dict[Path, int] = {}
     here: Path = ()
+    path: Path = ()
+    items = 0
     pending: list[str] = []  # the lines of a value that is not closed yet
     # Only these end a line of TOML; splitlines() would count others, such as U+2028 in a comment.
     for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), 1):
         if pending:
+            if line.lstrip().startswith("{"):  # one of a list of tables, each on its line
+                found.setdefault((*path, items), number)
+                items += 1
             pending.append(line)
             if _closed("\n".join(pending)):
                 pending = []
@@ -51,7 +56,7 @@ def _scan(text: str) -> dict[Path, int]:
                 found.setdefault(path[:length], number)
             _inline_keys(line[key.end() :], path, number, found)
             if not _closed(line):
-                pending = [line]
+                pending, items = [line], line.count("{")
     return found
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from engine.almanac.almanac import Almanac, NeverComes
-from engine.almanac.windows import Spans, spans_of
+from engine.almanac.several import occurrences_of
+from engine.almanac.windows import Occurrences
 from engine.protocols.model import Days, Protocol
 from engine.schedule.network import Contradiction, Network, close
 
@@ -19,7 +20,7 @@ class Chain:
     protocol: Protocol
     almanac: Almanac
     network: Network
-    spans: tuple[Spans | None, ...]
+    spans: tuple[Occurrences | None, ...]
     before: tuple[tuple[int, ...], ...]
     order: tuple[int, ...]
     """Indices so that every act stands after what it waits for."""
@@ -98,7 +99,7 @@ def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] |
     except Contradiction as fault:
         one, other = (names[k] for k in fault.acts)
         raise ChainFault(f'the waits between "{one}" and "{other}" contradict one another', one) from fault
-    spans = tuple(None if s.window.always else spans_of(almanac, s.window) for s in protocol.steps)
+    spans = tuple(occurrences_of(almanac, step.windows) for step in protocol.steps)
     return Chain(protocol, almanac, network, spans, before, order, lasting, waits)
 
 

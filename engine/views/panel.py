@@ -7,7 +7,7 @@ from datetime import date
 
 from engine.almanac.almanac import say_day
 from engine.almanac.frost import frost_chance
-from engine.almanac.phrases import MarkBase, Phrase
+from engine.almanac.phrases import MarkBase
 from engine.farm.model import Farm
 from engine.needs.rates import Track, learned_for
 from engine.odds.rates import Learned, batch_runs
@@ -100,8 +100,7 @@ def _why_look(task: Task, today: date) -> tuple[str, ...]:
 
 
 def _frost(farm: Farm, step: Step, today: date) -> str:
-    phrases: tuple[Phrase, ...] = (*step.opens, *step.closes)
-    if not any(isinstance(p.base, MarkBase) and p.base.name == "last frost" for p in phrases):
+    if not any(isinstance(p.base, MarkBase) and p.base.name == "last frost" for p in step.phrases):
         return ""
     frost = farm.site.last_frost
     chance = frost_chance(frost, today) if frost else None

@@ -74,7 +74,7 @@ def _resting(nursery: Nursery, plans: Iterable[Plan]) -> dict[tuple[str, float |
             aim = date_of(plan.now.aims[k])
             if plan.done(k) or aim is None:
                 continue
-            for mark in marks_under(almanac, (*step.opens, *step.closes)):
+            for mark in marks_under(almanac, step.phrases):
                 found.setdefault(mark, {})[Resting(plan.lot.id, step.do, aim)] = None
     return {mark: tuple(sorted(acts, key=lambda act: (act.day, act.lot))) for mark, acts in found.items()}
 

@@ -26,7 +26,7 @@ def batches() -> tuple[Batch, ...]:
 
 
 def month_of(protocol: Protocol, step: str) -> str:
-    return " ".join(phrase.text for phrase in protocol.steps[protocol.index(step)].opens)
+    return " ".join(phrase.text for phrase in protocol.steps[protocol.index(step)].windows[0].opens)
 
 
 def does(batch: Batch, *steps: str) -> bool:

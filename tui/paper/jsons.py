@@ -8,7 +8,7 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.protocols.model import Days
+from engine.protocols.model import Days, Step
 from engine.reading.problems import Problem
 from engine.schedule.plan import Nursery
 from engine.views.cold import ColdLot
@@ -183,12 +183,12 @@ def _protocol(lines: ProtocolLines) -> dict[str, Any]:
             {
                 "step": step.do,
                 "place": step.place,
-                "opens": [p.text for p in step.opens],
-                "closes": [p.text for p in step.closes],
+                **_windows(step),
                 "best_until": [p.text for p in step.best_until],
                 "after": [a.do for a in protocol.after(k)],
                 "wait_days": _pair(step.wait),
                 "lasts_days": _pair(step.lasts),
+                "best_days": _pair(step.best),
                 "temperature_c": list(step.temperature_c) if step.temperature_c else None,
                 "survive": step.survive,
                 "weight": step.weight,
@@ -201,6 +201,13 @@ def _protocol(lines: ProtocolLines) -> dict[str, Any]:
             for k, step in enumerate(protocol.steps)
         ],
     }
+
+
+def _windows(step: Step) -> dict[str, Any]:
+    """Every window; `opens` and `closes` are those of the first."""
+    windows = [{"opens": [p.text for p in w.opens], "closes": [p.text for p in w.closes]} for w in step.windows]
+    first = windows[0] if windows else {"opens": [], "closes": []}
+    return {**first, "windows": windows}
 
 
 def _pair(days: Days | None) -> list[int | None] | None:

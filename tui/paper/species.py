@@ -7,6 +7,7 @@ from datetime import date
 from textwrap import wrap
 from typing import Any
 
+from engine.almanac.windows import Window
 from engine.protocols.model import Step
 from engine.views.species import ProtocolLines, SpeciesPage, sources_used
 from tui.paper.sheets import WIDTH, date_cell
@@ -14,9 +15,11 @@ from tui.paper.sheets import WIDTH, date_cell
 FIGURES = {
     "opens": "opens",
     "closes": "closes",
+    "windows": "from",
     "best_until": "best until",
     "wait_days": "wait",
     "lasts_days": "lasts",
+    "best_days": "best",
     "temperature_c": "warmth",
     "survive": "survival",
     "per_hour": "rate",
@@ -107,12 +110,15 @@ def _protocol(lines: ProtocolLines) -> list[str]:
 
 def _figures(step: Step) -> list[str]:
     """The figures of a step, each with where it comes from."""
+    window = step.windows[0] if len(step.windows) == 1 else Window()
     values = {
-        "opens": " and ".join(p.text for p in step.opens),
-        "closes": " or ".join(p.text for p in step.closes),
+        "opens": " and ".join(p.text for p in window.opens),
+        "closes": " or ".join(p.text for p in window.closes),
+        "windows": "; or ".join(map(_window, step.windows)) if len(step.windows) > 1 else "",
         "best_until": " or ".join(p.text for p in step.best_until),
         "wait_days": str(step.wait) if step.wait else "",
         "lasts_days": str(step.lasts) if step.endures else "",
+        "best_days": str(step.best or ""),
         "temperature_c": f"{step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else "",
         "survive": "" if step.survive is None else f"{step.survive:.0%}",
         "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",
@@ -123,6 +129,11 @@ def _figures(step: Step) -> list[str]:
             where = step.source.get(key, "")
             told.append(f"{FIGURES[key]} {value}" + (f" [{where}]" if where else ""))
     return told
+
+
+def _window(window: Window) -> str:
+    opens, closes = " and ".join(p.text for p in window.opens), " or ".join(p.text for p in window.closes)
+    return f"{opens or 'its last closing'} to {closes}" if closes else opens
 
 
 def _day(ordinal: int | None) -> str:

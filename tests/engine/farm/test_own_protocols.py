@@ -67,8 +67,9 @@ def test_one_step_overridden_changes_what_it_names_and_nothing_else(tmp_path):
     assert [step.do for step in protocol.steps] == [step.do for step in plain.steps]
     assert [a for j, a in enumerate(protocol.steps) if j != k] == [b for j, b in enumerate(plain.steps) if j != k]
     assert (protocol.steps[k].survive, protocol.steps[k].place) == (0.55, "sand bed")
-    assert [p.text for p in protocol.steps[k].opens] == ["15 Apr"]
-    assert protocol.steps[k].closes == plain.steps[k].closes
+    [window], [beneath] = protocol.steps[k].windows, plain.steps[k].windows
+    assert [p.text for p in window.opens] == ["15 Apr"]
+    assert window.closes == beneath.closes
     assert protocol.steps[k].per_hour == plain.steps[k].per_hour
     assert farm.refinements == ("Sambucus canadensis, hardwood cutting: changes stick: opens, place, survive",)
     assert protocol.origin == "farm"
@@ -110,7 +111,7 @@ def test_whole_says_whether_a_protocol_stands_alone_or_refines(tmp_path, whole):
     _, protocol = good(read(tmp_path, own))
     assert ([step.do for step in protocol.steps] == ["stick"]) is whole
     assert protocol.steps[protocol.index("stick")].survive == 0.9
-    assert bool(protocol.steps[protocol.index("stick")].opens) is not whole
+    assert bool(protocol.steps[protocol.index("stick")].windows) is not whole
 
 
 def test_what_the_library_does_not_know_is_raised_by_a_protocol_of_the_farms_own(tmp_path):

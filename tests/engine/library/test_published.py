@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from engine.almanac.windows import Spans
+from engine.almanac.several import occurrences_of
 from engine.protocols.model import Step
 from tests.engine.library.built import Built, almanac, built, library, named, of_species
 from tests.reference.tables import rows
@@ -144,12 +144,12 @@ def test_soaks_are_as_published() -> None:
 def window(one: Built, do: str) -> tuple[date, date] | None:
     """The window of a step in 2027 at the temperate site; None where the protocol has no such step or no window."""
     step = next((s for s in one.protocol.steps if s.do == do), None)
-    if step is None or step.window.always:
+    if step is None or not step.windows:
         return None
     marks = one.species.marks if one.species else {}
-    span = Spans(TEMPERATE.for_species(marks) if marks else TEMPERATE, step.window).from_day(
-        date(2027, 1, 1).toordinal()
-    )
+    spans = occurrences_of(TEMPERATE.for_species(marks) if marks else TEMPERATE, step.windows)
+    assert spans is not None
+    span = spans.from_day(date(2027, 1, 1).toordinal())
     return date.fromordinal(span.opens), date.fromordinal(span.closes)
 
 

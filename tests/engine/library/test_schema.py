@@ -22,9 +22,11 @@ UNPUBLISHED = ("common practice", "from memory")
 STEP_FIGURES = (
     "opens",
     "closes",
+    "windows",
     "best_until",
     "wait_days",
     "lasts_days",
+    "best_days",
     "survive",
     "per_hour",
     "temperature_c",
@@ -37,11 +39,13 @@ SOURCES = read_sources()
 def figures(step: Step) -> Iterator[str]:
     """The figures that a step gives, by the key of its source."""
     given = {
-        "opens": step.opens,
-        "closes": step.closes,
+        "opens": len(step.windows) == 1 and step.windows[0].opens,
+        "closes": len(step.windows) == 1 and step.windows[0].closes,
+        "windows": len(step.windows) > 1,
         "best_until": step.best_until,
         "wait_days": step.wait is not None or any(a.wait for a in step.after or ()),
         "lasts_days": step.endures,
+        "best_days": step.best,
         "survive": step.survive is not None,
         "per_hour": step.per_hour is not None,
         "temperature_c": step.temperature_c is not None,
@@ -91,7 +95,7 @@ def test_every_phrase_names_marks_that_are_known() -> None:
     for one in built():
         known = {**DEFAULTS, **(one.species.marks if one.species else {})}
         for where, step in one.steps():
-            for phrase in (*step.opens, *step.closes, *step.best_until):
+            for phrase in (*step.phrases, *step.best_until):
                 if (fault := unknown_marks(phrase, known)) is not None:
                     wrong.append(f"{where}: {fault}")
     for species in library().species.values():

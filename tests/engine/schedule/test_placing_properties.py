@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.phrases import CalendarBase, Phrase, parse_phrase
+from engine.almanac.windows import Window
 from engine.protocols.model import Days, Protocol, Step
 from engine.schedule.chain import Chain, ChainFault, make_chain
 from engine.schedule.placing import Placement, Wish, place
@@ -42,14 +43,15 @@ def on(phrase: Phrase, year: int) -> int:
 
 def occurrences(step: Step, first: int, last: int) -> Bounds:
     """The windows of a step that touch those days, from the calendar alone; any day where it has none."""
-    if not step.opens:
+    if not step.windows:
         return [(-FAR, FAR)]
     found = []
-    for year in range(date.fromordinal(first).year - 1, date.fromordinal(last).year + 1):
-        opens = on(step.opens[0], year)
-        closes = min(day for y in (year, year + 1) if (day := on(step.closes[0], y)) >= opens)
-        if closes >= first and opens <= last:
-            found.append((opens, closes))
+    for window in step.windows:
+        for year in range(date.fromordinal(first).year - 1, date.fromordinal(last).year + 1):
+            opens = on(window.opens[0], year)
+            closes = min(day for y in (year, year + 1) if (day := on(window.closes[0], y)) >= opens)
+            if closes >= first and opens <= last:
+                found.append((opens, closes))
     return found
 
 
@@ -112,7 +114,7 @@ def check_holds(chain: Chain, placed: Placement, wish: Wish) -> None:
 
 
 @few
-@given(protocols(), starts)
+@given(protocols(most_windows=2), starts)
 def test_earliest_days_from_a_start_cannot_be_bettered_by_a_day(protocol: Protocol, start: int) -> None:
     chain = chain_of(protocol)
     placed = place(chain, Wish(start))
@@ -128,7 +130,7 @@ def test_earliest_days_from_a_start_cannot_be_bettered_by_a_day(protocol: Protoc
 
 
 @few
-@given(protocols(), st.integers(0, 1500).map(lambda days: START + 1500 + days))
+@given(protocols(most_windows=2), st.integers(0, 1500).map(lambda days: START + 1500 + days))
 def test_latest_days_before_a_readiness_cannot_be_bettered_by_a_day(protocol: Protocol, ready: int) -> None:
     chain = chain_of(protocol)
     wish = Wish(None, ready)
@@ -148,7 +150,7 @@ def test_latest_days_before_a_readiness_cannot_be_bettered_by_a_day(protocol: Pr
 
 
 @few
-@given(protocols(), starts, st.integers(0, 1200))
+@given(protocols(most_windows=2), starts, st.integers(0, 1200))
 def test_start_and_ready_together_keep_both_or_say_that_they_cannot(protocol: Protocol, start: int, room: int) -> None:
     chain = chain_of(protocol)
     wish = Wish(start, start + room)
@@ -165,7 +167,7 @@ def test_start_and_ready_together_keep_both_or_say_that_they_cannot(protocol: Pr
 
 
 @few
-@given(protocols(longest_window=7, windowed=True, longest_wait=12), starts)
+@given(protocols(longest_window=7, windowed=True, longest_wait=12, most_windows=2), starts)
 def test_earliest_and_latest_are_exact_within_the_windows_used(protocol: Protocol, start: int) -> None:
     """Every assignment of days within the occurrences used is tried."""
     chain = chain_of(protocol)
@@ -281,8 +283,8 @@ def test_chains_without_windows_are_bounded_on_one_side_only() -> None:
 
 @pytest.mark.parametrize("aim", ["early", "middle", "late"])
 def test_best_time_holds_the_aim_before_its_end(aim: str) -> None:
-    phrases = {"opens": ("1 Mar",), "closes": ("30 Apr",), "best_until": ("21 Mar",)}
-    step = Step("sow", aim=aim, **{key: tuple(map(parse_phrase, texts)) for key, texts in phrases.items()})
+    window = Window((parse_phrase("1 Mar"),), (parse_phrase("30 Apr"),))
+    step = Step("sow", aim=aim, windows=(window,), best_until=(parse_phrase("21 Mar"),))
     placed = place(chain_of(Protocol("T", "seed", "", (step,))), Wish(START))
     days = {"early": date(2027, 3, 1), "middle": date(2027, 3, 11), "late": date(2027, 3, 21)}
     assert placed.aims == (days[aim].toordinal(),)

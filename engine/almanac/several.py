@@ -1,0 +1,109 @@
+"""Several windows of one step as one: it may be done in any of them. Lifting: in autumn, or in spring."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from engine.almanac.almanac import Almanac, NeverComes
+from engine.almanac.windows import Occurrences, Span, Spans, Window, spans_of
+
+_YEAR = 366
+_MARGIN = 2 * _YEAR + 20
+"""Days beyond those asked for in which a span, and what it is joined to, may begin or end."""
+
+Part = tuple[Span, int]
+"""A span, and which of the windows it belongs to."""
+
+
+def occurrences_of(almanac: Almanac, windows: tuple[Window, ...]) -> Occurrences | None:
+    """The spans of a step's windows at a site, kept there; None where it may be done on any day."""
+    if not windows:
+        return None
+    if len(windows) == 1:
+        return spans_of(almanac, windows[0])
+    if windows not in almanac.several:
+        almanac.several[windows] = Several([spans_of(almanac, window) for window in windows])
+    return almanac.several[windows]
+
+
+class Several(Occurrences):
+    """The spans of several windows, joined where they overlap or touch.
+
+    A window that never opens here, or makes no sense in a season, is passed over while another opens.
+    """
+
+    def __init__(self, parts: list[Spans]) -> None:
+        super().__init__()
+        self.parts = parts
+
+    def from_day(self, ordinal: int) -> Span:
+        """The first span that closes on or after that day."""
+        try:
+            if (span := super().from_day(ordinal)).closes <= self._high + _YEAR:
+                return span
+            self._reach(span.opens)
+            return super().from_day(ordinal)
+        except NeverComes:  # none for years
+            opens = [found[0].opens for part in self.parts if (found := _first(part, ordinal))]
+            if not opens:
+                raise
+            self._reach(min(opens))
+            return super().from_day(ordinal)
+
+    def _reach(self, ordinal: int) -> None:
+        """See to it that every span within a year and more of that day is known."""
+        if self._low == self._high == 0:
+            self._low = self._high = ordinal
+        elif self._low <= ordinal <= self._high:
+            return
+        self._low, self._high = min(self._low, ordinal), max(self._high, ordinal)
+        parts = [
+            (span, k)
+            for k, part in enumerate(self.parts)
+            for span in part.between(max(1, self._low - _MARGIN), self._high + _MARGIN)
+        ]
+        self._keep(_joined(parts))
+
+    def _nothing(self) -> str:
+        return "; ".join(dict.fromkeys(part._nothing() for part in self.parts))
+
+
+def _first(part: Spans, ordinal: int) -> list[Span]:
+    try:
+        return [part.from_day(ordinal)]
+    except NeverComes:
+        return []
+
+
+def _joined(parts: list[Part]) -> list[Span]:
+    """Spans apart from one another, each told whether it is the last of its season."""
+    groups: list[list[Part]] = []
+    closes = -_YEAR
+    for part in sorted(parts, key=lambda p: (p[0].opens, p[1])):
+        if part[0].opens > closes + 1:
+            groups.append([])
+        groups[-1].append(part)
+        closes = max(closes, part[0].closes)
+    pieces = [piece for group in groups for piece in _pieces(group)]
+    # The windows stand in the order of a season: the next span begins another where its window is not a later one.
+    following = [min(turns) for _, turns in pieces[1:]]
+    return [
+        replace(span, final=turn <= max(turns)) for (span, turns), turn in zip(pieces, [*following, 0], strict=True)
+    ]
+
+
+def _pieces(group: list[Part]) -> list[tuple[Span, set[int]]]:
+    """What overlaps, as one; where that has no end, cut at each opening."""
+    first, last = group[0][0], max((span for span, _ in group), key=lambda s: s.closes)
+    if last.closes - first.opens <= _YEAR:
+        whole = Span(first.opens, last.closes, first.opener, last.closer)
+        return [(whole, {turn for _, turn in group})]
+    kept: list[Part] = []
+    for span, turn in group:
+        if not kept or span.closes > kept[-1][0].closes:
+            kept.append((span, turn))
+    ends = [span.opens - 1 for span, _ in kept[1:]]
+    return [
+        (span if end >= span.closes else replace(span, closes=end, closer=None), {turn})
+        for (span, turn), end in zip(kept, [*ends, kept[-1][0].closes], strict=True)
+    ]
