@@ -14,7 +14,8 @@ from textual.app import App
 from textual.theme import Theme
 
 from engine.journal.entry import Entry
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from tui import door
 from tui.farmhouse import Farmhouse, enter, record_all, refresh
 from tui.screen import FarmScreen

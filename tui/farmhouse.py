@@ -14,7 +14,8 @@ from engine.journal.entry import Entry
 from engine.journal.store import append, journal_folder, read_journal, standing
 from engine.reading.problems import Problem
 from engine.records.records import Records, apply
-from engine.schedule.plan import Nursery, Plan, faults, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, faults, open_nursery
+from engine.schedule.plan import Plan, plan_all
 from tui import door
 
 if TYPE_CHECKING:

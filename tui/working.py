@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, TypeVar
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
-from engine.schedule.plan import Nursery, Plan, open_nursery
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan
 
 if TYPE_CHECKING:
     from tui.app import WidgerApp

@@ -9,7 +9,7 @@ from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.records.words import said
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 if TYPE_CHECKING:
     from tui.screen import FarmScreen

@@ -20,7 +20,7 @@ from engine.reading.problems import nearest
 from engine.records.batches import check
 from engine.records.lots import begun
 from engine.records.values import Unfit
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 
 class _Keep(Enum):

@@ -12,7 +12,8 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.records.records import Done, Lot, Records
 from engine.schedule.looks import look_days
-from engine.schedule.plan import Nursery, Plan, open_nursery, plan_lot
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan, plan_lot
 
 BEHIND_DAYS = 4
 """The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""

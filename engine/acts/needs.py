@@ -16,7 +16,7 @@ from engine.protocols.names import plain
 from engine.reading.problems import nearest
 from engine.records.needs import SURE, check_need, of_plantings
 from engine.records.values import Unfit
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 
 def new_need(nursery: Nursery, entries: Iterable[Entry], wanted: Need, on: date) -> Action:

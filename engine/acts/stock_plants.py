@@ -15,7 +15,7 @@ from engine.protocols.names import plain
 from engine.reading.problems import nearest
 from engine.records.stock_plants import MATERIALS, PLACE, check_stock_plant
 from engine.records.values import Unfit
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 
 def new_stock_plant(nursery: Nursery, entries: Iterable[Entry], wanted: StockPlant, on: date) -> Action:

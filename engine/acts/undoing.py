@@ -10,7 +10,7 @@ from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.records.records import apply
 from engine.records.words import said
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 _NUMBERED = re.compile(r"(.+)-\d{6}")
 _OWN = re.compile(r"[0-9a-f]+(-\d{6})?")

@@ -16,7 +16,8 @@ from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.promise import Coming as Lot
 from engine.records.stock_book import Holding
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)

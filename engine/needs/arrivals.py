@@ -9,7 +9,8 @@ from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.propagation import do, find_lot
 from engine.needs.orders import POTS, STATES, OrderPart, order_lines
 from engine.protocols.forms import ORDER
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 MOST = 10_000_000
 

@@ -12,7 +12,8 @@ from engine.needs.allotment import Allotment, NeedLine, allot
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position, position
 from engine.odds.rates import Rate
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 YEARS_AFTER = (2, 3, 5, 8, 12)
 """After so many years a planting's odds are told."""

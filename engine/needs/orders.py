@@ -10,7 +10,8 @@ from engine.almanac.almanac import date_of
 from engine.farm.model import Farm
 from engine.needs.stock_plants import material_of
 from engine.protocols.forms import ARRIVE, GRAFTS, ORDER
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 POTS = "pots"
 POTTING = ("pot up",)

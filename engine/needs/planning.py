@@ -9,7 +9,7 @@ from engine.acts.batches import NewBatch, free_id
 from engine.farm.stock import Need
 from engine.needs.allotment import NeedLine
 from engine.needs.ways import Split, Way
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 
 def batches_for(nursery: Nursery, line: NeedLine, chosen: Way | Split, today: date) -> tuple[NewBatch, ...]:

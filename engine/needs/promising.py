@@ -11,7 +11,8 @@ from engine.needs.allotment import NeedLine, StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
 from engine.needs.stays import losses_of
 from engine.odds.promise import Coming, Promise, Stay, promise
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)

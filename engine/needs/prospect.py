@@ -14,7 +14,8 @@ from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
 from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
-from engine.schedule.plan import Nursery, Plan, plan_lot
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.room import Held, Stand, stands_of
 
 

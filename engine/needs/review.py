@@ -13,8 +13,9 @@ from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
 from engine.schedule.chain import ChainFault
+from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.plan import Plan
 
 LATE_DAYS = 10
 """Acts that come on the whole so much after their aim are told (common practice: a week is weather)."""

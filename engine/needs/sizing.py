@@ -12,7 +12,8 @@ from engine.needs.prospect import prospect_of
 from engine.needs.rates import track_of
 from engine.needs.ways import Way, ways
 from engine.odds.rates import Learned
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,8 @@ from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.forms import GRAFTS
 from engine.protocols.model import Protocol
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull
 from engine.schedule.troubles import SOONEST
 

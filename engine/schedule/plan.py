@@ -6,17 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from engine.almanac.almanac import Almanac
-from engine.farm.model import Batch, Farm
-from engine.protocols.model import Days, Protocol, Step
-from engine.records.records import Lot, Records
-from engine.schedule.chain import Chain, ChainFault, make_chain, never_opens
+from engine.farm.model import Batch
+from engine.protocols.model import Step
+from engine.records.records import Lot
+from engine.schedule.chain import Chain, ChainFault
+from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
 from engine.schedule.treatment import Course, courses, lasting
-
-CLOSING_DAYS = 7
-COMING_DAYS = 14
-STATES = ("done", "dropped", "held", "missed", "waiting", "closing", "open", "coming", "later")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,55 +77,6 @@ class Plan:
         return round(expected)
 
 
-@dataclass(frozen=True, slots=True)
-class Nursery:
-    """A farm with its journal applied: almanacs by species, chains by protocol. Made anew when either changes."""
-
-    farm: Farm
-    records: Records
-    almanac: Almanac
-    _almanacs: dict[str, Almanac] = field(default_factory=dict)
-    _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Days], ...]], Chain] = field(default_factory=dict)
-    _kept: list[Protocol] = field(default_factory=list)
-
-    def almanac_for(self, species: str) -> Almanac:
-        """The site's dates as a species sees them."""
-        if species not in self._almanacs:
-            self._almanacs[species] = self.almanac.for_species(self.farm.species_of(species).marks)
-        return self._almanacs[species]
-
-    def chain(
-        self, protocol: Protocol, without: frozenset[str] = frozenset(), lasts: Mapping[str, Days] | None = None
-    ) -> Chain:
-        """The chain of a protocol here, some steps left out and some lasting otherwise. Raises ChainFault."""
-        altered = tuple(sorted((lasts or {}).items(), key=lambda item: item[0]))
-        key = (id(protocol), protocol.species, without, altered)
-        if key not in self._chains:
-            self._kept.append(protocol)  # keeps the id from being given to another
-            reduced = protocol.without(without)
-            self._chains[key] = make_chain(reduced, self.almanac_for(protocol.species), lasts)
-        return self._chains[key]
-
-
-def open_nursery(farm: Farm, records: Records, before: Nursery | None = None) -> Nursery:
-    """The farm with its records; the dates found `before` are kept where they rest on the same farm and sightings.
-
-    The batches that the journal adds or changes are the farm's too.
-    """
-    farm = records.farm or farm
-    if before is not None and _same_ground(farm, before) and before.records.sightings == records.sightings:
-        return replace(before, farm=farm, records=records)
-    return Nursery(farm, records, Almanac(farm.site, records.sightings))
-
-
-def _same_ground(farm: Farm, before: Nursery) -> bool:
-    """Whether both are of one farm file, and no species is known now whose dates were found when it was not."""
-    if before.farm.written is not farm.written:
-        return False
-    known = before.farm.species
-    return known is farm.species or all(latin in known for latin in before._almanacs.keys() & farm.species.keys())
-
-
 def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     """The plan of a lot on a day. Raises ChainFault where its protocol cannot be followed anywhere."""
     protocol = lot.batch.protocol
@@ -165,56 +112,6 @@ def plan_all(nursery: Nursery, today: date) -> tuple[Plan, ...]:
             except ChainFault:
                 continue  # told by `faults`
     return tuple(plans)
-
-
-def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> str:
-    """The state of act k on a day: the first that holds of those listed in STATES."""
-    step = plan.step(k)
-    now_day = today.toordinal()
-    if plan.done(k):
-        return "done"
-    if step.do in plan.lot.held:
-        return "held"
-    if plan.missed(k, now_day):
-        return "missed"
-    if any(not plan.done(i) for i in plan.chain.before[k]):
-        return "waiting"
-    if plan.urged(k):
-        return "closing"
-    earliest, last, best = plan.now.earliest[k], plan.now.latest[k], plan.now.best_until[k]
-    if earliest is None:
-        return "later" if plan.now.aims[k] is None or plan.now.aims[k] > now_day else "open"  # type: ignore[operator]
-    if earliest <= now_day:
-        if plan.days_over(k, now_day):
-            return "closing"
-        ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
-        if ends and min(ends) - now_day <= CLOSING_DAYS:
-            return "closing"
-        hours = hours_for(plan, k)
-        if hours_a_week and hours and last is not None and hours > hours_a_week / 7 * (last - now_day + 1):
-            return "closing"
-        return "open"
-    return "coming" if earliest - now_day <= COMING_DAYS else "later"
-
-
-def hours_for(plan: Plan, k: int) -> float | None:
-    """Hours that act k takes, by its rate; None where no rate is known."""
-    rate = plan.step(k).per_hour
-    return None if rate is None else plan.count(k) / rate
-
-
-def faults(nursery: Nursery, today: date) -> list[tuple[Batch, str, str]]:
-    """Batches that cannot be dated at this site for a fault of the file: (batch, step, what)."""
-    found: list[tuple[Batch, str, str]] = []
-    for batch in nursery.farm.batches:
-        about = (batch.start or batch.ready or today).toordinal()
-        try:
-            chain = nursery.chain(batch.protocol)
-        except ChainFault as fault:
-            found.append((batch, fault.step, str(fault)))
-            continue
-        found += [(batch, do, reason) for do, reason in never_opens(chain, about)]
-    return found
 
 
 def _passed_over(chain: Chain, lot: Lot) -> frozenset[str]:

@@ -11,8 +11,10 @@ from engine.journal.entry import Entry
 from engine.records.records import Look, Lot, apply
 from engine.records.stock_book import Movement
 from engine.schedule.chain import ChainFault
+from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Wish, place
-from engine.schedule.plan import Nursery, Plan, plan_lot, state
+from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.states import state
 from engine.views.trace import LedgerLine, ledger
 
 OVER = ("done", "given up")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from engine.protocols.model import Days
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
-from engine.schedule.plan import Nursery, Plan, plan_lot
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.treatment import is_treatment
 from engine.schedule.why import SLOW, radicles_advice
 from engine.views.week import plant_name

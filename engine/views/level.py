@@ -12,7 +12,9 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from engine.schedule.plan import Nursery, Plan, hours_for, plan_lot
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.states import hours_for
 from engine.views.year import Year, YearWeek, year_view
 
 _TIE = 1e-9

@@ -11,7 +11,8 @@ from engine.farm.stock import Need
 from engine.needs.allotment import NeedLine, StockLine, matches
 from engine.needs.coverage import Coverage, PlantingLine, troubled
 from engine.protocols.forms import form_after
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.batches import season_of
 
 BY = ("season", "whom")

@@ -13,6 +13,7 @@ from engine.needs.rates import Track, learned_for
 from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
 from engine.schedule.plan import Plan
+from engine.schedule.states import State
 from engine.schedule.why import why
 from engine.views.task import Task
 
@@ -42,7 +43,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     """All that is known of a task on a day."""
     if task.plan is None:
         days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
-        often = f"{task.often}: {days}" if task.state != "done" else "all done for this week"
+        often = f"{task.often}: {days}" if task.state != State.DONE else "all done for this week"
         return Panel(f"{task.step} · {task.place}", "", (often,), "", "", "", "", (), (), ())
     plan, k = task.plan, task.index
     step = plan.step(k)
@@ -53,7 +54,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
         note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
         why=_why_look(task, today) if looking else _why(plan, k, task, today),
-        odds="" if looking or task.state == "done" else odds(step, task.count, learned),
+        odds="" if looking or task.state == State.DONE else odds(step, task.count, learned),
         frost=_frost(farm, step, today),
         before=_before(plan, k),
         following=_following(farm, plan, k),

@@ -7,7 +7,9 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
-from engine.schedule.plan import Nursery, Plan, state
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
+from engine.schedule.states import State, state
 from engine.schedule.why import why
 
 CHANCES = (0.9, 0.5, 0.1)
@@ -23,7 +25,7 @@ class StepLine:
     aim: date | None
     latest: date | None
     done: date | None
-    state: str
+    state: State
     count: int
     why: tuple[str, ...]
 
@@ -53,7 +55,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
                 date_of(plan.now.aims[k]),
                 date_of(plan.now.latest[k]),
                 done.day if done else None,
-                state(plan, k, today, hours) if plan.now.aims[k] is not None or done else "later",
+                state(plan, k, today, hours) if plan.now.aims[k] is not None or done else State.LATER,
                 done.count if done else plan.count(k),
                 why(plan, k, today),
             )
@@ -61,7 +63,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
     for step in plan.batch.protocol.steps:
         if step.do in plan.lot.dropped or step.do in plan.passed_over:
             reason = "passed over: what follows was done" if step.do in plan.passed_over else "dropped by you"
-            lines.append(StepLine(step.do, step.place, None, None, None, None, "dropped", 0, (reason,)))
+            lines.append(StepLine(step.do, step.place, None, None, None, None, State.DROPPED, 0, (reason,)))
     order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
     lines.sort(key=lambda line: order[line.step])
     return BatchLines(plan, date_of(plan.now.ready(plan.chain)), plan.now.problems, tuple(lines))

@@ -8,7 +8,8 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, MarkBase, Phrase
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.plan import MarkLine, year_marks
 
 HALF_A_YEAR = 183

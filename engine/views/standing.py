@@ -9,7 +9,8 @@ from engine.almanac.almanac import NeverComes
 from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
 from engine.schedule.looks import every_days
-from engine.schedule.plan import CLOSING_DAYS, Nursery
+from engine.schedule.nursery import Nursery
+from engine.schedule.states import CLOSING_DAYS, State
 from engine.views.task import Task
 
 
@@ -32,7 +33,7 @@ def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> lis
             replace(
                 _bare(nursery, work),
                 count=len(left),
-                state="open" if left else "done",
+                state=State.OPEN if left else State.DONE,
                 earliest=days[0],
                 aim=left[0] if left else days[-1],
                 hours=len(left) * work.minutes / 60,
@@ -55,7 +56,7 @@ def _bare(nursery: Nursery, work: Standing) -> Task:
         place=work.place,
         under_cover=nursery.farm.under_cover(work.place),
         count=0,
-        state="open",
+        state=State.OPEN,
         standing=work,
     )
 
@@ -75,7 +76,11 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
         replace(
             _bare(nursery, work),
             count=0 if when else 1,
-            state="done" if when else "closing" if (closes - max(today, start)).days <= CLOSING_DAYS else "open",
+            state=State.DONE
+            if when
+            else State.CLOSING
+            if (closes - max(today, start)).days <= CLOSING_DAYS
+            else State.OPEN,
             opens=opens,
             closes=closes,
             earliest=opens,

@@ -7,7 +7,8 @@ from dataclasses import replace
 from datetime import date
 
 from engine.needs.allotment import Allotment, StockLine, allot, order_of
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 
 BY = ("species", "form", "place")
 

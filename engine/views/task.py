@@ -7,6 +7,7 @@ from datetime import date
 
 from engine.farm.model import Standing
 from engine.schedule.plan import Plan
+from engine.schedule.states import State
 
 FAR = date(9999, 1, 1)
 """Stands for no end."""
@@ -25,7 +26,7 @@ class Task:
     place: str
     under_cover: bool
     count: int
-    state: str
+    state: State
     opens: date | None = None
     closes: date | None = None
     earliest: date | None = None
@@ -42,18 +43,18 @@ class Task:
 
     def waits_for_its_aim(self, today: date) -> bool:
         """Whether it may be done, but is meant for a later week."""
-        return self.kind == "act" and self.state == "open" and self.aim is not None and (self.aim - today).days > 7
+        return self.kind == "act" and self.state == State.OPEN and self.aim is not None and (self.aim - today).days > 7
 
     @property
     def urged(self) -> bool:
         """Whether it is an act that radicles have made due."""
-        act = self.kind == "act" and self.plan is not None and self.state != "done"
+        act = self.kind == "act" and self.plan is not None and self.state != State.DONE
         return act and self.plan is not None and self.plan.urged(self.index)
 
     @property
     def ends(self) -> date:
         """What closes first stands first."""
-        if self.state == "missed":
+        if self.state == State.MISSED:
             return date.min
         ends = [d for d in (self.latest, self.best_until) if d is not None]
         return min(ends, default=FAR)

@@ -18,7 +18,8 @@ from engine.odds.starts import surely
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
-from engine.schedule.plan import Nursery, Plan, open_nursery
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull, say_room
 
 

@@ -11,7 +11,9 @@ from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
 from engine.schedule.looks import look_days, said
-from engine.schedule.plan import CLOSING_DAYS, Nursery, Plan, hours_for, state
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
+from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
 from engine.views.standing import standing_tasks
 from engine.views.task import FAR, Task
 
@@ -82,7 +84,7 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
         t
         for plan in plans
         for t in _acts(farm, plan, today, following, following + timedelta(6), hours)
-        if t.state != "held"
+        if t.state != State.HELD
         and any(d is not None and following <= d <= following + timedelta(6) for d in (t.aim, t.latest))
     ]
     last = min(end, FAR)
@@ -134,9 +136,9 @@ def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
 
 def hours_due(task: Task, end: date) -> float:
     """Hours to be spent by the end of the week: what is aimed at by then."""
-    if task.state in ("done", "held") or task.hours is None:
+    if task.state in (State.DONE, State.HELD) or task.hours is None:
         return 0.0
-    if task.kind == "act" and (task.state == "missed" or task.aim is None or task.aim > end):
+    if task.kind == "act" and (task.state == State.MISSED or task.aim is None or task.aim > end):
         return 0.0
     return task.hours
 
@@ -148,7 +150,7 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         done = plan.lot.done.get(step.do)
         if done is not None:
             if start <= done.day <= end:
-                found.append(replace(_task(farm, plan, k, "done"), count=done.count))
+                found.append(replace(_task(farm, plan, k, State.DONE), count=done.count))
             continue
         if end < today or plan.now.aims[k] is None:
             continue
@@ -157,24 +159,24 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         opened = earliest if earliest is not None else aim
         if current:
             now = state(plan, k, today, hours)
-            if now == "missed" and any(plan.missed(i, today.toordinal()) for i in plan.chain.before[k]):
+            if now == State.MISSED and any(plan.missed(i, today.toordinal()) for i in plan.chain.before[k]):
                 continue  # the act before it says so already
-            wanted = now in ("missed", "closing", "open", "coming") or (
-                now in ("held", "waiting") and opened <= end.toordinal()
+            wanted = now in (State.MISSED, State.CLOSING, State.OPEN, State.COMING) or (
+                now in (State.HELD, State.WAITING) and opened <= end.toordinal()
             )
             wanted = wanted or plan.urged(k)
         else:
             # A week ahead is seen as it will be if every act is done at its aim.
             wanted = opened <= end.toordinal() and aim >= start.toordinal()
-            now = _state_ahead(plan, k, start) if step.do not in plan.lot.held else "held"
+            now = _state_ahead(plan, k, start) if step.do not in plan.lot.held else State.HELD
         if wanted:
             found.append(_task(farm, plan, k, now))
     return found
 
 
-def _state_ahead(plan: Plan, k: int, start: date) -> str:
+def _state_ahead(plan: Plan, k: int, start: date) -> State:
     last = plan.now.latest[k]
-    return "closing" if last is not None and last - start.toordinal() <= CLOSING_DAYS else "open"
+    return State.CLOSING if last is not None and last - start.toordinal() <= CLOSING_DAYS else State.OPEN
 
 
 def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:
@@ -182,9 +184,9 @@ def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:
     return _task(farm, plan, k, state(plan, k, today, farm.hours_by_month[today.month - 1]))
 
 
-def _task(farm: Farm, plan: Plan, k: int, now: str) -> Task:
+def _task(farm: Farm, plan: Plan, k: int, now: State) -> Task:
     step = plan.step(k)
-    missed = now == "missed"
+    missed = now == State.MISSED
     span = plan.meant.spans[k] if missed else plan.now.spans[k]
     place = farm.where(plan.batch, step) or "anywhere"
     return Task(
@@ -230,17 +232,17 @@ def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[
         days = tuple(look_days(step, lasts, begun, first, min(end, until)))
         if end < today or not days:
             if last is not None and start <= last.day <= end:
-                found.append(replace(_look(farm, plan, k, (last.day,), begun), state="done", often=last.finding))
+                found.append(replace(_look(farm, plan, k, (last.day,), begun), state=State.DONE, often=last.finding))
             continue
         task = _look(farm, plan, k, days, begun)
-        found.append(replace(task, state="open" if days[0] <= today or start > today else "coming"))
+        found.append(replace(task, state=State.OPEN if days[0] <= today or start > today else State.COMING))
     return found
 
 
 def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -> Task:
     step = plan.step(k)
     return replace(
-        _task(farm, plan, k, "open"),
+        _task(farm, plan, k, State.OPEN),
         kind="look",
         step=f"look: {step.do}",
         opens=None,

@@ -9,7 +9,8 @@ from datetime import date, timedelta
 from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.batches import BatchLine, batches_view
 from engine.views.week import week_start, week_view
 

@@ -17,7 +17,8 @@ from time import perf_counter
 from engine.farm.reading import read_document
 from engine.needs.coverage import coverage, ways_for
 from engine.records.records import apply
-from engine.schedule.plan import Nursery, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import plan_all
 from tests.benchmarks.plan_batches import SITE
 
 NEEDS, BATCHES, LOTS, KINDS = 300, 120, 60, 40

@@ -17,7 +17,9 @@ from engine.farm.reading import read_document
 from engine.journal.entry import Entry
 from engine.protocols.model import Protocol
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery, plan_all, state
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_all
+from engine.schedule.states import state
 
 SIZES = (500, 1000, 2000, 5000)
 SECONDS_FOR_LARGEST = 3.0

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from engine.schedule.plan import STATES
+from engine.schedule.states import State
 from tests.tui.conftest import Call
 from tests.tui.farms import SITE, TINY, TODAY, batch, write_tiny
 
@@ -61,7 +61,7 @@ def test_each_task_of_the_week_has_every_field_and_its_dates_are_iso(call: Call,
     for task in given(call("week", tiny, "--on", TODAY, "--json"))["tasks"]:
         assert set(task) == TASK | MORE_OF_A_TASK
         assert all(is_day(task[name]) for name in ("opens", "closes", "earliest", "aim", "latest"))
-        assert task["state"] in STATES
+        assert task["state"] in set(State)
         assert isinstance(task["count"], int)
         assert task["hours"] is None or task["hours"] >= 0
         assert isinstance(task["why"], list)
@@ -97,7 +97,7 @@ def test_the_plan_has_every_batch_with_its_steps_in_order(call: Call, tiny: Path
         for step in one["steps"]:
             assert set(step) >= STEP
             assert all(is_day(step[name]) for name in ("earliest", "aim", "latest", "done"))
-            assert step["state"] in STATES
+            assert step["state"] in set(State)
     soak, cold, sow = batches[1]["steps"]
     assert (soak["done"], soak["state"], cold["done"]) == ("2027-01-04", "done", "2027-01-04")
     # 30 days of cold from 4 January end on 3 February; the sowing opens on 1 April, its 90 days are over on 4 April.

@@ -12,7 +12,7 @@ from tui.commands.shared import Unusable, day_of, whole_of
 if TYPE_CHECKING:
     from engine.acts.action import Action
     from engine.journal.entry import Entry
-    from engine.schedule.plan import Nursery
+    from engine.schedule.nursery import Nursery
 
 NONE = "none"
 """Said for a date that is to be taken away."""

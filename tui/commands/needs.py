@@ -8,7 +8,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from engine.reading.problems import nearest
-from engine.schedule.plan import Nursery, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import plan_all
 from tui.commands.odds import share_of
 from tui.commands.record import record_one, split_words
 from tui.commands.shared import Unusable, day_of, enter, farm_of, farm_path, print_json, tell, whole_of

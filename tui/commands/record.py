@@ -15,7 +15,7 @@ from tui.commands.shared import GOOD, Unusable, day_of, degrees_of, enter, farm_
 if TYPE_CHECKING:
     from engine.acts.action import Action
     from engine.journal.entry import Entry
-    from engine.schedule.plan import Nursery
+    from engine.schedule.nursery import Nursery
 
 A_YEAR = 366
 """Days ahead of the clock from which a day given is more likely a slip than a plan."""

@@ -61,7 +61,7 @@ def farm_of(call: argparse.Namespace) -> Farmhouse:
 
     from engine.journal.store import standing
     from engine.records.records import records_on
-    from engine.schedule.plan import open_nursery
+    from engine.schedule.nursery import open_nursery
 
     records = records_on(house.farm, house.records, standing(house.entries), call.on)
     return replace(house, nursery=open_nursery(house.farm, records, house.nursery))

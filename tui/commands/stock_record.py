@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from engine.acts.action import Action
     from engine.journal.entry import Entry
     from engine.records.stock_book import Holding
-    from engine.schedule.plan import Nursery
+    from engine.schedule.nursery import Nursery
 
 Do = Callable[[actions.Ledger], "Action"]
 DoCount = Callable[[actions.Ledger, "Holding", int], "Action"]

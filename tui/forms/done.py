@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 from engine.views.task import Task
 from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
 from tui.writing import write

@@ -10,7 +10,7 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.protocols.model import Days, Step
 from engine.reading.problems import Problem
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 from engine.views.cold import ColdLot
 from engine.views.panel import panel
 from engine.views.plan import BatchLines, MarkLine

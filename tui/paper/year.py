@@ -9,7 +9,8 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.needs.coverage import coverage
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.level import Levelled, counted_on, level
 from engine.views.year import Year, YearWeek
 from tui.paper.sheets import WIDTH, day

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engine.farm.reading import Reading, read_document
 from engine.records.records import Records
-from engine.schedule.plan import faults, open_nursery
+from engine.schedule.nursery import faults, open_nursery
 
 FULL = """
 [farm]

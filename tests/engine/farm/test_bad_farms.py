@@ -8,7 +8,7 @@ import pytest
 
 from engine.farm.reading import Reading, read_farm
 from engine.records.records import Records
-from engine.schedule.plan import faults, open_nursery
+from engine.schedule.nursery import faults, open_nursery
 
 GOOD = """\
 [farm]

@@ -10,7 +10,8 @@ from engine.farm.reading import Reading, read_document
 from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage
 from engine.records.records import apply
-from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan, plan_all
 from tests.engine.schedule.farms import NORTH, day
 
 CUTTINGS = """

@@ -11,7 +11,8 @@ from engine.needs.arrivals import came
 from engine.needs.orders import OrderLine, OrderPart, order_lines
 from engine.records.records import Records, apply
 from engine.records.words import said
-from engine.schedule.plan import open_nursery, plan_all
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_all
 from engine.views.trace import register
 from tests.engine.needs.homes import farm
 from tests.engine.needs.test_orders_and_review import GRAFT, grafts

@@ -13,7 +13,8 @@ from engine.needs.coverage import coverage, ways_for
 from engine.needs.planning import batches_for
 from engine.needs.stays import losses_of
 from engine.needs.ways import Split, Way, splits
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from tests.engine.needs.homes import farm, need, opened
 from tests.engine.schedule.farms import day, entry
 

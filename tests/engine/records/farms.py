@@ -16,7 +16,7 @@ from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import Records, apply
 from engine.records.stock_book import Stock
-from engine.schedule.plan import Nursery, open_nursery
+from engine.schedule.nursery import Nursery, open_nursery
 from tests.tui.farms import TINY
 
 TODAY = date(2027, 1, 18)

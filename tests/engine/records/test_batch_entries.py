@@ -19,7 +19,8 @@ from engine.journal.entry import Entry, from_line, to_line
 from engine.journal.store import standing
 from engine.records.records import Records, apply
 from engine.records.words import said
-from engine.schedule.plan import Nursery, open_nursery, plan_lot
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import plan_lot
 from tests.engine.schedule.farms import COLD_THEN_SOW, HEAD, NORTH, entry, farm, lot_of
 
 TODAY = date(2026, 11, 20)

@@ -17,7 +17,7 @@ from engine.records.kinds import MOST, MOST_HELD
 from engine.records.records import Records, apply
 from engine.records.values import number, texts
 from engine.records.words import said
-from engine.schedule.plan import open_nursery
+from engine.schedule.nursery import open_nursery
 from engine.views.week import week_view
 from tests.engine.records.farms import TODAY, Journal, farm_of
 

@@ -17,7 +17,7 @@ from engine.acts.undoing import ids_at_once, undo
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import journal_folder, read_journal, standing
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery
+from engine.schedule.nursery import open_nursery
 from tests.engine.records.farms import TODAY, Journal, adds_up, entry, farm_of, held, undone
 
 FARM = farm_of()

@@ -23,7 +23,8 @@ from engine.journal.store import standing
 from engine.needs.coverage import coverage
 from engine.records.records import Records, apply
 from engine.records.words import said
-from engine.schedule.plan import Nursery, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import plan_all
 from tests.engine.needs.homes import farm, need, stock
 
 TODAY = date(2027, 1, 10)

@@ -9,8 +9,10 @@ from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
 from engine.records.records import Lot, Records, apply
+from engine.schedule.nursery import open_nursery
 from engine.schedule.placing import Placement
-from engine.schedule.plan import Plan, open_nursery, plan_lot, state
+from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.states import state
 
 NORTH = (
     '[site]\nlatitude = 45.0\nlongitude = 5.0\ntimezone = "Europe/Paris"\nlast_frost = "04-24"\nfirst_frost = "10-14"\n'

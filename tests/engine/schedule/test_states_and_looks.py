@@ -9,7 +9,6 @@ import pytest
 
 from engine.protocols.model import Days, Step
 from engine.schedule.looks import look_days, said
-from engine.schedule.plan import STATES
 from tests.engine.schedule.farms import entry, farm, planned, states
 
 STEPS = """
@@ -76,7 +75,6 @@ def test_the_first_state_that_holds_is_given() -> None:
     assert state_on(MISSED) == "missed"
     held_later = states(planned(HOME, "2027-03-05", entry("2027-03-01", "hold", "pot")), "2027-03-05")
     assert held_later == ["open", "held"]
-    assert STATES == ("done", "dropped", "held", "missed", "waiting", "closing", "open", "coming", "later")
 
 
 def test_dropped_step_is_no_act_of_the_chain_any_more() -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery, plan_all
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_all
 from tests.engine.schedule.farms import COLD_THEN_SOW, dates, day, entry, farm, iso, lot_of, planned, states, told
 
 STICK = """

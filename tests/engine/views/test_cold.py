@@ -9,7 +9,8 @@ import pytest
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery, plan_all
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_all
 from engine.views.cold import ColdLot, cold_view, early_radicles, told_of_outage
 from tests.engine.schedule.farms import COLD_THEN_SOW, NORTH, day, entry, farm
 

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from engine.farm.reading import read_document
 from engine.records.records import apply
-from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan, plan_all
 from engine.views.level import Levelled, counted_on, level
 from engine.views.year import year_view
 from tests.engine.schedule.farms import NORTH

@@ -6,7 +6,8 @@ from engine.needs.rates import Track, act_of, learned_for
 from engine.odds.rates import Went
 from engine.protocols.model import Protocol, Step
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery, plan_lot
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_lot
 from engine.views.panel import odds, panel
 from engine.views.week import week_view
 from tests.engine.schedule.farms import COLD_THEN_SOW, day, entry, farm, lot_of

@@ -14,7 +14,8 @@ from engine.needs.rates import track_of
 from engine.needs.ways import ways
 from engine.protocols.model import Species
 from engine.records.records import apply
-from engine.schedule.plan import Nursery, Plan, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import Plan, plan_all
 from engine.schedule.room import held_by, limits_of, say_room
 from engine.views.room import WEEKS, RoomLine, Rooms, room_view
 from engine.views.ways import ways_view

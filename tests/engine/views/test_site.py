@@ -5,7 +5,8 @@ from __future__ import annotations
 from engine.almanac.phrases import MarkBase, parse_phrase
 from engine.journal.entry import Entry
 from engine.records.records import apply
-from engine.schedule.plan import Nursery, open_nursery, plan_all
+from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.plan import plan_all
 from engine.views.site import SiteMark, marks_under, site_marks
 from tests.engine.schedule.farms import day, farm
 from tests.engine.views.test_year import SITE

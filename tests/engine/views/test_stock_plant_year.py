@@ -9,7 +9,7 @@ from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery
+from engine.schedule.nursery import open_nursery
 from engine.views.task import Task
 from engine.views.week import week_view
 

@@ -8,7 +8,8 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.records.records import apply
-from engine.schedule.plan import open_nursery, plan_all
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import plan_all
 from engine.views.week import week_view
 from engine.views.year import WEEKS, Year, year_view
 from tests.engine.schedule.farms import NORTH, SOUTH, day, entry, farm

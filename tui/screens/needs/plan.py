@@ -21,7 +21,7 @@ from engine.journal.store import JournalError
 from engine.needs.allotment import NeedLine
 from engine.needs.planning import batches_for
 from engine.needs.ways import Split, Way
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 from tui.lines import Lines
 from tui.paper.needs import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.paper.sheets import date_cell, hours_cell

@@ -12,7 +12,8 @@ from engine.acts.needs import amend_need, find_need, withdraw_need
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Fallback, fallback
 from engine.needs.orders import OrderLine, order_lines
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.needs import Trouble
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
 from tui.paper.needs import fallback_sheet, orders_sheet, plant_of

@@ -14,7 +14,8 @@ from engine.journal.entry import Entry
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, coverage, ways_for
 from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
-from engine.schedule.plan import Nursery, Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
 from tui.paper.sheets import day
 from tui.screen import Ends, FarmScreen

@@ -11,7 +11,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.stock import Ledger
 from engine.journal.entry import Entry
 from engine.records.stock_book import Holding
-from engine.schedule.plan import Nursery
+from engine.schedule.nursery import Nursery
 from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
 from tui.writing import attempt, write
 

@@ -8,7 +8,8 @@ from engine.acts import propagation
 from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
-from engine.schedule.plan import Nursery, plan_lot
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import plan_lot
 from engine.views.level import Levelled
 from tui.forms.form import ChoiceScreen
 from tui.paper.year import level_lines, levelled

@@ -1,0 +1,76 @@
+"""A farm with its journal applied: the almanac as each species sees it, the chains of its protocols, found once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from engine.almanac.almanac import Almanac
+from engine.farm.model import Batch, Farm
+from engine.protocols.model import Days, Protocol
+from engine.records.records import Records
+from engine.schedule.chain import Chain, ChainFault, make_chain, never_opens
+
+
+@dataclass(frozen=True, slots=True)
+class Nursery:
+    """A farm with its journal applied: almanacs by species, chains by protocol. Made anew when either changes."""
+
+    farm: Farm
+    records: Records
+    almanac: Almanac
+    _almanacs: dict[str, Almanac] = field(default_factory=dict)
+    _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Days], ...]], Chain] = field(default_factory=dict)
+    _kept: list[Protocol] = field(default_factory=list)
+
+    def almanac_for(self, species: str) -> Almanac:
+        """The site's dates as a species sees them."""
+        if species not in self._almanacs:
+            self._almanacs[species] = self.almanac.for_species(self.farm.species_of(species).marks)
+        return self._almanacs[species]
+
+    def chain(
+        self, protocol: Protocol, without: frozenset[str] = frozenset(), lasts: Mapping[str, Days] | None = None
+    ) -> Chain:
+        """The chain of a protocol here, some steps left out and some lasting otherwise. Raises ChainFault."""
+        altered = tuple(sorted((lasts or {}).items(), key=lambda item: item[0]))
+        key = (id(protocol), protocol.species, without, altered)
+        if key not in self._chains:
+            self._kept.append(protocol)  # keeps the id from being given to another
+            reduced = protocol.without(without)
+            self._chains[key] = make_chain(reduced, self.almanac_for(protocol.species), lasts)
+        return self._chains[key]
+
+
+def open_nursery(farm: Farm, records: Records, before: Nursery | None = None) -> Nursery:
+    """The farm with its records; the dates found `before` are kept where they rest on the same farm and sightings.
+
+    The batches that the journal adds or changes are the farm's too.
+    """
+    farm = records.farm or farm
+    if before is not None and _same_ground(farm, before) and before.records.sightings == records.sightings:
+        return replace(before, farm=farm, records=records)
+    return Nursery(farm, records, Almanac(farm.site, records.sightings))
+
+
+def _same_ground(farm: Farm, before: Nursery) -> bool:
+    """Whether both are of one farm file, and no species is known now whose dates were found when it was not."""
+    if before.farm.written is not farm.written:
+        return False
+    known = before.farm.species
+    return known is farm.species or all(latin in known for latin in before._almanacs.keys() & farm.species.keys())
+
+
+def faults(nursery: Nursery, today: date) -> list[tuple[Batch, str, str]]:
+    """Batches that cannot be dated at this site for a fault of the file: (batch, step, what)."""
+    found: list[tuple[Batch, str, str]] = []
+    for batch in nursery.farm.batches:
+        about = (batch.start or batch.ready or today).toordinal()
+        try:
+            chain = nursery.chain(batch.protocol)
+        except ChainFault as fault:
+            found.append((batch, fault.step, str(fault)))
+            continue
+        found += [(batch, do, reason) for do, reason in never_opens(chain, about)]
+    return found

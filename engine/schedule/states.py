@@ -1,0 +1,62 @@
+"""The state of a task on a day: what makes it closing, missed, held, and the rest, each said once."""
+
+from __future__ import annotations
+
+from datetime import date
+from enum import StrEnum
+
+from engine.schedule.plan import Plan
+
+CLOSING_DAYS = 7
+COMING_DAYS = 14
+
+
+class State(StrEnum):
+    """The states of a task. The first that holds, in this order, is the task's."""
+
+    DONE = "done"
+    DROPPED = "dropped"
+    """By the grower, or passed over: given by the plan of a batch alone, for such an act is no task any more."""
+    HELD = "held"
+    MISSED = "missed"
+    WAITING = "waiting"
+    CLOSING = "closing"
+    OPEN = "open"
+    COMING = "coming"
+    LATER = "later"
+
+
+def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
+    """The state of act k on a day: the first of State that holds."""
+    step = plan.step(k)
+    now_day = today.toordinal()
+    if plan.done(k):
+        return State.DONE
+    if step.do in plan.lot.held:
+        return State.HELD
+    if plan.missed(k, now_day):
+        return State.MISSED
+    if any(not plan.done(i) for i in plan.chain.before[k]):
+        return State.WAITING
+    if plan.urged(k):
+        return State.CLOSING
+    earliest, last, best = plan.now.earliest[k], plan.now.latest[k], plan.now.best_until[k]
+    if earliest is None:
+        return State.LATER if plan.now.aims[k] is None or plan.now.aims[k] > now_day else State.OPEN  # type: ignore[operator]
+    if earliest <= now_day:
+        if plan.days_over(k, now_day):
+            return State.CLOSING
+        ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
+        if ends and min(ends) - now_day <= CLOSING_DAYS:
+            return State.CLOSING
+        hours = hours_for(plan, k)
+        if hours_a_week and hours and last is not None and hours > hours_a_week / 7 * (last - now_day + 1):
+            return State.CLOSING
+        return State.OPEN
+    return State.COMING if earliest - now_day <= COMING_DAYS else State.LATER
+
+
+def hours_for(plan: Plan, k: int) -> float | None:
+    """Hours that act k takes, by its rate; None where no rate is known."""
+    rate = plan.step(k).per_hour
+    return None if rate is None else plan.count(k) / rate
