@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
 from engine.almanac.almanac import Almanac, NeverComes
@@ -43,12 +45,27 @@ class Several(Occurrences):
                 return span
             self._reach(span.opens)
             return super().from_day(ordinal)
-        except NeverComes:  # none for years
-            opens = [found[0].opens for part in self.parts if (found := _first(part, ordinal))]
-            if not opens:
-                raise
-            self._reach(min(opens))
+        except NeverComes:  # none for two years
+            self._reach(min(span.opens for span in self._of_parts(Spans.from_day, ordinal)))
             return super().from_day(ordinal)
+
+    def until_day(self, ordinal: int) -> Span:
+        """The last span that opens on or before that day."""
+        try:
+            return super().until_day(ordinal)
+        except NeverComes:
+            self._reach(max(span.closes for span in self._of_parts(Spans.until_day, ordinal)))
+            return super().until_day(ordinal)
+
+    def _of_parts(self, find: Callable[[Spans, int], Span], ordinal: int) -> list[Span]:
+        """What each window finds of itself. Raises NeverComes where none finds a span."""
+        found = []
+        for part in self.parts:
+            with suppress(NeverComes):
+                found.append(find(part, ordinal))
+        if not found:
+            raise NeverComes(self._nothing())
+        return found
 
     def _reach(self, ordinal: int) -> None:
         """See to it that every span within a year and more of that day is known."""
@@ -68,13 +85,6 @@ class Several(Occurrences):
         return "; ".join(dict.fromkeys(part._nothing() for part in self.parts))
 
 
-def _first(part: Spans, ordinal: int) -> list[Span]:
-    try:
-        return [part.from_day(ordinal)]
-    except NeverComes:
-        return []
-
-
 def _joined(parts: list[Part]) -> list[Span]:
     """Spans apart from one another, each told whether it is the last of its season."""
     groups: list[list[Part]] = []
@@ -86,10 +96,8 @@ def _joined(parts: list[Part]) -> list[Span]:
         closes = max(closes, part[0].closes)
     pieces = [piece for group in groups for piece in _pieces(group)]
     # The windows stand in the order of a season: the next span begins another where its window is not a later one.
-    following = [min(turns) for _, turns in pieces[1:]]
-    return [
-        replace(span, final=turn <= max(turns)) for (span, turns), turn in zip(pieces, [*following, 0], strict=True)
-    ]
+    following = [*(min(turns) for _, turns in pieces[1:]), 0]
+    return [replace(span, final=turn <= max(turns)) for (span, turns), turn in zip(pieces, following, strict=False)]
 
 
 def _pieces(group: list[Part]) -> list[tuple[Span, set[int]]]:

@@ -42,13 +42,23 @@ class Plan:
         return self.step(k).do in self.lot.done
 
     def missed(self, k: int, today: int) -> bool:
-        """Whether act k's chance has passed undone: its latest day is over, and it, or what follows, moved on."""
+        """Whether act k's chance has passed undone: its latest day is over, and it, or what follows, moved on.
+
+        Where another window of the same season takes the place of the one that passed, nothing is missed.
+        """
         if self.done(k) or not self.meant.fits:
             return False
         last = self.meant.latest[k]
         if last is None or last >= today:
             return False
-        return any((a := self.meant.spans[j]) is not None and a != self.now.spans[j] for j in self.chain.reaches(k))
+        return any(self._moved_on(j) for j in self.chain.reaches(k))
+
+    def _moved_on(self, j: int) -> bool:
+        """Whether act j waits for another season's window than was meant."""
+        meant, now, domain = self.meant.spans[j], self.now.spans[j], self.chain.spans[j]
+        if meant is None or domain is None or meant == now:
+            return False
+        return now is None or not domain.one_season(meant, now)
 
     def days_over(self, k: int, today: int) -> int:
         """Days by which act k has waited longer than it should after an act done; 0 where it has not."""

@@ -41,7 +41,7 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
             continue
         missed = domain.before(span)
         firsts = [i for i in chain.roots if i not in wish.done and least[i][j] != NONE]
-        if missed is None:
+        if missed is None or not missed.final:  # the next window of the same season serves
             continue
         needed = [((own.fall if (own := chain.spans[i]) else int)(missed.closes - least[i][j]), i) for i in firsts]
         if not _late_for(chain, needed, lows):  # the windows between can only make it earlier
@@ -131,13 +131,12 @@ def collision(chain: Chain, lows: list[int], wish: Wish) -> str:
             continue
         wait = Days(chain.network.least[i][j], chain.network.most(i, j))
         misses: list[tuple[int, str]] = []
-        for year in range(4):
-            if i in wish.done:
-                first = last = wish.done[i]
-            else:
-                assert ours is not None
-                span = ours.from_day(base + 366 * year)
-                first, last = max(span.opens, lows[i]), span.closes
+        if i in wish.done:
+            days = [(wish.done[i], wish.done[i])]
+        else:
+            assert ours is not None
+            days = [(max(span.opens, lows[i]), span.closes) for span in ours.between(base, base + 366 * 4)]
+        for first, last in days:
             target = theirs.from_day(first + wait.least)
             if wait.most is None or target.opens <= last + wait.most:
                 misses = []

@@ -6,6 +6,7 @@ from datetime import date
 
 from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import CalendarBase, Phrase
+from engine.almanac.windows import Span
 from engine.protocols.model import Days, Step
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -102,9 +103,8 @@ def _latest(plan: Plan, k: int, today: date) -> str:
     if day is None:
         return "nothing closes it" if now.fits else ""
     if span is not None and day == span.closes:
-        if span.closer is None:
-            return f"closes {say(day, today)}: the day before it next opens"
-        return f"closes {say(day, today)}: {_phrase(plan, span.closer, day)}"
+        set_by = _phrase(plan, span.closer, day) if span.closer else "the day before it next opens"
+        return f"closes {say(day, today)}: {set_by}{_again(plan, k, span, today)}"
     least = chain.network.least
     for i in chain.before[k]:
         base = now.latest[i]
@@ -122,6 +122,15 @@ def _latest(plan: Plan, k: int, today: date) -> str:
             gap = f", {say_days(least[k][j])} on," if least[k][j] else ""
             return f"until {say(day, today)}: {plan.step(j).do} must follow{gap} by {say(later, today)}"
     return f"until {say(day, today)}"
+
+
+def _again(plan: Plan, k: int, span: Span, today: date) -> str:
+    """The next window of the same season."""
+    domain = plan.chain.spans[k]
+    if span.final or domain is None:
+        return ""
+    following = domain.from_day(span.closes + 1)
+    return f"; again {say(following.opens, today)} to {say(following.closes, today)}"
 
 
 def _missed(plan: Plan, k: int, today: date) -> str:

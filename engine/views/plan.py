@@ -10,6 +10,7 @@ from engine.almanac.phrases import FROST_MARKS, parse_phrase
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.states import State, state
+from engine.schedule.stretches import stretches
 from engine.schedule.why import why
 
 CHANCES = (0.9, 0.5, 0.1)
@@ -28,6 +29,8 @@ class StepLine:
     state: State
     count: int
     why: tuple[str, ...]
+    spans: tuple[tuple[date, date], ...] = ()
+    """First and last day of each stretch of the coming year in which it may be done, with all that follows fitting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
     farm = nursery.farm
     hours = farm.hours_by_month[today.month - 1]
     lines = []
+    spans = stretches(plan.chain, plan.now.wish, today.toordinal())
     for k, step in enumerate(plan.chain.protocol.steps):
         done = plan.lot.done.get(step.do)
         lines.append(
@@ -58,6 +62,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
                 state(plan, k, today, hours) if plan.now.aims[k] is not None or done else State.LATER,
                 done.count if done else plan.count(k),
                 why(plan, k, today),
+                tuple((date.fromordinal(first), date.fromordinal(last)) for first, last in spans[k]),
             )
         )
     for step in plan.batch.protocol.steps:

@@ -32,7 +32,7 @@ TASK = {
     "cautions",
 }
 MORE_OF_A_TASK = {"kind", "name", "days"}
-STEP = {"step", "place", "earliest", "aim", "latest", "done", "state", "why"}
+STEP = {"step", "place", "earliest", "aim", "latest", "spans", "done", "state", "why"}
 
 
 def given(answer: tuple[int, str, str], status: int = 0) -> dict[str, Any]:
@@ -102,6 +102,8 @@ def test_the_plan_has_every_batch_with_its_steps_in_order(call: Call, tiny: Path
     assert (soak["done"], soak["state"], cold["done"]) == ("2027-01-04", "done", "2027-01-04")
     # 30 days of cold from 4 January end on 3 February; the sowing opens on 1 April, its 90 days are over on 4 April.
     assert (sow["earliest"], sow["latest"], sow["state"]) == ("2027-04-01", "2027-04-04", "later")
+    assert sow["spans"] == [["2027-04-01", "2027-04-04"]]
+    assert soak["spans"] == []
 
 
 def test_the_plan_of_one_batch_gives_that_batch_alone(call: Call, tiny: Path):

@@ -83,6 +83,7 @@ def plan_json(batches: Sequence[BatchLines]) -> dict[str, Any]:
                         "earliest": _iso(s.earliest),
                         "aim": _iso(s.aim),
                         "latest": _iso(s.latest),
+                        "spans": [[first.isoformat(), last.isoformat()] for first, last in s.spans],
                         "done": _iso(s.done),
                         "state": s.state,
                         "count": s.count,
