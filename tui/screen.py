@@ -13,6 +13,7 @@ from textual.containers import Container
 from textual.screen import Screen
 from textual.widgets import Static
 
+from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
 
@@ -181,11 +182,3 @@ class FarmScreen(Screen[None]):
                 text.append(f"\n  {key:<7}{binding.description}", style="not bold")
         text.append(f"\n\n{self.legend()}", style="not bold")
         self.app.push_screen(PageScreen(text))
-
-
-def ends(left: str, right: str, width: int) -> str:
-    """Two texts at the ends of a line; the left one gives way."""
-    room = width - len(right) - 2
-    if len(left) > room:
-        left = left[: max(0, room - 1)] + "…"
-    return f"{left}{' ' * (width - len(left) - len(right))}{right}"

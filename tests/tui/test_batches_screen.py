@@ -20,8 +20,8 @@ from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
 from tui.screens.batches.form import BatchForm
 from tui.screens.batches.rows import BatchList
 from tui.screens.batches.screen import BatchesScreen
-from tui.screens.batches.strip import ACT, AHEAD, BEFORE, BEYOND, DONE, GONE, HERE, edges, letters, strip
 from tui.screens.week.screen import WeekScreen
+from tui.strips.life import ACT, AHEAD, BEFORE, BEYOND, DONE, GONE, HERE, edges, letters, strip
 
 
 class Bench:

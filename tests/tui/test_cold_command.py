@@ -14,7 +14,7 @@ from engine.views.cold import cold_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
 from tui.paper.cold import cold_sheet
-from tui.screens.cold.bar import HERE, LEAST
+from tui.strips.treatment import HERE, LEAST
 
 
 def written(path: Path) -> list[tuple[str, dict[str, object]]]:

@@ -16,10 +16,10 @@ from tests.tui.farms import RIPENSIS, TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.screens import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.form import FormScreen, PageScreen
-from tui.screens.cold.bar import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, RIPE, SEEN, WARM_GONE, WARM_LEFT, bar
 from tui.screens.cold.rows import ColdList
 from tui.screens.cold.screen import ColdScreen
 from tui.screens.week.screen import WeekScreen
+from tui.strips.treatment import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, RIPE, SEEN, WARM_GONE, WARM_LEFT, bar
 
 LOOKS = {"n": "nothing", "r": "radicles", "m": "mould", "y": "dry", "b": "dry through"}
 ACORNS = TINY.replace('common = ["bankside fig"]', 'common = ["bankside fig"]\ndrying_kills = true')

@@ -22,8 +22,8 @@ from tui.screens.needs import screen as needs_screen
 from tui.screens.needs.facts import WORKING
 from tui.screens.needs.form import NeedForm
 from tui.screens.needs.plan import PlanScreen
-from tui.screens.needs.rows import LACKING, LIKELY, THERE, strip
 from tui.screens.needs.screen import NeedsScreen
+from tui.strips.covered import LACKING, LIKELY, THERE, covered_strip
 
 
 @pytest.fixture(name="home")
@@ -70,7 +70,7 @@ def line(met: int, hand: int, come: int, count: int) -> NeedLine:
     ],
 )
 def test_the_signs_show_any_part_however_small(parts: tuple[int, int, int, int], signs: str):
-    assert strip(line(*parts)) == signs
+    assert covered_strip(line(*parts)) == signs
 
 
 async def test_the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_that_still_meet_it(home: Path):

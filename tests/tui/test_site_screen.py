@@ -11,12 +11,13 @@ from rich.cells import cell_len
 from engine.views.site import SiteMark
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
 from tests.tui.screens import Shed, bindings, opened
-from tui.bars import NOW, bars
+from tui.cells import away_cell
 from tui.facts import Facts
 from tui.forms.form import FormScreen
-from tui.screens.site.facts import CURVE, curve
-from tui.screens.site.rows import MarkList, away
+from tui.screens.site.rows import MarkList
 from tui.screens.site.screen import SiteScreen
+from tui.strips.bars import NOW, bars
+from tui.strips.light_curve import CURVE, light_curve
 
 ON_MARKS = TINY.replace('opens = ["1 Apr"]', 'opens = ["soil workable"]')
 
@@ -101,12 +102,12 @@ def test_every_key_of_the_site_is_tested_here():
 
 def test_the_curve_is_as_high_as_the_light_and_names_today(tiny: Path):
     almanac = open_house(tiny).nursery.almanac
-    upper, lower, months, said = curve(almanac, 2027, date(2027, 6, 10)).splitlines()
+    upper, lower, months, said = light_curve(almanac, 2027, date(2027, 6, 10)).splitlines()
     assert {cell_len(row) for row in (upper, lower, months)} == {CURVE}
     assert lower[CURVE // 2] == upper[CURVE // 2 - 2] == "█"
     assert (upper[0], upper[-1]) == (" ", " ")
     assert months[(date(2027, 6, 10) - date(2027, 1, 1)).days // 5] == NOW
-    assert NOW not in curve(almanac, 2028, date(2027, 6, 10)).splitlines()[2]
+    assert NOW not in light_curve(almanac, 2028, date(2027, 6, 10)).splitlines()[2]
     assert "16 h" in said
 
 
@@ -123,4 +124,4 @@ def test_bars_rise_with_their_values():
 )
 def test_how_far_away_a_day_is(days: int, words: str):
     today = date(2027, 3, 2)
-    assert away(date.fromordinal(today.toordinal() + days), today) == words
+    assert away_cell(date.fromordinal(today.toordinal() + days), today) == words

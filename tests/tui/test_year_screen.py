@@ -16,8 +16,9 @@ from tests.tui.farms import TINY, TODAY, open_house, write_tiny
 from tests.tui.screens import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen, PageScreen
-from tui.screens.year.rows import AIM, DONE, MAY, YearList, lot_line, scale, strip
+from tui.screens.year.rows import YearList
 from tui.screens.year.screen import YearScreen
+from tui.strips.year_weeks import AIM, DONE, MAY, lot_line, scale, strip
 
 SPRING = date(2027, 4, 6)
 

@@ -13,7 +13,7 @@ def show(call: argparse.Namespace) -> int:
 
     lots = cold_view(house.nursery, house.plans(call.on), call.on)
     if call.json:
-        from tui.paper.jsons import cold_json
+        from tui.paper.cold import cold_json
 
         print_json(cold_json(lots))
     else:

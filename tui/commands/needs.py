@@ -28,8 +28,8 @@ MOST = 100_000
 def needs(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.needs.coverage import coverage, fallback, troubled
-    from tui.paper.needs import fallback_sheet, needs_sheet
-    from tui.paper.needs_json import fallback_json, needs_json
+    from tui.paper.needs import needs_json, needs_sheet
+    from tui.paper.without_a_lot import fallback_json, fallback_sheet
 
     nursery = house.nursery
     plans = plan_all(nursery, call.on)
@@ -101,8 +101,7 @@ def promise(call: argparse.Namespace) -> int:
     farm, (name,) = split_words(call.words, ("SPECIES",))
     house = enter(farm_path(farm[0] if farm else None))
     from engine.needs.promising import offer
-    from tui.paper.needs import offer_sheet
-    from tui.paper.needs_json import offer_json
+    from tui.paper.promise import offer_json, offer_sheet
 
     nursery, species = _knowing(house.nursery, name)
     by, sure = _by(call), _sureness(call.sure)
@@ -122,8 +121,7 @@ def ways(call: argparse.Namespace) -> int:
     house = enter(farm_path(farm[0] if farm else None))
     from engine.needs.ways import lean_splits, losses_of, splits
     from engine.needs.ways import ways as every_way
-    from tui.paper.needs import ways_sheet
-    from tui.paper.needs_json import ways_json
+    from tui.paper.ways import ways_json, ways_sheet
 
     nursery, species = _knowing(house.nursery, name)
     by, sure, want = _by(call), _sureness(call.sure), whole_of(count, "COUNT")
@@ -149,8 +147,7 @@ def starts_of_species(call: argparse.Namespace, want: int, sure: float) -> int:
     house = enter(farm_path(farm[0] if farm else None))
     from engine.farm.protocols import NoProtocol
     from engine.needs.sizing import sizing
-    from tui.paper.needs import sizing_sheet
-    from tui.paper.needs_json import sizing_json
+    from tui.paper.starts import sizing_json, sizing_sheet
 
     nursery, species = _knowing(house.nursery, name)
     plans, route, cultivar, by = plan_all(nursery, call.on), call.route or "", call.cultivar or "", _by(call)
@@ -174,11 +171,11 @@ def orders(call: argparse.Namespace) -> int:
     nursery = house.nursery
     lines = order_lines(nursery, plan_all(nursery, call.on))
     if call.json:
-        from tui.paper.needs_json import orders_json
+        from tui.paper.orders import orders_json
 
         print_json(orders_json(lines))
     else:
-        from tui.paper.needs import orders_sheet
+        from tui.paper.orders import orders_sheet
 
         print(orders_sheet(nursery.farm, lines, call.on))
     return tell(house, call.on)
@@ -192,11 +189,11 @@ def review(call: argparse.Namespace) -> int:
     nursery = house.nursery
     kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
     if call.json:
-        from tui.paper.needs_json import review_json
+        from tui.paper.review import review_json
 
         print_json(review_json(year, kinds))
     else:
-        from tui.paper.needs import review_sheet
+        from tui.paper.review import review_sheet
 
         print(review_sheet(nursery.farm, year, kinds))
     return tell(house, call.on)

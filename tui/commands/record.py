@@ -28,7 +28,7 @@ def record_one(
     from engine.acts.action import Refused
     from engine.journal.store import JournalError
     from tui.farmhouse import record
-    from tui.paper.jsons import entry_json
+    from tui.paper.entry import entry_json
 
     house = enter(farm_path(words[0] if words else None))
     if (call.on - door.today()).days > A_YEAR:

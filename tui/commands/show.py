@@ -90,7 +90,7 @@ def check(call: argparse.Namespace) -> int:
         unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
     if call.json:
-        from tui.paper.jsons import problems_json
+        from tui.paper.problems import problems_json
 
         print_json(problems_json(problems))
     else:
@@ -115,11 +115,11 @@ def dates(call: argparse.Namespace) -> int:
     almanac = house.nursery.almanac
     marks = year_marks(almanac, year)
     if call.json:
-        from tui.paper.jsons import dates_json
+        from tui.paper.dates import dates_json
 
         print_json(dates_json(year, marks, year_day_lengths(almanac, year)))
     else:
-        from tui.paper.sheets import dates_sheet
+        from tui.paper.dates import dates_sheet
 
         print(dates_sheet(house.farm, almanac, year, marks))
     return tell(house, call.on)
@@ -154,7 +154,7 @@ def room(call: argparse.Namespace) -> int:
 def level(call: argparse.Namespace) -> int:
     house = farm_of(call)
     from engine.views.year import year_view
-    from tui.paper.year import level_json, level_lines, levelled
+    from tui.paper.level import level_json, level_lines, levelled
 
     plans = house.plans(call.on)
     found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))
@@ -176,11 +176,11 @@ def week(call: argparse.Namespace) -> int:
 
     week = week_view(house.nursery, house.plans(call.on), call.on)
     if call.json:
-        from tui.paper.jsons import week_json
+        from tui.paper.week import week_json
 
         print_json(week_json(house.farm, week, house.nursery))
     else:
-        from tui.paper.sheets import week_sheet
+        from tui.paper.week import week_sheet
 
         print(week_sheet(house.farm, week))
     return tell(house, call.on)
@@ -197,11 +197,11 @@ def plan(call: argparse.Namespace) -> int:
             raise Unusable(_no_plan(house, call.batch))
     batches = [batch_lines(house.nursery, plan, call.on) for plan in plans]
     if call.json:
-        from tui.paper.jsons import plan_json
+        from tui.paper.plan import plan_json
 
         print_json(plan_json(batches))
     else:
-        from tui.paper.sheets import plan_sheet
+        from tui.paper.plan import plan_sheet
 
         print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
     return tell(house, call.on)
@@ -222,8 +222,7 @@ def species(call: argparse.Namespace) -> int:
     from engine.needs.rates import track_of
     from engine.protocols.library import read_library, read_sources
     from engine.views.species import find_species, species_pages
-    from tui.paper.jsons import species_json
-    from tui.paper.species import names_sheet, species_sheet
+    from tui.paper.species import names_sheet, species_json, species_sheet
 
     name, farm = (*call.words, None, None)[:2]
     path = Path(farm) if farm else _farm_here()

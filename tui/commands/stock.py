@@ -19,7 +19,7 @@ def stock(call: argparse.Namespace) -> int:
     nursery = house.nursery
     view = stock_view(nursery, plan_all(nursery, call.on), call.on, call.by)
     if call.json:
-        from tui.paper.stock_table import stock_json
+        from tui.paper.stock import stock_json
 
         print_json(stock_json(view))
     elif call.csv:
@@ -47,11 +47,11 @@ def trace(call: argparse.Namespace) -> int:
     found = views.trace(house.farm, records, name)
     lines = views.ledger(records.stock.movements, name)
     if call.json:
-        from tui.paper.trace_json import trace_json
+        from tui.paper.trace import trace_json
 
         print_json(trace_json(found, lines))
     else:
-        from tui.paper.stock import trace_sheet
+        from tui.paper.trace import trace_sheet
 
         print(trace_sheet(house.farm, found, lines))
     return tell(house, call.on)
@@ -79,11 +79,11 @@ def register(call: argparse.Namespace) -> int:
     records = apply(house.farm, standing(house.entries), watch=None)
     found = make(records, call.year or call.on.year)
     if call.json:
-        from tui.paper.trace_json import register_json
+        from tui.paper.register import register_json
 
         print_json(register_json(found))
     else:
-        from tui.paper.stock import register_sheet
+        from tui.paper.register import register_sheet
 
         print(register_sheet(house.farm, found))
     return tell(house, call.on)
@@ -96,11 +96,11 @@ def rows(call: argparse.Namespace) -> int:
     nursery = house.nursery
     found = bed_rows(nursery)
     if call.json:
-        from tui.paper.trace_json import rows_json
+        from tui.paper.rows import rows_json
 
         print_json(rows_json(found))
     else:
-        from tui.paper.stock import rows_sheet
+        from tui.paper.rows import rows_sheet
 
         print(rows_sheet(found, disagreements(nursery)))
     return tell(house, call.on)

@@ -94,7 +94,7 @@ def _receive_table(call: argparse.Namespace) -> int:
     from engine.journal.store import JournalError
     from engine.records.words import said
     from tui.farmhouse import record_all
-    from tui.paper.jsons import entry_json
+    from tui.paper.entry import entry_json
     from tui.paper.stock_table import read_table
 
     house = enter(farm_path(farm_word(call)))

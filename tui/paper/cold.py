@@ -1,18 +1,51 @@
-"""The cold store as plain text for the clipboard on its door: a bar for each lot, within 80 columns."""
+"""The seed under treatment: the cells that screen and sheet share, the sheet for the store's door, and JSON."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from textwrap import wrap
+from typing import Any
 
 from engine.farm.model import Farm
-from engine.views.cold import ColdLot, early_radicles
-from tui.paper.sheets import WIDTH, day
-from tui.screens.cold.bar import LEGEND, bar
-from tui.screens.cold.cells import COLUMNS, date_cells, day_cell, phase_cell
+from engine.views.cold import LOST, ColdLot, early_radicles
+from tui.cells import (
+    clipped,
+    day,
+    iso,
+    near_cell,
+    range_cell,
+)
+from tui.paper.page import ADVISES, WIDTH
+from tui.strips.treatment import LEGEND, bar
+
+COLUMNS = ("look", "ready", "sow by")
 
 NAME, PLANT, BAR = 9, 11, 14
+
+
+def phase_cell(lot: ColdLot) -> str:
+    """`warm`, `cold`, `radicles`, `lost`, `to cold` where it has not begun: eight cells at the most."""
+    if lot.phase == LOST:
+        return LOST
+    if lot.radicles is not None:
+        return "radicles"
+    return lot.phase if lot.begun else f"to {lot.phase}"
+
+
+def day_cell(lot: ColdLot, today: date) -> str:
+    """`52/90-120`: the day, of its least and most; `in 12 d` where it has not begun."""
+    if lot.day is None:
+        start = lot.now.start
+        return "" if start is None else "due" if start <= today else f"in {(start - today).days} d"
+    return f"{lot.day}/{range_cell(lot.now.lasts)}"
+
+
+def date_cells(lot: ColdLot, today: date) -> tuple[str, str, str]:
+    """Next look, ready, sow by: `due`, `22 Feb`, and `Mar'28` for what is far off."""
+    look = "due" if lot.next_look == today else near_cell(lot.next_look, today)
+    ready = "now" if lot.ready is not None and lot.ready <= today else near_cell(lot.ready, today)
+    return look, ready, near_cell(lot.sow_by, today)
 
 
 def cold_sheet(farm: Farm, lots: Sequence[ColdLot], today: date) -> str:
@@ -26,7 +59,7 @@ def cold_sheet(farm: Farm, lots: Sequence[ColdLot], today: date) -> str:
         dates = " ".join(f"{cell:>6}" for cell in date_cells(lot, today))
         name = f"{lot.lot.id:<{NAME}}"  # a long one pushes its line on: a lot's name is never cut
         lines.append(
-            f"{name} {_cut(lot.plant):<{PLANT}} {phase_cell(lot):<8} {bar(lot, today, BAR)} "
+            f"{name} {clipped(lot.plant, PLANT):<{PLANT}} {phase_cell(lot):<8} {bar(lot, today, BAR)} "
             f"{day_cell(lot, today):>10} {dates}".rstrip()
         )
         told = [*(f"! {line}" for line in lot.advice), early_radicles(lot, today)]
@@ -36,8 +69,46 @@ def cold_sheet(farm: Farm, lots: Sequence[ColdLot], today: date) -> str:
     lines += ["", *LEGEND.splitlines(), ""]
     for caution in cautions:
         lines += wrap(f"! {caution}", WIDTH, subsequent_indent="  ")
-    return "\n".join([*lines, "Widger advises; local codes, labels and your plant-health authority decide."])
+    return "\n".join([*lines, ADVISES])
 
 
-def _cut(name: str) -> str:
-    return name if len(name) <= PLANT else f"{name[: PLANT - 1]}…"
+def cold_json(lots: Iterable[ColdLot]) -> dict[str, Any]:
+    return {
+        "lots": [
+            {
+                "batch": lot.lot.id,
+                "species": lot.plan.batch.species,
+                "name": lot.plant,
+                "count": lot.lot.count,
+                "place": lot.place,
+                "phase": lot.phase,
+                "starts": iso(lot.now.start),
+                "day": lot.day,
+                "days_min": lot.now.lasts.least,
+                "days_max": lot.now.lasts.most,
+                "phases": [
+                    {
+                        "phase": phase.name,
+                        "starts": iso(phase.start),
+                        "begun": phase.begun,
+                        "days": phase.gone,
+                        "days_min": phase.lasts.least,
+                        "days_max": phase.lasts.most,
+                    }
+                    for phase in lot.phases
+                ],
+                "next_look": iso(lot.next_look),
+                "last_look": iso(lot.last_look.day if lot.last_look else None),
+                "found": lot.last_look.finding if lot.last_look else None,
+                "radicles": iso(lot.radicles),
+                "ready": iso(lot.ready),
+                "ready_latest": iso(lot.ready_latest),
+                "then": lot.following or None,
+                "sow_from": iso(lot.opens),
+                "sow_by": iso(lot.sow_by),
+                "advice": list(lot.advice),
+                "cautions": list(lot.cautions),
+            }
+            for lot in lots
+        ]
+    }

@@ -8,9 +8,9 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.protocols.room import UNITS, say_amount, say_number
 from engine.views.room import WEEKS, RoomLine, Rooms
-from tui.bars import MONTHS
-from tui.paper.sheets import WIDTH, day
-from tui.screens.week.rows import fit
+from tui.cells import day, fit
+from tui.paper.page import WIDTH
+from tui.strips.bars import MONTHS
 
 LEVELS = "▁▂▃▄▅▆▇█"
 OVER = "!"

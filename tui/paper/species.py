@@ -1,16 +1,21 @@
-"""A species as a page to pin up: protocols side by side, dates, figures with sources, cautions; within 80 columns."""
+"""A species as a page to pin up: protocols side by side, dates, figures with sources, cautions; and as JSON."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from textwrap import wrap
 from typing import Any
 
 from engine.almanac.windows import Window
-from engine.protocols.model import Step
+from engine.protocols.model import Days, Step
 from engine.views.species import ProtocolLines, SpeciesPage, sources_used
-from tui.paper.sheets import WIDTH, date_cell
+from tui.cells import (
+    clipped,
+    date_cell,
+    iso,
+)
+from tui.paper.page import ADVISES, WIDTH, indented
 
 FIGURES = {
     "opens": "opens",
@@ -45,8 +50,8 @@ def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[st
         for key in works:
             work = sources[key]
             parts = (work.get("author"), work.get("year"), work.get("title"), work.get("publisher"))
-            lines += _indented(f"{key}: {', '.join(str(part) for part in parts if part)}", "  ")
-    lines += ["", "Widger advises; local codes, labels and your plant-health authority decide."]
+            lines += indented(f"{key}: {', '.join(str(part) for part in parts if part)}", "  ")
+    lines += ["", ADVISES]
     return "\n".join(lines)
 
 
@@ -67,7 +72,7 @@ def _page(page: SpeciesPage) -> list[str]:
         facts.append("drying kills the seed")
     lines += wrap("; ".join(fact for fact in facts if fact), WIDTH)
     for caution in species.cautions:
-        lines += _indented(f"! {caution}", "  ")
+        lines += indented(f"! {caution}", "  ")
     dated = any(p.placed for p in page.protocols)
     own = any(_known(p) for p in page.protocols)
     room = 36 if own else 44
@@ -76,7 +81,7 @@ def _page(page: SpeciesPage) -> list[str]:
     for protocol in page.protocols:
         cells = f" {date_cell(protocol.starts):>9} {date_cell(protocol.ready):>9}" if dated else ""
         yours = f" {protocol.yours.share:>5.0%}" if protocol.yours and _known(protocol) else ""
-        lines.append(f"  {_clipped(protocol.title, room):<{room}}{cells}  {protocol.share:>6.0%}{yours}")
+        lines.append(f"  {clipped(protocol.title, room):<{room}}{cells}  {protocol.share:>6.0%}{yours}")
     for protocol in page.protocols:
         lines += ["", *_protocol(protocol)]
     return [*lines, ""]
@@ -92,19 +97,19 @@ def _protocol(lines: ProtocolLines) -> list[str]:
     yours = dict(lines.yours.learned) if lines.yours else {}
     told = [f"{protocol.method.upper()}{f', {protocol.route}' if protocol.route else ''}"]
     if protocol.note:
-        told += _indented(protocol.note, "  ")
+        told += indented(protocol.note, "  ")
     if lines.yours and _known(lines):
-        told += _indented(lines.yours.says(), "  ")
+        told += indented(lines.yours.says(), "  ")
     for k, step in enumerate(protocol.steps):
         when = ""
         if placed is not None:
             when = f"{_day(placed.earliest[k])} to {_day(placed.latest[k])}"
         told.append(f"  {f'{step.do}, {step.place}':<46} {when:>30}".rstrip())
-        told += _indented("; ".join(_figures(step)), "      ")
+        told += indented("; ".join(_figures(step)), "      ")
         if (learned := yours.get(k)) and (learned.batches or learned.kindred):
-            told += _indented(learned.says(step.do), "      ")
+            told += indented(learned.says(step.do), "      ")
         for caution in step.cautions:
-            told += _indented(f"! {caution}", "      ")
+            told += indented(f"! {caution}", "      ")
     return told
 
 
@@ -140,9 +145,65 @@ def _day(ordinal: int | None) -> str:
     return "-" if ordinal is None else date_cell(date.fromordinal(ordinal))
 
 
-def _clipped(text: str, width: int) -> str:
-    return text if len(text) <= width else text[: width - 1] + "…"
+def species_json(pages: Iterable[SpeciesPage]) -> dict[str, Any]:
+    return {
+        "species": [
+            {
+                "latin": page.species.latin,
+                "common": list(page.species.common),
+                "form": page.species.form,
+                "cautions": list(page.species.cautions),
+                "protocols": [_protocol_json(lines) for lines in page.protocols],
+            }
+            for page in pages
+        ]
+    }
 
 
-def _indented(text: str, indent: str) -> list[str]:
-    return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent) if text else []
+def _protocol_json(lines: ProtocolLines) -> dict[str, Any]:
+    protocol, placed = lines.protocol, lines.placed
+    return {
+        "method": protocol.method,
+        "route": protocol.route or None,
+        "starts": iso(lines.starts),
+        "ready": iso(lines.ready),
+        "share": round(lines.share, 4),
+        "your_share": round(lines.yours.share, 4) if lines.yours else None,
+        "your_batches": lines.yours.behind[0] if lines.yours else None,
+        "steps": [
+            {
+                "step": step.do,
+                "place": step.place,
+                **_windows(step),
+                "best_until": [p.text for p in step.best_until],
+                "after": [a.do for a in protocol.after(k)],
+                "wait_days": _pair(step.wait),
+                "lasts_days": _pair(step.lasts),
+                "best_days": _pair(step.best),
+                "temperature_c": list(step.temperature_c) if step.temperature_c else None,
+                "survive": step.survive,
+                "weight": step.weight,
+                "per_hour": step.per_hour,
+                "earliest": _ordinal(placed.earliest[k] if placed else None),
+                "latest": _ordinal(placed.latest[k] if placed else None),
+                "sources": [f"{figure}: {where}" for figure, where in step.source.items()],
+                "cautions": list(step.cautions),
+            }
+            for k, step in enumerate(protocol.steps)
+        ],
+    }
+
+
+def _windows(step: Step) -> dict[str, Any]:
+    """Every window; `opens` and `closes` are those of the first."""
+    windows = [{"opens": [p.text for p in w.opens], "closes": [p.text for p in w.closes]} for w in step.windows]
+    first = windows[0] if windows else {"opens": [], "closes": []}
+    return {**first, "windows": windows}
+
+
+def _pair(days: Days | None) -> list[int | None] | None:
+    return None if days is None else [days.least, days.most]
+
+
+def _ordinal(day: int | None) -> str | None:
+    return None if day is None else date.fromordinal(day).isoformat()

@@ -5,31 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from pathlib import Path
-from typing import Any
 
 from engine.acts.intake import COLUMNS
-from engine.needs.allotment import Allotment, StockLine
+from engine.needs.allotment import Allotment
 from engine.records.stock_book import Stock
-
-
-def stock_json(view: Allotment) -> dict[str, Any]:
-    """The lots on hand, one record for each form, grade and place."""
-    return {"lots": [_record(line) for line in view.held()]}
-
-
-def _record(line: StockLine) -> dict[str, Any]:
-    return {
-        "lot": line.lot,
-        "species": line.species,
-        "cultivar": line.cultivar,
-        "form": line.form,
-        "grade": line.grade,
-        "place": line.place,
-        "on_hand": line.on_hand,
-        "promised": line.promised,
-        "free": line.free,
-        "doubtful": line.doubtful,
-    }
+from tui.paper.stock import lot_record
 
 
 def stock_csv(view: Allotment, stock: Stock) -> str:
@@ -38,7 +18,7 @@ def stock_csv(view: Allotment, stock: Stock) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in view.held():
-        told = {**_record(line), "doubtful": "yes" if line.doubtful else "no", "unit": line.unit}
+        told = {**lot_record(line), "doubtful": "yes" if line.doubtful else "no", "unit": line.unit}
         told["origin"] = stock.names[line.lot].origin
         writer.writerow([told.get(column, "") for column in COLUMNS])
     return out.getvalue()

@@ -1,21 +1,17 @@
-"""The year as text for the wall and as JSON for scripts."""
+"""The year as text for the wall, and as JSON."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
 from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.needs.coverage import coverage
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
-from engine.views.level import Levelled, counted_on, level
-from engine.views.year import Year, YearWeek
-from tui.paper.sheets import WIDTH, day
-from tui.screens.year.facts import over_full
-from tui.screens.year.rows import LEGEND, lot_line, scale
+from engine.views.year import Year
+from tui.cells import (
+    day,
+)
+from tui.paper.page import WIDTH
+from tui.strips.year_weeks import LEGEND, lot_line, over_full, scale
 
 
 def year_sheet(farm: Farm, year: Year) -> str:
@@ -59,47 +55,3 @@ def year_json(year: Year) -> dict[str, Any]:
             for each in year.lines
         ],
     }
-
-
-# -- levelling
-
-
-def levelled(nursery: Nursery, plans: Sequence[Plan], today: date, year: Year) -> Levelled:
-    """What to put off; no lot is put off past the day on which a need counts on it."""
-    needs = coverage(nursery, plans, today).needs
-    return level(nursery, plans, today, year, counted_on((line.need.by, line.taken) for line in needs))
-
-
-def level_lines(found: Levelled, most: int) -> list[str]:
-    """The fullest week before and after, then the acts to be put off, no more than so many of them."""
-    before, after = found.fullest
-    lines = [f"fullest week now: {_hours(before)}", f"and then: {_hours(after)}", ""]
-    for each in found.puttings[:most]:
-        lines.append(f"{each.step} {each.lot}: {day(each.was)} → {day(each.to)}, {each.hours:.1f} h")
-    more = len(found.puttings) - most
-    return [*lines, f"and {more} more"] if more > 0 else lines
-
-
-def level_json(found: Levelled) -> dict[str, Any]:
-    """The hours of each week before and after, and the acts to be put off."""
-    return {
-        "weeks": [
-            {"start": one.start.isoformat(), "hours": round(one.hours, 2), "then": round(other.hours, 2)}
-            for one, other in zip(found.before.weeks, found.after.weeks, strict=True)
-        ],
-        "put_off": [
-            {
-                "lot": p.lot,
-                "step": p.step,
-                "from": p.was.isoformat(),
-                "to": p.to.isoformat(),
-                "hours": round(p.hours, 2),
-            }
-            for p in found.puttings
-        ],
-    }
-
-
-def _hours(week: YearWeek) -> str:
-    there = "" if week.hours_there_are is None else f" of {week.hours_there_are:g}"
-    return f"that of {day(week.start)}, {week.hours:.1f}{there} hours"

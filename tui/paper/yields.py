@@ -10,7 +10,8 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.farm.stock import StockPlant
 from engine.views.yields import YearGiven, YieldHistory
-from tui.paper.sheets import WIDTH, day
+from tui.cells import day
+from tui.paper.page import WIDTH
 
 NONE_KEPT = "No stock plants are kept: a [[stock_plant]] in the farm file tells of plants kept to cut from."
 

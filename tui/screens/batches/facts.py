@@ -11,8 +11,8 @@ from rich.text import Text
 from engine.farm.model import Farm
 from engine.schedule.why import why
 from engine.views.batches import BatchLine, Life
-from tui.paper.sheets import date_cell, day
-from tui.paper.stock import ledger_lines
+from tui.cells import date_cell, day, near_day
+from tui.paper.trace import ledger_lines
 
 if TYPE_CHECKING:
     from tui.screen import FarmScreen
@@ -42,7 +42,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
         lines += list(why(plan, line.following, today)[:2])
         ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
         later = [
-            f"{plan.step(k).do} {_near(date.fromordinal(aim), today)}"
+            f"{plan.step(k).do} {near_day(date.fromordinal(aim), today)}"
             for aim, k in sorted(ahead, key=lambda each: each[0])
             if k != line.following
         ]
@@ -50,7 +50,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
         lines.append(f"then {', '.join((*later, ready))}" if later else ready)
     done = sorted(lot.done.items(), key=lambda item: item[1].day)
     if done:
-        lines.append(f"done: {', '.join(f'{do} {_near(act.day, today)} ({act.count})' for do, act in done)}")
+        lines.append(f"done: {', '.join(f'{do} {near_day(act.day, today)} ({act.count})' for do, act in done)}")
     for told in lines:
         text.append(f"\n{told}", style="not bold")
     for when, note in lot.notes[-NOTES_SHOWN:]:
@@ -128,8 +128,4 @@ def _add(text: Text, told: str) -> None:
 
 
 def _cell(when: date | None) -> str:
-    return "" if when is None else date_cell(when)
-
-
-def _near(when: date, today: date) -> str:
-    return day(when, abs((when - today).days) > 300)
+    return date_cell(when) if when else ""

@@ -8,10 +8,9 @@ from datetime import date
 
 from engine.protocols.names import matches, plain
 from engine.views.batches import NO_YEAR, BatchLine
+from tui.cells import counted, fit, near_cell
 from tui.lines import LOOKS, Lines
-from tui.paper.sheets import day
-from tui.screens.batches.strip import letters, strip
-from tui.screens.week.rows import fit
+from tui.strips.life import letters, strip
 
 STATE, COUNT, DATE = 9, 5, 6
 WIDE = 100
@@ -40,8 +39,8 @@ def batch_rows(lines: Iterable[BatchLine], words: str) -> list[BatchRow]:
             seasons.setdefault(OVER if line.over else line.season, []).append(line)
     rows = []
     for season, lots in seasons.items():
-        told = f"{len(lots)} lot{'' if len(lots) == 1 else 's'}"
-        rows.append(BatchRow(f"season {season}", title=f"{season} · {told}"))
+        title = f"{season} · {counted(len(lots), 'lot')}"
+        rows.append(BatchRow(f"season {season}", title=title))
         rows += [BatchRow(f"lot {line.lot.id}", line) for line in lots]
     return rows
 
@@ -57,13 +56,6 @@ def look_of(line: BatchLine) -> str:
     if line.over:
         return "done"
     return line.state if line.state in LOOKS else "missed"
-
-
-def near(when: date | None, today: date) -> str:
-    """`2 Mar`, and `Mar'28` for what is far off."""
-    if when is None:
-        return "-"
-    return f"{when:%b'%y}" if abs((when - today).days) > 300 else day(when)
 
 
 class BatchList(Lines[BatchRow]):
@@ -93,7 +85,7 @@ class BatchList(Lines[BatchRow]):
         way = line.title if wide else line.lot.batch.method.removesuffix(" cutting")
         head = f" {line.state:<{STATE}}{fit(line.lot.id, self.lot_cells)} {fit(line.plant, plant)} {fit(way, method)}"
         due = line.state == "missed" or (line.day is not None and line.day <= self.today and not line.over)
-        when = "" if not line.step else "now" if due and line.state != "missed" else near(line.day, self.today)
-        ready = "" if line.state in ("given up", NO_YEAR) else near(line.ready, self.today)
+        when = "" if not line.step else "now" if due and line.state != "missed" else near_cell(line.day, self.today)
+        ready = "" if line.state in ("given up", NO_YEAR) else near_cell(line.ready, self.today)
         tail = f" {fit(line.step, step)} {when:>{DATE}} {ready:>{DATE}} "
         return fit(f"{head}{line.lot.count:>{COUNT}} {strip(line, self.today, cells)}{tail}", width), look_of(line)

@@ -9,11 +9,11 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from engine.views.batches import BatchLine, batches_view
-from tui.paper.sheets import day
+from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.batches.facts import facts_of, show_life
 from tui.screens.batches.rows import BatchList, BatchRow, batch_rows
-from tui.screens.batches.strip import LEGEND
+from tui.strips.life import LEGEND
 
 
 class BatchesScreen(FarmScreen):
@@ -58,7 +58,7 @@ class BatchesScreen(FarmScreen):
         going = [line for line in self.lines if not line.over]
         begun = sum(bool(line.lot.done) for line in going)
         missed = sum(line.state == "missed" for line in going)
-        lots = f"{len(going)} lot{'' if len(going) == 1 else 's'}, {begun} under way, {len(going) - begun} to start"
+        lots = f"{counted(len(going), 'lot')}, {begun} under way, {len(going) - begun} to start"
         over = len(self.lines) - len(going)
         told = [f"{missed} missed"] if missed else []
         told += [f"{over} done or given up"] if over else []

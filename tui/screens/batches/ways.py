@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.views.ways import Preview
+from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines
-from tui.paper.sheets import date_cell, hours_cell
-from tui.screens.week.rows import fit
 
 STEP, DATE, SHARE, COUNT, HOURS = 10, 9, 5, 5, 7
 ROOMY = 84

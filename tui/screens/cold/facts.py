@@ -7,7 +7,7 @@ from datetime import date
 from rich.text import Text
 
 from engine.views.cold import ColdLot, Phase, early_radicles
-from tui.paper.sheets import day
+from tui.cells import day, near_day
 
 LOOKS_SHOWN = 4
 
@@ -34,12 +34,12 @@ def facts(lot: ColdLot, today: date) -> list[str]:
     found = ["; ".join(phase_words(phase, today) for phase in lot.phases)]
     ends = []
     if lot.ready is not None:
-        latest = f", at the latest {day(lot.ready_latest, _far(lot.ready_latest, today))}" if lot.ready_latest else ""
-        when = day(lot.ready, _far(lot.ready, today))
+        latest = f", at the latest {near_day(lot.ready_latest, today)}" if lot.ready_latest else ""
+        when = near_day(lot.ready, today)
         ends.append(f"ready since {when}" if lot.radicles else f"ready {when}{latest}")
     if lot.following and lot.sow_by is not None:
-        opens = f" opens {day(lot.opens, _far(lot.opens, today))}" if lot.opens else ""
-        ends.append(f"{lot.following}{opens}{',' if opens else ''} by {day(lot.sow_by, _far(lot.sow_by, today))}")
+        opens = f" opens {near_day(lot.opens, today)}" if lot.opens else ""
+        ends.append(f"{lot.following}{opens}{',' if opens else ''} by {near_day(lot.sow_by, today)}")
     if ends:
         found.append("; ".join(ends))
     if lot.next_look is not None:
@@ -60,13 +60,9 @@ def phase_words(phase: Phase, today: date) -> str:
     """`cold: day 52 of 90 to 120 days, since 30 Dec`."""
     if phase.start is None:
         return f"{phase.name}: {phase.lasts}"
-    since = day(phase.start, _far(phase.start, today))
+    since = near_day(phase.start, today)
     if not phase.begun:
         return f"{phase.name}: {phase.lasts} from {since}"
     if phase.ended is not None and phase.ended <= today:
         return f"{phase.name}: {phase.gone} days, {since} to {day(phase.ended)}"
     return f"{phase.name}: day {phase.gone} of {phase.lasts}, since {since}"
-
-
-def _far(when: date, today: date) -> bool:
-    return abs((when - today).days) > 300

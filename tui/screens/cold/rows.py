@@ -8,10 +8,10 @@ from datetime import date, timedelta
 
 from engine.protocols.names import matches, plain
 from engine.views.cold import LOST, ColdLot
+from tui.cells import fit
 from tui.lines import Lines
-from tui.screens.cold.bar import bar
-from tui.screens.cold.cells import COLUMNS, date_cells, day_cell, phase_cell
-from tui.screens.week.rows import fit
+from tui.paper.cold import COLUMNS, date_cells, day_cell, phase_cell
+from tui.strips.treatment import bar
 
 PHASE, DAY, DATE = 8, 10, 6
 LEAST_BAR, LEAST_PLANT = 14, 8

@@ -9,11 +9,11 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from engine.views.cold import ColdLot, cold_view
-from tui.paper.sheets import day
+from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
-from tui.screens.cold.bar import LEGEND
 from tui.screens.cold.facts import facts_of
 from tui.screens.cold.rows import ColdList, cold_rows
+from tui.strips.treatment import LEGEND
 
 
 class ColdScreen(FarmScreen):
@@ -58,10 +58,10 @@ class ColdScreen(FarmScreen):
         due = sum(lot.next_look == today for lot in begun)
         coming = sum(not lot.begun for lot in self.lots)
         run = sum(lot.radicles is not None for lot in begun)
-        lots = f"{len(begun)} lot{'' if len(begun) == 1 else 's'} under treatment"
+        lots = f"{counted(len(begun), 'lot')} under treatment"
         told = [f"{run} with radicles"] if run else []
         told += [f"{coming} to come"] if coming else []
-        looks = f"{due} look{'' if due == 1 else 's'} due" if due else "no look due"
+        looks = f"{counted(due, 'look')} due" if due else "no look due"
         return ("Cold store", f"{today:%a} {day(today, True)}"), (", ".join((lots, *told)), looks)
 
     def facts(self) -> Text:

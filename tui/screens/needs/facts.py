@@ -13,8 +13,9 @@ from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.ways import Split, Way, say_start
 from engine.views.needs import Trouble, overdue, planting_of, state_of
-from tui.paper.needs import plant_of, say_split, ways_sheet
-from tui.paper.sheets import day, hours_cell
+from tui.cells import day, hours_cell
+from tui.paper.needs import plant_of
+from tui.paper.ways import say_split, ways_sheet
 
 PAGE = 74
 """Columns of a page: its frame and its bar stand beside it at 80."""

@@ -22,11 +22,10 @@ from engine.needs.allotment import NeedLine
 from engine.needs.planning import batches_for
 from engine.needs.ways import Split, Way
 from engine.schedule.nursery import Nursery
+from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines
-from tui.paper.needs import SPREAD_HALF, SPREAD_LEAN, say_way
-from tui.paper.sheets import date_cell, hours_cell
+from tui.paper.ways import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.screens.needs.facts import WORKING, Answers, no_way, title_of
-from tui.screens.week.rows import fit
 from tui.working import work_out
 from tui.writing import write_all
 

@@ -16,7 +16,9 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import Trouble
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
-from tui.paper.needs import fallback_sheet, orders_sheet, plant_of
+from tui.paper.needs import plant_of
+from tui.paper.orders import orders_sheet
+from tui.paper.without_a_lot import fallback_sheet
 from tui.screens.batches.form import coming_day
 from tui.screens.needs.facts import PAGE, WORKING, Answers, page_of_trouble
 from tui.screens.needs.form import share_of

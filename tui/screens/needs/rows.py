@@ -9,14 +9,12 @@ from datetime import date
 from engine.needs.allotment import NeedLine
 from engine.protocols.names import matches, plain
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, grouped, overdue, state_of
+from tui.cells import counted, date_cell, fit
 from tui.lines import Lines
 from tui.paper.needs import plant_of
-from tui.paper.sheets import date_cell
-from tui.screens.week.rows import fit
+from tui.strips.covered import CELLS, covered_strip
 
-STATE, COUNT, CELLS, DATE, SURE = 10, 7, 8, 10, 6
-THERE, LIKELY, LACKING = "■", "□", "·"
-LEGEND = f"{THERE} gone out or there   {LIKELY} coming, as surely as asked   {LACKING} short"
+STATE, COUNT, DATE, SURE = 10, 7, 10, 6
 TROUBLES = "troubles"
 UNKNOWN = "…"
 """How a need stands while that is worked out."""
@@ -58,13 +56,12 @@ def need_rows(
     rows: list[Row] = []
     amiss = [each for each in troubles if _means(words, each.lot, (each.plant, each.reason, "trouble"))]
     if amiss:
-        told = "1 lot in trouble" if len(amiss) == 1 else f"{len(amiss)} lots in trouble"
-        rows.append(Row(TROUBLES, told))
+        rows.append(Row(TROUBLES, f"{counted(len(amiss), 'lot')} in trouble"))
         rows += [Row(f"lot {each.lot}", trouble=each) for each in amiss]
     found = [line for line in lines if wanted(line, words)]
     for title, mine in grouped(found, by, latitude, today):
         short = sum(1 for line in mine if line.short) if known else 0
-        told = f"{short} of {len(mine)} short" if short else f"{len(mine)} need{'' if len(mine) == 1 else 's'}"
+        told = f"{short} of {len(mine)} short" if short else counted(len(mine), "need")
         rows.append(Row(f"group {title}", f"{title} · {told}"))
         rows += [Row(f"need {line.need.id}", line=line, known=known) for line in mine]
     return rows
@@ -78,22 +75,6 @@ def wanted(line: NeedLine, words: str) -> bool:
 
 def _means(words: str, name: str, names: tuple[str, ...]) -> bool:
     return plain(words) in plain(name) or matches(words, tuple(each for each in names if each))
-
-
-def strip(line: NeedLine, cells: int = CELLS) -> str:
-    """How much of a need is there, comes, and is short, in so many cells; what there is any of has one at least."""
-    parts = [line.met + line.from_hand, line.to_come, line.short]
-    total = sum(parts)
-    if not total:
-        return THERE * cells
-    exact = [part * cells / total for part in parts]
-    shown = [max(1, round(part)) if part else 0 for part in exact]
-    while (over := sum(shown) - cells) > 0:  # the longest give way
-        shown[max(range(3), key=lambda k: (shown[k] > 1, shown[k] - exact[k]))] -= 1
-    while over < 0:
-        shown[max(range(3), key=lambda k: exact[k] - shown[k])] += 1
-        over += 1
-    return "".join(sign * count for sign, count in zip((THERE, LIKELY, LACKING), shown, strict=True))
 
 
 def look_of(row: Row, today: date) -> str:
@@ -136,7 +117,7 @@ class NeedList(Lines[Row]):
         if row.line is None:
             return f"{fit(f' {row.title}', width - len(names))}{names}", look
         line, need = row.line, row.line.need
-        signs = strip(line) if row.known else " " * CELLS
+        signs = covered_strip(line) if row.known else " " * CELLS
         when = date_cell(need.by)
         head = f" {row.state:<{STATE}}{fit(plant_of(line), room - whom)}"
         sure = f"{int(need.sure * 1000 + 1e-6) / 10:g}%"

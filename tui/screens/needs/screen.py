@@ -17,10 +17,11 @@ from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
-from tui.paper.sheets import day
+from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.needs.facts import Answers, facts_of, facts_of_trouble, page_of
-from tui.screens.needs.rows import LEGEND, NeedList, Row, need_rows
+from tui.screens.needs.rows import NeedList, Row, need_rows
+from tui.strips.covered import LEGEND
 from tui.working import Make, kept, work_out
 
 PAUSE = 0.15
@@ -108,7 +109,7 @@ class NeedsScreen(FarmScreen):
         today = self.app.today
         by = "season" if self.by == "season" else "whom they are for"
         title = (f"Needs by {by}", f"{today:%a} {day(today, True)}")
-        count = f"{len(self.lines)} need{'' if len(self.lines) == 1 else 's'}"
+        count = counted(len(self.lines), "need")
         if self.covered is None:
             return title, (f"{count}: working out what covers them …" if self.lines else "nothing is needed", "")
         states = [state_of(line) for line in self.lines]
@@ -116,7 +117,7 @@ class NeedsScreen(FarmScreen):
         late = sum(overdue(line, today) for line in self.lines)
         told = [f"{late} overdue"] if late else []
         amiss = len(self.troubles)
-        told += [f"! {amiss} lot{'' if amiss == 1 else 's'} in trouble"] if amiss else []
+        told += [f"! {counted(amiss, 'lot')} in trouble"] if amiss else []
         return title, (f"{count}: {', '.join(parts)}" if self.lines else "nothing is needed", ", ".join(told))
 
     def facts(self) -> Text:

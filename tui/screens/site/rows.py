@@ -8,9 +8,8 @@ from datetime import date
 
 from engine.protocols.names import matches
 from engine.views.site import SiteMark
+from tui.cells import away_cell, counted, day, fit
 from tui.lines import Lines
-from tui.paper.sheets import day
-from tui.screens.week.rows import fit
 
 NAME, DAY, AWAY, RESTS, ROOM = 25, 10, 11, 8, 20
 
@@ -52,27 +51,15 @@ class MarkList(Lines[MarkRow]):
         mark = row.mark.mark
         when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "never"
         acts = len(row.mark.resting)
-        rests = f"{acts} act{'s' if acts > 1 else ''}" if acts else ""
+        rests = counted(acts, "act") if acts else ""
         state = (
             "seen" if row.mark.seen else "past" if mark.day and mark.day < self.today else "" if mark.day else "never"
         )
-        line = (
-            f" {state:<5} {fit(row.name, NAME)} {when:>{DAY}} {away(mark.day, self.today):>{AWAY}} {rests:>{RESTS}}  "
-        )
+        there = f"{when:>{DAY}} {away_cell(mark.day, self.today):>{AWAY}}"
+        line = f" {state:<5} {fit(row.name, NAME)} {there} {rests:>{RESTS}}  "
         look = "open" if row.mark.seen else "later" if state else "coming" if not acts else "open"
         told = mark.set_by if width - len(line) >= ROOM else ""  # a few letters of it say nothing; the facts have it
         return fit(f"{line}{told}", width), look
-
-
-def away(when: date | None, today: date) -> str:
-    """`in 9 weeks`, `4 days ago`."""
-    if when is None:
-        return ""
-    days = (when - today).days
-    if days == 0:
-        return "today"
-    span = f"{abs(days)} day{'s' if abs(days) > 1 else ''}" if abs(days) < 21 else f"{abs(days) // 7} weeks"
-    return f"in {span}" if days > 0 else f"{span} ago"
 
 
 def mark_rows(marks: Sequence[SiteMark], words: str) -> list[MarkRow]:

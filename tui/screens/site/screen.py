@@ -12,7 +12,7 @@ from engine.almanac.almanac import say_minutes
 from engine.reading.table import FIRST_YEAR, LAST_YEAR
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
-from tui.paper.sheets import day
+from tui.cells import day
 from tui.screen import Ends, FarmScreen
 from tui.screens.site.facts import facts_of
 from tui.screens.site.rows import MarkList, MarkRow, mark_rows

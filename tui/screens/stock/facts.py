@@ -12,9 +12,10 @@ from engine.acts.stock import say_holdings
 from engine.journal.store import standing
 from engine.records.records import apply
 from engine.views.trace import ledger, trace
+from tui.cells import day, journal_day
 from tui.farmhouse import Farmhouse
-from tui.paper.sheets import day
-from tui.paper.stock import say_date, say_need, trace_sheet
+from tui.paper.stock import say_need
+from tui.paper.trace import trace_sheet
 
 if TYPE_CHECKING:
     from engine.needs.allotment import StockLine
@@ -66,7 +67,7 @@ def _lines(screen: StockScreen, line: StockLine) -> list[str]:
         told.append(f"also: {say_holdings(others)}")
     lines = ledger(screen.moves(line.lot), line.lot)
     told += [
-        f"{say_date(each.on)}  {f'{each.change:+}' if each.change else '·'} = {each.balance}  {each.told}"
+        f"{journal_day(each.on)}  {f'{each.change:+}' if each.change else '·'} = {each.balance}  {each.told}"
         for each in reversed(lines[-MOST_LINES:])
     ]
     return told

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from engine.needs.allotment import Allotment, NeedLine, StockLine
 from engine.protocols.names import matches, plain
 from engine.views.stock import group_of
+from tui.cells import fit
 from tui.lines import Lines
 from tui.paper.stock import say_need, what, when
-from tui.screens.week.rows import fit
 
 COLUMNS = f"{'on hand':>8}{'promised':>9}{'free':>6}{'coming':>8} ready "
 

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from engine.needs.allotment import Allotment, StockLine
 from engine.records.stock_book import Movement
 from engine.views.stock import BY, stock_view
-from tui.paper.sheets import day
+from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.stock.rows import COLUMNS, Row, StockList, stock_rows, wanted
 
@@ -74,7 +74,7 @@ class StockScreen(FarmScreen):
         held, lines = sum(line.on_hand for line in self.view.lines), self.view.held()
         promised = sum(line.promised for line in lines)
         lots = len({line.lot for line in lines})
-        totals = f"{lots} lot{'' if lots == 1 else 's'}, {held} on hand, {promised} promised"
+        totals = f"{counted(lots, 'lot')}, {held} on hand, {promised} promised"
         width = self.list.scrollable_content_region.width or self.size.width
         short = sum(1 for need in self.view.needs if need.short)
         needs = f"{short} of {len(self.view.needs)} needs short" if self.view.needs else ""

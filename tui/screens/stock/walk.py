@@ -15,6 +15,7 @@ from engine.acts import stock as actions
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.needs.allotment import StockLine
+from tui.cells import counted
 from tui.forms.form import whole_of
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.screens.stock.rows import wanted
@@ -122,7 +123,7 @@ class WalkScreen(ModalScreen[None]):
         found, lost = (sum(max(0, sign * n) for n in self._counted.values()) for sign in (1, -1))
         differ = f": {found} found, {lost} missing" if found or lost else ", all as the book says"
         if count:
-            self._stock.tell(f"{count} lot{'' if count == 1 else 's'} counted{differ}")
+            self._stock.tell(f"{counted(count, 'lot')} counted{differ}")
 
     def _on(self) -> None:
         if self._at + 1 < len(self._route):

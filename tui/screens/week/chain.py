@@ -9,7 +9,7 @@ from rich.text import Text
 from engine.schedule.plan import Plan
 from engine.views.plan import batch_lines
 from tui.farmhouse import Farmhouse
-from tui.paper.sheets import plan_sheet
+from tui.paper.plan import plan_sheet
 
 
 def chain_text(house: Farmhouse, plan: Plan, today: date) -> Text:

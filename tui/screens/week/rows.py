@@ -6,13 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from rich.cells import cell_len, set_cell_size
-
 from engine.protocols.names import matches, plain
 from engine.views.task import Task
 from engine.views.week import Week
-from tui.paper.sheets import ahead_line, count_line, left_cell
-from tui.screens.week.strip import window_strip
+from tui.cells import fit
+from tui.paper.week_lines import ahead_line, count_line, left_cell
+from tui.strips.window import window_strip
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +118,3 @@ def _task_text(task: Task, today: date, width: int) -> str:
     plant = fit(task.plant, max(8, width - fixed - 1))
     head = f" {task.state:<8}{fit(step, 13)} {plant} {fit(task.lot, lot)} {count}"
     return fit(head, width - len(tail)) + tail
-
-
-def fit(text: str, width: int) -> str:
-    """The text in exactly so many cells of the terminal, wide characters counted as it draws them."""
-    if not text.isascii() or not text.isprintable():
-        text = "".join(c if c.isprintable() else " " for c in text)
-    if (cells := cell_len(text)) <= width:
-        return text + " " * (width - cells)
-    return set_cell_size(text, max(0, width - 1)) + "…"

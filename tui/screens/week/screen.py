@@ -11,7 +11,8 @@ from textual.binding import Binding, BindingType
 
 from engine.views.task import Task
 from engine.views.week import Week, week_view
-from tui.paper.sheets import day, frost_line, hours_line, light_line, week_number
+from tui.cells import counted, day
+from tui.paper.week_lines import frost_line, hours_line, light_line, week_number
 from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.rows import Row, board_rows, wanted
@@ -67,7 +68,7 @@ class WeekScreen(FarmScreen):
 
     def on_mount(self) -> None:
         if problems := self.app.problem_count():
-            self.said = f"{problems} problem{'s' if problems > 1 else ''}: `widger check` tells"
+            self.said = f"{counted(problems, 'problem')}: `widger check` tells"
 
     def derive(self) -> None:
         app = self.app

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from rich.text import Text
 
 from engine.views.year import Year, YearLine
-from tui.paper.sheets import day
+from tui.cells import day, near_day
+from tui.strips.year_weeks import over_full
 
 
 def facts_of(line: YearLine | None, year: Year) -> Text:
@@ -20,27 +19,16 @@ def facts_of(line: YearLine | None, year: Year) -> Text:
         text.append(f"{of.plant} · {of.lot.id} · {of.lot.count} · {of.title}", style="bold")
         for problem in of.plan.now.problems if of.plan is not None and not of.over else ():
             text.append(f"\n! {problem}", style="bold not italic")
-        done = [f"{act.step} {_day(act.day, year)}" for act in line.acts if act.done]
+        done = [f"{act.step} {near_day(act.day, year.today)}" for act in line.acts if act.done]
         if done:
             text.append(f"\ndone: {', '.join(done)}", style="not bold")
         for act in line.acts:
             if not act.done:
-                may = f", may be done {_day(act.earliest, year)} to {_day(act.latest, year)}"
+                may = f", may be done {near_day(act.earliest, year.today)} to {near_day(act.latest, year.today)}"
                 more = may if act.earliest != act.latest else ""
-                text.append(f"\n{act.step} {_day(act.day, year)}{more}", style="not bold")
+                text.append(f"\n{act.step} {near_day(act.day, year.today)}{more}", style="not bold")
         if of.ready and not of.over:
             text.append(f"\nready {day(of.ready, True)}", style="not bold")
     if over := over_full(year):
         text.append(f"\n{over}", style="not bold")
     return text
-
-
-def over_full(year: Year) -> str:
-    """The weeks to come that ask for more than there is, or nothing."""
-    weeks = [week for week in year.weeks if week.over and week.end >= year.today]
-    told = [f"{day(week.start)} ({week.hours:.1f} of {week.hours_there_are:g} h)" for week in weeks]
-    return f"too full: {', '.join(told)}" if told else ""
-
-
-def _day(when: date, year: Year) -> str:
-    return day(when, abs((when - year.today).days) > 300)

@@ -11,8 +11,9 @@ from engine.journal.store import JournalError
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
 from engine.views.level import Levelled
+from tui.cells import counted
 from tui.forms.form import ChoiceScreen
-from tui.paper.year import level_lines, levelled
+from tui.paper.level import level_lines, levelled
 from tui.working import work_out
 from tui.writing import write_all
 
@@ -44,7 +45,7 @@ def _ask(screen: YearScreen, found: Levelled) -> None:
         return
     count = len(found.puttings)
     options = [
-        ("put off", f"put off {count} act{'s' if count > 1 else ''}: u takes it all back"),
+        ("put off", f"put off {counted(count, 'act')}: u takes it all back"),
         ("", "leave all as it is"),
     ]
     screen.tell("")
@@ -70,4 +71,4 @@ def _write(screen: YearScreen, found: Levelled) -> None:
         screen.tell(str(refusal))
         return
     count = len(found.puttings)
-    screen.tell(f"{count} act{'s' if count > 1 else ''} put off")
+    screen.tell(f"{counted(count, 'act')} put off")

@@ -11,11 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
 from engine.views.year import Year, year_view
-from tui.paper.sheets import day
-from tui.screen import Ends, FarmScreen, ends
+from tui.cells import counted, day, ends
+from tui.screen import Ends, FarmScreen
 from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
-from tui.screens.year.rows import LEGEND, YearList, YearRow, scale, year_rows
+from tui.screens.year.rows import YearList, YearRow, year_rows
+from tui.strips.year_weeks import LEGEND, scale
 
 STEP = 4
 """Weeks by which the year is moved."""
@@ -70,9 +71,9 @@ class YearScreen(FarmScreen):
         weeks = self.year.weeks
         over = sum(week.over and week.end >= self.year.today for week in weeks)
         lots = len(self.board.rows)
-        told = f", {over} week{'' if over == 1 else 's'} too full" if over else ""
+        told = f", {counted(over, 'week')} too full" if over else ""
         dates = f"{day(weeks[0].start, True)} - {day(weeks[-1].end, True)}"
-        return (f"Year   {dates}", f"{lots} lot{'' if lots == 1 else 's'}{told}"), ("", "")
+        return (f"Year   {dates}", f"{counted(lots, 'lot')}{told}"), ("", "")
 
     def show_head(self) -> None:
         """The title in one line, and the scale under it."""

@@ -6,6 +6,7 @@ from bisect import bisect_right
 from datetime import date
 
 from engine.views.batches import BatchLine
+from tui.strips.bars import MONTHS
 
 MONTHS_BACK = 3
 DONE, GONE, HERE, ACT, AHEAD = "■", "·", "●", "◆", "━"
@@ -29,7 +30,7 @@ def edges(today: date, cells: int) -> list[date]:
 def letters(today: date, cells: int) -> str:
     """The months' first letters over their cells."""
     each = cells // 12
-    return "".join(f"{'JFMAMJJASOND'[day.month - 1]:<{each}}" for day in edges(today, cells)[:-1:each])
+    return "".join(f"{MONTHS[day.month - 1]:<{each}}" for day in edges(today, cells)[:-1:each])
 
 
 def strip(line: BatchLine, today: date, cells: int) -> str:

@@ -1,0 +1,67 @@
+"""What to buy and by when, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from textwrap import wrap
+from typing import Any
+
+from engine.farm.model import Farm
+from engine.needs.orders import OrderLine
+from tui.cells import (
+    day,
+    iso,
+)
+from tui.paper.page import WIDTH
+
+
+def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int = WIDTH) -> str:
+    """What to buy, by when, and what has come."""
+    told = [f"{farm.name or 'Farm'} · to buy, on {day(today, True)}"]
+    if not lines:
+        return "\n".join((*told, "", "Nothing is to be bought."))
+    for line in lines:
+        by = f", first by {day(line.order_by, True)}" if line.order_by else ""
+        plant = f" for {line.plant}" if line.plant else ""
+        how = f"{line.to_order} to order{by}" if line.to_order else line.state
+        told += ["", *wrap(f"{line.item.upper()}{plant}: {line.count}, {how}", width)]
+        for part in line.parts:
+            best = f" (best by {day(part.best_by, True)})" if part.best_by else ""
+            when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state
+            came = f", {part.said_came}" if part.said_came else ""
+            wanted = f", wanted {day(part.wanted, True)}" if part.wanted and not part.came else ""
+            note = f"; {part.note}" if part.note else ""
+            text = f"{part.count:>6} {part.lot} {part.plant}".rstrip() + f": {when}{came}{wanted}{note}"
+            told += wrap(text, width, initial_indent="  ", subsequent_indent=" " * 9)
+    return "\n".join(told)
+
+
+def orders_json(lines: Iterable[OrderLine]) -> dict[str, Any]:
+    return {
+        "orders": [
+            {
+                "item": line.item,
+                "plant": line.plant or None,
+                "count": line.count,
+                "to_order": line.to_order,
+                "order_by": iso(line.order_by),
+                "arrived": line.came,
+                "state": line.state,
+                "parts": [
+                    {
+                        "lot": p.lot,
+                        "count": p.count,
+                        "order_by": iso(p.order_by),
+                        "best_by": iso(p.best_by),
+                        "wanted": iso(p.wanted),
+                        "state": p.state,
+                        "arrived": p.came,
+                        "note": p.note or None,
+                    }
+                    for p in line.parts
+                ],
+            }
+            for line in lines
+        ]
+    }

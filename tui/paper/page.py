@@ -1,0 +1,16 @@
+"""A page for the wall: within 80 columns, no colour."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+WIDTH = 80
+"""Columns of a page."""
+
+ADVISES = "Widger advises; local codes, labels and your plant-health authority decide."
+"""Stands at the foot of what a grower might follow by the letter."""
+
+
+def indented(text: str, indent: str = " " * 13) -> list[str]:
+    """The text broken to the page beneath an indent (which may end in a sign); no line where there is no text."""
+    return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=" " * len(indent))

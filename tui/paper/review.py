@@ -1,0 +1,72 @@
+"""A year's plan against what came of it, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from textwrap import wrap
+from typing import Any
+
+from engine.farm.model import Farm
+from engine.needs.review import KindReview, StepReview
+from tui.paper.page import WIDTH
+
+
+def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
+    """The year by species and method: each step planned against actual, then what to change."""
+    told = [f"{farm.name or 'Farm'} · {year} looked back on: planned against actual"]
+    for kind in kinds:
+        route = f", {kind.route}" if kind.route else ""
+        title = f"{kind.plant.upper()} · {kind.method}{route} · {', '.join(kind.batches) or 'nothing done'}"
+        told += ["", *wrap(title, WIDTH)]
+        told.append(f"  hours planned {kind.hours_planned:.1f}, by what was done {kind.hours:.1f}")
+        if kind.steps:
+            told.append(f"  {'':<20} {'in':>7} {'through':>8} {'planned':>8} {'actual':>7} {'next':>6}  days after aim")
+        told += [_step_line(step) for step in kind.steps]
+        for change in kind.change:
+            told += wrap(f"> {change}", WIDTH, initial_indent="  ", subsequent_indent="    ")
+    if len(told) == 1:
+        told += ["", "Nothing was done in it."]
+    return "\n".join(line.rstrip() for line in told)
+
+
+def _step_line(step: StepReview) -> str:
+    late = "" if step.late is None else f"{step.late:+.0f}".replace("+0", "0").replace("-0", "0")
+    planned, actual, following = (
+        "" if share is None else f"{share:.0%}" for share in (step.planned, step.actual, step.learned)
+    )
+    counts = f"{step.into:>7} {step.through:>8} {planned:>8} {actual:>7} {following:>6}"
+    return f"  {step.do[:20]:<20} {counts}  {late}"
+
+
+def review_json(year: int, kinds: Iterable[KindReview]) -> dict[str, Any]:
+    return {
+        "year": year,
+        "kinds": [
+            {
+                "species": kind.species,
+                "method": kind.method,
+                "route": kind.route or None,
+                "batches": list(kind.batches),
+                "planned": round(kind.planned, 4),
+                "actual": round(kind.actual, 4),
+                "hours_planned": round(kind.hours_planned, 2),
+                "hours": round(kind.hours, 2),
+                "missed": [{"batch": batch, "step": do} for batch, do in kind.missed],
+                "change": list(kind.change),
+                "steps": [
+                    {
+                        "step": s.do,
+                        "batches": s.batches,
+                        "into": s.into,
+                        "through": s.through,
+                        "planned": s.planned,
+                        "actual": None if s.actual is None else round(s.actual, 4),
+                        "next": None if s.learned is None else round(s.learned, 4),
+                        "days_late": None if s.late is None else round(s.late, 1),
+                    }
+                    for s in kind.steps
+                ],
+            }
+            for kind in kinds
+        ],
+    }

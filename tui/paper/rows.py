@@ -1,0 +1,45 @@
+"""The map of the beds, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import Any
+
+from engine.views.beds import Row
+from tui.cells import clipped
+from tui.paper.page import WIDTH
+
+
+def rows_sheet(rows: Sequence[Row], told: Iterable[str]) -> str:
+    """The map of the beds, each row from its fixed end."""
+    if not rows:
+        return "No row is mapped; widger row PLACE ROW LOT:METRES:COUNT … tells one, from its fixed end."
+    lines: list[str] = []
+    for row in rows:
+        lines += ["", f"{row.place.upper()}, row {row.name}" + (f", {row.metres:g} m" if row.stretches else ", empty")]
+        for s in row.stretches:
+            doubt = " (name doubtful)" if s.doubtful else ""
+            plant = f"{s.lot}  {s.plant}{doubt}"
+            room = WIDTH - 31
+            plant = clipped(plant, room)
+            lines.append(f"  {s.start_m:>7.1f} to {s.end_m:>7.1f} m  {plant:<{room}} {s.count:>6}")
+    if disagree := list(told):
+        lines += ["", *(part for line in disagree for part in wrap(f"! {line}", WIDTH, subsequent_indent="  "))]
+    return "\n".join(lines[1:])
+
+
+def rows_json(rows: Sequence[Row]) -> dict[str, Any]:
+    return {
+        "rows": [
+            {
+                "place": row.place,
+                "row": row.name,
+                "lots": [
+                    {"lot": s.lot, "plant": s.plant, "from_m": s.start_m, "to_m": s.end_m, "count": s.count}
+                    for s in row.stretches
+                ],
+            }
+            for row in rows
+        ]
+    }

@@ -1,0 +1,126 @@
+"""The week as text, by place with boxes to tick, and as JSON."""
+
+from __future__ import annotations
+
+from datetime import date
+from textwrap import wrap
+from typing import Any
+
+from engine.farm.model import Farm
+from engine.schedule.nursery import Nursery
+from engine.views.panel import panel
+from engine.views.task import Task
+from engine.views.week import Week
+from tui.cells import (
+    clipped,
+    date_cell,
+    day,
+    iso,
+)
+from tui.paper.page import ADVISES, WIDTH, indented
+from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, light_line, week_number
+
+
+def week_sheet(farm: Farm, week: Week) -> str:
+    """The week by place, each task with a box to tick."""
+    from engine.views.panel import panel
+
+    lines = [
+        f"{farm.name or 'Farm'} · week {week_number(week)}, "
+        f"{week.start:%a} {day(week.start)} to {week.end:%a} {day(week.end, True)}",
+        light_line(week),
+        *([frost_line(week)] if week.frost else []),
+        hours_line(week),
+    ]
+    plants: dict[str, None] = {}
+    for place, tasks in week.places():
+        lines += ["", f"{place.upper()}  {count_line(tasks, week.end)}"]
+        told_here: set[str] = set()
+        for task in tasks:
+            lines += _task_lines(task, week.today)
+            told = panel(farm, task, week.today)
+            if task.state in ("missed", "closing"):
+                lines += indented(told.why[0] if task.state == "missed" or task.urged else told.why[-1])
+            own = task.plan.step(task.index).cautions if task.plan else ()
+            for caution in own[:2] if task.state != "done" else ():
+                if caution not in told_here:  # once in a place: nobody reads it five times
+                    lines += indented(f"! {caution}")
+                    told_here.add(caution)
+            plants |= dict.fromkeys(c for c in told.cautions if c not in own)
+    if not week.tasks:
+        lines += ["", "Nothing is due."]
+    if week.ahead:
+        lines += ["", "MAKE READY FOR NEXT WEEK"]
+        lines += [f"    {ahead_line(task)}"[:WIDTH] for task in week.ahead]
+    for trouble in week.troubles:
+        lines += ["", *wrap(f"Does not fit: {trouble}", WIDTH)]
+    if plants:  # once for all, not with every job
+        lines += ["", "OF THESE PLANTS"]
+        for caution in plants:
+            lines += indented(f"! {caution}", "  ")
+    lines += ["", ADVISES]
+    return "\n".join(lines)
+
+
+def _task_lines(task: Task, today: date) -> list[str]:
+    box = "[x]" if task.state == "done" else "[ ]"
+    count = str(task.count) if task.kind == "act" else ""
+    until = task.often
+    over = 0 if task.plan is None or task.kind != "act" else task.plan.days_over(task.index, today.toordinal())
+    if task.state == "missed":
+        until = f"next {date_cell(task.aim)}" if task.aim else "no chance"
+    elif task.waits_for_its_aim(today) and task.aim:
+        until = f"aim {day(task.aim)}"
+    elif over and task.state != "done":
+        until = f"{over} d over"
+    elif task.kind == "act" and task.latest and task.state != "done":
+        until = f"by {day(task.latest)}"
+    head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "
+    room = WIDTH - 17 - len(head) - len(task.lot) - 1  # the plant's name gives way, never the lot's
+    plant = clipped(task.plant, room)
+    return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
+
+
+def week_json(farm: Farm, week: Week, nursery: Nursery) -> dict[str, Any]:
+    frost = week.frost
+    return {
+        "week": {"start": week.start.isoformat(), "end": week.end.isoformat()},
+        "day_length_minutes": round(week.day_minutes, 2),
+        "day_length_change_minutes": round(week.day_change, 2),
+        "frost": {}
+        if frost is None
+        else {
+            "mark": frost.mark,
+            "date": frost.day.isoformat(),
+            "days": frost.days,
+            "chance": None if frost.chance is None else round(frost.chance, 4),
+        },
+        "hours_planned": round(week.hours_planned, 2),
+        "hours_there_are": week.hours_there_are,
+        "tasks": [_task(farm, task, week.today) for _, tasks in week.places() for task in tasks],
+        "problems": list(week.troubles),
+    }
+
+
+def _task(farm: Farm, task: Task, today: date) -> dict[str, Any]:
+    told = panel(farm, task, today)  # the odds are not among the figures
+    return {
+        "kind": task.kind,
+        "batch": task.lot,
+        "species": task.species,
+        "name": task.plant,
+        "method": task.method,
+        "step": task.step,
+        "place": task.place,
+        "count": task.count,
+        "opens": iso(task.opens),
+        "closes": iso(task.closes),
+        "earliest": iso(task.earliest),
+        "aim": iso(task.aim),
+        "latest": iso(task.latest),
+        "state": task.state,
+        "hours": None if task.hours is None else round(task.hours, 2),
+        "days": [d.isoformat() for d in task.days],
+        "why": [*told.why, *told.warnings],
+        "cautions": list(told.cautions),
+    }

@@ -1,0 +1,84 @@
+"""The lines of a week that the board and the sheet share: light, frost, hours, what is left of a window."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from engine.almanac.almanac import say_minutes
+from engine.views.task import Task
+from engine.views.week import Week, hours_due
+from tui.cells import (
+    counted,
+    date_cell,
+    day,
+    hours_cell,
+    weeks_or_days,
+)
+
+
+def week_number(week: Week) -> int:
+    """The number by ISO 8601 of the week in which most of these days lie, whichever day they begin on."""
+    return (week.start + timedelta(3)).isocalendar().week
+
+
+def light_line(week: Week) -> str:
+    """`day 11 h 06 m, 22 m longer by Sunday`."""
+    change = round(week.day_change)
+    if change == 0:
+        return f"day {say_minutes(week.day_minutes)}"
+    way = "longer" if change > 0 else "shorter"
+    return f"day {say_minutes(week.day_minutes)}, {abs(change)} m {way} by {week.end:%A}"
+
+
+def frost_line(week: Week) -> str:
+    """`last frost 8 May at even odds, in 10 weeks`."""
+    frost = week.frost
+    assert frost is not None
+    span = "today" if frost.days == 0 else f"in {weeks_or_days(frost.days)}"
+    return f"{frost.mark} {day(frost.day)} at even odds, {span}"
+
+
+def hours_line(week: Week) -> str:
+    """`7.5 of 14 hours due this week`."""
+    there = "" if week.hours_there_are is None else f" of {week.hours_there_are:g}"
+    return f"{week.hours_planned:.1f}{there} hours due this week"
+
+
+def count_line(tasks: Sequence[Task], end: date) -> str:
+    """`2 jobs, 0 h 40`: the hours are those due by the week's end, as at the head of it."""
+    open_tasks = [t for t in tasks if t.state != "done"]
+    hours = sum(hours_due(task, end) for task in tasks)
+    jobs = counted(len(open_tasks), "job")
+    return f"{jobs}, {hours_cell(hours)}" if hours else jobs
+
+
+def ahead_line(task: Task) -> str:
+    """What is to be made ready: `Tue 9 Mar  graft 60 pear, grafting bench`."""
+    when = f"{task.aim:%a} {day(task.aim)}" if task.aim else ""
+    return f"{when:>10}  {task.step}: {task.count} {task.plant} ({task.lot}), {task.place}"
+
+
+def left_cell(task: Task, today: date) -> str:
+    """How long there is: `4 days`, `every 7 days`, `missed`."""
+    if task.kind != "act":
+        return task.often.replace(" days", "d").replace("twice a week", "2 a week")
+    if task.state == "done":
+        return ""
+    if task.state == "missed":
+        return date_cell(task.aim) if task.aim else "no chance"
+    if task.urged:
+        return "radicles"
+    if task.state in ("closing", "coming", "waiting", "later") and task.earliest and task.earliest > today:
+        days = (task.earliest - today).days
+        return f"in {days} d"
+    if task.plan is not None and (over := task.plan.days_over(task.index, today.toordinal())):
+        return f"{over} d over"
+    if task.waits_for_its_aim(today) and task.aim:
+        return f"◆ {day(task.aim)}"
+    if task.latest is None:
+        return "no end"
+    days = (task.latest - today).days
+    if days < 0:
+        return f"{-days} d over"
+    return "last day" if days == 0 else counted(days, "day")
