@@ -11,14 +11,18 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from engine.almanac.frost import FrostChanceUnknown, FrostDates, frost_day, month_day
-from engine.almanac.marks import DEFAULTS, Definition, Definitions
+from engine.almanac.marks import DEFAULTS, WARM_MARKS, Definition, Definitions, warm_defaults
 from engine.almanac.phrases import (
     FROST_MARKS,
     MONTHS,
     SUN_MARKS,
+    WARMTH_MARKS,
+    Base,
     CalendarBase,
     DayLengthBase,
+    DegreeDaysBase,
     MarkBase,
+    MeanBase,
     Phrase,
     parse_phrase,
 )
@@ -26,15 +30,17 @@ from engine.almanac.sun import crossing, day_length, turn
 
 if TYPE_CHECKING:
     from engine.almanac.several import Several
+    from engine.almanac.warmth import Temperature
     from engine.almanac.windows import Spans, Window
 
 _YEAR = 365.2425
+_ANY_DAY = date(2025, 7, 1).toordinal()
 _FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
 
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """Where: degrees north and east, IANA zone, metres; frost dates, or None where frost is not known."""
+    """Where: degrees north and east, IANA zone, metres; frost dates and temperatures, or None where not known."""
 
     latitude: float
     longitude: float
@@ -43,6 +49,14 @@ class Site:
     last_frost: FrostDates | None = None
     first_frost: FrostDates | None = None
     marks: Definitions = field(default_factory=dict)
+    temperature: Temperature | None = None
+    record: str = ""
+    """The file of the daily record, as the farm file names it."""
+
+    @property
+    def defaults(self) -> Definitions:
+        """What the marks rest on here, unless the farm or a species says otherwise."""
+        return DEFAULTS if self.temperature is None else warm_defaults()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +82,12 @@ class Almanac:
     ) -> None:
         self.site = site
         self.sightings = tuple(sightings)
-        self.layers: tuple[Definitions, ...] = (DEFAULTS, site.marks, species_marks or {})
+        self.layers: tuple[Definitions, ...] = (site.defaults, site.marks, species_marks or {})
         self._seen: dict[str, list[int]] = {}
         for sighting in self.sightings:
             self._seen.setdefault(sighting.mark, []).append(sighting.day.toordinal())
         self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
-        self._bases: dict[tuple[DayLengthBase | str, int], int | None] = {}
+        self._bases: dict[tuple[Base, int], int | None] = {}
         self.spans: dict[Window, Spans] = {}
         self.several: dict[tuple[Window, ...], Several] = {}
 
@@ -82,7 +96,7 @@ class Almanac:
         if not marks:
             return self
         other = Almanac(self.site, self.sightings, marks)
-        other._bases = self._bases  # the sun does not depend on the species
+        other._bases = self._bases  # sun and warmth do not depend on the species
         return other
 
     def day_minutes(self, day: date) -> float:
@@ -123,6 +137,8 @@ class Almanac:
         """What set the date of a mark in that season, in words."""
         if name in SUN_MARKS:
             return "the sun's turn, by the site's zone"
+        if name in WARMTH_MARKS:
+            return "of the normal year, by the site's temperatures"
         base = MarkBase(name, chance)
         value = self._base(base, season, len(self.layers) - 1)
         if value is None:
@@ -138,6 +154,12 @@ class Almanac:
         if isinstance(base, DayLengthBase):
             way = "lengthens" if base.rising else "shortens"
             return f"the day never {way} to {say_minutes(base.minutes)} at latitude {self.site.latitude:g}"
+        if isinstance(base, MeanBase | DegreeDaysBase) or (isinstance(base, MarkBase) and base.name in WARMTH_MARKS):
+            if self.site.temperature is None:
+                return "the site gives no temperatures ([site.temperature] with mean_max and mean_min, twelve each)"
+            from engine.almanac import thermal
+
+            return thermal.why_never(self.site.temperature, base)
         if isinstance(base, MarkBase):
             if base.name in FROST_MARKS:
                 if (self.site.last_frost if base.name == "last frost" else self.site.first_frost) is not None:
@@ -147,6 +169,8 @@ class Almanac:
             if definition is not None:
                 if definition.frost_free_under is not None and self.site.first_frost and self.site.last_frost:
                     return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
+                if definition.where_comes is not None and self._comes(definition.where_comes) is None:
+                    return self._why_never(definition.where_comes, above | {base.name})
                 above |= {base.name}
                 rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
                 if not rest:
@@ -154,18 +178,25 @@ class Almanac:
                 return "; ".join(dict.fromkeys(self._why_never(p, above) for p in rest))
         return "it never comes"
 
+    def better_with_temperatures(self) -> tuple[str, ...]:
+        """The marks that temperatures would date better here: those on the defaults, where the site gives none."""
+        if self.site.temperature is not None:
+            return ()
+        named = (name for name in DEFAULTS if name in WARM_MARKS and not name.endswith(" ends"))
+        return tuple(name for name in named if name not in self.site.marks)
+
     def mark_names(self) -> tuple[str, ...]:
         """Every mark that has a name here: frost, the grower's own and the defaults, and the sun's."""
         names = dict.fromkeys(FROST_MARKS) | dict.fromkeys(name for layer in self.layers for name in layer)
-        return (*names, *SUN_MARKS)
+        return (*names, *SUN_MARKS, *(WARMTH_MARKS if self.site.temperature else ()))
 
     # -- how a base is dated -------------------------------------------------------------------------------------
 
-    def _base(self, base: MarkBase | DayLengthBase | CalendarBase, season: int, level: int) -> int | None:
+    def _base(self, base: Base, season: int, level: int) -> int | None:
         if isinstance(base, CalendarBase):
             return month_day(season, base.month, base.day).toordinal()
-        if isinstance(base, DayLengthBase):
-            return self._light(base, season)
+        if not isinstance(base, MarkBase) or base.name in WARMTH_MARKS:
+            return self._ground(base, season)
         if base.name in SUN_MARKS:
             return self._sun(base.name, season)
         key = (base.name, level, base.chance, season)
@@ -193,6 +224,8 @@ class Almanac:
             except FrostChanceUnknown:
                 return None
         if definition.frost_free_under is not None and not self._short_season(season, definition.frost_free_under):
+            return None
+        if definition.where_comes is not None and self._comes(definition.where_comes) is None:
             return None
         days = self._parts(definition, base.name, season, level)
         return None if not days else (max if definition.latest else min)(day for day, _ in days)
@@ -241,12 +274,23 @@ class Almanac:
         first = self.first_from(parse_phrase("first frost"), last)
         return first is not None and first - last < days
 
-    def _light(self, base: DayLengthBase, season: int) -> int | None:
+    def _comes(self, phrase: Phrase) -> int | None:
+        """A season in which a phrase comes, about now as well as at any time."""
+        return self.nearest(phrase, _ANY_DAY)
+
+    def _ground(self, base: Base, season: int) -> int | None:
+        """What rests on the light or the warmth of the site alone."""
         if (base, season) not in self._bases:
             site = self.site
-            self._bases[base, season] = crossing(
-                site.latitude, site.longitude, site.zone, base.rising, base.minutes, season
-            )
+            if isinstance(base, DayLengthBase):
+                found = crossing(site.latitude, site.longitude, site.zone, base.rising, base.minutes, season)
+            elif site.temperature is None:
+                found = None
+            else:
+                from engine.almanac import thermal  # most farms start without
+
+                found = thermal.occurrence(site.temperature, site.latitude >= 0, site.zone, base, season)
+            self._bases[base, season] = found
         return self._bases[base, season]
 
     def _sun(self, name: str, season: int) -> int:

@@ -1,16 +1,19 @@
 """The marks of the season and what each rests on, unless the farm file or a species says otherwise.
 
-The defaults are from a grower's practice and memory, tried against the frost rows of Iowa and Seattle, not from a
-source. A mark is a phrase, or the latest or earliest of several: frost rules at cold sites, light at mild ones.
+A mark is a phrase, or the latest or earliest of several: frost rules at cold sites, light at mild ones, and temperature
+where the site gives it. The rules on frost and light are from a grower's practice and memory, tried against the frost
+rows of Iowa and Seattle, not from a source; those on temperature were tried against published days of bud swell, thawed
+soil and leaf drop, and stand beside the reason for each.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
+from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
 
 DEFAULT_MARKS: Mapping[str, Any] = {
     "soil workable": {"latest": ["last frost - 5 weeks", "day length rises to 11 h"]},
@@ -18,16 +21,35 @@ DEFAULT_MARKS: Mapping[str, Any] = {
     "bark slips (spring)": "bud swell + 3 weeks",
     "bark slips (spring) ends": "bud swell + 8 weeks",
     "softwood firm": "bud swell + 8 weeks",
-    "softwood firm ends": "longest day + 2 weeks",
+    "softwood firm ends": {"latest": ["longest day + 2 weeks", "softwood firm + 2 weeks"]},
+    "soil warm": "last frost (10%)",
     "bark slips (summer)": "longest day + 4 weeks",
     "bark slips (summer) ends": {"earliest": ["day length falls to 13 h", "first frost - 4 weeks"]},
     "leaf drop": {"earliest": ["first frost + 3 weeks", "day length falls to 9 h 30 m + 1 week"]},
     "soil cold": "first frost + 4 weeks",
-    "deep dormancy": "leaf drop + 6 weeks",
-    "deep dormancy ends": "bud swell - 4 weeks",
+    # Where leaves hang late, wood rests all the same for three weeks at least before the buds swell.
+    "deep dormancy": {"earliest": ["leaf drop + 6 weeks", "bud swell - 4 weeks"]},
+    "deep dormancy ends": "bud swell - 1 week",
     # Where the season is longer the ground does not freeze hard enough to stop the work.
     "ground freeze": {"earliest": ["first frost + 8 weeks"], "where_frost_free_days_under": 170},
+    "ground freeze ends": {"earliest": ["soil workable"], "where_frost_free_days_under": 170},
 }
+WARM_MARKS: Mapping[str, Any] = {
+    # A growing season is said to begin at a mean of 5 or 6 C (Mitchell & Hulme 2002, Weather 57:196; textbooks).
+    "soil workable": {"latest": ["mean rises to 6 C", "shortest day + 6 weeks"]},
+    "bud swell": "degree days above 5 C reach 75",
+    "softwood firm": "degree days above 5 C reach 400",
+    # Where no day's mean is below 10 C, soil is warm as soon as it is workable.
+    "soil warm": {"latest": ["mean rises to 10 C", "shortest day + 6 weeks"]},
+    # 7 C met the published days of leaf drop better than 9 C did, which had North Otago bare 26 days too soon. Where
+    # neither comes, leaves drop about 4 weeks before the coldest day (Melbourne: at the beginning of June).
+    "leaf drop": {"earliest": ["mean falls to 7 C", "day length falls to 9 h 30 m + 1 week", "coldest day - 4 weeks"]},
+    "soil cold": {"earliest": ["mean falls to 7 C", "coldest day - 3 weeks"]},
+    "deep dormancy": {"earliest": ["mean falls to 5 C", "coldest day - 4 weeks"]},
+    "ground freeze": "mean falls to -2 C",
+    "ground freeze ends": {"earliest": ["mean rises to 2 C"], "where_comes": "ground freeze"},
+}
+"""What the defaults become where the site gives its monthly temperatures."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +60,8 @@ class Definition:
     latest: bool = True
     frost_free_under: int | None = None
     """The mark comes only where the frost-free season is shorter than so many days."""
+    where_comes: Phrase | None = None
+    """The mark comes only where this does."""
 
     @property
     def text(self) -> str:
@@ -59,12 +83,14 @@ def read_definition(value: Any) -> Definition:
         return Definition((parse_phrase(value),))
     if isinstance(value, Mapping):
         ways = [way for way in ("latest", "earliest") if way in value]
-        unknown = set(value) - {"latest", "earliest", "where_frost_free_days_under"}
-        under = value.get("where_frost_free_days_under")
-        if len(ways) == 1 and not unknown and (under is None or isinstance(under, int)):
+        unknown = set(value) - {"latest", "earliest", "where_frost_free_days_under", "where_comes"}
+        under, comes = value.get("where_frost_free_days_under"), value.get("where_comes")
+        readable = (under is None or isinstance(under, int)) and (comes is None or isinstance(comes, str))
+        if len(ways) == 1 and not unknown and readable:
             texts = value[ways[0]]
             if isinstance(texts, list) and texts and all(isinstance(t, str) for t in texts):
-                return Definition(tuple(parse_phrase(t) for t in texts), ways[0] == "latest", under)
+                where = None if comes is None else parse_phrase(comes)
+                return Definition(tuple(parse_phrase(t) for t in texts), ways[0] == "latest", under, where)
     raise PhraseFault(
         "a mark is a phrase, or the latest or earliest of several",
         'write "last frost - 5 weeks" or {earliest = ["first frost + 2 weeks", "day length falls to 9 h 30 m"]}',
@@ -74,12 +100,19 @@ def read_definition(value: Any) -> Definition:
 DEFAULTS: Definitions = {name: read_definition(value) for name, value in DEFAULT_MARKS.items()}
 
 
+@cache
+def warm_defaults() -> Definitions:
+    """The defaults of a site that gives its temperatures."""
+    return {**DEFAULTS, **{name: read_definition(value) for name, value in WARM_MARKS.items()}}
+
+
 def unknown_marks(phrase: Phrase, known: Mapping[str, Definition]) -> PhraseFault | None:
     """The fault of a phrase on a mark that nobody has defined, with the nearest good spelling."""
     base = phrase.base
-    if not isinstance(base, MarkBase) or base.name in FROST_MARKS or base.name in SUN_MARKS or base.name in known:
+    given = (*FROST_MARKS, *SUN_MARKS, *WARMTH_MARKS)
+    if not isinstance(base, MarkBase) or base.name in given or base.name in known:
         return None
-    names = [*FROST_MARKS, *SUN_MARKS, *known, "day length rises to 10 h", "day length falls to 14 h"]
+    names = [*given, *known, "day length rises to 10 h", "day length falls to 14 h", "mean rises to 10 C"]
     from difflib import get_close_matches  # only a fault needs it
 
     near = get_close_matches(base.name, names, 1, 0.5)

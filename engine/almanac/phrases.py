@@ -1,4 +1,4 @@
-"""A date said in words: `last frost (10%) - 8 weeks`, `day length falls to 13 h 30 m`, `15 Mar`.
+"""A date said in words: `last frost (10%) - 8 weeks`, `day length falls to 13 h 30 m`, `mean rises to 10 C`, `15 Mar`.
 
 phrase := base [ (+|-) N (day|days|week|weeks) ]
 """
@@ -13,6 +13,8 @@ from functools import lru_cache
 FROST_MARKS = ("last frost", "first frost")
 LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more
 SUN_MARKS = ("longest day", "shortest day", "spring equinox", "autumn equinox")
+WARMTH_MARKS = ("coldest day",)  # of the normal year, where the site gives temperatures
+COMPUTED_MARKS = (*SUN_MARKS, *WARMTH_MARKS)  # nobody sees them come
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _FULL_MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
@@ -44,7 +46,23 @@ class CalendarBase:
     day: int
 
 
-Base = MarkBase | DayLengthBase | CalendarBase
+@dataclass(frozen=True, slots=True)
+class MeanBase:
+    """The normal year's daily mean rising or falling to so many degrees Celsius."""
+
+    rising: bool
+    degrees: float
+
+
+@dataclass(frozen=True, slots=True)
+class DegreeDaysBase:
+    """So many degree days (Celsius) above a base, counted from six weeks after the shortest day."""
+
+    above: float
+    total: float
+
+
+Base = MarkBase | DayLengthBase | CalendarBase | MeanBase | DegreeDaysBase
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +86,9 @@ _OFFSET = re.compile(r"^(?P<base>.*?)\s*(?P<sign>[+\-−–])\s*(?P<count>\d+)\s
 _DAY_LENGTH = re.compile(
     r"^day length (?P<way>rises|falls) to (?P<hours>\d{1,2})\s*h(?:\s*(?P<minutes>\d{1,2})\s*m(?:in)?)?$"
 )
+_DEGREES = r"(?P<degrees>[-−]?\d+(?:\.\d+)?)\s*°?\s*(?P<unit>[cf])"
+_MEAN = re.compile(rf"^mean (?P<way>rises|falls) to {_DEGREES}$")
+_DEGREE_DAYS = re.compile(rf"^degree days above {_DEGREES} reach (?P<total>\d+(?:\.\d+)?)$")
 _CALENDAR = re.compile(r"^(?P<day>\d{1,2})\s+(?P<month>[a-z]+)\.?$")
 _TURNED = re.compile(r"^(?P<month>[a-z]{3,9})\.?\s+(?P<day>\d{1,2})$")
 _CHANCE = re.compile(r"^(?P<name>.*?)\s*\(\s*(?P<chance>\d+(?:\.\d+)?)\s*%\s*\)$")
@@ -103,6 +124,8 @@ def _parse_base(words: str) -> Base:
         if minutes > 1440 or int(found["minutes"] or 0) > 59:
             raise PhraseFault(f'"{words}": a day has 24 hours', "give hours up to 24 and minutes up to 59")
         return DayLengthBase(found["way"] == "rises", minutes)
+    if words.startswith(("mean ", "degree days")):
+        return _warmth(words)
     if found := _CALENDAR.match(words):
         return _calendar(int(found["day"]), found["month"], words)
     if found := _CHANCE.match(words):
@@ -119,6 +142,33 @@ def _parse_base(words: str) -> Base:
     if _TRAILING_OFFSET.search(words):
         raise PhraseFault(f'"{words}" is no phrase', 'an offset reads "+ 3 weeks" or "- 10 days"')
     return MarkBase(words)
+
+
+def _warmth(words: str) -> Base:
+    if found := _MEAN.match(words):
+        return MeanBase(found["way"] == "rises", _celsius(found, words))
+    if found := _DEGREE_DAYS.match(words):
+        total = float(found["total"]) / (1.8 if found["unit"] == "f" else 1.0)
+        if not 0 < total <= 10_000:
+            raise PhraseFault(
+                f'"{words}": no season sums to {found["total"]}', "apple buds swell at about 75 above 5 C"
+            )
+        return DegreeDaysBase(_celsius(found, words), total)
+    raise PhraseFault(
+        f'"{words}" is no phrase',
+        'write "mean rises to 10 C", "mean falls to 5 C" or "degree days above 5 C reach 75"; 41 F will do as well',
+    )
+
+
+def _celsius(found: re.Match[str], words: str) -> float:
+    degrees = float(found["degrees"].replace("−", "-"))
+    if found["unit"] == "f":
+        degrees = (degrees - 32) / 1.8
+    if not -60 <= degrees <= 60:
+        raise PhraseFault(
+            f'"{words}": no mean of a day is {found["degrees"]} {found["unit"].upper()}', "from -60 to 60 C"
+        )
+    return degrees
 
 
 def _calendar(day: int, month_name: str, words: str) -> CalendarBase:

@@ -99,7 +99,7 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     site_table = root.table("site")
     if site_table is None:
         root.fault(None, "the [site] table is missing", "add [site] with latitude, longitude and timezone")
-    site = read_site(site_table) if site_table is not None else None
+    site = read_site(site_table, units) if site_table is not None else None
 
     places = tuple(p for t in root.tables("place") if (p := _read_place(t)) is not None)
     own_species = [(s, t) for t in root.tables("species") if (s := read_species(t)) is not None]

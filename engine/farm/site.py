@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from engine.almanac.almanac import Site, say_day
 from engine.almanac.frost import FrostDates, FrostPoint, frost_day, order_fault
-from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, CalendarBase, PhraseFault, parse_phrase
+from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, CalendarBase, PhraseFault, parse_phrase
 from engine.almanac.sun import turn
 from engine.protocols.reading import read_marks
 from engine.reading.problems import nearest
@@ -20,7 +20,7 @@ _SEASONS_FROM = 10.0  # degrees from the equator; nearer, frost (on mountains) k
 _MONTH_DAY = 'write month-day, such as "05-08", or "8 May"'
 
 
-def read_site(table: Table) -> Site | None:
+def read_site(table: Table, units: str = "metric") -> Site | None:
     """The site, or None where its place on the earth or its zone could not be understood."""
     latitude = table.number("latitude", -90, 90, required=True)
     longitude = table.number("longitude", -180, 180, required=True)
@@ -28,16 +28,22 @@ def read_site(table: Table) -> Site | None:
     zone = _read_zone(table)
     last, first = _read_frost(table, "last_frost"), _read_frost(table, "first_frost")
     _check_frost(table, last, first, latitude)
+    warmth, record = table.table("temperature"), ""
+    temperature = None
+    if warmth is not None:
+        from engine.farm.temperature import read_temperature  # many farms give none
+
+        temperature, record = read_temperature(warmth, units)
     marks_table = table.table("marks")
     marks = read_marks(marks_table)
-    for name in (*FROST_MARKS, *SUN_MARKS):
+    for name in (*FROST_MARKS, *SUN_MARKS, *WARMTH_MARKS):
         if name in marks and marks_table is not None:
             marks_table.fault(name, f'"{name}" cannot be redefined', "frost dates stand in [site.last_frost]")
             del marks[name]
     table.finish()
     if latitude is None or longitude is None or zone is None:
         return None
-    return Site(latitude, longitude, zone, elevation or 0.0, last, first, marks)
+    return Site(latitude, longitude, zone, elevation or 0.0, last, first, marks, temperature, record)
 
 
 def _read_zone(table: Table) -> str | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
-from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, MarkBase, Phrase
+from engine.almanac.phrases import COMPUTED_MARKS, FROST_MARKS, MarkBase, Phrase
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.plan import MarkLine, year_marks
@@ -37,7 +37,9 @@ class SiteMark:
     def can_be_seen(self) -> bool:
         """Whether it is something out of doors that can be recorded, rather than the sun's or an end of another."""
         return (
-            self.mark.name not in SUN_MARKS and not self.mark.name.endswith(" ends") and self.mark.chance in (None, 0.5)
+            self.mark.name not in COMPUTED_MARKS
+            and not self.mark.name.endswith(" ends")
+            and self.mark.chance in (None, 0.5)
         )
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.acts import season
 from engine.almanac.almanac import say_day
-from engine.almanac.phrases import SUN_MARKS, MarkBase, Phrase
+from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
 from tui.writing import write
 
@@ -20,7 +20,7 @@ def ask_saw(screen: FarmScreen) -> None:
     almanac, today = app.house.nursery.almanac, app.today
     found = []
     for name in almanac.mark_names():
-        if name in SUN_MARKS or name.endswith(" ends"):
+        if name in COMPUTED_MARKS or name.endswith(" ends"):
             continue
         phrase = Phrase(MarkBase(name), 0, name)
         season = almanac.nearest(phrase, today.toordinal())

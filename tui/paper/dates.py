@@ -35,6 +35,9 @@ def dates_sheet(farm: Farm, almanac: Almanac, year: int, marks: Iterable[MarkLin
             for d in (date(year, m, 1), date(year, m, 15))
         ]
         lines.append("  " + "   ".join(cells))
+    if better := almanac.better_with_temperatures():
+        told = f"Twelve monthly temperatures ([site.temperature]) would date these better: {', '.join(better)}."
+        lines += ["", *wrap(told, WIDTH)]
     return "\n".join(lines)
 
 

@@ -59,14 +59,15 @@ def test_every_default_mark_rests_on_what_the_table_says(site):
     assert on(almanac, "leaf drop") == drop
     assert on(almanac, "soil cold") == later(first, 4)
     assert on(almanac, "deep dormancy") == later(drop, 6)
-    assert on(almanac, "deep dormancy ends") == later(swell, -4)
+    assert on(almanac, "deep dormancy ends") == later(swell, -1)
+    assert on(almanac, "soil warm") == on(almanac, "last frost (10%)")
 
 
 def test_no_default_mark_is_left_out_of_the_table():
     assert set(DEFAULTS) == {
         "soil workable", "bud swell", "bark slips (spring)", "bark slips (spring) ends", "softwood firm",
         "softwood firm ends", "bark slips (summer)", "bark slips (summer) ends", "leaf drop", "soil cold",
-        "deep dormancy", "deep dormancy ends", "ground freeze",
+        "deep dormancy", "deep dormancy ends", "ground freeze", "ground freeze ends", "soil warm",
     }  # fmt: skip
 
 
@@ -171,7 +172,7 @@ def test_a_last_frost_seen_moves_what_rests_on_it():
     [
         (layer(a="b + 1 week", b="a - 1 week"), "a", ("a", "b", "a")),
         (layer(a="a + 1 week"), "a", ("a", "a")),
-        (layer(leaf_drop="deep dormancy - 6 weeks"), "leaf drop", ("leaf drop", "deep dormancy", "leaf drop")),
+        (layer(bud_swell="softwood firm - 8 weeks"), "bud swell", ("bud swell", "softwood firm", "bud swell")),
         (layer(a={"latest": ["15 Mar", "b"]}, b="c", c="a"), "c", ("c", "a", "b", "c")),
     ],
 )

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.farm.reading import read_document
+from engine.farm.reading import Reading, read_document
 from engine.reading.problems import Problem
 from tests.reference.tables import rows
 
@@ -59,3 +59,46 @@ def test_one_frost_without_the_other_is_told(last, first):
 
 def test_no_frost_at_all_is_no_fault():
     assert told(45.0, None, None) == ()
+
+
+COLD = [-0.4, 1.1, 5.6, 13.1, 19.7, 24.4, 26.6, 25.9, 21.7, 15.0, 8.6, 2.1]
+LOWS = [-9.3, -8.1, -4.3, 2.1, 7.7, 11.7, 13.5, 13.1, 9.6, 4.0, -1.4, -7.1]
+
+
+def warm(units: str = "metric", **temperature: object) -> Reading:
+    site = {"latitude": 42.4, "longitude": -76.5, "timezone": "America/New_York", "temperature": temperature}
+    return read_document({"farm": {"units": units}, "site": site}, "", "farm.toml")
+
+
+def test_temperatures_are_in_the_farms_units():
+    metric = warm(mean_max=COLD, mean_min=LOWS)
+    us = warm("us", mean_max=[c * 1.8 + 32 for c in COLD], mean_min=[c * 1.8 + 32 for c in LOWS])
+    assert metric.problems == us.problems == ()
+    assert metric.farm is not None
+    assert us.farm is not None
+    assert us.farm.site.temperature.means == pytest.approx(metric.farm.site.temperature.means)
+
+
+@pytest.mark.parametrize(
+    ("given", "message", "hint"),
+    [
+        ({"mean_max": COLD}, "mean_max stands without mean_min", "twelve numbers"),
+        ({"mean_max": COLD[:11], "mean_min": LOWS}, "twelve numbers, not 11 of them", "January first"),
+        ({"mean_max": "warm", "mean_min": LOWS}, "twelve numbers, not something else", "January first"),
+        ({"mean_max": [*COLD[:11], "2"], "mean_min": LOWS}, "month 12 is no number", "twelve numbers"),
+        ({"mean_max": [*COLD[:11], float("nan")], "mean_min": LOWS}, "no month has a mean of nan", "units"),
+        (
+            {"mean_max": [c * 1.8 + 32 for c in COLD], "mean_min": LOWS},
+            "no month has a mean of 67.46 C",
+            'units = "us"',
+        ),
+        ({"mean_max": LOWS, "mean_min": COLD}, "month 1 lies above its mean_max", "exchanged"),
+        ({}, "mean_max and mean_min are missing", "twelve numbers"),
+        ({"mean_max": COLD, "mean_min": LOWS, "means": LOWS}, '"means" is not a key', "did you mean"),
+    ],
+)
+def test_temperatures_that_cannot_be_used_are_told(given, message, hint):
+    problems = warm(**given).problems
+    assert len(problems) == 1
+    assert message in problems[0].message
+    assert hint in problems[0].hint

@@ -165,8 +165,10 @@ first_frost = "08-29"
 
 
 def test_best_time_that_is_over_before_the_window_opens_is_not_told_as_next_years() -> None:
-    """Bud swell is 4 weeks before 8 June, softwood firm 8 weeks on, 6 July: a day or two after it ends there."""
-    steps = step("collect", 'opens = ["softwood firm"]', 'closes = ["26 Jul"]', 'best_until = ["softwood firm ends"]')
+    """Bud swell is 4 weeks before 8 June, softwood firm 8 weeks on, 6 July: a day or two after its best was over."""
+    steps = step(
+        "collect", 'opens = ["softwood firm"]', 'closes = ["26 Jul"]', 'best_until = ["longest day + 2 weeks"]'
+    )
     plan = planned(farm(steps, "2027-03-20", site=FAR_NORTH), "2027-03-20")
     assert dates(plan.now) == ["2027-07-06"]
     assert plan.now.best_until == (None,)
