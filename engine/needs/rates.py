@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from engine.farm.model import Batch, Farm
-from engine.odds.rates import BOOK_BATCHES, Learned, Rate, Went, learn
+from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
 from engine.records.records import Records
@@ -86,7 +86,7 @@ def act_of(protocol: Protocol, cultivar: str, do: str) -> Act:
 
 def book_of(step: Step) -> Rate | None:
     """The protocol's own figure for a step; None where nothing is lost in it."""
-    return None if step.survive is None else Rate(step.survive, step.weight or BOOK_BATCHES)
+    return None if step.survive is None or step.runs is None else book_rate(step.survive, step.runs)
 
 
 def learned_for(track: Track, protocol: Protocol, cultivar: str, step: Step) -> Learned | None:

@@ -8,7 +8,7 @@ from datetime import date
 from math import ceil
 
 from engine.farm.model import Batch
-from engine.needs.rates import Track, learned_for, track_of
+from engine.needs.rates import Track, book_of, learned_for, track_of
 from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
@@ -168,8 +168,8 @@ def _change(step: StepReview, of: Step) -> str:
     """What a step's figures call for, or nothing: poorer than a batch runs by the book, or much too late."""
     told = []
     if step.planned and step.actual is not None and step.into:
-        book = Rate(step.planned, of.weight or 3.0)
-        low, high = batch_runs(book, step.into)
+        book = book_of(of)
+        low, high = (0, step.into) if book is None else batch_runs(book, step.into)
         if step.through < low:
             more = ceil(100 / step.actual) if step.actual else 0
             instead = f"start {more} for every 100 wanted, or go another way" if more else "go another way"

@@ -14,12 +14,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 
+from engine.odds.ranges import MOST_WEIGHT, least_weight, weight_of
 from engine.odds.survival import likely_range
 
 BOOK_BATCHES = 3.0
 """How many batches a figure of a book's, or of kindred plants, is worth (common practice: two or three)."""
-LEAST_WEIGHT = 0.25
-MOST_WEIGHT = 1e6
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,17 +26,21 @@ class Rate:
     """The share that comes through a step: 0 to 1, and how many plants its certainty is worth.
 
     The next batch's share is a beta with a = mean * weight and b = (1 - mean) * weight; no weight: known exactly.
-    Raises ValueError outside 0 to 1, or for a weight that is not above 0.
+    `common` is the part of that spread, 0 to below 1, which all batches have in common because the mean itself is not
+    known; the rest is what batches differ by. Raises ValueError outside 0 to 1, or for a weight that is not above 0.
     """
 
     mean: float
     weight: float | None = None
+    common: float = 0.0
 
     def __post_init__(self) -> None:
         if not 0 <= self.mean <= 1:
             raise ValueError(f"a rate lies from 0 to 1, not at {self.mean:g}")
         if self.weight is not None and not (self.weight > 0 and isfinite(self.weight)):
             raise ValueError(f"a rate is worth more than 0 observations, not {self.weight:g}")
+        if not 0 <= self.common < 1:
+            raise ValueError(f"a rate shares from 0 to below 1 of its spread, not {self.common:g}")
 
     @property
     def known(self) -> bool:
@@ -54,16 +57,25 @@ class Rate:
         return chance
 
 
+def book_rate(mean: float, runs: tuple[float, float], worth: float = BOOK_BATCHES) -> Rate:
+    """A book's figure: the mean, and the range that nine batches of ten run, from farm to farm and year to year.
+
+    That spread holds both what is not known of the mean here, which is as good as known from `worth` batches, and what
+    batches differ by.
+    """
+    return Rate(mean) if mean in (0, 1) else Rate(mean, weight_of(mean, *runs), 1 / (1 + worth))
+
+
 @dataclass(frozen=True, slots=True)
 class Went:
     """One batch at one step: how many went in, how many came through. Raises ValueError where that cannot be."""
 
-    through: int
+    through: float
     into: int
 
     def __post_init__(self) -> None:
         if not 0 <= self.through <= self.into or self.into < 1:
-            raise ValueError(f"{self.through} of {self.into} cannot have come through")
+            raise ValueError(f"{self.through:g} of {self.into} cannot have come through")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +124,8 @@ def learned_rate(book: Rate, records: Sequence[Went], worth: float = BOOK_BATCHE
     """The rate of the next batch from the records, the book's rate standing as `worth` batches more (above 0).
 
     For the variance v between batches the next batch's is v * (1 + 1 / looks): the mean is not known exactly either.
-    The book's own spread is taken to hold both. The result's weight is kept from 0.25 to a million.
+    The book's own spread is taken to hold both. The spread is never wider than ignorance (`least_weight`): one batch
+    that failed whole says little of how often that happens.
     """
     if not worth > 0:
         raise ValueError(f"the book is worth more than 0 batches, not {worth:g}")
@@ -129,13 +142,14 @@ def learned_rate(book: Rate, records: Sequence[Went], worth: float = BOOK_BATCHE
         whole = mean * (1 - mean)
         if whole <= 0:
             return Rate(mean)
+        least = least_weight(mean)
         scatter = sum(
             k * ((r.through / r.into - mean) ** 2 - whole * weight / (weight + 1) / r.into)
             for k, r in zip(looks, records, strict=True)
         )
         between = (worth * (book_between + (book.mean - mean) ** 2) + max(0.0, scatter)) / total
-        new = min(MOST_WEIGHT, max(LEAST_WEIGHT, whole / max(between * (1 + 1 / total), 1e-12) - 1))
+        new = min(MOST_WEIGHT, max(least, whole / max(between * (1 + 1 / total), 1e-12) - 1))
         if abs(new - weight) <= 1e-9 * weight:
             break
         weight = (new * weight) ** 0.5
-    return Rate(mean, weight)
+    return Rate(mean, max(weight, least_weight(mean)), 1 / (1 + total))

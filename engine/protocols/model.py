@@ -9,6 +9,7 @@ from engine.almanac.almanac import say_days
 from engine.almanac.marks import Definitions
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
+from engine.odds.ranges import usual_range
 
 AIMS = ("early", "middle", "late")
 
@@ -54,7 +55,10 @@ class Step:
     look_for: str = ""
     aim: str = "early"
     survive: float | None = None
-    weight: float | None = None
+    batches_run: tuple[float, float] | None = None
+    """The shares between which nine batches of ten come out; None: by `batches_within`."""
+    batches_within: float = 0.2
+    """Where no range is given, how far from `survive` nine batches of ten come out at most."""
     per_hour: float | None = None
     temperature_c: tuple[float, float] | None = None
     medium: str = ""
@@ -67,6 +71,13 @@ class Step:
     def phrases(self) -> tuple[Phrase, ...]:
         """Every phrase that opens or closes one of its windows."""
         return tuple(phrase for window in self.windows for phrase in (*window.opens, *window.closes))
+
+    @property
+    def runs(self) -> tuple[float, float] | None:
+        """The shares between which nine batches of ten come out; None where the step loses nothing."""
+        if self.survive is None:
+            return None
+        return self.batches_run or usual_range(self.survive, self.batches_within)
 
     @property
     def endures(self) -> bool:

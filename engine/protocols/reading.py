@@ -9,6 +9,7 @@ from typing import Any
 from engine.almanac.marks import Definition, mark_name, read_definition
 from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
+from engine.odds.ranges import WIDEST
 from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
 from engine.reading.problems import nearest
 from engine.reading.table import Table
@@ -191,8 +192,10 @@ def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
 
 
 def _written_over(step: StepFields, values: StepFields, table: Table) -> set[str]:
-    """What else of a step beneath falls by what is laid over it: its windows, or the best of its days."""
+    """What else of a step beneath falls by what is laid over it: its windows, the best of its days, a mean's range."""
     over = {"best"} if "lasts" in values and "best" not in values else set()
+    if "survive" in values and "batches_run" not in values:
+        over.add("batches_run")
     if "windows" in values:
         return over | set(ONE_WINDOW)
     if "windows" in step and (given := [key for key in ONE_WINDOW if key in values]):
@@ -280,6 +283,24 @@ def _read_days(table: Table, key: str) -> Days | None:
     return None if days is None else Days(*days)
 
 
+def _read_runs(table: Table, key: str) -> tuple[float, float] | None:
+    """Between which shares nine batches of ten come out; told where it does not hold the mean, or tells nothing."""
+    value, mean = table.raw(key), table.values.get("survive")
+    if not (_pair_of_numbers(value) and 0 <= value[0] < value[1] <= 1):
+        table.fault(key, f"{key} is a pair of shares from 0 to 1, the smaller first", f"write {key} = [0.25, 0.6]")
+        return None
+    low, high = float(value[0]), float(value[1])
+    if isinstance(mean, bool) or not isinstance(mean, int | float):
+        table.fault(key, f"{key} needs the mean beside it", "write survive = 0.42 in the same step")
+    elif not low <= mean <= high:
+        table.fault(key, f"survive = {mean:g} does not lie in {key} = [{low:g}, {high:g}]", "correct one of them")
+    elif high - low >= WIDEST:
+        table.fault(key, f"{key} = [{low:g}, {high:g}] says no more than not knowing", "say the range of most batches")
+    else:
+        return low, high
+    return None
+
+
 def _read_temperature(table: Table, key: str) -> tuple[float, float] | None:
     value = table.raw(key)
     if not _pair_of_numbers(value):
@@ -302,7 +323,8 @@ _STEP: Mapping[str, Callable[[Table, str], Any]] = {
     "look_for": Table.text,
     "aim": lambda table, key: table.choice(key, AIMS),
     "survive": lambda table, key: table.number(key, 0, 1),
-    "weight": lambda table, key: table.number(key, 0.1, 1000),
+    "batches_run": _read_runs,
+    "batches_within": lambda table, key: table.number(key, 0.01, 0.45),
     "per_hour": lambda table, key: table.number(key, 0.01, 100_000),
     "temperature_c": _read_temperature,
     "medium": Table.text,

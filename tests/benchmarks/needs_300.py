@@ -42,7 +42,6 @@ opens = ["soil workable"]
 closes = ["soil workable + 5 weeks"]
 per_hour = 250
 survive = 0.{rate}
-weight = 3
 [[protocol.step]]
 do = "lift"
 place = "nursery beds"
@@ -51,7 +50,7 @@ closes = ["bud swell - 1 week"]
 wait_days = 170
 per_hour = 100
 survive = 0.95
-weight = 3
+batches_within = 0.08
 """
 
 

@@ -27,6 +27,7 @@ FIGURES = {
     "best_days": "best",
     "temperature_c": "warmth",
     "survive": "survival",
+    "runs": "batches run",
     "per_hour": "rate",
 }
 
@@ -126,12 +127,15 @@ def _figures(step: Step) -> list[str]:
         "best_days": str(step.best or ""),
         "temperature_c": f"{step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else "",
         "survive": "" if step.survive is None else f"{step.survive:.0%}",
+        "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {step.runs[1]:.0%}",
         "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",
     }
     told = []
     for key, value in values.items():
         if value:
-            where = step.source.get(key, "")
+            where = step.source.get(
+                key if key != "runs" else "batches_run" if step.batches_run else "batches_within", ""
+            )
             told.append(f"{FIGURES[key]} {value}" + (f" [{where}]" if where else ""))
     return told
 
@@ -182,7 +186,7 @@ def _protocol_json(lines: ProtocolLines) -> dict[str, Any]:
                 "best_days": _pair(step.best),
                 "temperature_c": list(step.temperature_c) if step.temperature_c else None,
                 "survive": step.survive,
-                "weight": step.weight,
+                "batches_run": list(step.runs) if step.runs else None,
                 "per_hour": step.per_hour,
                 "earliest": _ordinal(placed.earliest[k] if placed else None),
                 "latest": _ordinal(placed.latest[k] if placed else None),

@@ -8,7 +8,7 @@ from engine.farm.model import Farm
 from engine.farm.protocols import FIGURES
 from engine.farm.reading import Reading, read_farm
 from engine.protocols.library import read_library
-from engine.protocols.model import Days, Protocol
+from engine.protocols.model import Days, Protocol, Step
 
 HEAD = """\
 [site]
@@ -223,3 +223,37 @@ def test_a_protocol_that_leaves_out_every_step_is_told_and_its_batch_is_not_plan
     assert "out of omit" in problem.hint
     assert reading.farm is not None
     assert reading.farm.batches == ()
+
+
+@pytest.mark.parametrize(
+    ("given", "fault"),
+    [
+        ("survive = 0.42\nbatches_run = [0.6, 0.25]", "a pair of shares"),
+        ("survive = 0.42\nbatches_run = [25, 60]", "a pair of shares"),
+        ("survive = 0.42\nbatches_run = 0.25", "a pair of shares"),
+        ("batches_run = [0.25, 0.6]", "needs the mean beside it"),
+        ("survive = 0.7\nbatches_run = [0.25, 0.6]", "does not lie in"),
+        ("survive = 0.5\nbatches_run = [0.02, 0.98]", "no more than not knowing"),
+        ("survive = 0.5\nbatches_within = 0.6", "out of range"),
+    ],
+)
+def test_a_range_of_batches_that_cannot_be_is_told_with_its_line(tmp_path, given, fault):
+    reading = read(tmp_path, f'{OWN}[[protocol.step]]\ndo = "stick"\n{given}\n')
+    [problem] = reading.problems
+    assert fault in problem.message
+    assert problem.line
+    assert problem.hint
+
+
+def test_a_range_of_batches_is_that_of_its_own_mean(tmp_path):
+    """A share that is written over takes no range from the one beneath; where none is given it is the usual one."""
+    whole = f'{OWN}whole = true\n[[protocol.step]]\ndo = "stick"\nsurvive = 0.42\nbatches_run = [0.25, 0.6]\n'
+    _, protocol = good(read(tmp_path, whole))
+    assert protocol.steps[0].runs == (0.25, 0.6)
+    _, protocol = good(read(tmp_path, f'{OWN}[[protocol.step]]\ndo = "stick"\nsurvive = 0.5\n'))
+    assert protocol.steps[protocol.index("stick")].runs == pytest.approx((0.3, 0.7))
+    general = Step("stick", survive=0.7, batches_run=(0.5, 0.85))
+    assert general.runs == (0.5, 0.85)
+    assert Step("stick", survive=0.7).runs == pytest.approx((0.5, 0.9))
+    assert Step("lift", survive=0.97, batches_within=0.08).runs == pytest.approx((0.94, 1.0))
+    assert Step("stick").runs is None

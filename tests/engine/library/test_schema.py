@@ -28,6 +28,8 @@ STEP_FIGURES = (
     "lasts_days",
     "best_days",
     "survive",
+    "batches_run",
+    "batches_within",
     "per_hour",
     "temperature_c",
     "room",
@@ -47,6 +49,8 @@ def figures(step: Step) -> Iterator[str]:
         "lasts_days": step.endures,
         "best_days": step.best,
         "survive": step.survive is not None,
+        "batches_run": step.batches_run is not None,
+        "batches_within": step.survive is not None and step.batches_run is None,
         "per_hour": step.per_hour is not None,
         "temperature_c": step.temperature_c is not None,
         "room": step.room,
@@ -173,12 +177,13 @@ def test_every_place_is_one_of_the_settled_words() -> None:
     assert sorted(PLACES - set(places)) == []
 
 
-def test_a_share_that_survives_has_a_weight_and_a_weight_has_a_share() -> None:
-    halves = [w for one in built() for w, s in one.steps() if (s.survive is None) != (s.weight is None)]
-    assert halves == []
-    odd = [w for one in built() for w, s in one.steps() if s.survive is not None and not 0 < s.survive <= 1]
-    assert odd == []
-    assert [w for one in built() for w, s in one.steps() if s.weight is not None and s.weight not in (2, 3)] == []
+def test_a_share_that_survives_says_how_far_batches_run_apart() -> None:
+    """Sorting and lifting within some 8 points, germination and rooting within some 20: common practice."""
+    losing = [(w, s) for one in built() for w, s in one.steps() if s.survive is not None]
+    assert [w for w, s in losing if not 0 < s.survive <= 1] == []
+    assert [w for w, s in losing if s.batches_run is None and s.batches_within not in (0.08, 0.2)] == []
+    sorting = {"clean", "grade", "lift", "lift liners", "pot up", "line out", "prick out"}
+    assert [w for w, s in losing if s.do in sorting and s.batches_within != 0.08] == []
 
 
 def test_what_goes_on_in_the_cold_or_the_warm_has_a_least_and_a_most() -> None:

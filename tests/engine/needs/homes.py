@@ -26,7 +26,7 @@ opens = ["1 Mar"]
 closes = ["31 Mar"]
 per_hour = 100
 survive = 0.8
-weight = 6
+batches_run = [0.5, 0.98]
 [[protocol.step]]
 do = "lift"
 place = "bed"
@@ -35,7 +35,7 @@ closes = ["15 Dec"]
 wait_days = 170
 per_hour = 50
 survive = 0.9
-weight = 20
+batches_run = [0.78, 0.98]
 """
 SEED = """
 [[protocol]]
@@ -53,7 +53,7 @@ opens = ["1 Apr"]
 closes = ["12 May"]
 per_hour = 400
 survive = 0.5
-weight = 4
+batches_run = [0.14, 0.86]
 [[protocol.step]]
 do = "lift"
 place = "frame"

@@ -7,7 +7,7 @@ import pytest
 from engine.needs.coverage import fallback, troubled
 from engine.needs.promising import offer
 from engine.odds.promise import promise
-from engine.odds.rates import Rate
+from engine.odds.rates import book_rate
 from tests.engine.needs.homes import batch, covered, farm, need, opened, stock
 from tests.engine.odds.lots import lot
 from tests.engine.schedule.farms import day, entry
@@ -15,7 +15,7 @@ from tests.engine.schedule.farms import day, entry
 TODAY = "2027-02-01"
 IN_BED = (day("2027-11-01") - day(TODAY)).days
 STUCK = (day("2027-03-01") - day(TODAY)).days
-BOOK = (Rate(0.8, 6.0), Rate(0.9, 20.0))
+BOOK = (book_rate(0.8, (0.5, 0.98)), book_rate(0.9, (0.78, 0.98)))
 
 
 def counts(home, today=TODAY, *entries, without=()):

@@ -34,7 +34,7 @@ opens = ["1 Feb"]
 closes = ["1 Apr"]
 after = ["arrive", "collect scions"]
 survive = 0.8
-weight = 4
+batches_run = [0.45, 0.99]
 [[protocol.step]]
 do = "pot up"
 opens = ["1 May"]

@@ -6,7 +6,7 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.needs.rates import Act, book_of, learned_for, rate_lines, track_of
-from engine.odds.rates import Rate, Went, learned_rate
+from engine.odds.rates import Went, book_rate, learned_rate
 from tests.engine.needs.homes import batch, covered, farm, need, opened
 from tests.engine.schedule.farms import day, entry
 
@@ -57,7 +57,7 @@ def test_a_cultivar_leans_on_its_species_and_that_on_the_book():
     track, protocol = track_of(nursery.records), nursery.farm.batches[0].protocol
     step = protocol.steps[0]
     book = book_of(step)
-    assert book == Rate(0.8, 6.0)
+    assert book == book_rate(0.8, (0.5, 0.98))
     learned = learned_for(track, protocol, "White", step)
     assert learned is not None
     assert (learned.batches, learned.kindred) == (1, 1)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
 from engine.odds.promise import YEAR_DAYS
-from engine.odds.rates import Rate
+from engine.odds.rates import book_rate
 from engine.odds.spread import falling_short
 from engine.odds.starts import start
 from tests.engine.needs.homes import batch, farm, opened
@@ -56,7 +56,7 @@ def test_the_starts_are_exact_and_the_places_loss_is_in_the_odds():
     (stay,) = way.lot.stays
     assert stay.place == "bed"
     stands = 0.95 ** ((stay.until - stay.since) / YEAR_DAYS)
-    assert way.starts == start(50, (Rate(0.8, 6.0), Rate(0.9, 20.0)), 0.9 / stands)
+    assert way.starts == start(50, (book_rate(0.8, (0.5, 0.98)), book_rate(0.9, (0.78, 0.98))), 0.9 / stands)
     assert way.chance == pytest.approx(1 - falling_short(50, (way.lot,), LOSSES), abs=1e-9)
     assert way.chance >= 0.9 - 1e-9
 

@@ -8,7 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
-from engine.odds.rates import Learned, Rate, Went, learn, learned_rate
+from engine.odds.ranges import least_weight
+from engine.odds.rates import Learned, Rate, Went, book_rate, learn, learned_rate
+from engine.odds.starts import start
 
 RECORDS = st.lists(
     st.integers(1, 400).flatmap(lambda n: st.integers(0, n).map(lambda k: Went(k, n))), min_size=1, max_size=12
@@ -83,7 +85,28 @@ def test_batches_alike_make_the_next_one_surer_and_batches_unlike_less_sure() ->
     )
     assert alike.weight is not None
     assert unlike.weight is not None
-    assert unlike.weight < 3 < alike.weight
+    assert least_weight(unlike.mean) <= unlike.weight < 8 < alike.weight
+
+
+def test_one_batch_that_failed_whole_leaves_a_start_possible() -> None:
+    """Lifting of 95 in 100, and once none of twenty: worse, and unsure, but not as if nothing could ever come."""
+    book = book_rate(0.95, (0.9, 1.0))
+    after = learned_rate(book, [Went(0, 20)])
+    assert 0.6 < after.mean < 0.9
+    assert after.weight is not None
+    assert start(100, (book,), 0.9).count < start(100, (after,), 0.9).count < 400
+    many = learned_rate(book, [Went(0, 20)] * 8)
+    assert many.mean < after.mean / 2
+
+
+def test_the_more_batches_the_less_of_the_spread_is_the_means_own() -> None:
+    """Worth 3 with the book alone, 3 + k with k great batches: the mean's part is 1 in 1 + those (section 2.3, Gelman
+    et al. 2013: the next value's variance is that of one value times 1 + 1 / n)."""
+    book = book_rate(0.7, (0.5, 0.9))
+    assert book.common == pytest.approx(1 / 4)
+    for batches in (1, 4, 12):
+        learned = learned_rate(book, [Went(70_000, 100_000)] * batches)
+        assert learned.common == pytest.approx(1 / (4 + batches), rel=0.01)
 
 
 def test_a_cultivar_leans_on_its_species_and_genus_where_its_own_batches_are_few() -> None:
@@ -105,7 +128,7 @@ def test_any_records_give_a_usable_rate_between_book_and_records(
     got = learned_rate(Rate(book, weight), records, worth)
     shares = [book, *(r.through / r.into for r in records)]
     assert min(shares) - 1e-9 <= got.mean <= max(shares) + 1e-9
-    assert got.weight is None or 0.25 <= got.weight <= 1e6
+    assert got.weight is None or least_weight(got.mean) - 1e-9 <= got.weight <= 1e6
 
 
 @given(RECORDS, st.integers(0, 11))

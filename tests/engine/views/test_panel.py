@@ -1,4 +1,4 @@
-"""The facts of a task: what a look tells of a treatment, and the share that a step without a weight is worth."""
+"""The facts of a task: what a look tells of a treatment, and the odds of a step."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def test_look_after_radicles_counts_the_cold_as_it_was_planned() -> None:
 
 def test_the_odds_lean_on_the_growers_own_batches_once_there_are_some():
     """From the book 80 of 100; after four batches of which half came through, fewer; and it says what it rests on."""
-    step = Step("stick", survive=0.8, weight=3, source={"survive": "common practice"})
+    step = Step("stick", survive=0.8, source={"survive": "common practice"})
     protocol = Protocol("Sambucus nigra", "hardwood cutting", "", (step,))
     act = act_of(protocol, "", "stick")
     book = odds(step, 100, learned_for(Track(), protocol, "", step))

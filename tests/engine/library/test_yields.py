@@ -1,0 +1,82 @@
+"""What comes through the library's protocols: against published yields, and how many must be started for a hundred."""
+
+from __future__ import annotations
+
+from math import prod
+
+import numpy as np
+import pytest
+
+from engine.needs.rates import book_of
+from engine.odds.rates import Rate
+from engine.odds.starts import start
+from engine.odds.tails import expected_share
+from tests.engine.library.built import Built, built, of_species
+from tests.reference.tables import rows
+
+YIELDS = rows("yields_published")
+MOST_TIMES = 2.2
+"""So many times as many as are wanted on the whole may a start at 90 % ask for, at most."""
+
+
+def rates(one: Built) -> tuple[Rate, ...]:
+    return tuple(rate for step in one.protocol.steps if (rate := book_of(step)) is not None)
+
+
+@pytest.mark.parametrize("row", YIELDS, ids=lambda row: f"{row['species']} {row['route'] or row['method']}")
+def test_the_mean_of_a_chain_is_the_published_yield(row: dict[str, str]) -> None:
+    """To the nearest hundredth where one figure is printed."""
+    found = [
+        one
+        for one in of_species()
+        if (one.draft.species, one.draft.method) == (row["species"], row["method"]) and row["route"] in one.draft.route
+    ]
+    assert found, row
+    for one in found:
+        steps = row["steps"].split()
+        share = prod(s.survive for s in one.protocol.steps if s.survive and (steps == ["all"] or s.do in steps))
+        assert int(row["least"]) <= round(share * 100) <= int(row["most"]), one.title
+
+
+def test_there_are_twenty_published_yields() -> None:
+    assert len(YIELDS) >= 20
+
+
+def test_a_hundred_at_90_per_cent_take_no_more_than_twice_the_mean() -> None:
+    times = {}
+    for one in of_species():
+        chain = rates(one)
+        found = start(100, chain, 0.9)
+        times[one.title] = found.count * expected_share(chain) / 100
+    assert len(times) > 500
+    worst = max(times, key=lambda title: times[title])
+    assert {title: t for title, t in times.items() if t > MOST_TIMES} == {}
+    assert 1.05 < min(times.values()) < times[worst], worst
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_starts_at_90_per_cent_hold_in_nine_farms_of_ten_where_the_book_is_true(seed: int) -> None:
+    """Each farm's batch draws its share at each step from the book's range, by numpy, plant by plant."""
+    rng = np.random.default_rng(seed)
+    held = []
+    chains = sorted({rates(one) for one in of_species()}, key=repr)
+    for chain in chains[:: max(1, len(chains) // 40)]:
+        left = np.full(4000, start(100, chain, 0.9).count)
+        for rate in chain:
+            assert rate.weight is not None
+            left = rng.binomial(left, rng.beta(rate.mean * rate.weight, (1 - rate.mean) * rate.weight, len(left)))
+        held.append((left >= 100).mean())
+    assert len(held) >= 40
+    assert all(0.88 <= each <= 0.92 for each in held)
+    assert np.mean(held) == pytest.approx(0.9, abs=0.006)
+
+
+def test_no_step_is_as_unsure_as_ignorance() -> None:
+    """Nine batches of ten keep to a range well within 0 to 1, and to either side of the mean."""
+    for one in built():
+        for where, step in one.steps():
+            if step.survive is not None and step.survive < 1:
+                assert step.runs is not None
+                low, high = step.runs
+                assert 0 <= low < step.survive < high <= 1, where
+                assert high - low <= 0.4 + 1e-9, where
