@@ -19,7 +19,7 @@ CALLS = [line.strip() for line in README.splitlines() if line.startswith("    wi
 
 
 def test_the_picture_is_the_tests_own_snapshot() -> None:
-    picture = (TOP / "tests/tui/snapshots/spring_80x24.txt").read_text(encoding="utf-8").rstrip("\n")
+    picture = (TOP / "tests/tui/screens/snapshots/spring_80x24.txt").read_text(encoding="utf-8").rstrip("\n")
     assert picture in README
 
 

@@ -12,8 +12,8 @@ from rich.cells import cell_len
 
 from engine.journal import store
 from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TINY, TODAY, batch, tell, write_tiny
-from tests.tui.screens import Shed, bindings, opened
-from tests.tui.test_week_screen_records import COLD, LOOKS, MISSED, SOAK
+from tests.tui.screens.week.test_records import COLD, LOOKS, MISSED, SOAK
+from tests.tui.shed import Shed, bindings, opened
 from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
 from tui.screens.week.screen import WeekScreen
 

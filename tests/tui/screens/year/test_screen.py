@@ -13,7 +13,7 @@ from rich.cells import cell_len
 from engine.views.year import WEEKS, Year, year_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.screens import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen, PageScreen
 from tui.screens.year.rows import YearList

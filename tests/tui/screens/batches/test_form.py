@@ -13,9 +13,9 @@ from engine.farm.protocols import species_named
 from engine.needs.rates import Track
 from engine.views.ways import names_like, ways_view
 from tests.tui.farms import TODAY, open_house
-from tests.tui.screens import Shed, opened
-from tests.tui.test_batches_screen import Bench, to_bench
-from tests.tui.test_cold_screen import written
+from tests.tui.screens.batches.test_screen import Bench, to_bench
+from tests.tui.screens.cold.test_screen import written
+from tests.tui.shed import Shed, opened
 from tui.screens.batches import form as forms
 from tui.screens.batches.form import BatchForm, coming_day
 from tui.screens.batches.screen import BatchesScreen

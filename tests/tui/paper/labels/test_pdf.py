@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.labels.paper import cell_of, codes, ink, pages, strays, words
+from tests.tui.paper.labels.paper import cell_of, codes, ink, pages, strays, words
 from tui.paper.labels import pdf
 from tui.paper.labels.label import Label
 from tui.paper.labels.pdf import NotWritten, make_pdf, put, stand_in

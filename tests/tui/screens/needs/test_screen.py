@@ -13,9 +13,9 @@ from engine.farm.stock import Need
 from engine.needs.allotment import NeedLine
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
-from tests.tui.needs_office import FARM, TODAY, WITH_MISSED, to_office, write
-from tests.tui.screens import bindings, opened
-from tests.tui.test_colours import poor
+from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, write
+from tests.tui.screens.test_colours import poor
+from tests.tui.shed import bindings, opened
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen
 from tui.screens.needs import screen as needs_screen
@@ -244,7 +244,7 @@ async def test_o_lists_what_is_to_be_ordered(demo_of):
 
 
 async def test_every_key_of_the_needs_stands_on_the_page_of_keys_and_does_something_here(home: Path):
-    tests = [path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("test_needs_*.py")]
+    tests = [path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("test_*.py")]
     pressed = "\n".join(line for text in tests for line in text.splitlines() if "press(" in line)
     own = [binding for binding in NeedsScreen.BINDINGS if hasattr(binding, "key")]
     assert {binding.key for binding in own} == {"p", "b", "e", "x", "f", "o", "g", "enter"}

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from engine.views.site import SiteMark
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.screens import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, opened
 from tui.cells import away_cell
 from tui.facts import Facts
 from tui.forms.form import FormScreen

@@ -12,9 +12,9 @@ from textual.widgets import Input, OptionList, Static
 
 from engine.views.batches import BatchLine, batches_view, season_of
 from tests.tui.farms import TODAY, open_house, tell, write_tiny
-from tests.tui.screens import Shed, bindings, opened
-from tests.tui.test_cold_screen import written
-from tests.tui.test_colours import poor
+from tests.tui.screens.cold.test_screen import written
+from tests.tui.screens.test_colours import poor
+from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
 from tui.screens.batches.form import BatchForm

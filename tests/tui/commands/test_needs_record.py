@@ -11,9 +11,9 @@ import pytest
 from engine.farm.stock import Need
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need, stock
 from tests.engine.schedule.farms import NORTH
+from tests.tui.commands.test_record import written
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tests.tui.test_command_records import written
 
 TODAY = date(2027, 1, 10)
 

@@ -10,8 +10,8 @@ import pytest
 from textual.widgets import Input
 
 from tests.tui.farms import TODAY
-from tests.tui.screens import bindings, opened
-from tests.tui.test_week_screen_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
+from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
+from tests.tui.shed import bindings, opened
 from tui.app import PLACES_TO_GO
 from tui.forms.form import PageScreen
 from tui.screen import FarmScreen
@@ -21,7 +21,7 @@ from tui.screens.week.screen import WeekScreen
 
 def test_every_key_of_the_week_screen_has_a_test():
     shown: set[str] = set()
-    for path in Path(__file__).parent.glob("test_week_screen*.py"):
+    for path in Path(__file__).parent.glob("test_*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "covers":
                 shown |= {str(arg.value) for arg in node.args if isinstance(arg, ast.Constant)}

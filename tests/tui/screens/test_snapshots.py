@@ -1,6 +1,6 @@
 """The screens as they look, kept as plain text in `snapshots/`.
 
-WIDGER_SNAPSHOTS=write python -m pytest tests/tui/test_snapshots.py
+WIDGER_SNAPSHOTS=write python -m pytest tests/tui/screens/test_snapshots.py
 
 writes them anew; look at what has changed before it is kept.
 """
@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
-from tests.tui.screens import Shed, opened
+from tests.tui.shed import Shed, opened
 from tui.screens.needs.screen import PAUSE
 
 KEPT = Path(__file__).parent / "snapshots"

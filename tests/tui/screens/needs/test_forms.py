@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from textual.widgets import Static
 
-from tests.tui.needs_office import FARM, TODAY, to_office, write
-from tests.tui.screens import opened
-from tests.tui.test_cold_screen import written
+from tests.tui.screens.cold.test_screen import written
+from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
+from tests.tui.shed import opened
 from tui.forms.form import FormScreen
 from tui.screens.needs.form import NeedForm, share_of
 from tui.screens.needs.screen import NeedsScreen

@@ -9,8 +9,8 @@ from threading import Event
 import pytest
 
 from tests.tui.farms import tell
-from tests.tui.needs_office import FARM, TODAY, Office, to_office, write
-from tests.tui.screens import opened
+from tests.tui.screens.needs.office import FARM, TODAY, Office, to_office, write
+from tests.tui.shed import opened
 from tui.screens.needs import screen as needs_screen
 from tui.screens.needs.rows import UNKNOWN
 from tui.working import kept

@@ -9,7 +9,7 @@ import pytest
 from textual.widgets import Input, OptionList
 
 from tests.tui.farms import TODAY, tell
-from tests.tui.screens import Shed, opened
+from tests.tui.shed import Shed, opened
 from tui.forms.form import ChoiceScreen, FormScreen
 from tui.screens.week.screen import WeekScreen
 
@@ -21,7 +21,7 @@ SWEEP = "standing  sweep the floor potting shed"
 LOOK_Z2 = "look Z2 look: stratify cold cold store"
 
 covers = pytest.mark.covers
-"""The ids of the keys that a test shows at work: `test_week_screen_keys` counts them against the screen's own."""
+"""The ids of the keys that a test shows at work: `test_keys` counts them against the screen's own."""
 
 
 def values(form: FormScreen) -> dict[str, str]:

@@ -16,8 +16,8 @@ from tests.engine.needs.homes import CUTTINGS, PLACES, SEED, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tests.tui.needs_office import to_office, write
-from tests.tui.screens import opened
+from tests.tui.screens.needs.office import to_office, write
+from tests.tui.shed import opened
 from tui.forms.form import PageScreen
 from tui.paper.room import LEVELS, OVER, room_lines
 from tui.screens.batches.form import BatchForm

@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from tests.engine.needs.homes import CUTTINGS, PLACES, SEED, batch, need, stock
 from tests.engine.schedule.farms import NORTH
-from tests.tui.screens import Shed
+from tests.tui.shed import Shed
 from tui.facts import Facts
 from tui.forms.form import PageScreen
 from tui.screens.needs.plan import PlanList, PlanScreen

@@ -11,9 +11,9 @@ import pytest
 
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, tell, write_tiny
-from tests.tui.labels.paper import codes, pages, words
+from tests.tui.paper.labels.paper import codes, pages, words
 
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[4]
 
 
 def test_all_lots_are_printed_as_text_where_none_is_named(call: Call, tiny: Path):

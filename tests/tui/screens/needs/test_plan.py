@@ -9,9 +9,9 @@ from rich.cells import cell_len
 from textual.widgets import Label, Static
 
 from tests.tui.farms import tell
-from tests.tui.needs_office import FARM, TODAY, to_office, write
-from tests.tui.screens import opened
-from tests.tui.test_cold_screen import written
+from tests.tui.screens.cold.test_screen import written
+from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
+from tests.tui.shed import opened
 from tui.facts import Facts
 from tui.screens.needs.plan import PlanScreen, split_text
 from tui.screens.needs.screen import NeedsScreen

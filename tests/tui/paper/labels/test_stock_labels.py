@@ -12,7 +12,7 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
-from tests.tui.labels.paper import codes, ink, strays, words
+from tests.tui.paper.labels.paper import codes, ink, strays, words
 from tui.paper.labels.label import Label
 from tui.paper.labels.lots import choose
 from tui.paper.labels.order import ordered

@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import ColdLot, cold_view
 from tests.tui.farms import RIPENSIS, TINY, TODAY, open_house, tell, write_tiny
-from tests.tui.screens import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.form import FormScreen, PageScreen
 from tui.screens.cold.rows import ColdList

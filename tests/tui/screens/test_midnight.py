@@ -9,8 +9,8 @@ import freezegun
 
 from tests.tui.conftest import Call
 from tests.tui.farms import tell
-from tests.tui.screens import opened
-from tests.tui.test_week_screen_records import SOAK
+from tests.tui.screens.week.test_records import SOAK
+from tests.tui.shed import opened
 
 
 async def test_at_midnight_the_board_moves_to_the_new_day(tiny: Path, call: Call):

@@ -20,11 +20,11 @@ from rich.segment import Segment
 from textual.widgets import Input, Label, OptionList, Static
 
 from tests.tui.farms import TODAY, tell
-from tests.tui.screens import opened
-from tests.tui.test_week_screen_records import MISSED
+from tests.tui.screens.week.test_records import MISSED
+from tests.tui.shed import opened
 from tui.screens.week.board import Board
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 LEAST = 4.5
 """The least contrast of text on its ground (W3C, 2018, Web Content Accessibility Guidelines 2.1, criterion 1.4.3)."""
 

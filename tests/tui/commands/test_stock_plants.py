@@ -8,9 +8,9 @@ import pytest
 
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch
 from tests.engine.schedule.farms import NORTH
+from tests.tui.commands.test_record import written
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tests.tui.test_command_records import written
 from tui.commands.stock_plants import yields_of
 
 ON = ("--on", "2027-01-10")

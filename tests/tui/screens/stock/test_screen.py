@@ -13,7 +13,7 @@ from textual.widgets import Input, Label
 from engine.views.stock import BY
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
-from tests.tui.screens import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, opened
 from tui.command import main
 from tui.forms.form import FormScreen, PageScreen
 from tui.screens.stock.rows import Row

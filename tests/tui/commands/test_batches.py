@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from engine.journal.store import journal_folder
+from tests.tui.commands.test_record import steps, written
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
-from tests.tui.test_command_records import steps, written
 
 ADD = ("N1", "hazel", "seed", "300")
 
