@@ -10,6 +10,7 @@ from engine.acts import propagation
 from engine.acts.action import Action
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.protocols.roles import Role
 from engine.records.records import Done, Lot, Records
 from engine.schedule.looks import look_days
 from engine.schedule.nursery import Nursery, open_nursery
@@ -87,7 +88,7 @@ def _looks(plan: Plan, number: int, today: date) -> Iterator[Action]:
         days = look_days(step, lasts, done.day, done.day + timedelta(1), today - timedelta(3 + number % 3))
         for n, day in enumerate(days):
             gone = (day - done.day).days / max(1, lasts.least)
-            ripe = gone >= RADICLES_FROM and n == len(days) - 1 and step.do == "stratify cold"
+            ripe = gone >= RADICLES_FROM and n == len(days) - 1 and step.role is Role.STRATIFY_COLD
             mouldy = number % 4 == 1 and n == 1
             finding = "radicles" if ripe and number % 5 == 3 else "mould" if mouldy else "nothing"
             yield propagation.look(plan.lot, step.do, finding, day, today)

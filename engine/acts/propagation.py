@@ -7,19 +7,13 @@ from typing import Any
 
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import say_day
-from engine.protocols.forms import ARRIVE
+from engine.protocols.roles import Role
 from engine.reading.problems import nearest
 from engine.records.kinds import MOST
 from engine.records.records import FINDINGS, Lot, Records, part_id
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
 
-MULTIPLYING = frozenset((
-    "division", "mound layer", "trench layer", "simple layer", "tip layer", "offset", "runner", "sucker", "tuber",
-))  # fmt: skip
-"""Methods by which one plant gives several: more may come out of an act than went in."""
-GATHERING = ("collect", "clean", "prepare")
-"""Acts after which is counted what was reckoned before: fruits make seeds, a root makes pieces."""
 JOIN_WITHIN = 7
 """Days within which the rest of a part-done act may be joined with the part."""
 
@@ -79,7 +73,7 @@ def do(
             if left:
                 raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
-    if step == ARRIVE and count != lot.count - left:
+    if protocol.role(step) is Role.ARRIVE and count != lot.count - left:
         data["ordered"] = lot.count - left  # the batch goes on with what came, and the entry says so
     if left:
         data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
@@ -89,8 +83,9 @@ def do(
 
 
 def _multiplies(lot: Lot, step: str) -> bool:
-    """Whether more may come out of an act than went in: by division and layers, and where what is ordered arrives."""
-    return step == ARRIVE or lot.batch.method in MULTIPLYING or step.startswith(GATHERING)
+    """Whether more may come of an act than went in: where one plant gives several, and where it is counted anew."""
+    protocol = lot.batch.protocol
+    return protocol.multiplies or protocol.role(step).counts_anew
 
 
 def parts_to_join(records: Records, lot: Lot, step: str, on: date) -> list[Lot]:

@@ -15,7 +15,7 @@ from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import species_named
 from engine.journal.entry import Entry
-from engine.protocols.forms import FORMS
+from engine.protocols.forms import known_forms
 from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
 from engine.reading.problems import nearest
@@ -104,8 +104,8 @@ def find_form(ledger: Ledger, form: str) -> str:
     """A form, new ones too; one letter off a known form is a slip. Raises Refused."""
     name = " ".join(form.split())
     if not name:
-        raise Refused("it needs a form", f"such as {', '.join(FORMS[:4])}, 1 L pot")
-    known = dict.fromkeys((*FORMS, *(h.form for h in ledger.now.holdings)))
+        raise Refused("it needs a form", f"such as {', '.join(tuple(known_forms())[:4])}, 1 L pot")
+    known = dict.fromkeys((*known_forms(), *(h.form for h in ledger.now.holdings)))
     same = next((f for f in known if f.lower() == name.lower()), None)
     if same is None and not any(c.isdigit() for c in name):  # 1 L pot and 2 L pot are both meant
         for one in known:

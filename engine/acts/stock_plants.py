@@ -11,9 +11,10 @@ from engine.acts.action import Action, Refused
 from engine.acts.batches import find_place, find_species
 from engine.farm.stock import StockPlant
 from engine.journal.entry import Entry
+from engine.protocols.forms import MATERIALS
 from engine.protocols.names import plain
 from engine.reading.problems import nearest
-from engine.records.stock_plants import MATERIALS, PLACE, check_stock_plant
+from engine.records.stock_plants import PLACE, check_stock_plant
 from engine.records.values import Unfit
 from engine.schedule.nursery import Nursery
 

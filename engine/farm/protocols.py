@@ -6,7 +6,7 @@ The farm's own protocol stands over the library's of the species, and that over 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from engine.farm.model import Farm
@@ -71,7 +71,8 @@ def find_protocol(latin: str, method: str, route: str, own: Iterable[Draft], lib
     Raises NoProtocol.
     """
     of_library = library.of(latin, method)
-    own = [d for d in own_of(latin, library, own) if (library.method_name(d.method) or d.method) == method]
+    every = tuple(own)
+    own = [d for d in own_of(latin, library, every) if (library.method_name(d.method) or d.method) == method]
     routes = [d.route for d in (*of_library, *own) if d.route]
     if route and route not in routes and not any(not d.route for d in own):
         hint = nearest(route, routes) if routes else "this method has one route here: leave route out"
@@ -89,17 +90,28 @@ def find_protocol(latin: str, method: str, route: str, own: Iterable[Draft], lib
             raise NoProtocol(None, "the protocol has no steps", hint, mine)
         if base is not None and _refines(mine, layers):
             layers = [*layers, mine]
-            refined = _changes(mine, layers)
+            refined = _changes(mine, method)
         else:
             layers = [mine]
     if not layers:
         raise NoProtocol("method", f"no protocol is known for {latin} by {method}")
-    protocol = build(layers, latin)
+    protocol = build(layers, latin, library.methods.get(method) or like_of(method, every))
     if not protocol.steps:
         hint = "take a step or more out of omit, or add [[protocol.step]] tables, each with do = …"
         raise NoProtocol("omit" if mine else None, f"no step is left of {latin} by {method}", hint, mine)
-    found = Protocol(latin, method, route or protocol.route, protocol.steps, protocol.note, protocol.origin)
-    return Found(found, refined)
+    return Found(replace(protocol, method=method, route=route or protocol.route), refined)
+
+
+def like_of(method: str, own: Iterable[Draft]) -> Draft | None:
+    """The general method whose nature one of the farm's own has, as its drafts say (`like`); None: they say none."""
+    said = next((d.like for d in own if d.like and d.method.lower() == method.lower()), "")
+    return general_method(said) if said else None
+
+
+def general_method(name: str) -> Draft | None:
+    """A general method of the library by any of its names; None where it knows none."""
+    every = read_methods()
+    return every.get(Library(methods=dict(every)).method_name(name) or "")
 
 
 def _refines(mine: Draft, layers: list[Draft]) -> bool:
@@ -112,13 +124,13 @@ def _refines(mine: Draft, layers: list[Draft]) -> bool:
     return all(values["do"] in known or "before" in values for values in mine.steps)
 
 
-def _changes(mine: Draft, layers: list[Draft]) -> str:
+def _changes(mine: Draft, method: str) -> str:
     parts = [
         f"{values['do']}: {', '.join(sorted(k for k in values if k not in ('do', 'source', 'before')))}"
         for values in mine.steps
     ]
     parts += [f"without {name}" for name in mine.omit]
-    return f"{mine.title}: changes {'; '.join(parts)}"
+    return f"{mine.titled(method)}: changes {'; '.join(parts)}"
 
 
 # -- for what is not a batch of the farm file

@@ -16,7 +16,15 @@ from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
 from engine.farm.planting import Planting, read_planting
-from engine.farm.protocols import FIGURES, NoProtocol, find_protocol, known_species, settled_method, slip_of
+from engine.farm.protocols import (
+    FIGURES,
+    NoProtocol,
+    find_protocol,
+    general_method,
+    known_species,
+    settled_method,
+    slip_of,
+)
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
@@ -24,7 +32,7 @@ from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, read_draft, read_marks, read_species
-from engine.reading.problems import Findings, Problem, located
+from engine.reading.problems import Findings, Problem, located, nearest
 from engine.reading.table import Table
 
 if TYPE_CHECKING:
@@ -301,16 +309,29 @@ def _protocol(
 
 
 def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]) -> None:
-    """A protocol that no batch follows may wait for one; but one letter off a known name it is a slip."""
+    """A protocol that no batch follows may wait for one; but one letter off a known name it is a slip.
+
+    A method that the library does not know says which one it is like, or what it takes.
+    """
     slips: dict[str, str] = {}
+    told = {draft.method for draft in drafts if draft.like or "takes" in draft.nature}
     used = {str(t.values.get("method", "")).lower() for t in batches}
     for draft in drafts:
         if draft.species:
             _latin(draft.species, draft.table, library, species, slips)
-        if library.method_name(draft.method) is not None or draft.method.lower() in used:
+        if draft.like and general_method(draft.like) is None:
+            hint = nearest(draft.like, read_methods())
+            draft.table.fault("like", f'like: method "{draft.like}" is not known', hint)
+        if library.method_name(draft.method) is not None:
             continue
-        if near := next((m for m in read_methods() if one_letter_off(draft.method, m)), None):
+        near = next((m for m in read_methods() if one_letter_off(draft.method, m)), None)
+        if near is not None and draft.method not in used:
             draft.table.fault("method", f'method "{draft.method}" is not known', f'did you mean "{near}"?')
+        elif draft.method not in told:
+            told.add(draft.method)  # once for each
+            known = sorted(read_methods(), key=lambda m: m.split()[-1] != draft.method.split()[-1])  # a graft first
+            hint = f'add like = "{near or known[0]}", or another of {", ".join(known)}'
+            draft.table.fault("method", f'method "{draft.method}" is new: say which one it is like', hint)
 
 
 def _check_names(tables: list[Table], key: str, what: str) -> None:

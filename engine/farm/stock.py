@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from engine.protocols.forms import CUTTINGS, MATERIALS
 from engine.reading.table import Table
 
 SURENESSES = (0.8, 0.9, 0.95)
@@ -105,7 +106,7 @@ def read_stock_plant(table: Table) -> StockPlant | None:
         count=count or 0,
         planted=table.whole("planted", 1800, 2200),
         yields=_yields(table),
-        material=table.choice("material", ("cuttings", "scions", "buds", "layers", "divisions", "seed")) or "cuttings",
+        material=table.choice("material", MATERIALS) or CUTTINGS,
     )
     table.finish()
     return plant if species and count and name else None

@@ -8,7 +8,7 @@ from datetime import date
 from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.propagation import do, find_lot
 from engine.needs.orders import POTS, STATES, OrderPart, order_lines
-from engine.protocols.forms import ORDER
+from engine.protocols.roles import Role
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 
@@ -44,7 +44,7 @@ def came(
     if many < 1:
         raise Refused(f"{lot.id} waits for {wanted} {name}: {left} cannot be left when some came")
     supplier = {"from": source.strip()} if source.strip() else {}
-    if name == POTS or part.step == ORDER:
+    if name == POTS or lot.batch.protocol.role(part.step) is Role.ORDER:
         told = {"batch": lot.id, "step": part.step, "item": name, "count": many}
         return Action("came", on, told | supplier)
     done = do(nursery.records, lot, part.step, many, left, on, today)

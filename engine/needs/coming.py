@@ -46,7 +46,7 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | Non
         return None
     form = ""
     for k in plan.chain.order:
-        form = form_after(plan.step(k).do, plan.batch.method, form)
+        form = form_after(plan.step(k), plan.batch.protocol, form)
     rates = rates_for(track, plan.batch.protocol, plan.batch.cultivar, (plan.step(k) for k in undone))
     ordinal = plan.now.ready(plan.chain)
     missed = any(plan.missed(k, today.toordinal()) for k in undone)

@@ -7,14 +7,12 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from engine.needs.prospect import Prospect
-from engine.protocols.forms import GRAFTS, ORDER
 from engine.protocols.names import same_name
+from engine.protocols.roles import Role
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm
     from engine.farm.prices import Price
-
-POT_UP = "pot up"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +80,17 @@ class Costing:
             elif number > 0 and surely:
                 unpriced.append(name)
 
-        steps, method = self.prospect.protocol.steps, self.prospect.protocol.method
-        ordered = any(step.do == ORDER for step in steps)
-        if method in GRAFTS and ordered:
-            buy("rootstocks", "rootstock", count)
+        protocol = self.prospect.protocol
+        ordered = protocol.first(Role.ORDER) is not None
+        if protocol.onto and ordered:
+            buy(protocol.onto, protocol.onto.removesuffix("s"), count)
         own = count if self.left is None else max(0, count - self.left)
-        if method in GRAFTS or not ordered:  # cuttings and seed may be had from the hedge: only at a price
-            buy(self.material, self.material.removesuffix("s"), own, method in GRAFTS)
+        if protocol.onto or not ordered:  # cuttings and seed may be had from the hedge: only at a price
+            buy(self.material, self.material.removesuffix("s"), own, bool(protocol.onto))
         else:
             buy(self.material, self.material.removesuffix("s"), count)
-        buy("pots", "pot", sum(self.prospect.into(k, count) for k, step in enumerate(steps) if step.do == POT_UP))
+        potted = (k for k, step in enumerate(protocol.steps) if step.role is Role.POT_UP)
+        buy("pots", "pot", sum(self.prospect.into(k, count) for k in potted))
         buy("work", "hour", self.prospect.hours(count) or 0.0)
         return Cost(tuple(parts.items()), tuple(unpriced), self.farm.currency)
 

@@ -8,13 +8,11 @@ from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Farm
-from engine.needs.stock_plants import material_of
-from engine.protocols.forms import ARRIVE, GRAFTS, ORDER
+from engine.protocols.roles import Role
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 
 POTS = "pots"
-POTTING = ("pot up",)
 AHEAD = 14
 """Days before they are used by which pots and scions should be ordered (common practice)."""
 STATES = ("to order", "ordered", "arrived")
@@ -106,15 +104,15 @@ def order_lines(nursery: Nursery, plans: Sequence[Plan]) -> tuple[OrderLine, ...
 
 def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     """What a protocol's own step orders, until the act for which it came is done."""
-    k, arrive = plan.index(ORDER), plan.index(ARRIVE)
+    protocol = plan.chain.protocol
+    k, arrive = protocol.first(Role.ORDER), protocol.first(Role.ARRIVE)
     if k is None:
         return []
     awaits = arrive if arrive is not None else k
     if any(plan.done(j) for j, before in enumerate(plan.chain.before) if awaits in before):
         return []
-    item = "rootstocks" if plan.batch.method in GRAFTS else material_of(plan.batch.method)
-    came = plan.lot.done.get(ARRIVE)
-    number = came.count if came else plan.lot.came.get(ORDER, 0)
+    came = None if arrive is None else plan.lot.done.get(plan.step(arrive).do)
+    number = came.count if came else plan.lot.came.get(plan.step(k).do, 0)
     state = STATES[2] if number or came else STATES[1] if plan.done(k) else STATES[0]
     count = came.into if came else plan.lot.count if plan.done(k) else plan.count(k)
     aim = plan.now.aims[awaits]
@@ -122,18 +120,16 @@ def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
         plan.lot.id, _plant(farm, plan), count, date_of(plan.now.latest[k]), date_of(plan.now.best_until[k]),
         date_of(aim), state, number, plan.batch.note, plan.step(awaits).do,
     )  # fmt: skip
-    return [(item, farm.species_of(plan.batch.species).name, part)]
+    return [(protocol.onto or protocol.takes, farm.species_of(plan.batch.species).name, part)]
 
 
 def _scions(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     """Scions and buds of which the farm keeps no stock plants, until they are collected."""
-    batch = plan.batch
-    k = next(
-        (n for n, s in enumerate(plan.chain.protocol.steps) if s.do in ("collect scions", "collect budwood")), None
-    )
-    if batch.method not in GRAFTS or k is None or plan.done(k):
+    batch, protocol = plan.batch, plan.chain.protocol
+    k = protocol.first(Role.COLLECT)
+    if not protocol.onto or k is None or plan.done(k):
         return []
-    material = material_of(batch.method)
+    material = protocol.takes
     if any((m.species, m.cultivar, m.material) == (batch.species, batch.cultivar, material) for m in farm.stock_plants):
         return []
     wanted = date_of(plan.now.aims[k])
@@ -148,7 +144,7 @@ def _pots(plan: Plan) -> list[tuple[str, str, OrderPart]]:
     parts = []
     for k, step in enumerate(plan.chain.protocol.steps):
         aim = plan.now.aims[k]
-        if step.do in POTTING and not plan.done(k) and aim is not None:
+        if step.role is Role.POT_UP and not plan.done(k) and aim is not None:
             wanted = date.fromordinal(aim)
             by = wanted - timedelta(AHEAD)
             count, came = plan.count(k), plan.lot.came.get(step.do, 0)

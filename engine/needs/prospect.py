@@ -89,7 +89,7 @@ def prospect_of(
     """What a batch would meet with, nothing before `start`, done by `ready`; with neither, from today on."""
     form = ""
     for step in protocol.steps:
-        form = form_after(step.do, protocol.method, form)
+        form = form_after(step, protocol, form)
     if start is None and ready is None:
         start = today
     batch = Batch("new", protocol.species, cultivar, protocol.method, 1, start, ready, protocol, index=-1)

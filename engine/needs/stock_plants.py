@@ -9,14 +9,8 @@ from datetime import date
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
 from engine.protocols.forms import LAYERS
+from engine.protocols.roles import Role
 from engine.schedule.plan import Plan
-
-MATERIAL = {
-    "bench graft": "scions", "field graft": "scions",
-    "chip bud": "buds", "T-bud": "buds", "patch bud": "buds",
-    "division": "divisions", "tuber": "divisions", "offset": "divisions",
-    "seed": "seed",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,20 +32,13 @@ class YieldLine:
         return max(0, self.asks - int(self.gives))
 
 
-def material_of(method: str) -> str:
-    """What a method takes from a stock plant: cuttings, scions, buds, layers, divisions or seed."""
-    if method in LAYERS:
-        return "layers"
-    return MATERIAL.get(method, "cuttings")
-
-
 def taking_step(batch: Batch) -> str:
-    """The step in which a batch takes from its stock plants: its first collecting; layers are severed, or lifted."""
-    names = [step.do for step in batch.protocol.steps]
-    found = [name for name in names if name.startswith("collect")]
-    if not found and batch.method in LAYERS:
-        found = [name for name in ("sever", "lift") if name in names]
-    return (found or names)[0]
+    """The step in which a batch takes from its stock plants; layers are taken when they are severed or lifted."""
+    protocol = batch.protocol
+    k = protocol.first(Role.COLLECT)
+    if k is None and protocol.takes == LAYERS:
+        k = next((n for n, step in enumerate(protocol.steps) if step.role.finds_out), None)
+    return protocol.steps[k or 0].do
 
 
 def year_taken(plan: Plan) -> int | None:
@@ -77,7 +64,7 @@ def stock_plant_lines(farm: Farm, plans: Iterable[Plan], years: Iterable[int]) -
     asked: dict[tuple[str, str, str, int], dict[str, int]] = {}
     for plan in plans:
         batch = plan.batch
-        key = (batch.species, batch.cultivar, material_of(batch.method))
+        key = (batch.species, batch.cultivar, batch.protocol.takes)
         if key in kept and (year := year_taken(plan)) is not None:
             asked.setdefault((*key, year), {})[batch.id] = batch.count  # the parts of a batch were taken at once
     lines = []

@@ -16,12 +16,12 @@ from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
 from engine.needs.rates import Track, track_of
 from engine.needs.stays import losses_of
-from engine.needs.stock_plants import left_of, material_of
+from engine.needs.stock_plants import left_of
 from engine.odds.promise import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
-from engine.protocols.forms import GRAFTS
+from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -179,7 +179,7 @@ def _way(
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None
-    material, room = material_of(protocol.method), found.room(starts.count)
+    material, room = protocol.takes, found.room(starts.count)
     year = (start_by or first[1]).year
     left = left_of(farm, plans, protocol.species, cultivar, material, year)
     return Way(
@@ -195,7 +195,7 @@ def _way(
         takes=starts.count,
         material=material,
         gives=left,
-        seed_kg=seed_kg(farm, protocol.species, starts.count) if protocol.method == "seed" else None,
+        seed_kg=seed_kg(farm, protocol.species, starts.count) if protocol.takes == SEED else None,
         lot=found.lot(starts.count),
         notes=(*notes, *_besides(protocol, starts.count)),
         room=room,
@@ -208,9 +208,9 @@ def _unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: st
     """Why a way cannot give what is asked, whatever the dates; or nothing."""
     if form and not meets_form(form, ends_as):
         return f"it gives {ends_as}, not {form}"
-    if cultivar and protocol.method == "seed":
+    if cultivar and protocol.takes == SEED:
         own = any(
-            (b.species, b.cultivar, b.method) == (protocol.species, cultivar, "seed") for b in farm.batches
+            (b.species, b.cultivar, b.protocol.takes) == (protocol.species, cultivar, SEED) for b in farm.batches
         )  # a grower who raises it so knows it for a strain that comes true enough
         if not own:
             return f"seedlings are not {cultivar}"
@@ -223,7 +223,7 @@ def _start(count: int, rates: tuple[Rate, ...], sure: float) -> Start:
 
 
 def _besides(protocol: Protocol, count: int) -> tuple[str, ...]:
-    return (f"takes {count} rootstocks too",) if protocol.method in GRAFTS else ()
+    return (f"takes {count} {protocol.onto} too",) if protocol.onto else ()
 
 
 def say_start(way: Way) -> str:

@@ -1,56 +1,38 @@
-"""What a lot is made of after each act: seed, cuttings, grafts, liners, pots, bare root (common practice)."""
+"""What a lot is after each act (seed, cutting, graft, liner …), and what a method takes from a stock plant."""
 
 from __future__ import annotations
 
-COLLECTED = {
-    "seed": "seed",
-    "division": "crown",
-    "tuber": "tuber",
-    "offset": "offset",
-    "root cutting": "root cutting",
-}
-GRAFTS = ("bench graft", "field graft", "chip bud", "T-bud", "patch bud")
-LAYERS = ("mound layer", "simple layer", "tip layer", "trench layer", "sucker", "runner")
+from collections.abc import Mapping
+from functools import lru_cache
 
-# What comes of a step, whatever the method. A step that is not here leaves the form as it is.
-AFTER = {
-    "sow": "seedling",
-    "prick out": "seedling",
-    "divide": "division",
-    "graft": "graft",
-    "bud": "budded stock",
-    "lift liners": "liner",
-    "sever": "layer",
-    "line out": "liner",
-    "line out stocks": "rootstock",
-    "pot up": "pot",
-    "lift": "bare root",
-    "grade": "bare root",
-}
-FORMS = tuple(
-    dict.fromkeys((*AFTER.values(), *COLLECTED.values(), "rootstock", "cutting", "scion", "plug", "root ball"))
-)
-"""The forms that Widger speaks of by itself; a grower may have others, such as a 1 L pot."""
-ORDER, ARRIVE = "order", "arrive"
-"""What is ordered is not there; it is bought in when it arrives."""
+import tomli
+
+from engine.protocols import LIBRARY
+from engine.protocols.model import Protocol, Step
+from engine.protocols.roles import Role
+
+MATERIALS = ("cuttings", "scions", "buds", "layers", "divisions", "seed")
+"""What is taken from a stock plant."""
+CUTTINGS, _, BUDS, LAYERS, _, SEED = MATERIALS
 
 
-def is_there(step: str, method: str) -> bool:
+@lru_cache(maxsize=1)
+def known_forms() -> Mapping[str, str]:
+    """The forms that Widger speaks of by itself, each with the material that it is, if any."""
+    known: dict[str, str] = tomli.loads((LIBRARY / "forms.toml").read_text(encoding="utf-8"))
+    return known
+
+
+def is_there(step: Step, protocol: Protocol) -> bool:
     """Whether this step is done to the lot itself, and brings it in where nothing of it is there yet.
 
     An order is not; nor is the collecting of scions or buds, for a lot of grafts is its rootstocks.
     """
-    return step != ORDER and not (method in GRAFTS and step.startswith("collect"))
+    return step.role is not Role.ORDER and not (protocol.onto and step.role is Role.COLLECT)
 
 
-def form_after(step: str, method: str, before: str) -> str:
+def form_after(step: Step, protocol: Protocol, before: str) -> str:
     """The form of a lot after a step; `before` is what it was, empty at the start."""
-    if step in AFTER:
-        return AFTER[step]
-    if before and step != ARRIVE:
-        return before
-    if method in GRAFTS:
-        return "rootstock"
-    if method in LAYERS:
-        return "layer"
-    return COLLECTED.get(method, "cutting")
+    if step.form:
+        return step.form
+    return before if before and step.role is not Role.ARRIVE else protocol.form

@@ -14,13 +14,12 @@ from typing import Any
 
 import tomli
 
+from engine.protocols import LIBRARY as FOLDER
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain, same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
-
-FOLDER = Path(__file__).resolve().parent.parent / "library"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ class Library:
 
     def protocol(self, draft: Draft) -> Protocol:
         """A library protocol, laid over the generic method that it refines."""
-        return build(self.layers(draft), draft.species)
+        return build(self.layers(draft), draft.species, self.methods.get(draft.method))
 
     def layers(self, draft: Draft) -> list[Draft]:
         """The drafts that make a protocol, the generic method undermost."""
@@ -90,7 +89,8 @@ def read_library(
     return Library(species, drafts, generic, tuple(p for part in (*general, *parts) for p in part.problems))
 
 
-def read_methods(folder: Path = FOLDER) -> dict[str, Draft]:
+@lru_cache(maxsize=4)
+def read_methods(folder: Path = FOLDER) -> Mapping[str, Draft]:
     """Every general method by its settled name."""
     parts = [_read_file(path, text) for path, text in _texts(folder / "methods")]
     return {name: draft for part in parts for name, draft in part.methods.items()}
@@ -143,8 +143,10 @@ def _relevant(text: str, wanted: Mapping[str, Collection[str] | None], generic: 
     heads: set[str] = set()
     """How the tables of the protocols begin that are meant."""
     settled = Library(methods=dict(generic)).method_name
+    quoted = [(term, f'"{term.lower()}"') for term in wanted if term]
     for table in species:
-        terms = [term for term in wanted if _wanted(table, (term,))]
+        lowered = table.lower()
+        terms = [term for term, name in quoted if name in lowered]
         latin = table.split('latin = "', 1)[-1].split('"', 1)[0]
         if terms:
             kept.append(table)

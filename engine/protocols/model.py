@@ -10,6 +10,7 @@ from engine.almanac.marks import Definitions
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.odds.ranges import usual_range
+from engine.protocols.roles import Role
 
 AIMS = ("early", "middle", "late")
 
@@ -66,6 +67,9 @@ class Step:
     note: str = ""
     cautions: tuple[str, ...] = ()
     source: Mapping[str, str] = field(default_factory=dict)
+    role: Role = Role.CARE
+    form: str = ""
+    """What a lot is after it; nothing where it stays what it was."""
 
     @property
     def phrases(self) -> tuple[Phrase, ...]:
@@ -87,7 +91,11 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Protocol:
-    """One species by one method and route. `origin` says where it comes from, for `widger check`."""
+    """One species by one method and route. `origin` says where it comes from, for `widger check`.
+
+    The method `takes` something from a stock plant (cuttings, scions, seed …) and, where that is put on something else,
+    `onto` says what; a lot begins in a `form`, and `multiplies` where one plant gives several.
+    """
 
     species: str
     method: str
@@ -95,9 +103,21 @@ class Protocol:
     steps: tuple[Step, ...]
     note: str = ""
     origin: str = "library"
+    takes: str = "cuttings"
+    onto: str = ""
+    form: str = "cutting"
+    multiplies: bool = False
 
     def index(self, do: str) -> int:
         return next(k for k, step in enumerate(self.steps) if step.do == do)
+
+    def first(self, role: Role) -> int | None:
+        """The first step of that role; None where there is none."""
+        return next((k for k, step in enumerate(self.steps) if step.role is role), None)
+
+    def role(self, do: str) -> Role:
+        """The role of the step of that name."""
+        return self.steps[self.index(do)].role
 
     def after(self, k: int) -> tuple[After, ...]:
         """What step k comes after: as it says, else the step before it."""
@@ -126,7 +146,7 @@ class Protocol:
             if step.do not in dropped:
                 after = tuple(dict.fromkeys(self._beyond(k, dropped)))
                 kept.append(replace(step, after=after))
-        return Protocol(self.species, self.method, self.route, tuple(kept), self.note, self.origin)
+        return replace(self, steps=tuple(kept))
 
     def _beyond(self, k: int, dropped: frozenset[str]) -> list[After]:
         found: list[After] = []

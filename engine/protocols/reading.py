@@ -10,7 +10,9 @@ from engine.almanac.marks import Definition, mark_name, read_definition
 from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
+from engine.protocols.forms import MATERIALS
 from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
+from engine.protocols.roles import Role, form_by, role_of
 from engine.reading.problems import nearest
 from engine.reading.table import Table
 
@@ -35,11 +37,14 @@ class Draft:
     whole: bool | None = None
     note: str = ""
     origin: str = "library"
-    names: tuple[str, ...] = field(default=())
+    nature: Mapping[str, Any] = field(default_factory=dict)
+    """What the method takes, what form comes of it, whether it multiplies: as far as this file says so."""
+    like: str = ""
+    """The known method whose nature a new one has."""
 
-    @property
-    def title(self) -> str:
-        return f"{self.species or 'any species'}, {self.method}" + (f", {self.route}" if self.route else "")
+    def titled(self, method: str) -> str:
+        """What it is for, with the settled name of its method."""
+        return f"{self.species or 'any species'}, {method}" + (f", {self.route}" if self.route else "")
 
 
 def read_draft(table: Table, origin: str) -> Draft | None:
@@ -54,9 +59,12 @@ def read_draft(table: Table, origin: str) -> Draft | None:
         if values["do"] in seen:
             step_table.fault("do", f'two steps are called "{values["do"]}"', "step names are unique within a protocol")
         seen.add(values["do"])
+    nature = {
+        key: value for key, read in _NATURE.items() if key in table.values and (value := read(table, key)) is not None
+    }
     draft = Draft(
         species=species,
-        method=(method or "").lower() if method and method.lower() != "t-bud" else "T-bud",
+        method=(method or "") if origin == "library" else (method or "").lower(),
         route=table.text("route") or "",
         steps=tuple(f for f, _ in kept),
         tables=tuple(t for _, t in kept),
@@ -66,8 +74,10 @@ def read_draft(table: Table, origin: str) -> Draft | None:
         whole=table.flag("whole"),
         note=table.text("note") or "",
         origin=origin,
+        nature=nature,
+        like=table.text("like") or "",
     )
-    table.finish()
+    table.finish(_NATURE)
     return draft if method else None
 
 
@@ -87,8 +97,8 @@ def read_step(table: Table, of_farm: bool = False) -> StepFields:
     """The fields that a [[protocol.step]] names, read; faults are noted."""
     do = table.text("do", required=True)
     values: dict[str, Any] = {} if do is None else {"do": do}
-    for key, read in _STEP.items():  # most steps name few of them
-        if key in table.values and (value := read(table, key)) is not None:
+    for key in table.values:
+        if (read := _STEP.get(key)) is not None and (value := read(table, key)) is not None:
             values[key.removesuffix("_days") if key in _IN_DAYS else key] = value
     if "windows" in values and (beside := next((key for key in ONE_WINDOW if key in table.values), None)):
         table.fault(beside, f"{beside} stands beside windows", f"put it into one of them: {WINDOWS}")
@@ -137,12 +147,17 @@ def read_marks(table: Table | None) -> dict[str, Definition]:
     return marks
 
 
-def build(drafts: list[Draft], species: str) -> Protocol:
-    """Lay drafts over one another, the first undermost, and make the protocol. Faults go to the drafts' tables."""
+def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Protocol:
+    """Lay drafts over one another, the first undermost, and make the protocol. Faults go to the drafts' tables.
+
+    `general` is the method whose nature it has, as far as the drafts do not say otherwise.
+    """
     top = drafts[-1]
+    nature: dict[str, Any] = {} if general is None else dict(general.nature)
     steps: list[dict[str, Any]] = []
     home: dict[str, Table] = {}
     for draft in drafts:
+        nature |= draft.nature
         steps = [s for s in steps if s["do"] not in draft.omit]
         for name in draft.omit:
             if name not in home:
@@ -161,12 +176,14 @@ def build(drafts: list[Draft], species: str) -> Protocol:
         fields = {k: v for k, v in values.items() if k not in ("before", *ONE_WINDOW)}
         if "after" in fields:
             fields["after"] = kept
+        fields.setdefault("role", role_of(fields["do"]))
+        fields.setdefault("form", form_by(fields["do"]))
         one = Window(values.get("opens", ()), values.get("closes", ()))
         fields["windows"] = values.get("windows", () if one.always else (one,))
         step = Step(**fields)
         made.append(replace(step, best=_best_within(step, table)))
     note = next((d.note for d in reversed(drafts) if d.note), "")
-    return Protocol(species, top.method, top.route, tuple(made), note, top.origin)
+    return Protocol(species, top.method, top.route, tuple(made), note, top.origin, **nature)
 
 
 def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
@@ -333,5 +350,14 @@ _STEP: Mapping[str, Callable[[Table, str], Any]] = {
     "cautions": Table.texts,
     "source": _read_source,
     "before": Table.text,
+    "role": lambda table, key: None if (role := table.choice(key, Role)) is None else Role(role),
+    "form": Table.text,
 }
 """How each key of a [[protocol.step]] is read, but for its name."""
+_NATURE: Mapping[str, Callable[[Table, str], Any]] = {
+    "takes": lambda table, key: table.choice(key, MATERIALS),
+    "onto": Table.text,
+    "form": Table.text,
+    "multiplies": Table.flag,
+}
+"""How the keys of a [[protocol]] are read that say what its method is."""

@@ -11,7 +11,8 @@ from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
-from engine.protocols.forms import ARRIVE
+from engine.protocols.forms import SEED
+from engine.protocols.roles import Role
 from engine.records.values import texts
 
 DRY_THROUGH = "dry through"
@@ -141,7 +142,7 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collec
         lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
         return ""
     into = max(count, lot.count + lot.lost - left)
-    if step == ARRIVE:  # as many were ordered, whether fewer or more came
+    if lot.batch.protocol.role(step) is Role.ARRIVE:  # as many were ordered, whether fewer or more came
         into = whole(entry.data.get("ordered"), lot.count + lot.lost - left)
     act = Done(entry.on, count, entry.id, into)
     held = {k: v for k, v in lot.held.items() if k != step}
@@ -197,7 +198,7 @@ def overtaken(lot: Lot, step: str) -> bool:
 
 def drying_kills(farm: Farm, lot: Lot) -> bool:
     """Whether the lot is seed that does not survive drying (acorns, chestnuts, pawpaw)."""
-    return lot.batch.method == "seed" and farm.species_of(lot.batch.species).drying_kills
+    return lot.batch.protocol.takes == SEED and farm.species_of(lot.batch.species).drying_kills
 
 
 def part_id(lot_id: str, taken: Iterable[str]) -> str:

@@ -246,7 +246,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     apart = part if part != before.id else ""
     had = before.count - left
     source = str(entry.data.get("from") or "")
-    book.done(before.id, step, before.batch.method, place, had, came, entry.on, entry.id, apart, source)
+    book.done(before.id, step, protocol, place, had, came, entry.on, entry.id, apart, source)
     for other in joins:
         if other not in lots:
             book.post("join", {"lot": other, "into": before.id}, entry.on, entry.id)

@@ -19,7 +19,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from engine.protocols.forms import ARRIVE, form_after, is_there
+from engine.protocols.forms import form_after, is_there
+from engine.protocols.model import Protocol
+from engine.protocols.roles import Role
 from engine.records.kinds import LEAVING
 
 ORIGINS = ("opening", "bought", "collected", "found", "swapped", "propagated")
@@ -122,7 +124,7 @@ class Book:
         self,
         lot: str,
         step: str,
-        method: str,
+        protocol: Protocol,
         place: str,
         had: int,
         came: int,
@@ -136,17 +138,17 @@ class Book:
         What the lot first does brings it in; a difference is a loss, or, where more came than there were, an increase.
         What arrives is bought in (`source`: from whom), so many as came: what did not come was never there to be lost.
         """
-        before = self.current.get(lot)
-        form = form_after(step, method, before[1] if before else "")
-        if before is not None and not is_there(step, method):
+        before, act = self.current.get(lot), protocol.steps[protocol.index(step)]
+        form = form_after(act, protocol, before[1] if before else "")
+        if before is not None and not is_there(act, protocol):
             place = before[3]
         target: Key = (part or lot, form, "", place)
         if part:
             self.names.setdefault(part, _parted(self.names[lot], lot))
         if before is None:
-            if not is_there(step, method):
+            if not is_there(act, protocol):
                 return
-            if step == ARRIVE:
+            if act.role is Role.ARRIVE:
                 had = came
                 self._in(lot, target, came, "bought", on, "receive", source, entry)
             else:

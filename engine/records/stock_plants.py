@@ -18,12 +18,12 @@ from engine.farm.model import Farm
 from engine.farm.protocols import species_named
 from engine.farm.stock import StockPlant
 from engine.journal.entry import Entry
+from engine.protocols.forms import MATERIALS
 from engine.protocols.model import Species
 from engine.records.values import Unfit, count_in, number, text_in
 
 MOST = 1_000_000
 FIRST_PLANTED, LAST_PLANTED = 1800, 2200
-MATERIALS = ("cuttings", "scions", "buds", "layers", "divisions", "seed")
 PLACE = "stock beds"
 
 

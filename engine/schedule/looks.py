@@ -7,8 +7,8 @@ from datetime import date, datetime, time, timedelta
 from dateutil.rrule import DAILY, WEEKLY, rrule
 
 from engine.protocols.model import Days, Step
+from engine.protocols.roles import Role
 
-COLD = "stratify cold"
 # Seed in the cold: fortnightly, weekly from half the least time, twice a week from the least time (common practice).
 FORTNIGHT, WEEK, TWICE_A_WEEK = 14, 7, 3
 RADICLES_WAIT = 7
@@ -19,7 +19,7 @@ def look_days(step: Step, lasts: Days, start: date, first: date, last: date) -> 
     """The days from `first` to `last` on which to look at a step that began on `start`, by recurrence rules."""
     if not step.endures or last < first:
         return []
-    if step.do != COLD:
+    if step.role is not Role.STRATIFY_COLD:
         if step.look_days is None:
             return []
         return every_days(start, step.look_days, start + timedelta(step.look_days), first, last)
@@ -34,7 +34,7 @@ def look_days(step: Step, lasts: Days, start: date, first: date, last: date) -> 
 
 def said(step: Step, lasts: Days, start: date, day: date) -> str:
     """How often, on that day, in words."""
-    if step.do != COLD:
+    if step.role is not Role.STRATIFY_COLD:
         every = step.look_days or 0
         return "daily" if every == 1 else f"every {every} days"
     gone = (day - start).days

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.protocols.model import Step
+from engine.protocols.roles import Role
 
 # Sources: The Woody Plant Seed Manual (Bonner & Karrfalt, eds., 2008, USDA Agriculture Handbook 727), named AH 727.
 CHILLS_UP_TO = 8.0
@@ -41,7 +42,7 @@ def meaning(step: Step, days: int, celsius: float, gone: int, least: int, radicl
     `gone` days of the treatment had counted before, of the `least` that it takes; `radicles` were seen by then.
     """
     told = step.temperature_c
-    if step.do.startswith("stratify warm"):
+    if step.role is Role.STRATIFY_WARM:
         if celsius >= min(WARM_FROM, told[0] if told else WARM_FROM):
             return Meaning(COUNT_ON, "warm enough to count")
         return Meaning(ADD, "too cool for the warm treatment: these days do not count")

@@ -40,7 +40,7 @@ class Course:
 
 def is_treatment(step: Step) -> bool:
     """Whether a step puts seed into the warm or the cold to ripen."""
-    return step.do.startswith("stratify") and step.endures
+    return step.role.stratifies and step.endures
 
 
 def courses(farm: Farm, lot: Lot, outages: Iterable[Outage]) -> dict[str, Course]:

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days
+from engine.protocols.roles import Role
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
@@ -182,7 +183,7 @@ def _phase(plan: Plan, k: int, today: date) -> Phase:
     lasts = course.lasts if course else plan.chain.lasts[k]
     ended = plan.lot.ended(step.do)
     gone = (min(today, ended or today) - start).days if begun and start else 0
-    return Phase(WARM if step.do.startswith("stratify warm") else COLD, k, start, begun, lasts, gone, ended)
+    return Phase(WARM if step.role is Role.STRATIFY_WARM else COLD, k, start, begun, lasts, gone, ended)
 
 
 def _soon(phase: Phase, today: date) -> bool:
@@ -192,7 +193,7 @@ def _soon(phase: Phase, today: date) -> bool:
 def _following(plan: Plan, k: int) -> int | None:
     """The act that ends the treatment: sowing, where that follows, else whatever does."""
     after = [j for j, before in enumerate(plan.chain.before) if k in before]
-    return next((j for j in after if plan.step(j).do == "sow"), after[0] if after else None)
+    return next((j for j in after if plan.step(j).role is Role.SOW), after[0] if after else None)
 
 
 def _next_look(plan: Plan, now: Phase, last: Look | None, today: date) -> tuple[date | None, str]:

@@ -88,7 +88,7 @@ def in_trouble(nursery: Nursery, covered: Coverage, plans: Sequence[Plan], today
         reason = f"missed its window to {missed[0]}" if missed else "no year fits"
         form, meant = "", plan.meant.ready(plan.chain)
         for k in plan.chain.order:
-            form = form_after(plan.step(k).do, batch.method, form)
+            form = form_after(plan.step(k), batch.protocol, form)
         doubtful = lot in stock.names and stock.names[lot].doubtful
         line = StockLine(lot, batch.species, "", batch.cultivar, form, "", "", 0, doubtful=doubtful)
         needs = [

@@ -12,14 +12,17 @@ from engine.farm.model import Farm
 from engine.needs.rates import Track, learned_for
 from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
+from engine.protocols.roles import Role
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
 from engine.schedule.why import why
 from engine.views.task import Task
 
 LOOK_ADVICE = {
-    "stratify cold": "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet.",
-    "stratify warm": "Mould: rinse and pick over. Dry: re-wet. Radicles: go on to what comes next.",
+    Role.STRATIFY_COLD: (
+        "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet."
+    ),
+    Role.STRATIFY_WARM: "Mould: rinse and pick over. Dry: re-wet. Radicles: go on to what comes next.",
 }
 
 
@@ -52,7 +55,9 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     learned = learned_for(track or Track(), plan.batch.protocol, plan.batch.cultivar, step)
     return Panel(
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
-        note=LOOK_ADVICE.get(step.do, f"Look for {step.look_for}." if step.look_for else "") if looking else step.note,
+        note=LOOK_ADVICE.get(step.role, f"Look for {step.look_for}." if step.look_for else "")
+        if looking
+        else step.note,
         why=_why_look(task, today) if looking else _why(plan, k, task, today),
         odds="" if looking or task.state == State.DONE else odds(step, task.count, learned),
         frost=_frost(farm, step, today),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.model import Standing
+from engine.protocols.roles import Role
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
 
@@ -50,6 +51,11 @@ class Task:
         """Whether it is an act that radicles have made due."""
         act = self.kind == "act" and self.plan is not None and self.state != State.DONE
         return act and self.plan is not None and self.plan.urged(self.index)
+
+    @property
+    def collects(self) -> bool:
+        """Whether it takes from the plants that are kept for it."""
+        return self.kind == "act" and self.plan is not None and self.plan.step(self.index).role is Role.COLLECT
 
     @property
     def ends(self) -> date:

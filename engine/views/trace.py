@@ -8,12 +8,9 @@ from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
-from engine.needs.stock_plants import material_of
 from engine.records.records import Records
 from engine.records.stock_book import Holding, Key, LotName, Movement
 
-TREATMENTS = ("clean", "soak", "scarify", "stratify warm", "stratify cold")
-"""The steps that treat a lot; what was used on it stands only where a note tells it."""
 DISPATCHED = ("sold", "given", "planted out")
 
 
@@ -136,7 +133,7 @@ def trace(farm: Farm, records: Records, lot: str) -> Trace:
     )
     passed = tuple(m for s, t, m in links if m.count and ({s, t} <= before or {s, t} <= after))
     batches = tuple(b for b in farm.batches if b.id in before)
-    materials = {material_of(b.method) for b in batches}
+    materials = {b.protocol.takes for b in batches}
     mothers = tuple(
         p for p in farm.stock_plants
         if (p.species, p.cultivar) == (name.species, name.cultivar) and p.material in materials
@@ -188,7 +185,7 @@ class RegisterLine:
 
 @dataclass(frozen=True, slots=True)
 class Register:
-    """A year's origins, treatments and dispatches, each by date."""
+    """A year's origins, treatments and dispatches, each by date; what was used stands only where a note tells it."""
 
     year: int
     origins: tuple[RegisterLine, ...]
@@ -215,7 +212,7 @@ def register(records: Records, year: int) -> Register:
     for lot in records.lots:  # a part bears what was done before it was parted: that is told once
         batch = lot.batch
         for step, done in lot.done.items():
-            if step in TREATMENTS and done.day.year == year:
+            if batch.protocol.role(step).treats and done.day.year == year:
                 line = RegisterLine(done.day, lot.id, batch.species, batch.cultivar, done.count, step)
                 treatments.setdefault((batch.id, done.day, f"{step} {done.entry}"), line)
         for day, text in lot.notes:

@@ -12,7 +12,7 @@ from engine.needs.coming import SURE
 from engine.needs.prospect import Prospect, prospect_of
 from engine.needs.rates import Track
 from engine.needs.stays import losses_of
-from engine.needs.stock_plants import left_of, material_of
+from engine.needs.stock_plants import left_of
 from engine.odds.promise import expected, stands
 from engine.odds.starts import surely
 from engine.protocols.library import species_names
@@ -133,7 +133,7 @@ def _preview(
     losses, protocol, first = losses_of(farm), prospect.protocol, prospect.first
     rates = prospect.shares.rates
     level = SURE / stands(prospect.stays, losses)
-    material, room = material_of(protocol.method), prospect.room(count)
+    material, room = protocol.takes, prospect.room(count)
     return Preview(
         prospect,
         count,

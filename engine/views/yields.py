@@ -8,18 +8,13 @@ from datetime import date
 
 from engine.farm.model import Farm
 from engine.farm.stock import StockPlant
-from engine.needs.stock_plants import YieldLine, material_of, stock_plant_lines, taking_step, year_taken
+from engine.needs.stock_plants import YieldLine, stock_plant_lines, taking_step, year_taken
+from engine.protocols.forms import BUDS, known_forms
 from engine.records.records import Records
 from engine.schedule.plan import Plan
 
 Kept = tuple[str, str, str]
 """A species, a cultivar, and the material that is taken of it."""
-
-OF_FORM = {
-    "cutting": "cuttings", "root cutting": "cuttings", "scion": "scions", "seed": "seed", "layer": "layers",
-    "crown": "divisions", "division": "divisions", "tuber": "divisions", "offset": "divisions",
-}  # fmt: skip
-"""The material that comes into stock in each form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +85,13 @@ def taken_by_year(farm: Farm, records: Records) -> dict[Kept, dict[int, dict[str
     for lot in (*records.lots, *records.joined):
         batch = lot.batch
         if (done := lot.done.get(taking_step(batch))) is not None:
-            key = (batch.species, batch.cultivar, material_of(batch.method))
+            key = (batch.species, batch.cultivar, batch.protocol.takes)
             add(key, done.entry, done.day.year, batch.id, done.count)
     for moved in records.stock.movements:
         if moved.source == "collected" and not isinstance(moved.target, str):
             lot_id, form = moved.target[:2]
             name = records.stock.names[lot_id]
-            material = "buds" if name.unit == "buds" else OF_FORM.get(form, "")
+            material = BUDS if name.unit == "buds" else known_forms().get(form, "")
             if name.unit != "g":
                 add((name.species, name.cultivar, material), moved.entry, moved.on.year, lot_id, moved.count)
     return given

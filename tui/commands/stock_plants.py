@@ -12,7 +12,7 @@ def new(call: argparse.Namespace) -> int:
     """Add stock plants."""
     from engine.acts.stock_plants import new_stock_plant
     from engine.farm.stock import StockPlant
-    from engine.records.stock_plants import MATERIALS
+    from engine.protocols.forms import MATERIALS
 
     farm, (name, species, count) = split_words(call.words, ("ID", "SPECIES", "COUNT"))
     planted = None if call.planted is None else whole_of(call.planted, "--planted")

@@ -116,7 +116,7 @@ def test_whole_says_whether_a_protocol_stands_alone_or_refines(tmp_path, whole):
 
 def test_what_the_library_does_not_know_is_raised_by_a_protocol_of_the_farms_own(tmp_path):
     own = (
-        '\n[[protocol]]\nspecies = "Aralia cordata"\nmethod = "crown cutting"\n'
+        '\n[[protocol]]\nspecies = "Aralia cordata"\nmethod = "crown cutting"\nlike = "root cutting"\n'
         '[[protocol.step]]\ndo = "dig"\nopens = ["soil workable"]\ncloses = ["bud swell"]\n'
         '[[protocol.step]]\ndo = "cut"\nwait_days = [0, 2]\nlasts_days = 14\n'
         '[[protocol.step]]\ndo = "pot"\nafter = [{do = "cut", wait_days = [1, 5]}, "dig"]\n'

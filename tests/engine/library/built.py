@@ -30,7 +30,7 @@ class Built:
 
     @property
     def title(self) -> str:
-        return self.draft.title
+        return self.draft.titled(self.draft.method)
 
     def steps(self) -> Iterator[tuple[str, Step]]:
         for step in self.protocol.steps:

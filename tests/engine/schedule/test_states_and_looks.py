@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 
 from engine.protocols.model import Days, Step
+from engine.protocols.roles import Role
 from engine.schedule.looks import look_days, said
 from tests.engine.schedule.farms import entry, farm, planned, states
 
@@ -82,7 +83,7 @@ def test_dropped_step_is_no_act_of_the_chain_any_more() -> None:
     assert [plan.step(k).do for k in range(len(plan.chain.spans))] == ["pot"]
 
 
-COLD = Step("stratify cold", lasts=Days(90, 120))
+COLD = Step("stratify cold", role=Role.STRATIFY_COLD, lasts=Days(90, 120))
 BEGUN = date(2027, 1, 4)
 
 
@@ -110,7 +111,7 @@ def test_looks_of_one_week_are_those_of_the_whole(first: int) -> None:
 
 
 def test_seed_that_is_looked_at_more_often_keeps_its_own_days() -> None:
-    often = Step("stratify cold", lasts=Days(60, 90), look_days=5)
+    often = Step("stratify cold", role=Role.STRATIFY_COLD, lasts=Days(60, 90), look_days=5)
     looks = cold_looks(often.lasts, 59, often)
     assert {b - a for a, b in pairwise(looks)} == {5}
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.protocols.model import Days, Step
+from engine.protocols.roles import Role
 from engine.records.records import DRY_THROUGH, FINDINGS, Outage, apply
 from engine.schedule.outage import ADD, COUNT_ON, MEANINGS, RESTART, SOW, meaning
 from engine.schedule.treatment import Course, courses, lasting
@@ -31,8 +32,8 @@ opens = ["1 Apr"]
 closes = ["12 May"]
 """
 BEGUN = date(2027, 1, 1)
-COLD = Step("stratify cold", lasts=Days(90, 120))
-WARM = Step("stratify warm", lasts=Days(60, 60), temperature_c=(18, 22))
+COLD = Step("stratify cold", role=Role.STRATIFY_COLD, lasts=Days(90, 120))
+WARM = Step("stratify warm", role=Role.STRATIFY_WARM, lasts=Days(60, 60), temperature_c=(18, 22))
 HISTORY = (
     entry("2026-11-01", "done", "stratify warm", count=240),
     entry("2027-01-01", "done", "stratify cold", count=240),
@@ -105,7 +106,7 @@ def test_what_an_outage_means_for_seed_in_the_warm(celsius: float, expected: str
 
 def test_a_step_that_is_kept_warmer_counts_as_warm_as_it_says():
     """The Woody Plant Seed Manual (2008), Prunus, p. 884: almond in its shell did best at 10 °C."""
-    almond = Step("stratify cold", lasts=Days(26, 40), temperature_c=(5, 10))
+    almond = Step("stratify cold", role=Role.STRATIFY_COLD, lasts=Days(26, 40), temperature_c=(5, 10))
     assert meaning(almond, 20, 10, 5, 26, False).do == COUNT_ON
     assert meaning(COLD, 20, 10, 5, 26, False).do == ADD
 

@@ -104,7 +104,7 @@ class WeekScreen(FarmScreen):
         """What the stock plants lack for the collecting under the cursor, in words."""
         row, farm = self.board.row, self.app.house.farm
         task = row.task if row is not None else None
-        if not farm.stock_plants or task is None or task.plan is None or not task.step.startswith("collect"):
+        if not farm.stock_plants or task is None or task.plan is None or not task.collects:
             return ""
         from engine.needs.stock_plants import shortfall_of
 
