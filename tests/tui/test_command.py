@@ -14,7 +14,7 @@ from rich.cells import cell_len
 from engine.views.week import week_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
-from tui.command import COMMANDS
+from tui.commands import NAMES
 
 MONTHS = [date(2026 + (m > 12), (m - 1) % 12 + 1, 9) for m in range(9, 21)]
 
@@ -205,7 +205,7 @@ def test_demo_write_only_writes_a_copy_and_prints_where(call: Call, tmp_path: Pa
 
 
 def test_every_command_tells_its_words(call: Call):
-    for command in COMMANDS:
+    for command in NAMES:
         status, out, _ = call(command, "--help")
         assert status == 0
         assert f"widger {command}" in out

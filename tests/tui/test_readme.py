@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.conftest import Call
-from tui.command import COMMANDS
+from tui.commands import NAMES
 
 TOP = Path(__file__).parent.parent.parent
 README = (TOP / "README.md").read_text(encoding="utf-8")
@@ -39,7 +39,7 @@ def test_ci_runs_the_test_command_that_the_readme_gives() -> None:
 
 def test_every_command_in_the_readme_is_one() -> None:
     named = set(re.findall(r"`?widger ([a-z]+)", README)) - {"farm"}
-    assert named <= set(COMMANDS), named - set(COMMANDS)
+    assert named <= set(NAMES), named - set(NAMES)
 
 
 @pytest.mark.parametrize("line", CALLS)

@@ -1,13 +1,17 @@
-"""The command that shows the cold store."""
+"""`widger cold`: the seed under treatment."""
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
-from tui.commands.shared import farm_of, print_json, tell
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.farms import farm_of, tell
+
+if TYPE_CHECKING:
+    from argparse import Namespace
 
 
-def show(call: argparse.Namespace) -> int:
+def run(call: Namespace) -> int:
     house = farm_of(call)
     from engine.views.cold import cold_view
 
@@ -21,3 +25,10 @@ def show(call: argparse.Namespace) -> int:
 
         print(cold_sheet(house.farm, lots, call.on))
     return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "the seed under treatment: day so far, next look, ready, sow by",
+)

@@ -1,43 +1,37 @@
-"""The commands that add stock plants and grub them out: each writes one entry, or is refused."""
+"""`widger stock-plants`: what the plants kept to cut from gave each year, beside what was expected and asked."""
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
-from tui.commands.record import record_one, split_words
-from tui.commands.shared import Unusable, whole_of
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.farms import farm_of, tell
 
-
-def new(call: argparse.Namespace) -> int:
-    """Add stock plants."""
-    from engine.acts.stock_plants import new_stock_plant
-    from engine.farm.stock import StockPlant
-    from engine.protocols.forms import MATERIALS
-
-    farm, (name, species, count) = split_words(call.words, ("ID", "SPECIES", "COUNT"))
-    planted = None if call.planted is None else whole_of(call.planted, "--planted")
-    wanted = StockPlant(
-        name, species, call.cultivar or "", call.place or "", whole_of(count, "COUNT"), planted,
-        yields_of(call.yields or ""), call.material or MATERIALS[0],
-    )  # fmt: skip
-    return record_one(call, farm, lambda nursery, entries: new_stock_plant(nursery, entries, wanted, call.on))
+if TYPE_CHECKING:
+    from argparse import Namespace
 
 
-def grub_out(call: argparse.Namespace) -> int:
-    """End stock plants."""
-    from engine.acts.stock_plants import grub_out
+def run(call: Namespace) -> int:
+    from engine.journal.store import standing
+    from engine.records.records import apply
+    from engine.schedule.plan import plan_all
 
-    farm, (name,) = split_words(call.words, ("ID",))
-    return record_one(call, farm, lambda nursery, _: grub_out(nursery, name, call.reason or "", call.on))
+    house = farm_of(call)
+    from engine.views.yields import yield_histories
+    from tui.paper.yields import yields_json, yields_sheet
+
+    nursery = house.nursery
+    records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
+    found = yield_histories(nursery.farm, records, plan_all(nursery, call.on), call.on)
+    if call.json:
+        print_json(yields_json(found))
+    else:
+        print(yields_sheet(house.farm, found, call.on))
+    return tell(house, call.on)
 
 
-def yields_of(text: str) -> tuple[tuple[int, float], ...]:
-    """What one stock plant gives a year, by its age: `25`, or `1=4,3=18,5=25`. Raises Unusable."""
-    found = []
-    for part in text.split(",") if text.strip() else []:
-        age, _, number = part.partition("=") if "=" in part else ("0", "=", part)
-        try:
-            found.append((whole_of(age.strip(), "--yields"), float(number)))
-        except ValueError:
-            raise Unusable(f'--yields: "{part}" is not understood; write 25, or by age 1=4,3=18') from None
-    return tuple(found)
+COMMAND = Command(
+    run,
+    "FARM",
+    "what the plants kept to cut from gave each year, beside what was expected and asked",
+)

@@ -10,7 +10,8 @@ from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
-from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.fields import day_of, whole_of, yes_of
+from tui.forms.form import Field, FormScreen, Values
 from tui.writing import write
 
 if TYPE_CHECKING:
@@ -55,14 +56,11 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     def save(values: Values) -> None:
         on = day_of(values["on"], app.today)
         count, left = counts(values)
-        if values.get("join", "yes") not in ("yes", "no", "y", "n"):
-            raise Refused("join: yes or no")
+        join = yes_of(values.get("join", "yes"), "join")
 
         def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
-            return propagation.do(
-                nursery.records, found, step, count, left, on, app.today, values.get("join", "yes").startswith("y")
-            )
+            return propagation.do(nursery.records, found, step, count, left, on, app.today, join)
 
         write(screen, make)
         if (lost := there - count - left) > 0:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 from typing import ClassVar
 
 from rich.text import Text
@@ -17,14 +15,9 @@ from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
 from engine.acts.action import Refused
-from engine.almanac.frost import month_day
-from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
 from engine.journal.store import JournalError
-from engine.reading.table import FIRST_YEAR, LAST_YEAR
 
 Values = dict[str, str]
-REMEDY = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
-_FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,44 +137,3 @@ class PageScreen(ModalScreen[None]):
 
     def action_leave(self) -> None:
         self.dismiss(None)
-
-
-def day_of(text: str, today: date) -> date:
-    """A day as a grower writes it: 2027-03-02, 2 Mar (the nearest), today, yesterday, -3. Raises Refused."""
-    words = text.strip().lower()
-    if words in ("", "today"):
-        return today
-    if words == "yesterday":
-        return today - timedelta(1)
-    if words.startswith("-") and words[1:].isdecimal() and len(words) < 5:
-        return today - timedelta(int(words[1:]))
-    try:
-        day = date.fromisoformat(words)
-    except ValueError:
-        pass
-    else:
-        return _within(day)
-    if (full := _FULL.fullmatch(words)) is not None:  # 31 mar 2029, as days are printed
-        return _within(day_of(f"{full[1]} {full[2]}", date(int(full[3]), 7, 1)).replace(year=int(full[3])))
-    try:
-        base = parse_phrase(words).base
-    except PhraseFault:
-        raise Refused(f'"{text}" is no day', REMEDY) from None
-    if not isinstance(base, CalendarBase):
-        raise Refused(f'"{text}" is no day', REMEDY)
-    years = (today.year - 1, today.year, today.year + 1)
-    return min((month_day(y, base.month, base.day) for y in years), key=lambda day: abs((day - today).days))
-
-
-def _within(day: date) -> date:
-    """The same day. Raises Refused for one in a year that nobody means."""
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise Refused(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
-    return day
-
-
-def whole_of(text: str, what: str) -> int:
-    """A whole number from a field. Raises Refused."""
-    if not text.strip().isdecimal() or len(text.strip()) > 9:
-        raise Refused(f'{what}: "{text}" is no whole number')
-    return int(text)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from engine.acts import season
 from engine.almanac.almanac import say_day
 from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
+from tui.fields import day_of
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
 from tui.writing import write
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -14,12 +13,11 @@ from textual.widgets import Label, Static
 
 from engine.acts.action import Refused
 from engine.acts.batches import NewBatch, free_id, new_batch
-from engine.almanac.frost import month_day
 from engine.farm.protocols import species_named
 from engine.protocols.model import Species
 from engine.records.kinds import MOST
 from engine.views.ways import Preview, ways_view
-from tui.forms.form import day_of, whole_of
+from tui.fields import coming_day, whole_of
 from tui.forms.plants import HINT, PlantForm, field
 from tui.screens.batches.ways import WayList, WayRow
 from tui.writing import write
@@ -158,14 +156,3 @@ class BatchForm(PlantForm):
 
     def saved(self) -> None:
         self._farm_screen.board.go_to(f"lot {self._made}")
-
-
-def coming_day(text: str, today: date) -> date | None:
-    """A day of a plan, None where none is given: one without a year is the next to come. Raises Refused."""
-    if not text.strip():
-        return None
-    day = day_of(text, today)
-    named = any(c.isalpha() for c in text) and text.strip().lower() not in ("today", "yesterday")
-    if not named or re.search(r"\d{4}", text):
-        return day
-    return month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day)

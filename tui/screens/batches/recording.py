@@ -8,8 +8,8 @@ from engine.acts import propagation
 from engine.acts.batches import change_batch
 from engine.records.lots import begun
 from engine.views.batches import BatchLine
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
-from tui.screens.batches.form import coming_day
+from tui.fields import coming_day, whole_of
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation, season
-from engine.acts.action import Refused
 from engine.views.cold import ColdLot, told_of_outage
-from tui.commands import shared
-from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.fields import day_of, degrees_of, whole_of
+from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:
@@ -72,11 +71,3 @@ def next_act(lot: ColdLot) -> int | None:
         return lot.now.index
     after = [j for j, before in enumerate(lot.plan.chain.before) if lot.now.index in before]
     return next((j for j in after if lot.plan.step(j).do == lot.following), after[0] if after else None)
-
-
-def degrees_of(text: str) -> float:
-    """Degrees Celsius from a field. Raises Refused."""
-    try:
-        return shared.degrees_of(text)
-    except shared.Unusable as fault:
-        raise Refused(str(fault)) from None

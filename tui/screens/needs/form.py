@@ -13,9 +13,8 @@ from engine.acts.action import Refused
 from engine.acts.needs import free_need_id, new_need
 from engine.farm.stock import Need
 from engine.records.needs import SURE
-from tui.forms.form import whole_of
+from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
-from tui.screens.batches.form import coming_day
 from tui.writing import write
 
 if TYPE_CHECKING:
@@ -82,17 +81,6 @@ class NeedForm(PlantForm):
         """What the fields say. Raises Refused."""
         named = self.plant()
         count = whole_of(self.value("count"), "how many")
-        by, sure = coming_day(self.value("by"), self.app.today), share_of(self.value("sure"))
+        by, sure = coming_day(self.value("by"), self.app.today), sureness_of(self.value("sure"))
         words = {name: self.value(name) for name in ("cultivar", "form", "who")}
         return Need(self.value("id"), named.latin, words["cultivar"], words["form"], count, by, sure, words["who"])
-
-
-def share_of(text: str) -> float:
-    """How surely, in per cent: 90, 90 %, 99.5; or as a share below 1. Raises Refused."""
-    try:
-        value = float(text.strip().removesuffix("%").replace(",", "."))
-    except ValueError:
-        raise Refused(f'how surely: "{text}" is no number', "such as 90") from None
-    if not 0 < value < 100:
-        raise Refused(f"nothing is {text} sure", "say a sureness between 1 and 99.99, such as 90")
-    return value if value < 1 else round(value / 100, 6)

@@ -15,13 +15,12 @@ from engine.needs.orders import OrderLine, order_lines
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import Trouble
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, whole_of
+from tui.fields import coming_day, sureness_of, whole_of
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
 from tui.paper.needs import plant_of
 from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet
-from tui.screens.batches.form import coming_day
 from tui.screens.needs.facts import PAGE, WORKING, Answers, page_of_trouble
-from tui.screens.needs.form import share_of
 from tui.screens.needs.pages import LatePage
 from tui.writing import write
 
@@ -39,7 +38,7 @@ def edit(screen: NeedsScreen, line: NeedLine) -> None:
 
     def save(values: Values) -> None:
         count, by = whole_of(values["count"], "how many"), coming_day(values["by"], today)
-        sure, form, cultivar, who = share_of(values["sure"]), values["as_form"], values["cultivar"], values["who"]
+        sure, form, cultivar, who = sureness_of(values["sure"]), values["as_form"], values["cultivar"], values["who"]
         write(
             screen,
             lambda n, _: amend_need(

@@ -7,12 +7,13 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from engine.acts import stock as actions
-from engine.acts.action import Action, Refused
+from engine.acts.action import Action
 from engine.acts.stock import Ledger
 from engine.journal.entry import Entry
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
-from tui.forms.form import Field, FormScreen, Values, day_of, whole_of
+from tui.fields import day_of, grades_of, whole_of, yes_of
+from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:
@@ -117,19 +118,9 @@ def grade(screen: StockScreen) -> None:
         fields = [Field("grades", "so many of each (first=40 second=15)", f"first={line.on_hand}")]
         _ask(
             screen, line, "Grade", fields,
-            lambda ledger, held, v: actions.grade(ledger, held, _grades(v["grades"])),
+            lambda ledger, held, v: actions.grade(ledger, held, grades_of(v["grades"].replace(",", " ").split())),
             "what is not named stays as it is",
         )  # fmt: skip
-
-
-def _grades(text: str) -> dict[str, int]:
-    grades: dict[str, int] = {}
-    for word in text.replace(",", " ").split():
-        name, sign, count = word.rpartition("=")
-        if not sign:
-            raise Refused(f'"{word}" is no grade with its count', "write first=40 second=15")
-        grades[name] = grades.get(name, 0) + whole_of(count, name)
-    return grades
 
 
 def sell(screen: StockScreen) -> None:
@@ -148,10 +139,8 @@ def sell(screen: StockScreen) -> None:
         fields.append(Field("unnamed", "its name is doubtful: sold without it? yes or no", "no"))
 
     def do(ledger: Ledger, held: Holding, v: Values) -> Action:
-        unnamed = v.get("unnamed", "no").lower()
-        if unnamed not in ("yes", "no", "y", "n"):
-            raise Refused("sold without its name: yes or no")
-        return actions.sell(ledger, held, _count(v), v["to"], v["need"], unnamed.startswith("y"))
+        unnamed = yes_of(v.get("unnamed", "no"), "sold without its name")
+        return actions.sell(ledger, held, _count(v), v["to"], v["need"], unnamed)
 
     _ask(screen, line, "Sell", fields, do)
 

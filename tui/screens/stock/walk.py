@@ -16,7 +16,7 @@ from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.needs.allotment import StockLine
 from tui.cells import counted
-from tui.forms.form import whole_of
+from tui.fields import whole_of
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.screens.stock.rows import wanted
 from tui.writing import write

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from engine.acts import propagation, season
 from engine.schedule.plan import plan_lot
+from tui.fields import day_of
 from tui.forms.done import done_form
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values, day_of
+from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
 from tui.forms.saw import ask_saw
 from tui.writing import attempt, write
 

@@ -10,8 +10,9 @@ from textual.widgets import Static
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
 from tests.tui.shed import opened
+from tui.fields import sureness_of
 from tui.forms.form import FormScreen
-from tui.screens.needs.form import NeedForm, share_of
+from tui.screens.needs.form import NeedForm
 from tui.screens.needs.screen import NeedsScreen
 
 
@@ -53,8 +54,9 @@ async def test_b_begins_a_new_need_and_the_cursor_is_on_it(home: Path):
         ({"count": "0"}, "between 1 and"),
         ({"by": "2027-01-09"}, "has passed"),
         ({"by": "soon"}, "is no day"),
-        ({"sure": "very"}, "is no number"),
-        ({"sure": "100"}, "nothing is 100 sure"),
+        ({"sure": "very"}, "is no sureness"),
+        ({"sure": "100"}, "nothing is as sure as 100"),
+        ({"sure": "1"}, "nothing is as sure as 1"),
         ({"id": "big"}, '"BIG" is there already'),
     ],
 )
@@ -88,7 +90,7 @@ async def test_up_and_down_choose_a_name_and_then_go_from_field_to_field(home: P
 
 @pytest.mark.parametrize(("text", "share"), [("90", 0.9), ("99.5 %", 0.995), ("0.8", 0.8), ("87,5", 0.875)])
 def test_how_surely_is_read_in_per_cent_or_as_a_share(text: str, share: float):
-    assert share_of(text) == share
+    assert sureness_of(text) == share
 
 
 async def test_e_changes_a_need(home: Path):

@@ -1,4 +1,4 @@
-"""What the commands share: which farm is meant, its problems told, figures printed."""
+"""Which farm is meant, its file read, its problems told."""
 
 from __future__ import annotations
 
@@ -6,21 +6,18 @@ import os
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tui import door
+from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Unusable
 
 if TYPE_CHECKING:
-    import argparse
+    from argparse import Namespace
 
     from tui.farmhouse import Farmhouse
 
-GOOD, PROBLEMS, UNUSABLE = 0, 1, 2
+
 DEFAULT_FARM = "farm.toml"
-
-
-class Unusable(Exception):
-    """A call or a file that cannot be used: told on standard error, exit status 2."""
 
 
 def farm_path(given: str | None, offer_new: bool = False) -> Path:
@@ -29,9 +26,9 @@ def farm_path(given: str | None, offer_new: bool = False) -> Path:
         path = Path(given)
         if not path.exists() and path.suffix != ".toml":
             from engine.reading.problems import nearest
-            from tui.command import COMMANDS
+            from tui.commands import NAMES
 
-            near = nearest(given, COMMANDS)
+            near = nearest(given, NAMES)
             hint = near if near.startswith("did you mean") else "see widger --help"
             raise Unusable(f'"{given}" is neither a command nor a farm file; {hint}')
         return path
@@ -45,14 +42,21 @@ def farm_path(given: str | None, offer_new: bool = False) -> Path:
     raise Unusable("there is no farm.toml here. `widger new` writes a first one; `widger demo` shows a farm at work")
 
 
-def farm_word(call: argparse.Namespace) -> str | None:
+def farm_here() -> Path | None:
+    """The farm that a command without one means, where there is one."""
+    named = os.environ.get("WIDGER_FARM")
+    path = Path(named or DEFAULT_FARM)
+    return path if named or path.exists() else None
+
+
+def farm_word(call: Namespace) -> str | None:
     """The one word of a call that asks for a farm file alone. Raises Unusable for more."""
     if len(call.words) > 1:
         raise Unusable(f"not known here: {' '.join(call.words[1:])}; a farm file is all that is asked for")
     return call.words[0] if call.words else None
 
 
-def farm_of(call: argparse.Namespace) -> Farmhouse:
+def farm_of(call: Namespace) -> Farmhouse:
     """The farm that the call names; where another day stands for today, with only what had happened by then."""
     house = enter(farm_path(farm_word(call)))
     if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
@@ -85,35 +89,3 @@ def tell(house: Farmhouse, on: date) -> int:
     for problem in (*problems, *house.troubles):
         print(problem, file=sys.stderr)
     return PROBLEMS if problems or house.troubles else GOOD
-
-
-def print_json(value: Any) -> None:
-    import json
-
-    print(json.dumps(value, ensure_ascii=False, indent=1))
-
-
-def whole_of(text: str, what: str) -> int:
-    if not text.isdecimal() or len(text) > 9:
-        raise Unusable(f'{what}: "{text}" is no whole number')
-    return int(text)
-
-
-def degrees_of(text: str) -> float:
-    """Degrees Celsius: 12, -3, 4.5, 12C, 12 °C."""
-    try:
-        return float(text.strip().removesuffix("C").removesuffix("°").strip().replace("−", "-").replace(",", "."))
-    except ValueError:
-        raise Unusable(f'"{text}" is no number of degrees Celsius; write 12, or -3') from None
-
-
-def day_of(text: str) -> date:
-    from engine.reading.table import FIRST_YEAR, LAST_YEAR
-
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        raise Unusable(f'"{text}" is no date; write year-month-day, such as 2027-03-01') from None
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise Unusable(f"{text} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
-    return day

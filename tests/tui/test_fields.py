@@ -1,0 +1,97 @@
+"""What is typed is read in one way, in a form and in a command; what cannot be read is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engine.acts.action import Refused
+from tui import fields
+
+TODAY = date(2027, 3, 2)
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [
+        ("90", 0.9), ("90%", 0.9), ("90 %", 0.9), ("0.9", 0.9), ("0,9", 0.9), ("99,5", 0.995), ("99.5 %", 0.995),
+        ("1", 1.0), ("1.0", 1.0), ("100", 1.0), ("100 %", 1.0), ("1%", 0.01), ("0.5%", 0.005), ("1.5", 0.015),
+        ("0", 0.0),
+    ],
+)  # fmt: skip
+def test_a_share_is_a_number_up_to_1_or_per_cent(text: str, share: float):
+    assert fields.share_of(text, "rate") == share
+
+
+@given(st.integers(2, 9999))
+def test_a_share_is_the_same_in_either_way_of_writing(parts: int):
+    assert fields.share_of(f"{parts / 10000}", "rate") == fields.share_of(f"{parts / 100}%", "rate")
+
+
+@pytest.mark.parametrize("text", ["1", "1.0", "100", "100%", "0", "0%"])
+def test_nothing_is_sure_nor_asked_for_with_no_sureness(text: str):
+    with pytest.raises(Refused, match="nothing is as sure as"):
+        fields.sureness_of(text)
+
+
+def test_one_per_cent_is_written_with_its_sign():
+    assert fields.sureness_of("1%") == 0.01
+
+
+@pytest.mark.parametrize(
+    ("read", "text"),
+    [
+        *((lambda text: fields.share_of(text, "rate"), text) for text in ("", "many", "101", "-1", "nan", "9O")),
+        *((lambda text: fields.whole_of(text, "how many"), text) for text in ("", "-1", "1.5", "1e3", "1234567890")),
+        *((fields.at_least_1, text) for text in ("0", "-1", "x", "1000000")),
+        *((fields.count_of, text) for text in ("all", "-1", "", "²")),
+        *((fields.degrees_of, text) for text in ("warm", "", "inf", "12F")),
+        *((fields.exact_day, text) for text in ("2 Mar", "2027-02-29", "", "1803-01-01", "2027-3-1")),
+        *((lambda text: fields.day_of(text, TODAY), text) for text in ("soon", "2 Mar 1803", "last frost", "31 Feb")),
+        *((fields.rate_of, text) for text in ("0", "0.8:", "0.8:x", "0.8:-1")),
+        *((fields.yields_of, text) for text in ("a", "1=", "x=3", "1=4,")),
+        (lambda text: fields.grades_of([text]), "first"),
+        (lambda text: fields.yes_of(text, "join"), "perhaps"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_is_refused(read: Callable[[str], object], text: str):
+    with pytest.raises(Refused):
+        read(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("", date(2027, 3, 2)), ("yesterday", date(2027, 3, 1)), ("-3", date(2027, 2, 27)),
+        ("2027-01-09", date(2027, 1, 9)),
+        ("20 Dec", date(2026, 12, 20)), ("31 Mar 2029", date(2029, 3, 31)), ("9 March", date(2027, 3, 9)),
+    ],
+)  # fmt: skip
+def test_a_day_that_was_is_the_nearest(text: str, day: date):
+    assert fields.day_of(text, TODAY) == day
+
+
+def test_a_day_of_a_plan_is_the_next_to_come():
+    days = [fields.coming_day(text, TODAY) for text in ("20 Dec", "1 Mar", "2 Mar", "today", "2026-12-20", " ")]
+    assert days == [date(2027, 12, 20), date(2028, 3, 1), TODAY, TODAY, date(2026, 12, 20), None]
+
+
+def test_a_day_may_be_taken_away():
+    assert [fields.exact_day_or_none(text) for text in (None, "None", "2027-03-02")] == [None, None, TODAY]
+
+
+def test_numbers_of_all_kinds():
+    assert [fields.degrees_of(text) for text in ("12", "−3", "4,5", "12 °C", "12C")] == [12, -3, 4.5, 12, 12]
+    assert [fields.count_or_all(text) for text in ("ALL", "12", " 3 ")] == [None, 12, 3]
+    assert fields.grades_of(["first=40", "second=15", "first=2"]) == {"first": 42, "second": 15}
+    assert fields.yields_of("25") == ((0, 25),)
+    assert fields.yields_of("1=4,3=18") == ((1, 4), (3, 18))
+    assert [fields.yes_of(text, "join") for text in ("yes", "Y", "no", "N")] == [True, True, False, False]
+    part = fields.row_part_of("E26/1:3.5:80")
+    assert part is not None
+    assert (part.lot, part.metres, part.count) == ("E26/1", 3.5, 80)
+    assert fields.row_part_of("beds") is None

@@ -1,0 +1,38 @@
+"""`widger batch`: add a batch, from --start on or ready by --ready."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import record_one, split_words
+from tui.fields import exact_day_or_none, whole_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.batches import NewBatch, new_batch
+
+    farm, (name, species, method, count) = split_words(call)
+    wanted = NewBatch(
+        name, species, method, whole_of(count, "COUNT"), exact_day_or_none(call.start), exact_day_or_none(call.ready),
+        call.route or "", call.cultivar or "", call.place or "", call.note or "",
+    )  # fmt: skip
+    return record_one(call, farm, lambda nursery, _: new_batch(nursery, wanted, call.on))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] ID SPECIES METHOD COUNT",
+    "add a batch, from --start on or ready by --ready",
+    (
+        ("--start", {"metavar": "D", "help": "nothing before this day"}),
+        ("--ready", {"metavar": "D", "help": "done by this day"}),
+        ("--route", {"metavar": "R", "help": "which way, where the method has several"}),
+        ("--cultivar", {"metavar": "TEXT"}),
+        ("--place", {"metavar": "TEXT"}),
+        ("--note", {"metavar": "TEXT"}),
+    ),
+)

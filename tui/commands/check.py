@@ -1,0 +1,54 @@
+"""`widger check`: what is wrong with a farm file, all at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Command, print_json
+from tui.commands.shared.farms import farm_path, farm_word
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.farm.reading import Reading
+    from engine.protocols.library import all_names
+    from engine.reading.problems import nearest
+    from tui.farmhouse import enter
+
+    path = farm_path(farm_word(call))
+    found = enter(path)
+    refinements: tuple[str, ...] = ()
+    strangers: dict[str, None] = {}
+    if isinstance(found, Reading):
+        problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
+    else:
+        problems = (*found.problems(call.on), *found.troubles)
+        status = PROBLEMS if problems else GOOD
+        refinements = found.farm.refinements
+        unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
+        strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
+    if call.json:
+        from tui.paper.problems import problems_json
+
+        print_json(problems_json(problems))
+    else:
+        for problem in problems:
+            print(problem)
+        for line in refinements:
+            print(f"your own protocol for {line}")
+        for name in strangers:
+            near = nearest(name, all_names())
+            told = f" ({near})" if near.startswith("did you mean") else ""
+            print(f'"{name}" is not in the library: raised by the general method{told}')
+        if not problems:
+            print(f"{path}: nothing is wrong")
+    return status
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "say what is wrong with a farm file, all at once",
+)

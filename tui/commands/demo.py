@@ -1,0 +1,33 @@
+"""`widger demo`: the screens on a scratch copy of the demo farm."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import GOOD, Command
+from tui.commands.shared.screens import open_screens
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from tui.demo import scratch_copy
+
+    path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
+    if call.write_only:
+        print(path)
+        return GOOD
+    return open_screens(path, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "open the screens on a scratch copy of the demo farm",
+    (
+        ("--folder", {"metavar": "DIR", "help": "where to write the copy (default: a new temporary folder)"}),
+        ("--write-only", {"action": "store_true", "help": "write the copy and print its path"}),
+    ),
+)

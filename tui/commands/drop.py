@@ -1,0 +1,32 @@
+"""`widger drop`: drop a step, or the whole batch."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import record_one, split_words
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts import propagation
+
+    farm, (batch,) = split_words(call)
+    return record_one(
+        call,
+        farm,
+        lambda nursery, _: propagation.drop(
+            propagation.find_lot(nursery.records, batch), call.step or "", call.reason or "", call.on
+        ),
+    )
+
+
+COMMAND = Command(
+    run,
+    "[FARM] BATCH",
+    "drop a step, or the whole batch",
+    (("--step", {"metavar": "STEP"}), ("--reason", {"metavar": "TEXT"})),
+)

@@ -1,0 +1,26 @@
+"""`widger grub-out`: say that stock plants are cut from no longer."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import record_one, split_words
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.stock_plants import grub_out
+
+    farm, (name,) = split_words(call)
+    return record_one(call, farm, lambda nursery, _: grub_out(nursery, name, call.reason or "", call.on))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] ID",
+    "say that stock plants are cut from no longer",
+    (("--reason", {"metavar": "TEXT", "help": "why"}),),
+)

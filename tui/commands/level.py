@@ -1,0 +1,37 @@
+"""`widger level`: what to put off so that no week is too full."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.farms import farm_of, tell
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    house = farm_of(call)
+    from engine.views.year import year_view
+    from tui.paper.level import level_json, level_lines, levelled
+
+    plans = house.plans(call.on)
+    found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))
+    if call.json:
+        print_json(level_json(found))
+    else:
+        print("\n".join(level_lines(found, len(found.puttings))))
+        print(
+            "Nothing can or need be put off."
+            if not found.puttings
+            else "Nothing is recorded: l on the year's screen does."
+        )
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "what to put off so that no week is too full; records nothing",
+)

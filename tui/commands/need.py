@@ -1,0 +1,34 @@
+"""`widger need`: add a need: so many of a plant, by a day, for someone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import record_one, split_words
+from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, WHO
+from tui.fields import exact_day, sureness_of, whole_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.needs import new_need
+    from engine.farm.stock import Need
+
+    farm, (name, species, count) = split_words(call)
+    by = exact_day(call.by) if call.by else None
+    wanted = Need(
+        name, species, call.cultivar or "", call.form or "", whole_of(count, "COUNT"), by, sureness_of(call.sure),
+        call.who or "",
+    )  # fmt: skip
+    return record_one(call, farm, lambda nursery, entries: new_need(nursery, entries, wanted, call.on))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] ID SPECIES COUNT",
+    "add a need: so many of a plant, by a day, for someone",
+    (BY, SURE, WHO, FORM, CULTIVAR),
+)

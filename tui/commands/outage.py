@@ -1,0 +1,40 @@
+"""`widger outage`: record that a place stood too warm, or froze, until --on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import record_one, split_words
+from tui.commands.shared.farms import enter, farm_path
+from tui.fields import degrees_of, whole_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts import season
+
+    farm, (place, days, degrees) = split_words(call)
+    lasted, heat = whole_of(days, "days"), degrees_of(degrees)
+    status = record_one(
+        call,
+        farm,
+        lambda nursery, _: season.outage(nursery.farm, place, lasted, heat, call.on, call.on),
+    )
+    if not call.json:
+        from engine.views.cold import told_of_outage
+
+        house = enter(farm_path(farm[0] if farm else None))
+        latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
+        told = told_of_outage(house.nursery, house.plans(call.on), latest, call.on)
+        print("\n".join(f"  {line}" for line in told or ("no seed stood there",)))
+    return status
+
+
+COMMAND = Command(
+    run,
+    "[FARM] PLACE DAYS DEGREES",
+    "record that a place stood too warm, or froze, until --on",
+)

@@ -1,0 +1,23 @@
+"""`widger plant-out`: record a planting out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.ledger import NEED, OF, TO, goes_out
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    return goes_out(call, "plant_out")
+
+
+COMMAND = Command(
+    run,
+    "[FARM] LOT COUNT",
+    "record a planting out",
+    (TO, NEED, *OF),
+)

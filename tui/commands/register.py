@@ -1,0 +1,40 @@
+"""`widger register`: a year's origins, treatments and dispatches, for the plant-health inspector."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command, by_argparse, print_json
+from tui.commands.shared.farms import farm_of, tell
+from tui.fields import year_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.journal.store import standing
+    from engine.records.records import apply
+
+    house = farm_of(call)
+    from engine.views.trace import register as make
+
+    records = apply(house.farm, standing(house.entries), watch=None)
+    found = make(records, call.year or call.on.year)
+    if call.json:
+        from tui.paper.register import register_json
+
+        print_json(register_json(found))
+    else:
+        from tui.paper.register import register_sheet
+
+        print(register_sheet(house.farm, found))
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "a year's origins, treatments and dispatches, for the plant-health inspector",
+    (("--year", {"type": by_argparse(year_of), "metavar": "Y"}),),
+)

@@ -1,0 +1,40 @@
+"""`widger review`: a year's plan against what came of it, and what to change."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.farms import farm_of, tell
+from tui.fields import year_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.schedule.plan import plan_all
+
+    house = farm_of(call)
+    from engine.needs.review import review as look_back
+
+    year = year_of(call.year) if call.year else call.on.year
+    nursery = house.nursery
+    kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
+    if call.json:
+        from tui.paper.review import review_json
+
+        print_json(review_json(year, kinds))
+    else:
+        from tui.paper.review import review_sheet
+
+        print(review_sheet(nursery.farm, year, kinds))
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "a year's plan against what came of it, and what to change",
+    (("--year", {"metavar": "Y", "help": "the calendar year (default: that of --on)"}),),
+)

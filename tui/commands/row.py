@@ -1,0 +1,32 @@
+"""`widger row`: map a row of a bed from its fixed end."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command, Unusable
+from tui.commands.shared.entries import split_words
+from tui.commands.shared.ledger import on_ledger
+from tui.fields import row_part_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.stock import row
+
+    told = [row_part_of(word) for word in call.words]
+    parts = [part for part in told if part is not None]
+    words = [word for word, part in zip(call.words, told, strict=True) if part is None]
+    if call.words[: len(words)] != words:
+        raise Unusable("give [FARM] PLACE ROW LOT:METRES:COUNT …, such as E26:3.5:80")
+    farm, (place, name) = split_words(call, 2, words)
+    return on_ledger(call, farm, lambda ledger: row(ledger, place, name, parts))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] PLACE ROW LOT:METRES:COUNT",
+    "map a row of a bed from its fixed end",
+)

@@ -1,0 +1,64 @@
+"""What a command is, and how its call ends: GOOD 0, PROBLEMS of the farm 1, UNUSABLE 2."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+
+from engine.acts.action import Refused
+from tui.fields import exact_day
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+T = TypeVar("T")
+
+
+GOOD, PROBLEMS, UNUSABLE = 0, 1, 2
+
+Option = tuple[str, dict[str, Any]]
+"""The names of an option, and what argparse is to know of it."""
+
+
+class Unusable(Exception):
+    """A call or a file that cannot be used: told on standard error, exit status 2."""
+
+
+class Command(NamedTuple):
+    """One command: what it does, the words of its call, what it says of itself, its options."""
+
+    run: Callable[[Namespace], int]
+    words: str
+    told: str
+    options: tuple[Option, ...] = ()
+    words_told: str = "as shown; FARM may be left out"
+    common: bool = True
+    """Whether --on and --json stand before its own options; else it places them itself."""
+
+    @property
+    def every_option(self) -> tuple[Option, ...]:
+        return (ON, JSON, *self.options) if self.common else self.options
+
+
+def by_argparse(reader: Callable[[str], T]) -> Callable[[str], T]:
+    """A reader of tui.fields as argparse wants it: what is refused is told with the usage."""
+
+    def read(text: str) -> T:
+        try:
+            return reader(text)
+        except Refused as fault:
+            from argparse import ArgumentTypeError
+
+            raise ArgumentTypeError(str(fault)) from None
+
+    return read
+
+
+ON: Option = ("--on", {"type": by_argparse(exact_day), "metavar": "DATE", "help": "the day that stands for today"})
+JSON: Option = ("--json", {"action": "store_true", "help": "JSON on standard output"})
+
+
+def print_json(value: Any) -> None:
+    import json
+
+    print(json.dumps(value, ensure_ascii=False, indent=1))

@@ -1,0 +1,69 @@
+"""To record: each command writes one entry, or is refused with the reason."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from tui import door
+from tui.commands.shared.call import GOOD, Unusable, print_json
+from tui.commands.shared.farms import enter, farm_path
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+    from engine.acts.action import Action
+    from engine.journal.entry import Entry
+    from engine.schedule.nursery import Nursery
+
+
+A_YEAR = 366
+"""Days ahead of the clock from which a day given is more likely a slip than a plan."""
+
+
+def record_one(call: Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> int:
+    """Record one action: its entry goes to standard output, a refusal to standard error."""
+    from engine.journal.store import JournalError
+    from tui.farmhouse import record
+    from tui.paper.entry import entry_json
+
+    house = enter(farm_path(words[0] if words else None))
+    if (call.on - door.today()).days > A_YEAR:
+        print(f"{call.on} is more than a year ahead of this device's clock; taken as given", file=sys.stderr)
+    try:
+        entry = record(house.path, house.farm, make)
+    except JournalError as fault:
+        raise Unusable(str(fault)) from None
+    if call.json:
+        print_json(entry_json(entry))
+    else:
+        print(_told(entry, house.entries))
+    return GOOD
+
+
+def _told(entry: Entry, before: Sequence[Entry]) -> str:
+    """What was recorded; of an undo, what it takes back."""
+    from engine.acts.undoing import say_undone
+    from engine.journal.store import taken_back
+    from engine.records.words import said
+
+    ids = set(taken_back(entry))
+    undone = [each for each in before if each.id in ids]
+    return f"undone: {say_undone(undone)}" if undone else said(entry)
+
+
+def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = None) -> tuple[list[str], list[str]]:
+    """The farm's name where it is given, and the words after it, as the command's usage names them.
+
+    Of the usage the first `most` words are meant, of the call `words` where not all are.
+    Raises Unusable where words lack or are too many.
+    """
+    names = call.usage.removeprefix("[FARM] ").split()[:most]
+    words = call.words if words is None else words
+    if len(words) == len(names) and words and words[0].endswith(".toml"):
+        raise Unusable(f"give {' '.join(('[FARM]', *names))}: after {words[0]} one of them is missing")
+    if not len(names) <= len(words) <= len(names) + 1:
+        raise Unusable(f"give [FARM] {' '.join(names)}")
+    farm = list(words[: len(words) - len(names)])
+    return farm, list(words[len(words) - len(names) :])

@@ -1,0 +1,22 @@
+"""To open the screens."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+from tui import door
+from tui.commands.shared.call import GOOD, Unusable
+from tui.commands.shared.farms import enter
+
+
+def open_screens(path: Path, on: date) -> int:
+    house = enter(path)
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
+    from tui.app import WidgerApp
+
+    app = WidgerApp(house, None if on == door.today() else on)
+    app.run()
+    return app.return_code or GOOD

@@ -1,0 +1,101 @@
+"""`widger starts`: how many to start, of a species by the book and your own results, or at given rates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import GOOD, JSON, ON, Command, Unusable, print_json
+from tui.commands.shared.entries import split_words
+from tui.commands.shared.farms import enter, farm_path, tell
+from tui.commands.shared.species import asked_day, knowing
+from tui.fields import rate_of, sureness_of, wanted_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.odds.starts import MOST
+
+    sure, want = sureness_of(call.sure), wanted_of(call.want, MOST)
+    if call.words and call.rate:
+        raise Unusable("say a species and a method, or --rate: not both")
+    if call.words:
+        return _of_a_species(call, want, sure)
+    if not call.rate:
+        raise Unusable("say a species and a method of your farm, or a --rate for each step")
+    return _at_rates(call, want, sure)
+
+
+def _at_rates(call: Namespace, want: int, sure: float) -> int:
+    """How many to start at rates that are given."""
+    from engine.odds.starts import MOST, SURENESSES, TooUnsure, costs, start
+
+    rates = tuple(rate_of(text) for text in call.rate)
+    try:
+        found = start(want, rates, sure)
+    except TooUnsure:
+        raise Unusable(f"at these rates not even {MOST:,} started give {want:,} with {sure:.4g} sureness") from None
+    if call.json:
+        print_json({"start": found.count, "expected": round(found.expected, 6)})
+        return GOOD
+    print(f"Start {found.count:,} to have {want:,} with {sure:.4%} sureness.".replace(".0000%", "%"))
+    print(f"{found.expected:,.1f} are expected to come through, {found.surplus:,.1f} more than wanted.")
+    for other, cost in costs(want, rates, SURENESSES):
+        if other != sure:
+            more = cost.count - found.count
+            print(f"  {other:.0%} sure: {cost.count:,}" + (f" ({more:+,})" if more else ""))
+    return GOOD
+
+
+def _of_a_species(call: Namespace, want: int, sure: float) -> int:
+    """How many to start of a species by a method, what stands behind it, and what more or less sureness costs."""
+    from engine.schedule.plan import plan_all
+
+    farm, (name, method) = split_words(call)
+    house = enter(farm_path(farm[0] if farm else None))
+    from engine.farm.protocols import NoProtocol
+    from engine.needs.sizing import sizing
+    from tui.paper.starts import sizing_json, sizing_sheet
+
+    nursery, species = knowing(house.nursery, name)
+    plans, route, cultivar, by = plan_all(nursery, call.on), call.route or "", call.cultivar or "", asked_day(call)
+    try:
+        found = sizing(nursery, plans, call.on, species.latin, method, route, cultivar, want, by, sure)
+    except NoProtocol as fault:
+        raise Unusable(f"{fault}" + (f"; {fault.hint}" if fault.hint else "")) from None
+    if found.way.reason:
+        raise Unusable(f"{found.way.title}: {found.way.reason}; `widger ways` tells of others")
+    if call.json:
+        print_json(sizing_json(found))
+    else:
+        print(sizing_sheet(nursery.farm.plant(species.latin, cultivar), found))
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "[FARM] SPECIES METHOD",
+    "how many to start to have enough: of a species, or at given rates",
+    (
+        ("--want", {"required": True, "metavar": "N", "help": "how many are wanted in the end"}),
+        (
+            "--rate",
+            {
+                "nargs": "+",
+                "action": "extend",
+                "metavar": "R[:W]",
+                "help": "for each step the share that comes through (0.8, 80 or 80%%), "
+                "and how many observations it is worth",
+            },
+        ),
+        ("--sure", {"default": "90", "metavar": "P", "help": "how surely: 0.9, 90 or 90%% (default: 90)"}),
+        ("--by", {"metavar": "D", "help": "of a species: by which day they are wanted"}),
+        ("--route", {"metavar": "R", "help": "of a species: which way, where the method has several"}),
+        ("--cultivar", {"metavar": "C", "help": "of a species: its cultivar"}),
+        ON,
+        JSON,
+    ),
+    words_told="by the book and your own results; or --rate, without",
+    common=False,
+)

@@ -1,0 +1,27 @@
+"""`widger verify`: say that a lot's name is sure again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import split_words
+from tui.commands.shared.ledger import REASON, on_ledger
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.stock import verify
+
+    farm, (lot,) = split_words(call)
+    return on_ledger(call, farm, lambda ledger: verify(ledger, lot, call.reason or ""))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] LOT",
+    "say that a lot's name is sure again",
+    (REASON,),
+)

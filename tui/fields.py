@@ -1,0 +1,245 @@
+"""Readers of what is typed, in a form and on the command line alike: each raises Refused, which says what to write.
+
+A share is a plain number up to 1, or above 1 in per cent; with a % sign it is always per cent. So 1 is 100 %, as
+`survive = 1` is in a farm file, and one per cent is 1%. Were 1 read as one per cent, who typed it for a certainty
+would ask for next to nothing and not be told; as it is, a sureness of 1 is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date, timedelta
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from engine.acts.action import Refused
+
+if TYPE_CHECKING:
+    from engine.odds.rates import Rate
+    from engine.records.rows import RowPart
+
+NONE = "none"
+"""Said on the command line for a day that is to be taken away."""
+ALL = "all"
+DAYS_WRITTEN = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
+_FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
+_STRETCH = re.compile(r"(.+):(\d+(?:\.\d+)?):(\d{1,9})")
+
+
+# -- days
+
+
+def exact_day(text: str) -> date:
+    """A day as scripts write it: 2027-03-02."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise Refused(f'"{text}" is no date; write year-month-day, such as 2027-03-01') from None
+    return _within(day, text)
+
+
+def exact_day_or_none(text: str | None) -> date | None:
+    """A day as scripts write it; None where none is given, or it is to be taken away."""
+    return None if text is None or text.lower() == NONE else exact_day(text)
+
+
+def day_of(text: str, today: date) -> date:
+    """A day as a grower writes it: 2027-03-02, 2 Mar (the nearest), 31 Mar 2029, today, yesterday, -3."""
+    words = text.strip().lower()
+    if words in ("", "today"):
+        return today
+    if words == "yesterday":
+        return today - timedelta(1)
+    if words.startswith("-") and words[1:].isdecimal() and len(words) < 5:
+        return today - timedelta(int(words[1:]))
+    try:
+        day = date.fromisoformat(words)
+    except ValueError:
+        pass
+    else:
+        return _within(day, str(day))
+    if (full := _FULL.fullmatch(words)) is not None:  # as days are printed
+        year = int(full[3])
+        day = day_of(f"{full[1]} {full[2]}", date(year, 7, 1)).replace(year=year)
+        return _within(day, str(day))
+    from engine.almanac.frost import month_day
+
+    month, number = _month_and_day(words, text)
+    years = (today.year - 1, today.year, today.year + 1)
+    return min((month_day(y, month, number) for y in years), key=lambda day: abs((day - today).days))
+
+
+def _month_and_day(words: str, text: str) -> tuple[int, int]:
+    from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
+
+    try:
+        base = parse_phrase(words).base
+    except PhraseFault:
+        raise Refused(f'"{text}" is no day', DAYS_WRITTEN) from None
+    if not isinstance(base, CalendarBase):
+        raise Refused(f'"{text}" is no day', DAYS_WRITTEN)
+    return base.month, base.day
+
+
+def coming_day(text: str, today: date) -> date | None:
+    """A day of a plan, None where none is given: one without a year is the next to come."""
+    if not text.strip():
+        return None
+    day = day_of(text, today)
+    named = any(c.isalpha() for c in text) and text.strip().lower() not in ("today", "yesterday")
+    if not named or re.search(r"\d{4}", text):
+        return day
+    from engine.almanac.frost import month_day
+
+    return month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day)
+
+
+def year_of(text: str) -> int:
+    """A calendar year: 2027."""
+    return exact_day(f"{text:0>4}-01-01").year
+
+
+def _within(day: date, text: str) -> date:
+    """The same day, where it lies in a year that somebody may mean."""
+    from engine.reading.table import FIRST_YEAR, LAST_YEAR
+
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise Refused(f"{text} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    return day
+
+
+# -- whole numbers
+
+
+def whole_of(text: str, what: str) -> int:
+    """A whole number from 0 to 999,999,999."""
+    if (number := _whole(text)) is None:
+        raise Refused(f'{what}: "{text}" is no whole number')
+    return number
+
+
+def at_least_1(text: str) -> int:
+    """A whole number from 1 to 999,999."""
+    number = _whole(text)
+    if not number or number > 999_999:
+        raise Refused(f'"{text}" is not a whole number from 1')
+    return number
+
+
+def wanted_of(text: str, most: int) -> int:
+    """How many plants are wanted, from 1 to the most that can be reckoned."""
+    number = _whole(text)
+    if not number or number > most:
+        raise Refused(f'"{text}" is not a number of plants to want, from 1 to {most:,}')
+    return number
+
+
+def count_of(text: str) -> int:
+    """A count of what is in stock."""
+    if (number := _whole(text)) is None:
+        raise Refused(f'"{text}" is no count; give a whole number, or all')
+    return number
+
+
+def count_or_all(text: str) -> int | None:
+    """A count of what is in stock, None for `all`."""
+    return None if text.lower() == ALL else count_of(text)
+
+
+def grades_of(words: Iterable[str]) -> dict[str, int]:
+    """So many of each grade: first=40 second=15; what is named twice is added up."""
+    grades: dict[str, int] = {}
+    for word in words:
+        name, sign, count = word.rpartition("=")
+        if not sign:
+            raise Refused(f'"{word}" is no grade with its count', "write first=40 second=15")
+        grades[name] = grades.get(name, 0) + count_of(count)
+    return grades
+
+
+def _whole(text: str) -> int | None:
+    digits = text.strip()
+    return int(digits) if digits.isdecimal() and len(digits) < 10 else None
+
+
+# -- shares and other numbers
+
+
+def share_of(text: str, what: str) -> float:
+    """A share from 0 to 1: 0.9, 90, 90 % or 99,5; a plain number above 1 is in per cent."""
+    number = number_of(text.strip().removesuffix("%"))
+    if number is None or not 0 <= number <= 100:
+        raise Refused(f'"{text}" is no {what}; say a share such as 0.9, 90 or 90%')
+    return round(number / 100, 9) if number > 1 or text.strip().endswith("%") else number
+
+
+def sureness_of(text: str) -> float:
+    """How surely, as a share above 0 and below 1."""
+    sure = share_of(text, "sureness")
+    if not 0 < sure < 1:
+        raise Refused(f"nothing is as sure as {text}; say a sureness between 0 and 100 %, such as 90")
+    return sure
+
+
+def rate_of(text: str) -> Rate:
+    """R or R:W: R a share, W how many observations it is worth."""
+    from engine.odds.rates import Rate
+
+    share, colon, weight = text.partition(":")
+    mean = share_of(share, "rate")
+    if not 0 < mean <= 1:
+        raise Refused(f'"{share}" is no rate to start on; say a share above 0 and up to 100 %, such as 0.8')
+    if not colon:
+        return Rate(mean)
+    worth = number_of(weight)
+    if worth is None or not 0 < worth <= 1e9:
+        raise Refused(f'"{weight}" in "{text}" is not how many observations a rate is worth; say a number above 0')
+    return Rate(mean, worth)
+
+
+def degrees_of(text: str) -> float:
+    """Degrees Celsius: 12, -3, 4.5, 4,5, 12C, 12 °C."""
+    number = number_of(text.strip().removesuffix("C").removesuffix("°").replace("−", "-"))
+    if number is None:
+        raise Refused(f'"{text}" is no number of degrees Celsius; write 12, or -3')
+    return number
+
+
+def yields_of(text: str) -> tuple[tuple[int, float], ...]:
+    """What one stock plant gives a year, by its age: `25`, or `1=4,3=18,5=25`."""
+    found = []
+    for part in text.split(",") if text.strip() else []:
+        age, _, number = part.partition("=") if "=" in part else ("0", "=", part)
+        years, gives = _whole(age), number_of(number)
+        if years is None or gives is None:
+            raise Refused(f'--yields: "{part}" is not understood; write 25, or by age 1=4,3=18')
+        found.append((years, gives))
+    return tuple(found)
+
+
+def number_of(text: str) -> float | None:
+    """A number, its decimals after a point or a comma; None where it is none."""
+    try:
+        number = float(text.strip().replace(",", "."))
+    except ValueError:
+        return None
+    return number if isfinite(number) else None
+
+
+# -- the rest
+
+
+def yes_of(text: str, question: str) -> bool:
+    """Yes or no, or y or n."""
+    if text.lower() not in ("yes", "no", "y", "n"):
+        raise Refused(f"{question}: yes or no")
+    return text.lower().startswith("y")
+
+
+def row_part_of(text: str) -> RowPart | None:
+    """A stretch of a row: LOT:METRES:COUNT; None where the words are something else."""
+    from engine.records.rows import RowPart
+
+    found = _STRETCH.fullmatch(text)
+    return None if found is None else RowPart(found[1], float(found[2]), int(found[3]))
