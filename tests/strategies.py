@@ -58,6 +58,14 @@ def days(longest: int, slack: int) -> st.SearchStrategy[Days]:
 
 
 @st.composite
+def best_of(draw: st.DrawFn, lasts: Days) -> Days:
+    """Some days within what a thing lasts."""
+    most = lasts.least + 20 if lasts.most is None else lasts.most
+    least = draw(st.integers(lasts.least, most))
+    return Days(least, draw(st.integers(least, most)))
+
+
+@st.composite
 def intervals(draw: st.DrawFn, horizon: int) -> Intervals:
     """Some disjoint intervals within the days from 0 up to the horizon."""
     edges = sorted(draw(st.sets(st.integers(0, horizon - 1), min_size=1, max_size=5)))
@@ -104,6 +112,7 @@ def protocols(
     longest_wait: int = 150,
     aims: Sequence[str] = ("early", "middle", "late"),
     most_windows: int = 1,
+    best: bool = False,
 ) -> Protocol:
     """Two to four acts with windows of the calendar (all of them, or some), lasting things, waits and joins."""
     count = draw(st.integers(2, 4))
@@ -113,13 +122,15 @@ def protocols(
         windows = tuple(draw(yearly_windows(longest_window)) for _ in range(number))
         pool = st.sets(st.integers(0, k - 1), min_size=1, max_size=2) if k else st.just(set())
         pair = days(longest_wait, 60)
+        lasts = draw(pair if best else st.just(Days(0, 0)) | pair)
         steps.append(
             Step(
                 f"act {k}",
                 windows=windows,
                 after=tuple(After(f"act {i}") for i in sorted(draw(pool))),
                 wait=draw(st.none() | pair) if k else None,
-                lasts=draw(st.just(Days(0, 0)) | pair),
+                lasts=lasts,
+                best=draw(best_of(lasts)) if best else None,
                 aim=draw(st.sampled_from(aims)),
             )
         )

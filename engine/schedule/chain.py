@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from engine.almanac.almanac import Almanac, NeverComes
 from engine.almanac.several import occurrences_of
 from engine.almanac.windows import Occurrences
 from engine.protocols.model import Days, Protocol
 from engine.schedule.network import Contradiction, Network, close
+
+
+class Lasting(NamedTuple):
+    """What something lasts by what has happened to it, and within that what is best."""
+
+    days: Days
+    best: Days | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +35,11 @@ class Chain:
     lasts: tuple[Days, ...]
     waits: Mapping[tuple[int, int], Days]
     """Days from the act to the one that comes after it, what it lasts included."""
+    best: tuple[Days | None, ...]
+    wants: Mapping[tuple[int, int], Days]
+    """The same days where what it lasts is at its best, for the acts of which that is known."""
+    meant: Network | None
+    """The network with those days in the place of what is allowed; None where nothing is better than the rest."""
 
     @property
     def roots(self) -> tuple[int, ...]:
@@ -39,8 +52,10 @@ class Chain:
         """
         if not done:
             return self
-        network = _past(tuple(self.waits.items()), len(self.before), frozenset(done))
-        return replace(self, network=network)
+        count, pinned = len(self.before), frozenset(done)
+        network = _past(tuple(self.waits.items()), count, pinned)
+        meant = None if self.meant is None else _past(tuple({**self.waits, **self.wants}.items()), count, pinned)
+        return replace(self, network=network, meant=meant)
 
     def reaches(self, i: int) -> frozenset[int]:
         """Act i and all that wait for it."""
@@ -79,7 +94,7 @@ def between(lasts: Days, wait: Days | None) -> Days:
     return Days(lasts.least + given.least, most)
 
 
-def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] | None = None) -> Chain:
+def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Lasting] | None = None) -> Chain:
     """The chain of a protocol at a site; `lasts` replaces what some steps last (radicles seen: it has lasted enough).
 
     Raises ChainFault. A window whose phrase never comes is found when it is asked for.
@@ -88,19 +103,33 @@ def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Days] |
     where = {name: k for k, name in enumerate(names)}
     before = tuple(tuple(where[a.do] for a in protocol.after(k)) for k in range(len(names)))
     order = _ordered(before, names)
-    lasting = tuple((lasts or {}).get(step.do, step.lasts) for step in protocol.steps)
+    found = [(lasts or {}).get(step.do) or Lasting(step.lasts, step.best) for step in protocol.steps]
+    lasting, best = tuple(each.days for each in found), tuple(each.best for each in found)
     waits: dict[tuple[int, int], Days] = {}
+    wants: dict[tuple[int, int], Days] = {}
     for k, step in enumerate(protocol.steps):
         for after in protocol.after(k):
             i = where[after.do]
-            waits[i, k] = between(lasting[i], after.wait if after.wait is not None else step.wait)
+            wait = after.wait if after.wait is not None else step.wait
+            waits[i, k] = between(lasting[i], wait)
+            if (meant := best[i]) is not None:
+                wants[i, k] = between(meant, wait)
     try:
         network = close(len(names), _bounds(waits))
     except Contradiction as fault:
         one, other = (names[k] for k in fault.acts)
         raise ChainFault(f'the waits between "{one}" and "{other}" contradict one another', one) from fault
     spans = tuple(occurrences_of(almanac, step.windows) for step in protocol.steps)
-    return Chain(protocol, almanac, network, spans, before, order, lasting, waits)
+    return Chain(
+        protocol, almanac, network, spans, before, order, lasting, waits, best, wants, _meant(len(names), waits, wants)
+    )
+
+
+def _meant(count: int, waits: Mapping[tuple[int, int], Days], wants: Mapping[tuple[int, int], Days]) -> Network | None:
+    try:
+        return close(count, _bounds({**waits, **wants})) if wants else None
+    except Contradiction:  # what is best of one leaves no room for what another must last
+        return None
 
 
 @lru_cache(maxsize=4096)

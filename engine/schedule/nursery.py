@@ -8,9 +8,9 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac
 from engine.farm.model import Batch, Farm
-from engine.protocols.model import Days, Protocol
+from engine.protocols.model import Protocol
 from engine.records.records import Records
-from engine.schedule.chain import Chain, ChainFault, make_chain, never_opens
+from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Nursery:
     records: Records
     almanac: Almanac
     _almanacs: dict[str, Almanac] = field(default_factory=dict)
-    _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Days], ...]], Chain] = field(default_factory=dict)
+    _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Lasting], ...]], Chain] = field(default_factory=dict)
     _kept: list[Protocol] = field(default_factory=list)
 
     def almanac_for(self, species: str) -> Almanac:
@@ -31,7 +31,7 @@ class Nursery:
         return self._almanacs[species]
 
     def chain(
-        self, protocol: Protocol, without: frozenset[str] = frozenset(), lasts: Mapping[str, Days] | None = None
+        self, protocol: Protocol, without: frozenset[str] = frozenset(), lasts: Mapping[str, Lasting] | None = None
     ) -> Chain:
         """The chain of a protocol here, some steps left out and some lasting otherwise. Raises ChainFault."""
         altered = tuple(sorted((lasts or {}).items(), key=lambda item: item[0]))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
+from engine.schedule.best import best_bounds
 from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest
 from engine.schedule.troubles import broken, collision, little_left, slipped, too_late
@@ -137,8 +138,7 @@ def _aims(
     chain: Chain, wish: Wish, earliest: list[int], most: list[int], best: tuple[int | None, ...]
 ) -> list[int | None]:
     """Aims from the last act to the first, each within what those already set leave."""
-    low, high = list(earliest), list(most)
-    least = chain.network.least
+    low, high, least = best_bounds(chain, earliest, most)
     count = len(low)
     aims: list[int | None] = [None] * count
     for i in reversed(chain.order):

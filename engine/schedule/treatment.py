@@ -10,6 +10,7 @@ from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days, Step
 from engine.records.records import DRY_THROUGH, Lot, Outage
+from engine.schedule.chain import Lasting
 from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.outage import ADD, RESTART, Meaning, meaning
 
@@ -25,6 +26,8 @@ class Course:
     outages: tuple[tuple[Outage, Meaning], ...] = ()
     dried: date | None = None
     """When it last dried through."""
+    best: Days | None = None
+    """Within what it lasts, what is meant."""
 
     @property
     def told(self) -> tuple[str, ...]:
@@ -53,12 +56,12 @@ def courses(farm: Farm, lot: Lot, outages: Iterable[Outage]) -> dict[str, Course
     }
 
 
-def lasting(lot: Lot, begun: Mapping[str, Course]) -> dict[str, Days]:
+def lasting(lot: Lot, begun: Mapping[str, Course]) -> dict[str, Lasting]:
     """Steps that last otherwise than their protocol says, and how long, counted from their beginning.
 
     Radicles seen: it has lasted enough, and what follows is due within a week. Else as its course has it.
     """
-    lasts: dict[str, Days] = {}
+    lasts: dict[str, Lasting] = {}
     for step in lot.batch.protocol.steps:
         if step.do not in lot.done or not step.endures:
             continue
@@ -66,9 +69,9 @@ def lasting(lot: Lot, begun: Mapping[str, Course]) -> dict[str, Days]:
         seen = lot.radicles(step.do)
         if seen is not None:
             gone = max(0, (seen - lot.done[step.do].day).days)
-            lasts[step.do] = Days(gone, gone + RADICLES_WAIT)
+            lasts[step.do] = Lasting(Days(gone, gone + RADICLES_WAIT), None)
         elif course is not None and course.lasts != step.lasts:
-            lasts[step.do] = course.lasts
+            lasts[step.do] = Lasting(course.lasts, course.best)
     return lasts
 
 
@@ -103,4 +106,5 @@ def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Co
             lost |= days
     more = (since - begun).days + len(lost)
     most = None if step.lasts.most is None else step.lasts.most + more
-    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried)
+    best = step.best and Days(step.best.least + more, None if step.best.most is None else step.best.most + more)
+    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried, best)

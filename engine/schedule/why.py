@@ -8,6 +8,7 @@ from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import CalendarBase, Phrase
 from engine.almanac.windows import Span
 from engine.protocols.model import Days, Step
+from engine.schedule.best import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
 
@@ -27,6 +28,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     best = plan.now.best_until[k]
     if best is not None:
         told.append(f"best until {say(best, today)}: later is poorer")
+    told += [short_of_best(plan.chain, plan.now.aims, i) for i in (k, *filter(plan.done, plan.chain.before[k]))]
     if plan.missed(k, today.toordinal()):
         told.insert(0, _missed(plan, k, today))
     if step.do in plan.lot.held:

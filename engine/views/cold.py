@@ -11,6 +11,7 @@ from engine.farm.model import Farm
 from engine.protocols.model import Days
 from engine.protocols.roles import Role
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
+from engine.schedule.best import ENOUGH, TOO_LONG, stage
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
@@ -46,6 +47,13 @@ class Phase:
     lasts: Days
     gone: int
     ended: date | None = None
+    best: Days | None = None
+    """Within what it lasts, what is meant."""
+
+    @property
+    def stage(self) -> str:
+        """ENOUGH, BEST or TOO_LONG once it has had its least; nothing before."""
+        return stage(self.gone, self.lasts, self.best) if self.begun else ""
 
     def after(self, days: int | None) -> date | None:
         return None if self.start is None or days is None else self.start + timedelta(days)
@@ -183,7 +191,8 @@ def _phase(plan: Plan, k: int, today: date) -> Phase:
     lasts = course.lasts if course else plan.chain.lasts[k]
     ended = plan.lot.ended(step.do)
     gone = (min(today, ended or today) - start).days if begun and start else 0
-    return Phase(WARM if step.role is Role.STRATIFY_WARM else COLD, k, start, begun, lasts, gone, ended)
+    best = course.best if course else plan.chain.best[k]
+    return Phase(WARM if step.role is Role.STRATIFY_WARM else COLD, k, start, begun, lasts, gone, ended, best)
 
 
 def _soon(phase: Phase, today: date) -> bool:
@@ -264,7 +273,13 @@ def _ripe(lot: ColdLot, today: date) -> list[str]:
     now = lot.now
     if now.lasts.most is not None and now.gone > now.lasts.most:
         over = say_days(now.gone - now.lasts.most)
-        return [f"{over} past its longest: {lot.following or 'end it'} as soon as may be"]
+        return [f"{TOO_LONG}, {over} past its longest: {lot.following or 'end it'} as soon as may be"]
+    if now.stage == ENOUGH and now.best is not None and now.gone < now.best.least:
+        from_day = now.after(now.best.least)
+        assert from_day is not None
+        if lot.sow_by is not None and lot.sow_by < from_day:
+            return [f"{ENOUGH}, and it will be no better: {lot.following} by {say_day(lot.sow_by.toordinal())}"]
+        return [f"{ENOUGH}; best from {say_day(from_day.toordinal())}, day {now.best.least}: wait if nothing presses"]
     if not lot.following or not _open(lot, today):
         return ["it has had its least: look twice a week until the bed opens"]
     by = f" by {say_day(lot.sow_by.toordinal())}" if lot.sow_by else ""

@@ -25,12 +25,12 @@ NAME, PLANT, BAR = 9, 11, 14
 
 
 def phase_cell(lot: ColdLot) -> str:
-    """`warm`, `cold`, `radicles`, `lost`, `to cold` where it has not begun: eight cells at the most."""
+    """`warm`, `cold`, `enough`, `best`, `too long`, `radicles`, `lost`, `to cold`: eight cells at the most."""
     if lot.phase == LOST:
         return LOST
     if lot.radicles is not None:
         return "radicles"
-    return lot.phase if lot.begun else f"to {lot.phase}"
+    return lot.now.stage or lot.phase if lot.begun else f"to {lot.phase}"
 
 
 def day_cell(lot: ColdLot, today: date) -> str:
@@ -86,6 +86,8 @@ def cold_json(lots: Iterable[ColdLot]) -> dict[str, Any]:
                 "day": lot.day,
                 "days_min": lot.now.lasts.least,
                 "days_max": lot.now.lasts.most,
+                "days_best": [lot.now.best.least, lot.now.best.most] if lot.now.best else None,
+                "stage": lot.now.stage or None,
                 "phases": [
                     {
                         "phase": phase.name,

@@ -8,6 +8,7 @@ import pytest
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.protocols.model import Days
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_all
@@ -82,6 +83,35 @@ def test_a_lot_in_the_cold_with_its_day_its_ends_and_its_sowing():
 )
 def test_the_next_look_is_by_the_recurrence_of_looks(today: str, looks: tuple[str, ...], expected: str):
     assert only(HOME, today, BEGUN, *(look(on) for on in looks)).next_look == day(expected)
+
+
+@pytest.mark.parametrize(
+    ("today", "stage", "told"),
+    [
+        ("2027-02-02", "", ""),  # day 29
+        ("2027-02-03", "enough", "enough; best from 5 Mar, day 60: wait if nothing presses"),
+        ("2027-03-05", "best", "it has had its least: look twice a week until the bed opens"),
+        ("2027-04-05", "enough", "ready: sow by 4 May"),  # day 91
+        ("2027-05-05", "too long", "too long, 1 day past its longest: sow as soon as may be"),
+    ],
+)
+def test_the_tracker_says_when_the_cold_is_enough_at_its_best_and_too_long(today: str, stage: str, told: str):
+    home = farm(IN_STORE.replace("[90, 120]", "[30, 120]\nbest_days = [60, 90]"), "2026-12-01")
+    lot = only(home, today, BEGUN)
+    assert (lot.now.stage, lot.now.best) == (stage, Days(60, 90))
+    assert told in " | ".join(lot.advice)
+
+
+def test_cold_that_is_enough_and_cannot_be_better_before_the_bed_closes_says_so():
+    home = farm(IN_STORE.replace("[90, 120]", "[30, 120]\nbest_days = [60, 90]"), "2027-03-01")
+    lot = only(home, "2027-05-01", entry("2027-03-30", "done", "stratify cold", count=240))
+    assert "enough, and it will be no better: sow by 12 May" in lot.advice
+
+
+def test_an_outage_moves_the_best_on_with_the_least():
+    home = farm(IN_STORE.replace("[90, 120]", "[30, 120]\nbest_days = [60, 90]"), "2026-12-01")
+    lot = only(home, "2027-02-03", BEGUN, outage("2027-01-20", 4, 12))
+    assert (lot.now.lasts, lot.now.best) == (Days(34, 124), Days(64, 94))
 
 
 def test_warm_then_cold_is_shown_whole():

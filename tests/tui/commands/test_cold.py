@@ -12,7 +12,7 @@ import pytest
 from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import cold_view
 from tests.tui.conftest import Call
-from tests.tui.farms import TODAY, open_house
+from tests.tui.farms import TINY, TODAY, open_house, write_tiny
 from tui.paper.cold import cold_sheet
 from tui.strips.treatment import HERE, LEAST
 
@@ -39,6 +39,16 @@ def test_cold_gives_the_figures_of_each_lot(tiny: Path, call: Call):
         "sow_by": "2027-04-04",
     }
     assert lots[2]["day"] is None
+    assert (lots[0]["days_best"], lots[0]["stage"]) == (None, None)
+
+
+def test_the_sheet_and_the_figures_say_how_far_the_cold_is(tmp_path: Path, call: Call):
+    path = write_tiny(tmp_path, TINY.replace("lasts_days = [30, 90]", "lasts_days = [30, 90]\nbest_days = [40, 60]"))
+    for on, stage in (("2027-02-04", "enough"), ("2027-02-20", "best"), ("2027-04-20", "too long")):
+        lot = json.loads(call("cold", path, "--on", on, "--json")[1])["lots"][0]
+        assert (lot["batch"], lot["days_best"], lot["stage"]) == ("Z2", [40, 60], stage)
+        [line] = [line for line in call("cold", path, "--on", on)[1].splitlines() if line.startswith("Z2")]
+        assert f" {stage} " in line
 
 
 def test_the_sheet_fits_80_columns_and_has_a_bar_for_each_lot(tiny: Path, call: Call):

@@ -61,8 +61,10 @@ def phase_words(phase: Phase, today: date) -> str:
     if phase.start is None:
         return f"{phase.name}: {phase.lasts}"
     since = near_day(phase.start, today)
+    best = f", best {phase.best}" if phase.best else ""
     if not phase.begun:
-        return f"{phase.name}: {phase.lasts} from {since}"
+        return f"{phase.name}: {phase.lasts}{best}, from {since}"
     if phase.ended is not None and phase.ended <= today:
         return f"{phase.name}: {phase.gone} days, {since} to {day(phase.ended)}"
-    return f"{phase.name}: day {phase.gone} of {phase.lasts}, since {since}"
+    now = f": {phase.stage}" if phase.stage else ""
+    return f"{phase.name}: day {phase.gone} of {phase.lasts}{best}, since {since}{now}"
