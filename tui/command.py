@@ -92,6 +92,8 @@ def make_parser(wanted: str | None = None) -> ArgumentParser:
         description="Nursery and propagation schedule: dated tasks from frost and day length.",
         epilog="widger [FARM] opens the screens on FARM (else WIDGER_FARM, else farm.toml here).",
     )
+    if wanted is None:
+        parser.add_argument("--version", action="version", version=f"widger {_version()}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for name in NAMES if wanted is None else (wanted,):  # to make them all takes longer than most commands
         command = command_of(name)
@@ -101,6 +103,18 @@ def make_parser(wanted: str | None = None) -> ArgumentParser:
         for names, settings in command.every_option:
             sub.add_argument(*names.split(), **settings)
     return parser
+
+
+def _version() -> str:
+    """The version that is installed; of a copy that is not, the one that its pyproject.toml names."""
+    from importlib import metadata
+    from pathlib import Path
+
+    try:
+        return metadata.version("widger")
+    except metadata.PackageNotFoundError:
+        text = (Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8")
+        return next(line.split('"')[1] for line in text.splitlines() if line.startswith("version = "))
 
 
 if __name__ == "__main__":

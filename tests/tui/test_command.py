@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import tomllib
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -34,6 +35,12 @@ def test_a_farm_with_problems_exits_with_1_and_still_shows_the_rest(call: Call, 
     assert str(farm) in err
     assert "count" in err
     assert str(farm) not in out
+
+
+def test_the_version_is_that_of_the_project(call: Call):
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    status, out, err = call("--version")
+    assert (status, out, err) == (0, f"widger {project['version']}\n", "")
 
 
 @pytest.mark.parametrize("command", ["week", "plan", "dates", "check", "undo", "open"])
