@@ -102,10 +102,10 @@ def year_of(text: str) -> int:
 
 def _within(day: date, text: str) -> date:
     """The same day, where it lies in a year that somebody may mean."""
-    from engine.reading.table import FIRST_YEAR, LAST_YEAR
+    from engine.reading.limits import outside
 
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise Refused(f"{text} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    if told := outside(day, text):
+        raise Refused(told)
     return day
 
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from engine.acts.action import Action, Refused
-from engine.acts.stock import MOST, Ledger, find_form, find_place, find_species
+from engine.acts.stock import Ledger, find_form, find_place, find_species
+from engine.reading.limits import MOST_HELD
 from engine.reading.problems import nearest
 from engine.records.stock_book import ORIGINS
 
@@ -108,7 +109,7 @@ def _checked(
     if not row.get("lot"):
         faults.append(TableFault(number, "lot", "a lot needs a name"))
     count = row.get("on_hand", "")
-    if not (count.isascii() and count.isdigit() and len(count) < 10 and 1 <= int(count) <= MOST):
+    if not (count.isascii() and count.isdigit() and len(count) < 10 and 1 <= int(count) <= MOST_HELD):
         faults.append(TableFault(number, "on_hand", f'"{count}" is no whole number from 1'))
     if (origin := row.get("origin", "")) and origin not in ORIGINS:
         faults.append(TableFault(number, "origin", f'origin "{origin}" is not known', nearest(origin, ORIGINS)))

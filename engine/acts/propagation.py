@@ -8,8 +8,8 @@ from typing import Any
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import say_day
 from engine.protocols.roles import Role
+from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
-from engine.records.kinds import MOST
 from engine.records.records import FINDINGS, Lot, Records, part_id
 from engine.schedule.plan import Plan
 from engine.schedule.why import why
@@ -54,8 +54,8 @@ def do(
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
     if count < 0 or left < 0:
         raise Refused("a count is not below zero")
-    if count > MOST:
-        raise Refused(f"{count:,} is more than one batch can hold", f"give a number up to {MOST:,}")
+    if count > MOST_IN_BATCH:
+        raise Refused(f"{count:,} is more than one batch can hold", f"give a number up to {MOST_IN_BATCH:,}")
     if count + left > lot.count and lot.done and not _multiplies(lot, step):
         hint = "found more? record a count of the stock first"
         raise Refused(f"{lot.id} has {lot.count}: {count + left} cannot have come through {step}", hint)

@@ -9,8 +9,8 @@ from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
 from engine.protocols.names import plain
+from engine.reading.limits import LONGEST_OUTAGE
 from engine.reading.problems import nearest
-from engine.records.records import LONGEST_OUTAGE
 
 SEEN_WITHIN = 120
 """Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""

@@ -18,12 +18,11 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import known_forms
 from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
+from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
 from engine.records.records import Records, part_id, records_on
 from engine.records.rows import RowPart
 from engine.records.stock_book import ORIGINS, Holding, Stock
-
-MOST = 100_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,7 +308,7 @@ def row(ledger: Ledger, place: str, name: str, parts: Sequence[RowPart]) -> Acti
     lots: list[list[Any]] = []
     for part in parts:
         _whole(part.count, 0)
-        if not 0 <= part.metres <= 100_000:
+        if not 0 <= part.metres <= MOST_ROW:
             raise Refused(f"{part.metres:g} m is no length of a row")
         lots.append([find_lot(ledger, part.lot), part.metres, part.count])
     return Action("row", ledger.on, {"place": where, "row": name.strip(), "lots": lots})
@@ -351,5 +350,5 @@ def _there(stock: Stock, held: Holding) -> int:
 
 
 def _whole(count: int, least: int) -> None:
-    if isinstance(count, bool) or not least <= count <= MOST:
+    if isinstance(count, bool) or not least <= count <= MOST_HELD:
         raise Refused(f"a count here is a whole number from {least}", "" if least else "a count is not below zero")

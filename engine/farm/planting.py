@@ -14,7 +14,8 @@ from datetime import date
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.phrases import parse_phrase
 from engine.farm.stock import Need
-from engine.reading.table import FIRST_YEAR, LAST_YEAR, Table
+from engine.reading.limits import FIRST_YEAR, LAST_YEAR, MOST_PLANTS
+from engine.reading.table import Table
 
 YEARLY, FIRST_YEAR_SHARE = 0.97, 0.9
 """The share that lives through a year once established, and through the first one: from memory."""
@@ -129,7 +130,7 @@ def _read_position(table: Table) -> PlantingPosition | None:
     here = PlantingPosition(
         species=species or "",
         cultivar=table.text("cultivar") or "",
-        count=1 if (count := table.whole("count", 1, 1_000_000)) is None else count,
+        count=1 if (count := table.whole("count", 1, MOST_PLANTS)) is None else count,
         understudies=_read_understudies(table),
         spacing_m=table.number("spacing_m", 0.01, 100),
         raised=table.choice("raised", RAISED) or "",

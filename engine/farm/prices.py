@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.reading.limits import MOST_HELD, MOST_PRICE
 from engine.reading.table import Table
 
 HOUR = "hour"
@@ -12,7 +13,6 @@ BY_COUNT = {"each": 1, "hundred": 100, "thousand": 1000}
 BY_WEIGHT = {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}
 """Kilograms in each; for seed."""
 PACKET = "packet"
-MOST = 1_000_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +38,8 @@ def read_price(table: Table) -> Price | None:
     item = table.choice("item", ITEMS)
     species = table.text("species") or ""
     known = (*BY_COUNT, *BY_WEIGHT, PACKET)
-    given = {key: table.number(key, 0, MOST) for key in known if table.has(key)}
-    seeds = table.whole("seeds", 1, 100_000_000, required=PACKET in given)
+    given = {key: table.number(key, 0, MOST_PRICE) for key in known if table.has(key)}
+    seeds = table.whole("seeds", 1, MOST_HELD, required=PACKET in given)
     table.finish()
     if item == HOUR and species:
         table.fault("species", "an hour costs the same for every species", "leave species out")

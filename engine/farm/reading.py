@@ -32,6 +32,7 @@ from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, read_draft, read_marks, read_species
+from engine.reading.limits import MOST_HOURS, MOST_IN_BATCH, MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located, nearest
 from engine.reading.table import Table
 
@@ -190,10 +191,10 @@ def _read_hours(head: Table) -> tuple[float | None, ...]:
     if isinstance(value, dict):
         months = head.table("hours_per_week")
         assert months is not None
-        hours = tuple(months.number(month, 0, 168) for month in MONTH_KEYS)
+        hours = tuple(months.number(month, 0, MOST_HOURS) for month in MONTH_KEYS)
         months.finish()
         return hours
-    return (head.number("hours_per_week", 0, 168),) * 12
+    return (head.number("hours_per_week", 0, MOST_HOURS),) * 12
 
 
 def _read_place(table: Table) -> Place | None:
@@ -228,8 +229,8 @@ def _read_standing(table: Table) -> Standing | None:
     do = table.text("do", required=True)
     place = table.text("place", required=True)
     opens, closes = table.phrases("opens") or (), table.phrases("closes") or ()
-    every = table.whole("every_days", 1, 366)
-    minutes = table.number("minutes", 0, 6000)
+    every = table.whole("every_days", 1, SELDOMEST)
+    minutes = table.number("minutes", 0, MOST_MINUTES)
     table.finish()
     if not do or not place:
         return None
@@ -250,7 +251,7 @@ def _read_batches(
         name = table.text("species", required=True)
         method = table.text("method", required=True)
         route = table.text("route") or ""
-        count = table.whole("count", 1, 10_000_000, required=True)
+        count = table.whole("count", 1, MOST_IN_BATCH, required=True)
         start, ready = table.day("start"), table.day("ready")
         cultivar, place, note = table.text("cultivar") or "", table.text("place") or "", table.text("note") or ""
         table.finish()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from engine.protocols.forms import CUTTINGS, MATERIALS
+from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_HELD, MOST_PLANTS
 from engine.reading.table import Table
 
 SURENESSES = (0.8, 0.9, 0.95)
@@ -62,7 +63,7 @@ class StockPlant:
 def read_opening(table: Table, index: int) -> Opening | None:
     """One [[stock]] table; a lot without a name is called S1, S2, …"""
     species, form = table.text("species", required=True), table.text("form", required=True)
-    place, count = table.text("place", required=True), table.whole("count", 1, 100_000_000, required=True)
+    place, count = table.text("place", required=True), table.whole("count", 1, MOST_HELD, required=True)
     opening = Opening(
         lot=table.text("lot") or f"S{index + 1}",
         species=species or "",
@@ -79,7 +80,7 @@ def read_opening(table: Table, index: int) -> Opening | None:
 
 def read_need(table: Table, index: int) -> Need | None:
     """One [[need]] table: an order, or what a planting asks for."""
-    species, count = table.text("species", required=True), table.whole("count", 1, 100_000_000, required=True)
+    species, count = table.text("species", required=True), table.whole("count", 1, MOST_HELD, required=True)
     need = Need(
         id=table.text("id") or f"N{index + 1}",
         species=species or "",
@@ -96,7 +97,7 @@ def read_need(table: Table, index: int) -> Need | None:
 
 def read_stock_plant(table: Table) -> StockPlant | None:
     """One [[stock_plant]] table; `yields` is a number a year, or a table of numbers by age in years."""
-    species, count = table.text("species", required=True), table.whole("count", 1, 1_000_000, required=True)
+    species, count = table.text("species", required=True), table.whole("count", 1, MOST_PLANTS, required=True)
     name = table.text("id", required=True)
     plant = StockPlant(
         id=name or "",
@@ -104,7 +105,7 @@ def read_stock_plant(table: Table) -> StockPlant | None:
         cultivar=table.text("cultivar") or "",
         place=table.text("place") or "stock beds",
         count=count or 0,
-        planted=table.whole("planted", 1800, 2200),
+        planted=table.whole("planted", FIRST_PLANTED, LAST_PLANTED),
         yields=_yields(table),
         material=table.choice("material", MATERIALS) or CUTTINGS,
     )

@@ -9,10 +9,9 @@ from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.propagation import do, find_lot
 from engine.needs.orders import POTS, STATES, OrderPart, order_lines
 from engine.protocols.roles import Role
+from engine.reading.limits import MOST_IN_BATCH
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
-
-MOST = 10_000_000
 
 
 def came(
@@ -38,7 +37,7 @@ def came(
     lot = find_lot(nursery.records, lot_id)
     name, part = _awaited(nursery, plans, lot.id, item.strip().lower())
     wanted = part.count - part.came
-    if left < 0 or (count is not None and not 1 <= count <= MOST):
+    if left < 0 or (count is not None and not 1 <= count <= MOST_IN_BATCH):
         raise Refused("so many came as a whole number from 1", "what never comes is dropped: widger drop")
     many = wanted - left if count is None else count
     if many < 1:

@@ -13,6 +13,7 @@ from engine.odds.ranges import WIDEST
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
 from engine.protocols.roles import Role, form_by, role_of
+from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
 from engine.reading.table import Table
 
@@ -336,13 +337,13 @@ _STEP: Mapping[str, Callable[[Table, str], Any]] = {
     "wait_days": _read_days,
     "lasts_days": _read_days,
     "best_days": _read_days,
-    "look_days": lambda table, key: table.whole(key, 1, 366),
+    "look_days": lambda table, key: table.whole(key, 1, SELDOMEST),
     "look_for": Table.text,
     "aim": lambda table, key: table.choice(key, AIMS),
     "survive": lambda table, key: table.number(key, 0, 1),
     "batches_run": _read_runs,
     "batches_within": lambda table, key: table.number(key, 0.01, 0.45),
-    "per_hour": lambda table, key: table.number(key, 0.01, 100_000),
+    "per_hour": lambda table, key: table.number(key, 0.01, MOST_AN_HOUR),
     "temperature_c": _read_temperature,
     "medium": Table.text,
     "room": Table.text,

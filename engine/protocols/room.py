@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
+from engine.reading.limits import MOST_ROOM
+
 UNITS = {
     "tray": ("trays", "flat", "flats"),
     "box": ("boxes", "boxes", "crate", "crates"),
@@ -41,7 +43,6 @@ _AMOUNT = rf"{_NUMBER}\s*([^\d\s].*)"
 _COUNTED = ("", "seeds", "viable seeds", "seedlings", "plants", "cuttings", "grafts", "rootstocks", "nuts", "roots")
 _LEFT = ("seedlings", "plants")
 """What is counted after the losses of the step; all else before them."""
-MOST = 1_000_000.0
 STEP_HINT = 'write room = "120 a tray" or "160 to 320 a square metre"'
 PLACE_HINT = 'write room = "40 trays", or a list: room = ["40 trays", "12 m of row"]'
 
@@ -135,6 +136,6 @@ def _unit(word: str, hint: str) -> tuple[str, float]:
 
 def _number(digits: str, text: str, hint: str) -> float:
     number = float(digits.replace(",", ""))
-    if not 0 < number <= MOST:
-        raise RoomFault(f'"{text}": a number of room runs from above 0 to {MOST:,.0f}', hint)
+    if not 0 < number <= MOST_ROOM:
+        raise RoomFault(f'"{text}": a number of room runs from above 0 to {MOST_ROOM:,.0f}', hint)
     return number

@@ -8,10 +8,9 @@ from datetime import date, datetime
 from typing import Any
 
 from engine.almanac.phrases import Phrase, PhraseFault, parse_phrase
+from engine.reading.limits import LONGEST_DAYS, outside
 from engine.reading.paths import Path
 from engine.reading.problems import Findings, nearest
-
-FIRST_YEAR, LAST_YEAR = 1900, 2200  # of any date that a farm file gives; outside them a digit has slipped
 
 
 class Table:
@@ -87,8 +86,8 @@ class Table:
         if not isinstance(value, date):
             self.fault(key, f"{key} is a date, not {_say(value)}", remedy)
             return None
-        if not FIRST_YEAR <= value.year <= LAST_YEAR:
-            self.fault(key, f"{key} = {value} lies outside the years {FIRST_YEAR} to {LAST_YEAR}", remedy)
+        if told := outside(value):
+            self.fault(key, f"{key} = {told}", remedy)
             return None
         return value
 
@@ -139,8 +138,8 @@ class Table:
         else:
             self.fault(key, f"{key} is a number of days or a pair of them, not {_say(value)}", remedy)
             return None
-        if not all(isinstance(v, int) and not isinstance(v, bool) and 0 <= v <= 3660 for v in pair):
-            self.fault(key, f"{key}: days are whole numbers from 0 to 3660, not {_say(value)}", remedy)
+        if not all(isinstance(v, int) and not isinstance(v, bool) and 0 <= v <= LONGEST_DAYS for v in pair):
+            self.fault(key, f"{key}: days are whole numbers from 0 to {LONGEST_DAYS}, not {_say(value)}", remedy)
             return None
         if len(pair) == 2 and pair[0] > pair[1]:
             self.fault(key, f"{key} = {value} runs back to front", f"write {key} = [{pair[1]}, {pair[0]}]")

@@ -14,8 +14,7 @@ from engine.farm.model import Batch, Farm
 from engine.farm.protocols import NoProtocol, protocol_of, species_named
 from engine.journal.entry import Entry
 from engine.protocols.model import Species
-from engine.reading.table import FIRST_YEAR, LAST_YEAR
-from engine.records.kinds import MOST
+from engine.reading.limits import MOST_IN_BATCH, outside
 from engine.records.values import Unfit, count_in, day_in, text_in
 
 if TYPE_CHECKING:
@@ -80,12 +79,12 @@ def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:
 
 def check(count: int, start: date | None, ready: date | None) -> None:
     """Raises Unfit for a batch that cannot be: none of it, neither a start nor a readiness, or back to front."""
-    if not 1 <= count <= MOST:
-        raise Unfit(f"its count lies between 1 and {MOST:,}, not at {count:,}")
+    if not 1 <= count <= MOST_IN_BATCH:
+        raise Unfit(f"its count lies between 1 and {MOST_IN_BATCH:,}, not at {count:,}")
     if start is None and ready is None:
         raise Unfit("a batch needs a start or a ready date")
     for day in (start, ready):
-        if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise Unfit(f"{day} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        if day is not None and (told := outside(day)):
+            raise Unfit(told)
     if start is not None and ready is not None and ready < start:
         raise Unfit(f"ready {ready} lies before start {start}")

@@ -1,4 +1,4 @@
-"""The kinds of entries by what takes them up, and the largest counts that an entry may give."""
+"""The kinds of entries by what takes them up."""
 
 from __future__ import annotations
 
@@ -10,9 +10,3 @@ FARM_KINDS = NEED_KINDS | STOCK_PLANT_KINDS
 """What the farm has besides its batches."""
 AHEAD = FARM_KINDS | {"undo", "batch"}
 """The kinds that the lots do not take up: what they tell is settled before or after."""
-MOST = 10_000_000
-"""Of one batch, as in a farm file."""
-MOST_HELD = 100_000_000
-"""Of one lot in stock, as in a farm file: seed may be counted in grams."""
-LARGEST = 1e15
-"""No figure that a grower gives comes near it, and up to it every whole number is exact."""

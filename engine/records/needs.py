@@ -22,11 +22,9 @@ from engine.farm.protocols import species_named
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.protocols.model import Species
-from engine.reading.table import FIRST_YEAR, LAST_YEAR
+from engine.reading.limits import MOST_HELD, outside
 from engine.records.values import Unfit, count_in, day_in, number, text_in
 
-MOST = 100_000_000
-"""Of one need, as in a farm file."""
 LEAST_SURE, MOST_SURE, SURE = 0.01, 0.9999, 0.9
 
 
@@ -91,10 +89,10 @@ def amended(need: Need, data: Mapping[str, Any]) -> Need:
 
 def check_need(count: int, by: date | None, sure: float) -> None:
     """Raises Unfit for a need that cannot be."""
-    if not 1 <= count <= MOST:
-        raise Unfit(f"its count lies between 1 and {MOST:,}, not at {count:,}")
-    if by is not None and not FIRST_YEAR <= by.year <= LAST_YEAR:
-        raise Unfit(f"{by} lies outside the years {FIRST_YEAR} to {LAST_YEAR}")
+    if not 1 <= count <= MOST_HELD:
+        raise Unfit(f"its count lies between 1 and {MOST_HELD:,}, not at {count:,}")
+    if by is not None and (told := outside(by)):
+        raise Unfit(told)
     if not LEAST_SURE <= sure <= MOST_SURE:
         raise Unfit(f"how surely lies between 1 and 99.99 %, not at {sure * 100:.4g} %")
 

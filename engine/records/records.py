@@ -28,6 +28,7 @@ from typing import Any
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
+from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, STOCK_PLANT_KINDS
 from engine.records.lots import (
@@ -48,12 +49,10 @@ from engine.records.stock_book import Book, Key, LotName, Stock
 from engine.records.values import Unfit, beyond, texts
 
 __all__ = [
-    "DRY_THROUGH", "FINDINGS", "LONGEST_OUTAGE", "Done", "Look", "Lot", "Outage", "Records", "apply", "drying_kills",
+    "DRY_THROUGH", "FINDINGS", "Done", "Look", "Lot", "Outage", "Records", "apply", "drying_kills",
     "part_id",
 ]  # fmt: skip
 
-LONGEST_OUTAGE = 366
-"""Days; a longer one is a slip of the pen."""
 
 _NAMING = ("batch", "lot", "need", "plant", "place", "mark")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.records.kinds import MOST_HELD
+from engine.reading.limits import MOST_HELD
 from engine.records.values import number
 
 

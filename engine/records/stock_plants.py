@@ -20,10 +20,9 @@ from engine.farm.stock import StockPlant
 from engine.journal.entry import Entry
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import Species
+from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_PLANTS
 from engine.records.values import Unfit, count_in, number, text_in
 
-MOST = 1_000_000
-FIRST_PLANTED, LAST_PLANTED = 1800, 2200
 PLACE = "stock beds"
 
 
@@ -79,8 +78,8 @@ def stock_plant_of(
 
 def check_stock_plant(plant: StockPlant) -> None:
     """Raises Unfit for stock plants that cannot be."""
-    if not 1 <= plant.count <= MOST:
-        raise Unfit(f"their count lies between 1 and {MOST:,}, not at {plant.count:,}")
+    if not 1 <= plant.count <= MOST_PLANTS:
+        raise Unfit(f"their count lies between 1 and {MOST_PLANTS:,}, not at {plant.count:,}")
     if plant.planted is not None and (
         type(plant.planted) is not int or not FIRST_PLANTED <= plant.planted <= LAST_PLANTED
     ):
@@ -88,7 +87,7 @@ def check_stock_plant(plant: StockPlant) -> None:
     if plant.material not in MATERIALS:
         raise Unfit(f"they give {', '.join(MATERIALS[:-1])} or {MATERIALS[-1]}, not {plant.material}")
     ages = [age for age, _ in plant.yields]
-    if ages != sorted(set(ages)) or any(age < 0 or not 0 <= each <= MOST for age, each in plant.yields):
+    if ages != sorted(set(ages)) or any(age < 0 or not 0 <= each <= MOST_PLANTS for age, each in plant.yields):
         raise Unfit("what one gives is a number from 0 on for each age, the youngest first")
 
 

@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any
 
 from engine.journal.entry import Entry
-from engine.reading.table import FIRST_YEAR, LAST_YEAR
-from engine.records.kinds import FARM_KINDS, KINDS, LARGEST, MOST, MOST_HELD
+from engine.reading.limits import FIRST_YEAR, LARGEST, LAST_YEAR, MOST_HELD, MOST_IN_BATCH, outside
+from engine.records.kinds import FARM_KINDS, KINDS
 
 _COUNTS = ("count", "left", "ordered")
 
@@ -17,11 +17,11 @@ def beyond(entry: Entry) -> str:
     """Why an entry's day or its counts cannot be meant, or nothing. What the farm has besides has bounds of its own."""
     if entry.kind == "undo":  # what it takes back may itself lie beyond, and its day is that one's
         return ""
-    if not FIRST_YEAR <= entry.on.year <= LAST_YEAR:
+    if outside(entry.on):
         return f"its day lies outside the years {FIRST_YEAR} to {LAST_YEAR}"
     if entry.kind in FARM_KINDS:
         return ""
-    data, most = entry.data, MOST_HELD if entry.kind in KINDS else MOST
+    data, most = entry.data, MOST_HELD if entry.kind in KINDS else MOST_IN_BATCH
     for key in _COUNTS:
         if key in data and isinstance(count := data[key], int) and count > most:
             return f"its {key} is more than {most:,}"

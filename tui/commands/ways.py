@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.reading.limits import MOST_ASKED
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
@@ -12,10 +13,6 @@ from tui.fields import sureness_of, whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace
-
-
-MOST = 100_000
-"""So many of a plant may be asked about."""
 
 
 def run(call: Namespace) -> int:
@@ -29,8 +26,8 @@ def run(call: Namespace) -> int:
 
     nursery, species = knowing(house.nursery, name)
     by, sure, want = asked_day(call), sureness_of(call.sure), whole_of(count, "COUNT")
-    if not 1 <= want <= MOST:
-        raise Unusable(f"COUNT: from 1 to {MOST:,} can be asked for, not {count}")
+    if not 1 <= want <= MOST_ASKED:
+        raise Unusable(f"COUNT: from 1 to {MOST_ASKED:,} can be asked for, not {count}")
     plans, form = plan_all(nursery, call.on), call.form or ""
     found = every_way(nursery, plans, call.on, species.latin, call.cultivar or "", want, by, sure, form)
     losses = losses_of(nursery.farm)

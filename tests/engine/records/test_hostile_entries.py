@@ -7,13 +7,12 @@ from typing import Any
 
 import pytest
 
-from engine.acts import stock as stock_actions
 from engine.acts.action import Refused
 from engine.acts.propagation import do
 from engine.acts.undoing import ids_at_once, is_of, undo
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.records.kinds import MOST, MOST_HELD
+from engine.reading.limits import MOST_HELD, MOST_IN_BATCH
 from engine.records.records import Records, apply
 from engine.records.values import number, texts
 from engine.records.words import said
@@ -42,7 +41,7 @@ def entry(kind: str, on: date = TODAY, at: str = "shed-1", **data: Any) -> Entry
         entry("done", batch="Z1", step="soak", count=100, join={"Z2": 1}),
         entry("done", batch="Z1", step="soak", count=100, join=["Z2", 3]),
         entry("done", batch="Z1", step="soak", count=HUGE),
-        entry("done", batch="Z1", step="soak", count=MOST + 1),
+        entry("done", batch="Z1", step="soak", count=MOST_IN_BATCH + 1),
         entry("done", batch="Z1", step="soak", count=50, left=HUGE),
         entry("done", batch="Z1", step="soak", count=50, ordered=HUGE),
         entry("came", batch="Z1", step="sow", item="pots", count=HUGE),
@@ -107,7 +106,6 @@ def test_a_done_whose_join_cannot_be_read_is_done_all_the_same(farm: Farm) -> No
 
 
 def test_as_many_as_the_stock_takes_fit_the_fold_too(farm: Farm) -> None:
-    assert MOST_HELD == stock_actions.MOST
     held = entry("receive", lot="L", species=FIG, form="seed", place="north bed", count=MOST_HELD, unit="g")
     assert not apply(farm, [held]).strays
 
@@ -117,9 +115,9 @@ def test_more_than_a_batch_can_hold_cannot_be_recorded(farm: Farm) -> None:
     lot = records.lot("M1")
     assert lot is not None
     with pytest.raises(Refused, match="10,000,001 is more than one batch can hold") as refused:
-        do(records, lot, "collect", MOST + 1, 0, TODAY, TODAY)
+        do(records, lot, "collect", MOST_IN_BATCH + 1, 0, TODAY, TODAY)
     assert refused.value.hint == "give a number up to 10,000,000"
-    assert do(records, lot, "collect", MOST, 0, TODAY, TODAY).data["count"] == MOST
+    assert do(records, lot, "collect", MOST_IN_BATCH, 0, TODAY, TODAY).data["count"] == MOST_IN_BATCH
 
 
 @pytest.mark.parametrize("value", [True, None, "3", [3], HUGE, -HUGE, 1.1e15, float("inf"), float("nan")])

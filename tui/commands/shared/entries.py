@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from engine.reading.limits import LONGEST_AHEAD
 from tui import door
 from tui.commands.shared.call import GOOD, Unusable, print_json
 from tui.commands.shared.farms import enter, farm_path
@@ -18,10 +19,6 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
 
 
-A_YEAR = 366
-"""Days ahead of the clock from which a day given is more likely a slip than a plan."""
-
-
 def record_one(call: Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> int:
     """Record one action: its entry goes to standard output, a refusal to standard error."""
     from engine.journal.store import JournalError
@@ -29,7 +26,7 @@ def record_one(call: Namespace, words: Sequence[str], make: Callable[[Nursery, t
     from tui.paper.entry import entry_json
 
     house = enter(farm_path(words[0] if words else None))
-    if (call.on - door.today()).days > A_YEAR:
+    if (call.on - door.today()).days > LONGEST_AHEAD:
         print(f"{call.on} is more than a year ahead of this device's clock; taken as given", file=sys.stderr)
     try:
         entry = record(house.path, house.farm, make)

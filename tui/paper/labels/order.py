@@ -10,14 +10,12 @@ from pathlib import Path
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.reading.limits import MOST_LABELS
 from engine.reading.problems import nearest
 from engine.records.records import Records
 from tui.paper.labels.label import Label, is_doubtful, label_of, stock_labels
 from tui.paper.labels.lots import StockLot, choose, intakes, known_names, root_of
 from tui.paper.labels.sheets import DEFAULT_SHEET, find_sheet
-
-MOST = 10_000
-"""More labels in one call are taken for a slip."""
 
 
 class Refused(Exception):
@@ -43,8 +41,8 @@ def ordered(
             each += stock_labels(farm, records, lot, came.get(roots[lot.id], ()))
         else:
             each.append(label_of(farm, lot, is_doubtful(records, lot)))
-    if len(each) * copies > MOST:
-        raise Refused(f"{len(each) * copies} labels at once are too many; {MOST} is the most")
+    if len(each) * copies > MOST_LABELS:
+        raise Refused(f"{len(each) * copies} labels at once are too many; {MOST_LABELS} is the most")
     return each, [label for label in each for _ in range(copies)]
 
 

@@ -15,7 +15,7 @@ from engine.acts.action import Refused
 from engine.acts.batches import NewBatch, free_id, new_batch
 from engine.farm.protocols import species_named
 from engine.protocols.model import Species
-from engine.records.kinds import MOST
+from engine.reading.limits import MOST_IN_BATCH
 from engine.views.ways import Preview, ways_view
 from tui.fields import coming_day, whole_of
 from tui.forms.plants import HINT, PlantForm, field
@@ -113,8 +113,8 @@ class BatchForm(PlantForm):
         """The count and the dates. Raises Refused."""
         today = self.app.today
         count = whole_of(self.value("count"), "how many")
-        if not 1 <= count <= MOST:
-            raise Refused(f"how many: from 1 to {MOST:,}")
+        if not 1 <= count <= MOST_IN_BATCH:
+            raise Refused(f"how many: from 1 to {MOST_IN_BATCH:,}")
         return count, coming_day(self.value("start"), today), coming_day(self.value("ready"), today)
 
     def _show_ways(self, ways: tuple[Preview, ...]) -> None:

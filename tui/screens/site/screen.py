@@ -9,7 +9,7 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from engine.almanac.almanac import say_minutes
-from engine.reading.table import FIRST_YEAR, LAST_YEAR
+from engine.reading.limits import FIRST_YEAR, LAST_YEAR
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import day

@@ -9,6 +9,7 @@ from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 
+from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
 from engine.views.week import Week, week_view
 from tui.cells import counted, day
@@ -137,7 +138,7 @@ class WeekScreen(FarmScreen):
         assert self.week is not None
         self.said = ""
         there = self.week.start + timedelta(7 * by)
-        if 1990 <= there.year <= 2100:
+        if FIRST_SHOWN <= there.year <= LAST_SHOWN:
             self.day = None if there <= self.app.today <= there + timedelta(6) else there
             self.derive()
 

@@ -10,6 +10,7 @@ from textual import on
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
+from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.year import Year, year_view
 from tui.cells import counted, day, ends
 from tui.screen import Ends, FarmScreen
@@ -99,7 +100,7 @@ class YearScreen(FarmScreen):
     def action_weeks(self, by: int) -> None:
         assert self.year is not None
         there = self.year.weeks[0].start + timedelta(7 * STEP * by)
-        if 1990 <= there.year <= 2100:
+        if FIRST_SHOWN <= there.year <= LAST_SHOWN:
             self.first = there
             self.derive()
 
