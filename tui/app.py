@@ -7,7 +7,6 @@ import os
 from collections.abc import Callable, Sequence
 from datetime import date
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
@@ -68,7 +67,7 @@ class WidgerApp(App[None]):
         self._track: Track | None = None
         self.kept: dict[object, Any] = {}
         """What the screens had worked out for this state of the farm."""
-        self._stamp = _stamp(house.path)
+        self._stamp = _stamp(house)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         light = os.environ.get("WIDGER_THEME") == "light"
@@ -151,31 +150,34 @@ class WidgerApp(App[None]):
     def _take(self, house: Farmhouse) -> None:
         self.house = house
         self._plans, self._track, self.kept = None, None, {}
-        self._stamp = _stamp(house.path)
+        self._stamp = _stamp(house)
 
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""
         new_day = self._plans is not None and self._plans[0] != self.today
-        if not new_day and _stamp(self.house.path) == self._stamp:
+        if not new_day and _stamp(self.house) == self._stamp:
             return
-        found = enter(self.house.path)
+        found = enter(self.house.path, self.today)
         screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen)), None)
         if isinstance(found, Farmhouse):
             self._take(found)
             if screen is not None:
                 screen.derive()
         else:
-            self._stamp = _stamp(self.house.path)
+            self._stamp = _stamp(self.house)
             if screen is not None:
                 screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")
 
 
-def _stamp(path: Path) -> tuple[tuple[str, int, int], ...]:
-    """The state of the farm file and its journal on the disk: names, times and sizes."""
+def _stamp(house: Farmhouse) -> tuple[tuple[str, int, int], ...]:
+    """The state of the farm file, its journal and its thermometer on the disk: names, times and sizes."""
     from engine.journal.store import journal_folder
 
+    path = house.path
     folder = journal_folder(path)
     files = [path, *sorted(folder.glob("*.jsonl"))] if folder.exists() else [path]
+    if house.farm.site.record:
+        files.append(path.parent / house.farm.site.record)
     found = []
     for file in files:
         try:

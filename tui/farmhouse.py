@@ -71,11 +71,19 @@ def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_o
     return 0
 
 
-def enter(path: Path) -> Farmhouse | Reading:
-    """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with."""
+def enter(path: Path, on: date | None = None) -> Farmhouse | Reading:
+    """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with.
+
+    Of a thermometer's record what came before the day `on` counts (None: today).
+    """
     reading = read_farm(path)
     if reading.farm is None:
         return reading
+    if reading.farm.site.record:
+        from tui.thermometer import with_thermometer  # few farms keep one
+
+        reading = with_thermometer(path, reading, reading.farm, on or door.today())
+    assert reading.farm is not None
     return _furnish(path, reading, reading.farm)
 
 

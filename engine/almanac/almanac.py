@@ -6,8 +6,9 @@ An Almanac keeps what it has computed; it is otherwise a value: the same site, m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from engine.almanac.frost import FrostChanceUnknown, FrostDates, frost_day, month_day
@@ -20,9 +21,7 @@ from engine.almanac.phrases import (
     Base,
     CalendarBase,
     DayLengthBase,
-    DegreeDaysBase,
     MarkBase,
-    MeanBase,
     Phrase,
     parse_phrase,
 )
@@ -30,12 +29,15 @@ from engine.almanac.sun import crossing, day_length, turn
 
 if TYPE_CHECKING:
     from engine.almanac.several import Several
+    from engine.almanac.thermal import Climate
+    from engine.almanac.thermometer import Thermometer
     from engine.almanac.warmth import Temperature
     from engine.almanac.windows import Spans, Window
 
 _YEAR = 365.2425
+_LIGHT_OR_FROST = (*FROST_MARKS, *SUN_MARKS)
 _ANY_DAY = date(2025, 7, 1).toordinal()
-_FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
+FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,10 @@ class Site:
     temperature: Temperature | None = None
     record: str = ""
     """The file of the daily record, as the farm file names it."""
+    thermometer: Thermometer | None = None
+    """The daily means of late, to yesterday, where there is such a record."""
+    coldest: float | None = None
+    """The coldest night of a year, on average, degrees Celsius."""
 
     @property
     def defaults(self) -> Definitions:
@@ -99,18 +105,34 @@ class Almanac:
         other._bases = self._bases  # sun and warmth do not depend on the species
         return other
 
+    @cached_property
+    def climate(self) -> Climate | None:
+        """The normal year and the thermometer, where the site gives temperatures."""
+        if self.site.temperature is None:
+            return None
+        from engine.almanac.thermal import Climate  # most farms start without
+
+        return Climate(self.site.temperature, self.site.latitude >= 0, self.site.zone, self.site.thermometer)
+
+    @cached_property
+    def usual(self) -> Almanac | None:
+        """The same without the thermometer, where it moves anything."""
+        if self.site.thermometer is None or self.site.temperature is None:
+            return None
+        return Almanac(replace(self.site, thermometer=None), self.sightings, self.layers[2])
+
     def day_minutes(self, day: date) -> float:
         """Minutes from sunrise to sunset."""
         return day_length(self.site.latitude, self.site.longitude, self.site.zone, day.toordinal())
 
     def occurrence(self, phrase: Phrase, season: int) -> int | None:
         """The ordinal of the phrase in that season, or None where it does not come."""
-        base = self._base(phrase.base, season, len(self.layers) - 1)
+        base = self.day_of(phrase.base, season)
         return None if base is None else base + phrase.offset
 
     def nearest(self, phrase: Phrase, ordinal: int) -> int | None:
         """The season number of the occurrence nearest to that day, or None where none is about."""
-        return _nearest(lambda season: self.occurrence(phrase, season), ordinal)
+        return nearest_season(lambda season: self.occurrence(phrase, season), ordinal)
 
     def first_from(self, phrase: Phrase, ordinal: int) -> int | None:
         """The first occurrence on or after that day."""
@@ -122,61 +144,21 @@ class Almanac:
 
     def explain(self, phrase: Phrase, season: int) -> str:
         """The phrase and, where it rests on a mark, that mark's date and what set it."""
-        base = phrase.base
-        if not isinstance(base, MarkBase) or base.name in SUN_MARKS:
-            return phrase.text
-        value = self._base(base, season, len(self.layers) - 1)
-        if value is None:
-            return phrase.text
-        said = self._mark_reason(base, season, value, len(self.layers) - 1)
-        if phrase.offset == 0:
-            return phrase.text if said == base.name else f"{phrase.text}: {said}"
-        return f"{phrase.text} ({base.name} {say_day(value)}: {said})"
+        from engine.almanac import reasons  # only where it is told
+
+        return reasons.explain(self, phrase, season)
 
     def reason(self, name: str, season: int, chance: float | None = None) -> str:
         """What set the date of a mark in that season, in words."""
-        if name in SUN_MARKS:
-            return "the sun's turn, by the site's zone"
-        if name in WARMTH_MARKS:
-            return "of the normal year, by the site's temperatures"
-        base = MarkBase(name, chance)
-        value = self._base(base, season, len(self.layers) - 1)
-        if value is None:
-            return self.why_never(Phrase(base, 0, name))
-        return self._mark_reason(base, season, value, len(self.layers) - 1)
+        from engine.almanac import reasons
+
+        return reasons.reason(self, name, season, chance)
 
     def why_never(self, phrase: Phrase) -> str:
         """Why a phrase has no date at this site."""
-        return self._why_never(phrase, frozenset())
+        from engine.almanac import reasons
 
-    def _why_never(self, phrase: Phrase, above: frozenset[str]) -> str:
-        base = phrase.base
-        if isinstance(base, DayLengthBase):
-            way = "lengthens" if base.rising else "shortens"
-            return f"the day never {way} to {say_minutes(base.minutes)} at latitude {self.site.latitude:g}"
-        if isinstance(base, MeanBase | DegreeDaysBase) or (isinstance(base, MarkBase) and base.name in WARMTH_MARKS):
-            if self.site.temperature is None:
-                return "the site gives no temperatures ([site.temperature] with mean_max and mean_min, twelve each)"
-            from engine.almanac import thermal
-
-            return thermal.why_never(self.site.temperature, base)
-        if isinstance(base, MarkBase):
-            if base.name in FROST_MARKS:
-                if (self.site.last_frost if base.name == "last frost" else self.site.first_frost) is not None:
-                    return f"the site gives one {base.name} date only, so no other chance is known"
-                return f"the site names no {base.name} (frost-free)"
-            definition, _ = self._define(base.name, len(self.layers) - 1)
-            if definition is not None:
-                if definition.frost_free_under is not None and self.site.first_frost and self.site.last_frost:
-                    return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
-                if definition.where_comes is not None and self._comes(definition.where_comes) is None:
-                    return self._why_never(definition.where_comes, above | {base.name})
-                above |= {base.name}
-                rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
-                if not rest:
-                    return f'the mark "{base.name}" rests on itself'
-                return "; ".join(dict.fromkeys(self._why_never(p, above) for p in rest))
-        return "it never comes"
+        return reasons.why_never(self, phrase)
 
     def better_with_temperatures(self) -> tuple[str, ...]:
         """The marks that temperatures would date better here: those on the defaults, where the site gives none."""
@@ -192,13 +174,15 @@ class Almanac:
 
     # -- how a base is dated -------------------------------------------------------------------------------------
 
-    def _base(self, base: Base, season: int, level: int) -> int | None:
+    def day_of(self, base: Base, season: int, level: int | None = None) -> int | None:
+        """The ordinal of a base in a season, by the layers of marks up to a level (None: all of them)."""
         if isinstance(base, CalendarBase):
             return month_day(season, base.month, base.day).toordinal()
         if not isinstance(base, MarkBase) or base.name in WARMTH_MARKS:
             return self._ground(base, season)
         if base.name in SUN_MARKS:
             return self._sun(base.name, season)
+        level = len(self.layers) - 1 if level is None else level
         key = (base.name, level, base.chance, season)
         if key not in self._marks:
             self._marks[key] = None  # a mark that rests on itself never comes; reading the file has said so
@@ -206,10 +190,10 @@ class Almanac:
         return self._marks[key]
 
     def _mark(self, base: MarkBase, season: int, level: int) -> int | None:
-        definition, found = self._define(base.name, level)
+        definition, found = self.define(base.name, level)
         if base.name not in FROST_MARKS and definition is None:
             return None
-        if found <= _FARM_LEVEL and (seen := self._sighted(base, season, found, definition)) is not None:
+        if found <= FARM_LEVEL and (seen := self.sighted(base, season, found, definition)) is not None:
             return seen
         return self._computed(base, season, found, definition)
 
@@ -225,12 +209,12 @@ class Almanac:
                 return None
         if definition.frost_free_under is not None and not self._short_season(season, definition.frost_free_under):
             return None
-        if definition.where_comes is not None and self._comes(definition.where_comes) is None:
+        if definition.where_comes is not None and self.comes(definition.where_comes) is None:
             return None
-        days = self._parts(definition, base.name, season, level)
+        days = self.parts(definition, base.name, season, level)
         return None if not days else (max if definition.latest else min)(day for day, _ in days)
 
-    def _parts(self, definition: Definition, name: str, season: int, level: int) -> list[tuple[int, Phrase]]:
+    def parts(self, definition: Definition, name: str, season: int, level: int) -> list[tuple[int, Phrase]]:
         """The dates of a definition's phrases: those after the first at their occurrence nearest to it.
 
         A phrase that never comes is left out: where there is no frost, light alone rules.
@@ -239,42 +223,58 @@ class Almanac:
         def at(phrase: Phrase, k: int) -> int | None:
             base = phrase.base
             own = isinstance(base, MarkBase) and base.name == name
-            value = self._base(base, k, level - 1 if own else len(self.layers) - 1)
-            return None if value is None else value + phrase.offset
+            value = self.day_of(base, k, level - 1 if own else None)
+            return None if value is None else self._moved(base, value, value + phrase.offset)
 
         days: list[tuple[int, Phrase]] = []
         for phrase in definition.phrases:
             if not days:
                 value = at(phrase, season)
             else:
-                k = _nearest(lambda s, p=phrase: at(p, s), days[0][0])  # type: ignore[misc]
+                k = nearest_season(lambda s, p=phrase: at(p, s), days[0][0])  # type: ignore[misc]
                 value = None if k is None else at(phrase, k)
             if value is not None:
                 days.append((value, phrase))
         return days
 
-    def _sighted(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
+    def _moved(self, base: Base, value: int, day: int) -> int:
+        """The day of a mark on light or on frost at even odds, moved by the thermometer; what was seen stands.
+
+        A chance that was asked for is about frost itself, which a forward spring does not put off.
+        """
+        if self.usual is None:
+            return day
+        if isinstance(base, MarkBase) and (base.chance is not None or base.name not in _LIGHT_OR_FROST):
+            return day
+        if not isinstance(base, MarkBase | DayLengthBase) or (isinstance(base, MarkBase) and self.is_seen(base, value)):
+            return day
+        from engine.almanac.thermal import moved
+
+        return day if self.climate is None else moved(self.climate, day)
+
+    def sighted(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
         plain = MarkBase(base.name)
         for seen in reversed(self._seen.get(base.name, ())):  # the latest record of a season holds
-            k = _nearest(lambda s: self._computed(plain, s, level, definition), seen)
+            k = nearest_season(lambda s: self._computed(plain, s, level, definition), seen)
             if (date.fromordinal(seen).year if k is None else k) == season:
                 return seen
         return None
 
-    def _define(self, name: str, level: int) -> tuple[Definition | None, int]:
-        for k in range(level, -1, -1):
+    def define(self, name: str, level: int | None = None) -> tuple[Definition | None, int]:
+        """A mark's definition in the uppermost layer that has it (from a level down), and that layer's number."""
+        for k in range(len(self.layers) - 1 if level is None else level, -1, -1):
             if name in self.layers[k]:
                 return self.layers[k][name], k
         return None, 0
 
     def _short_season(self, season: int, days: int) -> bool:
-        last = self._base(MarkBase("last frost"), season, _FARM_LEVEL)
+        last = self.day_of(MarkBase("last frost"), season, FARM_LEVEL)
         if last is None:
             return False
         first = self.first_from(parse_phrase("first frost"), last)
         return first is not None and first - last < days
 
-    def _comes(self, phrase: Phrase) -> int | None:
+    def comes(self, phrase: Phrase) -> int | None:
         """A season in which a phrase comes, about now as well as at any time."""
         return self.nearest(phrase, _ANY_DAY)
 
@@ -284,12 +284,12 @@ class Almanac:
             site = self.site
             if isinstance(base, DayLengthBase):
                 found = crossing(site.latitude, site.longitude, site.zone, base.rising, base.minutes, season)
-            elif site.temperature is None:
+            elif (climate := self.climate) is None:
                 found = None
             else:
-                from engine.almanac import thermal  # most farms start without
+                from engine.almanac import thermal
 
-                found = thermal.occurrence(site.temperature, site.latitude >= 0, site.zone, base, season)
+                found = thermal.occurrence(climate, base, season)
             self._bases[base, season] = found
         return self._bases[base, season]
 
@@ -303,32 +303,7 @@ class Almanac:
         }[name]
         return turn(which, season, self.site.zone)
 
-    def _mark_reason(self, base: MarkBase, season: int, value: int, level: int) -> str:
-        definition, found = self._define(base.name, level)
-        if found <= _FARM_LEVEL and self._sighted(base, season, found, definition) == value:
-            return f"seen {say_day(value)}"
-        if definition is None:
-            frost = self.site.last_frost if base.name == "last frost" else self.site.first_frost
-            if frost is not None and frost.single:
-                return "the one date the site gives"
-            chance = 0.5 if base.chance is None else base.chance
-            return "at even odds" if chance == 0.5 else f"at a chance of {chance:.0%}"
-        for day, phrase in self._parts(definition, base.name, season, found):
-            if day == value:
-                inner = phrase.base
-                if isinstance(inner, MarkBase) and inner.name not in SUN_MARKS:
-                    k = _nearest(lambda s, p=phrase: self.occurrence(p, s), value)  # type: ignore[misc]
-                    own = inner.name == base.name
-                    below = found - 1 if own else len(self.layers) - 1
-                    rest = self._base(inner, season if own or k is None else k, below)
-                    if own:
-                        return f"{phrase.text}, the site's being {say_day(rest)}" if rest is not None else phrase.text
-                    if rest is not None and self._is_seen(inner, rest):
-                        return f"{phrase.text}, {inner.name} seen {say_day(rest)}"
-                return phrase.text
-        return definition.text
-
-    def _is_seen(self, base: MarkBase, value: int) -> bool:
+    def is_seen(self, base: MarkBase, value: int) -> bool:
         return value in self._seen.get(base.name, ())
 
 
@@ -339,7 +314,7 @@ def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | N
     return None if guess is None else (guess[0], guess[0] + round((ordinal - guess[1]) / _YEAR))
 
 
-def _nearest(at: Callable[[int], int | None], ordinal: int) -> int | None:
+def nearest_season(at: Callable[[int], int | None], ordinal: int) -> int | None:
     """The season number whose value lies nearest to the day; the earlier one where two are as near."""
     about = _about(at, ordinal)
     if about is None:

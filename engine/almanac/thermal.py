@@ -3,26 +3,44 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import accumulate
+from typing import TYPE_CHECKING
 
 from engine.almanac.phrases import Base, DegreeDaysBase, MeanBase
 from engine.almanac.sun import turn
 from engine.almanac.warmth import Temperature, day_of_year, degrees_by_day, ordinal_of, warmth_of
 
+if TYPE_CHECKING:
+    from engine.almanac.thermometer import Thermometer
+
 COUNT_FROM_DAYS = 42
 """Degree days are counted from so long after the shortest day: about 1 February, as by Cannell & Smith 1983, J. appl.
 Ecol. (DOI 10.2307/2403139). A fixed start does as well as one by chilling: Hunter & Lechowicz 1992 (abstract)."""
 _HALF, _DAYS = 182, 365
+_ABOVE, _SWELL = 5.0, 75.0  # degrees C and degree days: the base of a season's lead, and about where buds swell
 
 
-def occurrence(temperature: Temperature, north: bool, zone: str, base: Base, season: int) -> int | None:
+@dataclass(frozen=True, slots=True)
+class Climate:
+    """The normal year of a site, and the daily means of late that its thermometer gave, where it has one."""
+
+    temperature: Temperature
+    north: bool
+    zone: str
+    thermometer: Thermometer | None = None
+
+
+def occurrence(climate: Climate, base: Base, season: int) -> int | None:
     """The ordinal of what rests on warmth in a season; None where it never comes."""
+    temperature, north = climate.temperature, climate.north
     if isinstance(base, MeanBase):
-        return mean_reaches(temperature, north, base, season)
+        usual = mean_reaches(temperature, north, base, season)
+        return moved(climate, usual) if base.rising and usual is not None else usual
     if isinstance(base, DegreeDaysBase):
-        return degrees_reach(temperature, north, zone, base, season)
+        return degrees_reach(climate, base, season)
     return coldest_day(temperature, north, season)
 
 
@@ -59,12 +77,80 @@ def mean_reaches(temperature: Temperature, north: bool, base: MeanBase, season: 
     return ordinal_of(began.year + (1 if days[first] < start else 0), days[first])
 
 
-def degrees_reach(temperature: Temperature, north: bool, zone: str, base: DegreeDaysBase, season: int) -> int | None:
-    """The day on which the degrees to be expected since the count began come to the total; None where they never do."""
-    began = count_from(north, zone, season)
-    sums = sums_from(temperature, began, base.above)
+def degrees_reach(climate: Climate, base: DegreeDaysBase, season: int) -> int | None:
+    """The day on which the degrees since the count began come to the total: what came, then what is to be expected.
+
+    None where they never do.
+    """
+    began = count_from(climate.north, climate.zone, season)
+    sums = _sums_of_season(climate, began, base.above) or sums_from(climate.temperature, began, base.above)
     n = bisect_left(sums, base.total)
     return began + n if n < len(sums) else None
+
+
+def moved(climate: Climate, usual: int) -> int:
+    """The day of this season that has the degrees of the normal year's usual day.
+
+    Only between the beginning of the count and the warmest day, and where the thermometer reaches into the season:
+    the warmth of a spring says nothing of the autumn.
+    """
+    if climate.thermometer is None:
+        return usual
+    year = date.fromordinal(usual).year
+    began = max(b for k in (year - 1, year, year + 1) if (b := count_from(climate.north, climate.zone, k)) <= usual)
+    sums = _sums_of_season(climate, began, _ABOVE)
+    normal = sums_from(climate.temperature, began, _ABOVE)
+    warmest = warmth_of(climate.temperature).warmest
+    n = usual - began
+    if sums is None or n == 0 or n >= (warmest - day_of_year(began)) % _DAYS:
+        return usual
+    return began + min(bisect_left(sums, normal[n]), len(sums) - 1)
+
+
+def lead_days(climate: Climate, today: int) -> int | None:
+    """Days by which this season runs ahead of the normal year; behind: negative.
+
+    By the sum of degrees that has come; until buds swell by the day on which they are to be expected to, for the first
+    warm days of a winter say little. None where the thermometer does not reach into the season of today.
+    """
+    year = date.fromordinal(today).year
+    began = max(b for k in (year - 1, year, year + 1) if (b := count_from(climate.north, climate.zone, k)) <= today)
+    thermometer, sums = climate.thermometer, _sums_of_season(climate, began, _ABOVE)
+    n = -1 if thermometer is None else thermometer.last - began
+    if sums is None or today - began >= len(sums) or not 0 <= n < len(sums):
+        return None
+    reached = max(sums[n], _SWELL)
+    return _nearest(sums_from(climate.temperature, began, _ABOVE), reached) - _nearest(sums, reached)
+
+
+def _nearest(sums: tuple[float, ...], total: float) -> int:
+    """The day, counted from the first, on which a sum comes nearest to a total."""
+    n = min(bisect_left(sums, total), len(sums) - 1)
+    return n - 1 if n and total - sums[n - 1] < sums[n] - total else n
+
+
+def _sums_of_season(climate: Climate, began: int, above: float) -> tuple[float, ...] | None:
+    """The sums of degrees from a day on: what the thermometer gave, and what is to be expected of the other days.
+
+    None where it does not reach into the season.
+    """
+    thermometer = climate.thermometer
+    if thermometer is None or thermometer.last < began or thermometer.first >= began + _DAYS - COUNT_FROM_DAYS:
+        return None
+    return _sums_with(thermometer, climate.temperature, began, above)
+
+
+@lru_cache(maxsize=64)
+def _sums_with(
+    thermometer: Thermometer, temperature: Temperature, began: int, above: float
+) -> tuple[float, ...] | None:
+    expected = degrees_by_day(temperature, above)
+    means = {thermometer.first + n: mean for n, mean in enumerate(thermometer.means) if mean is not None}
+    days = range(began, began + _DAYS - COUNT_FROM_DAYS)
+    if means.keys().isdisjoint(days):
+        return None
+    degrees = (max(0.0, means[d] - above) if d in means else expected[day_of_year(d)] for d in days)
+    return tuple(accumulate(degrees))
 
 
 @lru_cache(maxsize=1024)

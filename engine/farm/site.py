@@ -34,6 +34,7 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
         from engine.farm.temperature import read_temperature  # many farms give none
 
         temperature, record = read_temperature(warmth, units)
+    coldest = _read_coldest(table)
     marks_table = table.table("marks")
     marks = read_marks(marks_table)
     for name in (*FROST_MARKS, *SUN_MARKS, *WARMTH_MARKS):
@@ -43,7 +44,25 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
     table.finish()
     if latitude is None or longitude is None or zone is None:
         return None
-    return Site(latitude, longitude, zone, elevation or 0.0, last, first, marks, temperature, record)
+    return Site(
+        latitude, longitude, zone, elevation or 0.0, last, first, marks, temperature, record, coldest=coldest
+    )  # fmt: skip
+
+
+def _read_coldest(table: Table) -> float | None:
+    """The coldest night of a year, on average: in degrees Celsius, or by a hardiness zone, at its cold end."""
+    zone = table.text("hardiness_zone")
+    given = table.number("coldest", -70, 30)
+    if zone is None:
+        return given
+    found = re.fullmatch(r"(?:zone\s*)?(\d{1,2})\s*([ab]?)", zone.lower())
+    if not found or not 1 <= int(found[1]) <= 13:
+        table.fault("hardiness_zone", f'hardiness_zone "{zone}" is not known', 'write "5b", or "5": from "1a" to "13b"')
+        return given
+    if given is not None:
+        return given  # measured, where the zone is read from a map
+    fahrenheit = -60 + 10 * (int(found[1]) - 1) + (5 if found[2] == "b" else 0)
+    return (fahrenheit - 32) / 1.8
 
 
 def _read_zone(table: Table) -> str | None:

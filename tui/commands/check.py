@@ -18,9 +18,10 @@ def run(call: Namespace) -> int:
     from tui.farmhouse import enter
 
     path = farm_path(farm_word(call))
-    found = enter(path)
+    found = enter(path, call.on)
     refinements: tuple[str, ...] = ()
     strangers: dict[str, None] = {}
+    notes: tuple[str, ...] = ()
     if isinstance(found, Reading):
         problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
     else:
@@ -29,6 +30,10 @@ def run(call: Namespace) -> int:
         refinements = found.farm.refinements
         unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
+        if found.farm.site.record:
+            from tui.thermometer import refused_note
+
+            notes = refused_note(found.path, found.farm)
     if call.json:
         from tui.paper.problems import problems_json
 
@@ -36,6 +41,8 @@ def run(call: Namespace) -> int:
     else:
         for problem in problems:
             print(problem)
+        for line in notes:
+            print(line)
         for line in refinements:
             print(f"your own protocol for {line}")
         for name in strangers:

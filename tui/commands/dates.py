@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    house = enter(farm_path(farm_word(call)))
+    house = enter(farm_path(farm_word(call)), call.on)
     from engine.views.plan import year_day_lengths, year_marks
 
     year = call.year or call.on.year

@@ -58,7 +58,7 @@ def farm_word(call: Namespace) -> str | None:
 
 def farm_of(call: Namespace) -> Farmhouse:
     """The farm that the call names; where another day stands for today, with only what had happened by then."""
-    house = enter(farm_path(farm_word(call)))
+    house = enter(farm_path(farm_word(call)), call.on)
     if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
         return house
     from dataclasses import replace
@@ -71,11 +71,11 @@ def farm_of(call: Namespace) -> Farmhouse:
     return replace(house, nursery=open_nursery(house.farm, records, house.nursery))
 
 
-def enter(path: Path) -> Farmhouse:
+def enter(path: Path, on: date | None = None) -> Farmhouse:
     from engine.farm.reading import Reading
     from tui.farmhouse import enter
 
-    found = enter(path)
+    found = enter(path, on)
     if isinstance(found, Reading):
         for problem in found.problems:
             print(problem, file=sys.stderr)

@@ -1,0 +1,119 @@
+"""Why a date is what it is, and why a phrase has none, in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.almanac.almanac import FARM_LEVEL, nearest_season, say_day, say_days, say_minutes
+from engine.almanac.phrases import (
+    FROST_MARKS,
+    SUN_MARKS,
+    WARMTH_MARKS,
+    Base,
+    DayLengthBase,
+    DegreeDaysBase,
+    MarkBase,
+    MeanBase,
+    Phrase,
+)
+
+if TYPE_CHECKING:
+    from engine.almanac.almanac import Almanac
+
+
+def explain(almanac: Almanac, phrase: Phrase, season: int) -> str:
+    """The phrase and, where it rests on a mark, that mark's date and what set it."""
+    base = phrase.base
+    if not isinstance(base, MarkBase) or base.name in SUN_MARKS:
+        return phrase.text + _ahead(almanac, base, season)
+    value = almanac.day_of(base, season)
+    if value is None:
+        return phrase.text
+    said = _mark_reason(almanac, base, season, value)
+    if phrase.offset == 0:
+        return phrase.text if said == base.name else f"{phrase.text}: {said}"
+    return f"{phrase.text} ({base.name} {say_day(value)}: {said})"
+
+
+def reason(almanac: Almanac, name: str, season: int, chance: float | None = None) -> str:
+    """What set the date of a mark in that season."""
+    if name in SUN_MARKS:
+        return "the sun's turn, by the site's zone"
+    if name in WARMTH_MARKS:
+        return "of the normal year, by the site's temperatures"
+    base = MarkBase(name, chance)
+    value = almanac.day_of(base, season)
+    if value is None:
+        return why_never(almanac, Phrase(base, 0, name))
+    return _mark_reason(almanac, base, season, value)
+
+
+def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozenset()) -> str:
+    """Why a phrase has no date at this site; `above` names the marks whose definitions led to it."""
+    base = phrase.base
+    if isinstance(base, DayLengthBase):
+        way = "lengthens" if base.rising else "shortens"
+        return f"the day never {way} to {say_minutes(base.minutes)} at latitude {almanac.site.latitude:g}"
+    if isinstance(base, MeanBase | DegreeDaysBase) or (isinstance(base, MarkBase) and base.name in WARMTH_MARKS):
+        if almanac.site.temperature is None:
+            return "the site gives no temperatures ([site.temperature] with mean_max and mean_min, twelve each)"
+        from engine.almanac import thermal
+
+        return thermal.why_never(almanac.site.temperature, base)
+    if isinstance(base, MarkBase):
+        if base.name in FROST_MARKS:
+            if (almanac.site.last_frost if base.name == "last frost" else almanac.site.first_frost) is not None:
+                return f"the site gives one {base.name} date only, so no other chance is known"
+            return f"the site names no {base.name} (frost-free)"
+        definition, _ = almanac.define(base.name)
+        if definition is not None:
+            if definition.frost_free_under is not None and almanac.site.first_frost and almanac.site.last_frost:
+                return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
+            if definition.where_comes is not None and almanac.comes(definition.where_comes) is None:
+                return why_never(almanac, definition.where_comes, above | {base.name})
+            above |= {base.name}
+            rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
+            if not rest:
+                return f'the mark "{base.name}" rests on itself'
+            return "; ".join(dict.fromkeys(why_never(almanac, p, above) for p in rest))
+    return "it never comes"
+
+
+def _ahead(almanac: Almanac, base: Base, season: int) -> str:
+    """`, 9 days ahead by your thermometer`, where that moved it."""
+    if almanac.usual is None:
+        return ""
+    now, usual = almanac.day_of(base, season), almanac.usual.day_of(base, season)
+    if now is None or usual is None or now == usual:
+        return ""
+    return f", {say_days(abs(usual - now))} {'ahead' if now < usual else 'behind'} by your thermometer"
+
+
+def _mark_reason(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
+    return _set_by(almanac, base, season, value) + _ahead(almanac, base, season)
+
+
+def _set_by(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
+    definition, found = almanac.define(base.name)
+    if found <= FARM_LEVEL and almanac.sighted(base, season, found, definition) == value:
+        return f"seen {say_day(value)}"
+    if definition is None:
+        frost = almanac.site.last_frost if base.name == "last frost" else almanac.site.first_frost
+        if frost is not None and frost.single:
+            return "the one date the site gives"
+        chance = 0.5 if base.chance is None else base.chance
+        return "at even odds" if chance == 0.5 else f"at a chance of {chance:.0%}"
+    for day, phrase in almanac.parts(definition, base.name, season, found):
+        if day == value:
+            inner = phrase.base
+            if isinstance(inner, MarkBase) and inner.name not in SUN_MARKS:
+                k = nearest_season(lambda s, p=phrase: almanac.occurrence(p, s), value)  # type: ignore[misc]
+                own = inner.name == base.name
+                below = found - 1 if own else None
+                rest = almanac.day_of(inner, season if own or k is None else k, below)
+                if own:
+                    return f"{phrase.text}, the site's being {say_day(rest)}" if rest is not None else phrase.text
+                if rest is not None and almanac.is_seen(inner, rest):
+                    return f"{phrase.text}, {inner.name} seen {say_day(rest)}"
+            return phrase.text
+    return definition.text
