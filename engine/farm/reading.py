@@ -14,6 +14,7 @@ from engine.almanac.almanac import Site
 from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark_name, unknown_marks
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
+from engine.farm.hardiness import REMEDY, too_tender
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
@@ -179,11 +180,16 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     if site is None:
         return None
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
-    return Farm(
+    farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,
         currency=currency,
     )  # fmt: skip
+    if site.coldest is not None:
+        for batch in batches:
+            if tender := too_tender(farm, batch):
+                batch_tables[batch.index].fault("species", f"batch {batch.id}: {tender}", REMEDY)
+    return farm
 
 
 def _read_hours(head: Table) -> tuple[float | None, ...]:

@@ -173,6 +173,8 @@ class Species:
     seeds_per_kg: tuple[float, float] | None = None
     seed_keeps_days: int | None = None
     drying_kills: bool = False
+    hardy_c: float | None = None
+    """The coldest night that established plants stand, degrees Celsius."""
     source: Mapping[str, str] = field(default_factory=dict)
 
     @property

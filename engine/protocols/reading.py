@@ -130,6 +130,7 @@ def read_species(table: Table) -> Species | None:
         seeds_per_kg=_pair(table, "seeds_per_kg"),
         seed_keeps_days=table.whole("seed_keeps_days", 0, 20_000),
         drying_kills=table.flag("drying_kills") or False,
+        hardy_c=table.number("hardy_c", -70, 20),
         source=_read_source(table) or {},
     )
     table.finish()

@@ -7,6 +7,7 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
+from engine.farm.hardiness import too_tender
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.states import State, state
@@ -71,7 +72,9 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
             lines.append(StepLine(step.do, step.place, None, None, None, None, State.DROPPED, 0, (reason,)))
     order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
     lines.sort(key=lambda line: order[line.step])
-    return BatchLines(plan, date_of(plan.now.ready(plan.chain)), plan.now.problems, tuple(lines))
+    tender = too_tender(farm, plan.batch)
+    problems = (*plan.now.problems, *((tender,) if tender else ()))
+    return BatchLines(plan, date_of(plan.now.ready(plan.chain)), problems, tuple(lines))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,19 @@
+"""Whether what a batch raises stands the coldest night of the site."""
+
+from __future__ import annotations
+
+from engine.farm.model import Batch, Farm
+
+
+def too_tender(farm: Farm, batch: Batch) -> str:
+    """Why the plants of a batch would die here out of doors; "" where they stand the cold, or it is not known.
+
+    A batch that has a place of its own under cover is taken to be kept from the cold there.
+    """
+    coldest, hardy = farm.site.coldest, farm.species_of(batch.species).hardy_c
+    if coldest is None or hardy is None or coldest >= hardy or (batch.place and farm.under_cover(batch.place)):
+        return ""
+    return f"{farm.plant(batch.species)} stands {hardy:.0f} C, and the coldest night here is {coldest:.0f} C"
+
+
+REMEDY = "give the batch a place under cover, or raise a hardier kind; coldest in [site] is the coldest night of a year"
