@@ -14,7 +14,7 @@ from importlib import import_module
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, cast
 
-from engine.acts.action import Refused
+from engine.acts.action import Refused, say_refusal
 from tui import door
 from tui.commands import NAMES
 from tui.commands.shared.call import GOOD, UNUSABLE, Unusable
@@ -48,10 +48,8 @@ def main(arguments: Sequence[str]) -> int:
     try:
         call = _plain_open(words) or _parsed(words)
         return command_of(call.command).run(call)
-    except Unusable as fault:
-        print(f"widger: {fault}", file=sys.stderr)
-    except Refused as refusal:
-        print(f"widger: {refusal}" + (f" ({refusal.hint})" if refusal.hint else ""), file=sys.stderr)
+    except (Unusable, Refused) as refusal:
+        print(f"widger: {say_refusal(refusal)}", file=sys.stderr)
     return UNUSABLE
 
 

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from engine.acts.action import Action, Refused
+from rich.text import Text
+from textual.widgets import Label
+
+from engine.acts.action import Action, Refused, say_refusal
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
 
 if TYPE_CHECKING:
+    from textual.screen import Screen
+
     from tui.screen import FarmScreen
 
 Make = Callable[[Nursery, tuple[Entry, ...]], Action]
@@ -37,10 +42,14 @@ def attempt(screen: FarmScreen, make: Make) -> bool:
     try:
         write(screen, make)
     except (Refused, JournalError) as refusal:
-        hint = getattr(refusal, "hint", "")
-        screen.tell(f"{refusal}" + (f" ({hint})" if hint else ""))
+        screen.tell(say_refusal(refusal))
         return False
     return True
+
+
+def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
+    """Say in a form why it is refused: on the line that every form keeps for it."""
+    screen.query_one(".refusal", Label).update(Text(say_refusal(refusal)))
 
 
 def undo(screen: FarmScreen) -> None:

@@ -15,6 +15,12 @@ class Refused(ValueError):
         self.hint = hint
 
 
+def say_refusal(refusal: Exception) -> str:
+    """Why something is refused, and the remedy where it has one."""
+    hint = getattr(refusal, "hint", "")
+    return f"{refusal} ({hint})" if hint else str(refusal)
+
+
 @dataclass(frozen=True, slots=True)
 class Action:
     """One entry to be written: its kind, the day it is about, and its data."""

@@ -16,6 +16,7 @@ from textual.widgets.option_list import Option
 
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
+from tui.writing import show_refusal
 
 Values = dict[str, str]
 
@@ -84,8 +85,7 @@ class FormScreen(ModalScreen[bool]):
         try:
             self._save(self._values())
         except (Refused, JournalError) as refusal:
-            hint = getattr(refusal, "hint", "")
-            self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
+            show_refusal(self, refusal)
             return
         self.dismiss(True)
 

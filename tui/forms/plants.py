@@ -16,6 +16,7 @@ from engine.acts.action import Refused
 from engine.farm.model import Farm
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
+from tui.writing import show_refusal
 
 if TYPE_CHECKING:
     from tui.app import WidgerApp
@@ -122,8 +123,7 @@ class PlantForm(ModalScreen[bool]):
             self._suggested = name.value = free(named.name)
 
     def refuse(self, refusal: Exception) -> None:
-        hint = getattr(refusal, "hint", "")
-        self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
+        show_refusal(self, refusal)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self.query_one(".refusal", Label).update("")

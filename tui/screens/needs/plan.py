@@ -27,7 +27,7 @@ from tui.lines import Lines
 from tui.paper.ways import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.screens.needs.facts import WORKING, Answers, no_way, title_of
 from tui.working import work_out
-from tui.writing import write_all
+from tui.writing import show_refusal, write_all
 
 if TYPE_CHECKING:
     from tui.app import WidgerApp
@@ -181,8 +181,7 @@ class PlanScreen(ModalScreen[bool]):
         try:
             written = self._record(chosen)
         except (Refused, JournalError) as refusal:
-            hint = getattr(refusal, "hint", "")
-            self.query_one(".refusal", Label).update(Text(f"{refusal}" + (f" ({hint})" if hint else "")))
+            show_refusal(self, refusal)
             return
         self.dismiss(True)
         self._farm_screen.planned(self._line, chosen, written)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from engine.acts.action import Refused
+from engine.acts.action import Refused, say_refusal
 from engine.acts.needs import amend_need, find_need, withdraw_need
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Fallback, fallback
@@ -77,7 +77,7 @@ def _own(screen: NeedsScreen, name: str) -> bool:
     try:
         find_need(screen.app.house.nursery.farm, name)
     except Refused as refusal:
-        screen.tell(f"{refusal} ({refusal.hint})")
+        screen.tell(say_refusal(refusal))
         return False
     return True
 

@@ -19,7 +19,7 @@ from tui.cells import counted
 from tui.fields import whole_of
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.screens.stock.rows import wanted
-from tui.writing import write
+from tui.writing import show_refusal, write
 
 if TYPE_CHECKING:
     from tui.screens.stock.screen import StockScreen
@@ -103,8 +103,7 @@ class WalkScreen(ModalScreen[None]):
                 on_ledger(self._stock, today, lambda ledger: actions.count(ledger, held_of(ledger, line), counted)),
             )
         except (Refused, JournalError) as refusal:
-            hint = getattr(refusal, "hint", "")
-            self._say(".refusal", f"{refusal}" + (f" ({hint})" if hint else ""))
+            show_refusal(self, refusal)
             return
         self._counted[self._at] = counted - line.on_hand
         self._on()
