@@ -93,17 +93,6 @@ def to_line(entry: Entry) -> bytes:
     return body + _SUM % zlib.crc32(body) + b"\n"
 
 
-def from_line(line: bytes) -> Entry:
-    """The entry in one line, its line break included.
-
-    Raises ValueError (a `LineError`) with a plain reason where the line is torn, not JSON, altered, or from a
-    newer version of Widger.
-    """
-    if not line.endswith(b"\n"):
-        raise torn()
-    return parse(line[:-1])[1]
-
-
 def torn() -> LineError:
     """The reason for a line without its end."""
     return LineError("the line is torn: writing it was cut short before its end", _ARRIVES)
@@ -112,7 +101,8 @@ def torn() -> LineError:
 def parse(line: bytes) -> tuple[float, Entry]:
     """The instant of writing (as `instant` gives it) and the entry in a line given without its line break.
 
-    The sum is checked on the bytes as they stand, before anything else is believed. Raises `LineError`.
+    The sum is checked on the bytes as they stand, before anything else is believed. Raises ValueError (a `LineError`)
+    with a plain reason where the line is not JSON, altered, or from a newer version of Widger.
     """
     if line.endswith(b"\r"):  # a program that rewrites line breaks on its way alters nothing that matters
         line = line[:-1]

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from engine.farm.model import Batch, Farm
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
@@ -152,25 +151,3 @@ def shares_of(track: Track, protocol: Protocol, cultivar: str, order: Iterable[i
 
 def _batches(count: int) -> str:
     return f"{count} batch{'' if count == 1 else 'es'}"
-
-
-@dataclass(frozen=True, slots=True)
-class RateLine:
-    """A learned rate with its step, and in words."""
-
-    act: Act
-    learned: Learned
-    says: str
-
-
-def rate_lines(farm: Farm, track: Track, batches: Iterable[Batch]) -> tuple[RateLine, ...]:
-    """What the grower's records say of every kind of batch given, step by step."""
-    lines: dict[Act, RateLine] = {}
-    for batch in batches:
-        for step in batch.protocol.steps:
-            learned = learned_for(track, batch.protocol, batch.cultivar, step)
-            act = act_of(batch.protocol, batch.cultivar, step.do)
-            if learned is not None and act not in lines:
-                plant = farm.plant(batch.species, batch.cultivar)
-                lines[act] = RateLine(act, learned, learned.says(f"{plant} {batch.method}, {step.do}"))
-    return tuple(lines.values())

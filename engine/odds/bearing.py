@@ -60,8 +60,3 @@ def position(first: Planted, understudies: Sequence[Planted], year: int) -> Posi
     """The odds of a position: each plant there lives or dies for itself, so all fail together only by chance."""
     alone = bears(first, year)
     return Position(alone, 1 - (1 - alone) * prod(1 - bears(plant, year) for plant in understudies))
-
-
-def bearing_positions(positions: Sequence[Position]) -> tuple[float, float]:
-    """How many positions of a planting are expected to carry a bearing plant: first choices alone, and covered."""
-    return sum(p.alone for p in positions), sum(p.covered for p in positions)

@@ -25,12 +25,12 @@ WARM_FROM = 15.0
 """°C: cooler days do not count towards warm treatment, which is given at about 20 °C (common practice)."""
 
 COUNT_ON, ADD, RESTART, SOW = "count on", "add the days", "restart", "sow now"
-MEANINGS = (COUNT_ON, ADD, RESTART, SOW)
+"""What to do with a lot after an outage."""
 
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """What to do of MEANINGS, and why, in words."""
+    """What to do, and why, in words."""
 
     do: str
     why: str

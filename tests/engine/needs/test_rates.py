@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.journal.entry import Entry
-from engine.needs.rates import Act, book_of, learned_for, rate_lines, track_of
+from engine.needs.rates import Act, book_of, learned_for, track_of
 from engine.odds.rates import Went, book_rate, learned_rate
 from tests.engine.needs.homes import batch, covered, farm, need, opened
 from tests.engine.schedule.farms import day, entry
@@ -72,8 +72,10 @@ def test_a_cultivar_leans_on_its_species_and_that_on_the_book():
 
 def test_it_is_said_as_a_grower_would():
     nursery, _ = opened(farm(batch("B", 100)), "2027-12-20", stuck(40))
-    says = [line.says for line in rate_lines(nursery.farm, track_of(nursery.records), nursery.farm.batches)]
-    assert says[0].startswith("your Arbor ficta hardwood cutting, stick: 7")
+    track, protocol = track_of(nursery.records), nursery.farm.batches[0].protocol
+    found = [(step.do, learned_for(track, protocol, "", step)) for step in protocol.steps]
+    says = [learned.says(do) for do, learned in found if learned is not None]
+    assert says[0].startswith("your stick: 7")
     assert says[0].endswith("from 1 batch; the book says 80")
     assert says[1].endswith("from the book; you have no batch of it yet")
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.odds.bearing import Planted, alive, bearing_positions, bears, position
+from engine.odds.bearing import Planted, alive, bears, position
 from engine.odds.rates import Rate
 
 PLANTS = st.builds(
@@ -38,7 +38,6 @@ def test_an_understudy_lifts_the_odds_as_two_chances_do() -> None:
     alone = 0.9**5
     got = position(tree, (tree,), 2032)
     assert (got.alone, got.covered) == pytest.approx((alone, 1 - (1 - alone) ** 2))
-    assert bearing_positions([got] * 10) == pytest.approx((10 * alone, 10 * (1 - (1 - alone) ** 2)))
 
 
 def test_the_odds_agree_with_counted_draws() -> None:
