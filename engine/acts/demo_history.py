@@ -81,7 +81,7 @@ def _looks(plan: Plan, number: int, today: date) -> Iterator[Action]:
     """Looks at what lasts now, up to a few days ago; one lot in its time has thrown radicles."""
     for k, step in enumerate(plan.chain.protocol.steps):
         done = plan.lot.done.get(step.do)
-        following = [j for j, before in enumerate(plan.chain.before) if k in before]
+        following = plan.chain.follows(k)
         if done is None or not step.endures or not following or any(plan.done(j) for j in following):
             continue
         lasts = plan.chain.lasts[k]

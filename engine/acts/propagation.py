@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
@@ -11,7 +12,8 @@ from engine.protocols.roles import Role
 from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
 from engine.records.records import FINDINGS, Lot, Records, part_id
-from engine.schedule.plan import Plan
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.why import why
 
 JOIN_WITHIN = 7
@@ -147,6 +149,22 @@ def later(plan: Plan, step: str, to: date, today: date) -> Action:
         wanted = say_day(to.toordinal())
         raise Refused(f"{step} cannot wait until {wanted}: {reason}", f"the last day is {say_day(last)}")
     return Action("later", today, {"batch": plan.lot.id, "step": step, "to": to.isoformat()})
+
+
+def put_off(nursery: Nursery, acts: Iterable[tuple[str, str, date]], today: date) -> list[Action]:
+    """Several acts put off at once: each a lot, its step, and the day. Raises Refused as `later` does."""
+    plans: dict[str, Plan] = {}
+    actions = []
+    for name, step, to in acts:
+        plan = plans.get(name) or plan_lot(nursery, find_lot(nursery.records, name), today)
+        plans[name] = plan
+        actions.append(later(plan, step, to, today))
+    return actions
+
+
+def passed_over(plan: Plan, k: int) -> tuple[str, ...]:
+    """The acts before act k that are not recorded: once it is done, they are not asked for again."""
+    return tuple(plan.step(i).do for i in sorted(plan.chain.precedes(k)) if not plan.done(i))
 
 
 def drop(lot: Lot, step: str, reason: str, on: date) -> Action:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import Almanac, say_day
-from engine.almanac.phrases import MarkBase, Phrase
+from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
 from engine.farm.model import Farm
 from engine.protocols.names import plain
 from engine.reading.limits import LONGEST_OUTAGE
@@ -16,6 +17,32 @@ SEEN_WITHIN = 120
 """Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""
 COLDEST, HOTTEST = -40, 50
 """Degrees Celsius that a store or a shelf may have stood at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seeable:
+    """A mark that can be seen: the day nearest to today for which it is computed, and what set that."""
+
+    mark: str
+    day: date
+    reason: str
+
+
+def can_be_seen(mark: str) -> bool:
+    """Whether a mark is something out of doors that can be recorded, rather than the sun's or an end of another."""
+    return mark not in COMPUTED_MARKS and not mark.endswith(" ends")
+
+
+def marks_to_see(almanac: Almanac, today: date) -> tuple[Seeable, ...]:
+    """The marks that can be seen at this site, those nearest to today first."""
+    found = []
+    for name in filter(can_be_seen, almanac.mark_names()):
+        phrase = Phrase(MarkBase(name), 0, name)
+        season = almanac.nearest(phrase, today.toordinal())
+        day = None if season is None else almanac.occurrence(phrase, season)
+        if season is not None and day is not None:
+            found.append(Seeable(name, date.fromordinal(day), almanac.reason(name, season)))
+    return tuple(sorted(found, key=lambda each: (abs((each.day - today).days), each.mark)))
 
 
 def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Action:

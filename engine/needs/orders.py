@@ -109,7 +109,7 @@ def _ordered(farm: Farm, plan: Plan) -> list[tuple[str, str, OrderPart]]:
     if k is None:
         return []
     awaits = arrive if arrive is not None else k
-    if any(plan.done(j) for j, before in enumerate(plan.chain.before) if awaits in before):
+    if any(plan.done(j) for j in plan.chain.follows(awaits)):
         return []
     came = None if arrive is None else plan.lot.done.get(plan.step(arrive).do)
     number = came.count if came else plan.lot.came.get(plan.step(k).do, 0)

@@ -45,6 +45,10 @@ class Chain:
     def roots(self) -> tuple[int, ...]:
         return tuple(k for k, before in enumerate(self.before) if not before)
 
+    def follows(self, k: int) -> tuple[int, ...]:
+        """The acts that wait for act k themselves, in the order of the protocol."""
+        return tuple(j for j, before in enumerate(self.before) if k in before)
+
     def as_done(self, done: Mapping[int, int]) -> Chain:
         """The same chain where some acts are done: the rest goes on from what happened alone.
 

@@ -108,6 +108,11 @@ class ColdLot:
         return self.now.begun
 
     @property
+    def next_act(self) -> int | None:
+        """The act that comes next: the beginning of what has not begun, else what ends the phase it is in."""
+        return _following(self.plan, self.now.index) if self.begun else self.now.index
+
+    @property
     def day(self) -> int | None:
         return self.now.gone if self.now.begun else None
 
@@ -201,7 +206,7 @@ def _soon(phase: Phase, today: date) -> bool:
 
 def _following(plan: Plan, k: int) -> int | None:
     """The act that ends the treatment: sowing, where that follows, else whatever does."""
-    after = [j for j, before in enumerate(plan.chain.before) if k in before]
+    after = plan.chain.follows(k)
     return next((j for j in after if plan.step(j).role is Role.SOW), after[0] if after else None)
 
 

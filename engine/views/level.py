@@ -8,10 +8,11 @@ or two acts can move it stops, though more at once might.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from engine.needs.coverage import coverage
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.states import hours_for
@@ -71,6 +72,22 @@ def level(
             stuck.add(n)
     plans = tuple(board.plans.values())
     return Levelled(_puttings(nursery, plans, first), year, year_view(nursery, plans, today, year.weeks[0].start))
+
+
+def levelled(nursery: Nursery, plans: Sequence[Plan], today: date, year: Year) -> Levelled:
+    """What to put off in a year; no lot is put off past the day on which a need counts on it."""
+    needs = coverage(nursery, plans, today).needs
+    return level(nursery, plans, today, year, counted_on((line.need.by, line.taken) for line in needs))
+
+
+def counted_on(taken: Iterable[tuple[date | None, Iterable[tuple[str, int]]]]) -> dict[str, date]:
+    """By lot, the first day on which a need counts on it: from each need's day and the lots that are to meet it."""
+    found: dict[str, date] = {}
+    for by, lots in taken:
+        for lot, _ in lots:
+            if by is not None and (lot not in found or by < found[lot]):
+                found[lot] = by
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,13 +253,3 @@ def _puttings(
 
 def _fullest(weeks: Iterable[YearWeek]) -> YearWeek:
     return max(weeks, key=lambda week: (week.hours / week.hours_there_are if week.hours_there_are else 0.0, week.hours))
-
-
-def counted_on(taken: Iterable[tuple[date | None, Iterable[tuple[str, int]]]]) -> dict[str, date]:
-    """By lot, the first day on which a need counts on it: from each need's day and the lots that are to meet it."""
-    found: dict[str, date] = {}
-    for by, lots in taken:
-        for lot, _ in lots:
-            if by is not None and (lot not in found or by < found[lot]):
-                found[lot] = by
-    return found

@@ -134,9 +134,8 @@ def _following(farm: Farm, plan: Plan, k: int) -> str:
     if step.endures:
         heat = f" at {step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else ""
         parts.append(f"it lasts {lasts}{heat}")
-    for j, before in enumerate(plan.chain.before):
-        aim = plan.now.aims[j]
-        if k in before and aim is not None:
+    for j in plan.chain.follows(k):
+        if (aim := plan.now.aims[j]) is not None:
             place = farm.place_for(plan.step(j).place)
             parts.append(f"then {plan.step(j).do} {say_day(aim)}" + (f", {place}" if place else ""))
     return "; ".join(parts)

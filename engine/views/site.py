@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from engine.acts.season import can_be_seen
 from engine.almanac.almanac import Almanac, date_of
-from engine.almanac.phrases import COMPUTED_MARKS, FROST_MARKS, MarkBase, Phrase
+from engine.almanac.phrases import FROST_MARKS, MarkBase, Phrase
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.plan import MarkLine, year_marks
@@ -35,12 +36,8 @@ class SiteMark:
 
     @property
     def can_be_seen(self) -> bool:
-        """Whether it is something out of doors that can be recorded, rather than the sun's or an end of another."""
-        return (
-            self.mark.name not in COMPUTED_MARKS
-            and not self.mark.name.endswith(" ends")
-            and self.mark.chance in (None, 0.5)
-        )
+        """Whether it can be recorded as seen, and is not a mark at another chance."""
+        return can_be_seen(self.mark.name) and self.mark.chance in (None, 0.5)
 
 
 def site_marks(nursery: Nursery, plans: Iterable[Plan], year: int) -> tuple[SiteMark, ...]:

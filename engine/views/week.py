@@ -260,7 +260,7 @@ def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -
 
 def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
     """The last day of what act k started: until what follows is done or aimed at; None where it has ended."""
-    following = [j for j, before in enumerate(plan.chain.before) if k in before]
+    following = plan.chain.follows(k)
     if any(plan.done(j) for j in following):
         return None
     if following:

@@ -13,8 +13,9 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     house = farm_of(call)
+    from engine.views.level import levelled
     from engine.views.year import year_view
-    from tui.paper.level import level_json, level_lines, levelled
+    from tui.paper.level import level_json, level_lines
 
     plans = house.plans(call.on)
     found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))

@@ -23,7 +23,7 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
     app, lot, step = screen.app, task.lot, task.step
     assert task.plan is not None
     there = task.plan.lot.count
-    waits = _undone_before(task)
+    waits = propagation.passed_over(task.plan, task.index)
     parts = propagation.parts_to_join(app.house.records, task.plan.lot, step, app.today)
     fields = [
         Field("count", "came through", str(there)),
@@ -67,9 +67,3 @@ def done_form(screen: FarmScreen, task: Task) -> FormScreen:
             screen.said += f"; {lost} lost"
 
     return FormScreen(f"Done: {step} · {task.plant} · {lot}", fields, save, told)
-
-
-def _undone_before(task: Task) -> list[str]:
-    plan = task.plan
-    assert plan is not None
-    return [plan.step(i).do for i in sorted(plan.chain.precedes(task.index)) if not plan.done(i)]

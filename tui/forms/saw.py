@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.acts import season
-from engine.almanac.almanac import say_day
-from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
+from tui.cells import day
 from tui.fields import day_of
 from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
 from tui.writing import write
@@ -18,24 +17,14 @@ if TYPE_CHECKING:
 def ask_saw(screen: FarmScreen) -> None:
     """Ask for the mark, the nearest to today first, then for the day."""
     app = screen.app
-    almanac, today = app.house.nursery.almanac, app.today
-    found = []
-    for name in almanac.mark_names():
-        if name in COMPUTED_MARKS or name.endswith(" ends"):
-            continue
-        phrase = Phrase(MarkBase(name), 0, name)
-        season = almanac.nearest(phrase, today.toordinal())
-        day = None if season is None else almanac.occurrence(phrase, season)
-        if season is not None and day is not None:
-            reason = almanac.reason(name, season)
-            found.append((abs(day - today.toordinal()), name, f"{name:<20} {say_day(day):>6}  {reason}"))
-    found.sort()
+    found = season.marks_to_see(app.house.nursery.almanac, app.today)
+    labels = [(each.mark, f"{each.mark:<20} {day(each.day):>6}  {each.reason}") for each in found]
 
     def chosen(mark: str | None) -> None:
         if mark is not None:
             ask_day(screen, mark)
 
-    app.push_screen(ChoiceScreen("What was seen?", [(name, label) for _, name, label in found]), chosen)
+    app.push_screen(ChoiceScreen("What was seen?", labels), chosen)
 
 
 def ask_day(screen: FarmScreen, mark: str) -> None:

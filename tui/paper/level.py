@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
 from typing import Any
 
-from engine.needs.coverage import coverage
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
-from engine.views.level import Levelled, counted_on, level
-from engine.views.year import Year, YearWeek
-from tui.cells import (
-    day,
-)
-
-
-def levelled(nursery: Nursery, plans: Sequence[Plan], today: date, year: Year) -> Levelled:
-    """What to put off; no lot is put off past the day on which a need counts on it."""
-    needs = coverage(nursery, plans, today).needs
-    return level(nursery, plans, today, year, counted_on((line.need.by, line.taken) for line in needs))
+from engine.views.level import Levelled
+from engine.views.year import YearWeek
+from tui.cells import day
 
 
 def level_lines(found: Levelled, most: int) -> list[str]:

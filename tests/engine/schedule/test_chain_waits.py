@@ -75,6 +75,7 @@ def test_step_without_after_follows_the_step_before_it() -> None:
     assert steps.roots == (0, 2)
     assert steps.reaches(0) == {0, 1}
     assert steps.precedes(3) == {2}
+    assert [steps.follows(k) for k in range(4)] == [(1,), (), (3,), ()]
 
 
 def test_steps_may_stand_in_any_order_in_the_file() -> None:

@@ -28,7 +28,7 @@ def done(screen: ColdScreen, lot: ColdLot) -> None:
     from engine.views.week import act_task
     from tui.forms.done import done_form
 
-    k = next_act(lot)
+    k = lot.next_act
     if k is None:
         screen.tell(f"nothing follows in the protocol of {lot.lot.id}")
         return
@@ -63,11 +63,3 @@ def outage(screen: ColdScreen, place: str) -> None:
         Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
     ]
     app.push_screen(FormScreen("A store that stood too warm, or froze", fields, save))
-
-
-def next_act(lot: ColdLot) -> int | None:
-    """The act that comes next: the beginning of what has not begun, else what ends the phase it is in."""
-    if not lot.begun:
-        return lot.now.index
-    after = [j for j, before in enumerate(lot.plan.chain.before) if lot.now.index in before]
-    return next((j for j in after if lot.plan.step(j).do == lot.following), after[0] if after else None)

@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation
-from engine.acts.action import Action, Refused
+from engine.acts.action import Action, Refused, say_refusal
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import plan_lot
-from engine.views.level import Levelled
+from engine.views.level import Levelled, levelled
 from tui.cells import counted
 from tui.forms.form import ChoiceScreen
-from tui.paper.level import level_lines, levelled
+from tui.paper.level import level_lines
 from tui.working import work_out
 from tui.writing import write_all
 
@@ -59,16 +58,12 @@ def _write(screen: YearScreen, found: Levelled) -> None:
     today = screen.app.today
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:
-        plans = {}
-        for each in found.puttings:
-            lot = propagation.find_lot(nursery.records, each.lot)
-            plans[each.lot] = plans.get(each.lot) or plan_lot(nursery, lot, today)
-        return [propagation.later(plans[each.lot], each.step, each.to, today) for each in found.puttings]
+        return propagation.put_off(nursery, [(each.lot, each.step, each.to) for each in found.puttings], today)
 
     try:
         write_all(screen, make)
     except (Refused, JournalError) as refusal:
-        screen.tell(str(refusal))
+        screen.tell(say_refusal(refusal))
         return
     count = len(found.puttings)
     screen.tell(f"{counted(count, 'act')} put off")
