@@ -23,6 +23,21 @@ FLOORS = (
 """From the ground up: a package of the engine imports only from floors below its own; the ground also from beside."""
 FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packages}
 
+TUI_FLOORS = (
+    ("door", "fields", "cells", "lines", "facts", "find", "places", "strips", "thermometer"),
+    ("farmhouse", "demo", "newfarm", "paper"),
+    ("farm_app",),
+    ("writing", "working"),
+    ("forms",),
+    ("screen",),
+    ("screens",),
+    ("app",),
+    ("commands",),
+    ("command",),
+)
+"""The same of tui, each of a file or a package in it; all of the engine lies below."""
+TUI_FLOOR_OF = {part: n for n, parts in enumerate(TUI_FLOORS) for part in parts}
+
 
 def module_of(path: Path) -> str:
     parts = path.relative_to(ROOT).with_suffix("").parts
@@ -76,6 +91,7 @@ def _reached(start: str, arrows: dict[str, set[str]]) -> set[str]:
 
 
 ENGINE = {name: path for name, path in SOURCES.items() if name.startswith("engine.")}
+TUI = {name: path for name, path in SOURCES.items() if name.startswith("tui.")}
 
 
 @pytest.mark.parametrize("name", [n for n in ENGINE if n.count(".") > 1])
@@ -95,6 +111,25 @@ def test_every_package_of_the_engine_has_its_floor():
 
 def test_no_two_files_of_the_engine_need_each_other():
     arrows = {name: imported(path.read_text(encoding="utf-8"), set(ENGINE), False) for name, path in ENGINE.items()}
+    assert circles(arrows) == []
+
+
+@pytest.mark.parametrize("name", TUI)
+def test_no_arrow_of_tui_points_upward(name: str):
+    own = name.split(".")[1]
+    for other in imported(TUI[name].read_text(encoding="utf-8"), set(TUI)):
+        part = other.split(".")[1]
+        assert part == own or TUI_FLOOR_OF[part] < TUI_FLOOR_OF[own] or TUI_FLOOR_OF[part] == TUI_FLOOR_OF[own] == 0, (
+            f"{name} imports {other}"
+        )
+
+
+def test_every_part_of_tui_has_its_floor():
+    assert {name.split(".")[1] for name in TUI} == set(TUI_FLOOR_OF)
+
+
+def test_no_two_files_of_tui_need_each_other_nor_their_types():
+    arrows = {name: imported(path.read_text(encoding="utf-8"), set(TUI)) for name, path in TUI.items()}
     assert circles(arrows) == []
 
 

@@ -1,28 +1,24 @@
-"""The Textual app: it holds the farm as read, today's date, and the look; the screens draw."""
+"""The Textual app: the look, the way from screen to screen, and what it takes up from the disk."""
 
 from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable, Sequence
 from datetime import date
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.theme import Theme
 
-from engine.journal.entry import Entry
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
-from tui import door
-from tui.farmhouse import Farmhouse, enter, record_all, refresh
+from tui.farm_app import FarmApp
+from tui.farmhouse import Farmhouse, enter
+from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
 
 if TYPE_CHECKING:
-    from engine.acts.action import Action
-    from engine.needs.rates import Track
+    pass
 
 # Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
 DARK = Theme(
@@ -37,37 +33,17 @@ LIGHT = Theme(
 )  # fmt: skip
 
 
-# Where the number keys go: the module of a screen and its name.
-PLACES_TO_GO = {
-    "week": ("tui.screens.week.screen", "WeekScreen"),
-    "stock": ("tui.screens.stock.screen", "StockScreen"),
-    "cold": ("tui.screens.cold.screen", "ColdScreen"),
-    "batches": ("tui.screens.batches.screen", "BatchesScreen"),
-    "needs": ("tui.screens.needs.screen", "NeedsScreen"),
-    "year": ("tui.screens.year.screen", "YearScreen"),
-    "site": ("tui.screens.site.screen", "SiteScreen"),
-}
-
-
-class WidgerApp(App[None]):
-    """The screens on one farm. `on` stands for today where it is given."""
+class WidgerApp(FarmApp):
+    """The screens on one farm, with their look."""
 
     CSS_PATH = "widger.tcss"
     TITLE = "Widger"
     ENABLE_COMMAND_PALETTE = False
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]  # type: ignore[misc]
 
     def __init__(self, house: Farmhouse, on: date | None = None) -> None:
         plain = "NO_COLOR" in os.environ
-        super().__init__(ansi_color=plain)
-        self.house = house
-        self.device = door.device()
-        self._on = on
-        self._plans: tuple[date, tuple[Plan, ...]] | None = None
-        self._track: Track | None = None
-        self.kept: dict[object, Any] = {}
-        """What the screens had worked out for this state of the farm."""
-        self._stamp = _stamp(house)
+        super().__init__(house, on, ansi_color=plain)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         light = os.environ.get("WIDGER_THEME") == "light"
@@ -80,10 +56,6 @@ class WidgerApp(App[None]):
         self.set_class(not self.current_theme.dark, "-light-mode", update=False)
         self.stylesheet.set_variables(self.get_css_variables())
 
-    @property
-    def today(self) -> date:
-        return self._on or door.today()
-
     def get_default_screen(self) -> WeekScreen:
         return WeekScreen()
 
@@ -92,51 +64,18 @@ class WidgerApp(App[None]):
         self.set_interval(2.0, self._watch)
         self.call_after_refresh(gc.enable)  # `run` put collecting off: in the midst of starting it costs a frame or two
 
-    def plans(self) -> tuple[Plan, ...]:
-        """Every lot's plan for today, made once for each state of the farm."""
-        if self._plans is None or self._plans[0] != self.today:
-            self._plans = (self.today, self.house.plans(self.today))
-        return self._plans[1]
-
-    def track(self) -> Track:
-        """The grower's own results, gathered once for each state of the farm."""
-        if self._track is None:
-            from engine.needs.rates import track_of
-
-            self._track = track_of(self.house.records)
-        return self._track
-
-    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
-        """Write one entry and take the journal up again. Raises Refused or JournalError."""
-        return self.record_all(lambda nursery, entries: [make(nursery, entries)])[0]
-
-    def record_all(self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
-        """Write several entries in one append, all or none, as `record` writes one."""
-        written = record_all(self.house.path, self.house.farm, make)
-        self._take(refresh(self.house))
-        return written
-
-    def problem_count(self) -> int:
-        return len(self.house.reading.problems) + len(self.house.troubles)
-
-    def can_undo(self) -> bool:
-        return any(e.id.startswith(f"{self.device}-") for e in self.house.entries)
-
     def action_go(self, name: str) -> None:
         """Go to another screen on the farm; it is made when it is first wanted, and always shows how things stand."""
-        if name not in PLACES_TO_GO:
+        place = next((place for place in PLACES if place[1] == name), None)
+        if place is None or type(self.screen).__name__ == place[4]:
             return
-        if isinstance(self.screen, FarmScreen) and type(self.screen).__name__ == PLACES_TO_GO[name][1]:
-            return
-        module, screen = PLACES_TO_GO[name]
         while len(self.screen_stack) > 1:
             self.pop_screen()
-        if name == "week":
-            week = self.screen
-            if isinstance(week, FarmScreen):
-                week.derive()
-        else:
-            self.push_screen(getattr(import_module(module), screen)())
+        here = self.screen
+        if type(here).__name__ != place[4]:
+            self.push_screen(getattr(import_module(place[3]), place[4])())
+        elif isinstance(here, FarmScreen):  # the week is the ground of them all
+            here.derive()
 
     def action_light_or_dark(self) -> None:
         """Change between the dark and the light look (bright sun)."""
@@ -147,42 +86,15 @@ class WidgerApp(App[None]):
             "ansi-light": "ansi-dark",
         }.get(self.theme, "widger-dark")
 
-    def _take(self, house: Farmhouse) -> None:
-        self.house = house
-        self._plans, self._track, self.kept = None, None, {}
-        self._stamp = _stamp(house)
-
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""
-        new_day = self._plans is not None and self._plans[0] != self.today
-        if not new_day and _stamp(self.house) == self._stamp:
+        if not self.changed():
             return
         found = enter(self.house.path, self.today)
         screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen)), None)
         if isinstance(found, Farmhouse):
-            self._take(found)
+            self.take(found)
             if screen is not None:
                 screen.derive()
-        else:
-            self._stamp = _stamp(self.house)
-            if screen is not None:
-                screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")
-
-
-def _stamp(house: Farmhouse) -> tuple[tuple[str, int, int], ...]:
-    """The state of the farm file, its journal and its thermometer on the disk: names, times and sizes."""
-    from engine.journal.store import journal_folder
-
-    path = house.path
-    folder = journal_folder(path)
-    files = [path, *sorted(folder.glob("*.jsonl"))] if folder.exists() else [path]
-    if house.farm.site.record:
-        files.append(path.parent / house.farm.site.record)
-    found = []
-    for file in files:
-        try:
-            told = file.stat()
-            found.append((file.name, told.st_mtime_ns, told.st_size))
-        except OSError:
-            continue
-    return tuple(found)
+        elif screen is not None:
+            screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")

@@ -125,3 +125,19 @@ def record_all(
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 
     return append(journal_folder(path), device, written)
+
+
+def stamp(house: Farmhouse) -> tuple[tuple[str, int, int], ...]:
+    """The state of the farm file, its journal and its thermometer on the disk: names, times and sizes."""
+    folder = journal_folder(house.path)
+    files = [house.path, *sorted(folder.glob("*.jsonl"))] if folder.exists() else [house.path]
+    if house.farm.site.record:
+        files.append(house.path.parent / house.farm.site.record)
+    found = []
+    for file in files:
+        try:
+            told = file.stat()
+            found.append((file.name, told.st_mtime_ns, told.st_size))
+        except OSError:
+            continue
+    return tuple(found)

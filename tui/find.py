@@ -2,32 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from collections.abc import Callable
 
 from textual.widgets import Input
-
-if TYPE_CHECKING:
-    from tui.screen import FarmScreen
 
 
 class Find(Input):
     """What is typed narrows the list at once; enter keeps it, escape shows all again."""
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, find: Callable[[str, bool], None]) -> None:
+        """`find` is told the words, and whether they are as they are to stay."""
         told = "plant, lot, step or place; enter keeps it, escape shows all"
         super().__init__(words, placeholder=told, id="find", compact=True, select_on_focus=False)
+        self._find = find
 
     def on_mount(self) -> None:
         self.focus()
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
-        self._farm.find(event.value)
+        self._find(event.value, False)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        self._farm.find(event.value, keep=True)
-
-    @property
-    def _farm(self) -> FarmScreen:
-        return cast("FarmScreen", self.screen)
+        self._find(event.value, True)

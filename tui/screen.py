@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual import on
@@ -16,9 +16,10 @@ from textual.widgets import Static
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
+from tui.places import PLACES
 
 if TYPE_CHECKING:
-    from tui.app import WidgerApp
+    from tui.farm_app import FarmApp
 
 Ends = tuple[str, str]
 """What stands at the left and at the right end of a line."""
@@ -27,18 +28,12 @@ Ends = tuple[str, str]
 class FarmScreen(Screen[None]):
     """A screen on the farm. A subclass names its list, derives its lines, and says what stands around it."""
 
-    app: WidgerApp
+    app: FarmApp
     TITLE_OF_KEYS: ClassVar[str] = "Keys"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "undo the latest entry", id="undo"),
         Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
-        Binding("1", "app.go('week')", "the week", id="go_week"),
-        Binding("2", "app.go('stock')", "the stock", id="go_stock"),
-        Binding("3", "app.go('cold')", "the cold store", id="go_cold"),
-        Binding("4", "app.go('batches')", "the batches", id="go_batches"),
-        Binding("5", "app.go('needs')", "the needs", id="go_needs"),
-        Binding("6", "app.go('year')", "the year", id="go_year"),
-        Binding("7", "app.go('site')", "the site", id="go_site"),
+        *(Binding(key, f"app.go('{name}')", told, id=f"go_{name}") for key, name, told, *_ in PLACES),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
         Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),
@@ -49,13 +44,14 @@ class FarmScreen(Screen[None]):
         super().__init__()
         self.words = ""
         self.said = ""
+        self._list: Lines[Any] | None = None
         self._painted = False
         self._long = False
 
     # -- what a subclass says
 
     @abstractmethod
-    def make_list(self) -> Lines:  # type: ignore[type-arg]
+    def make_list(self) -> Lines[Any]:
         """The list of the screen."""
 
     @abstractmethod
@@ -91,7 +87,8 @@ class FarmScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Static(id="head")
         with Container(id="main"):
-            yield self.make_list()
+            self._list = self.make_list()
+            yield self._list
             yield Facts()
         yield Static(id="foot")
 
@@ -100,8 +97,9 @@ class FarmScreen(Screen[None]):
         self.derive()
 
     @property
-    def list(self) -> Lines:  # type: ignore[type-arg]
-        return self.query_one(Lines)
+    def list(self) -> Lines[Any]:
+        assert self._list is not None
+        return self._list
 
     def show_head(self) -> None:
         width = max(40, self.size.width - 2)
@@ -152,7 +150,7 @@ class FarmScreen(Screen[None]):
         from tui.find import Find
 
         if not self.query(Find):
-            self.mount(Find(self.words), before="#foot")
+            self.mount(Find(self.words, self.find), before="#foot")
 
     def find(self, words: str, keep: bool = False) -> None:
         """Show only what is meant by these words; `keep` when they are as they are to stay."""
@@ -171,7 +169,7 @@ class FarmScreen(Screen[None]):
         undo(self)
 
     def action_keys(self) -> None:
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
 
         text = Text(f"{self.TITLE_OF_KEYS}\n", style="bold")
         told: set[str] = set()

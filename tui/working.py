@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from textual.screen import Screen
 from textual.worker import get_current_worker
@@ -12,14 +12,14 @@ from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan
 
 if TYPE_CHECKING:
-    from tui.app import WidgerApp
+    from tui.farm_app import FarmApp
 
 T = TypeVar("T")
 S = TypeVar("S")
 Make = Callable[[Nursery, Sequence[Plan]], T]
 
 
-def kept(app: WidgerApp, name: object) -> object | None:
+def kept(app: FarmApp, name: object) -> object | None:
     """What was worked out under that name for the farm as it stands today; None where nothing was, or is not yet."""
     return app.kept.get((name, app.today))
 
@@ -29,7 +29,7 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
 
     `then` is not told where the farm has changed since, or the screen has gone.
     """
-    app: WidgerApp = screen.app  # type: ignore[assignment]
+    app = cast("FarmApp", screen.app)
     state, key = app.kept, (name, app.today)
     if key in state:
         then(state[key])

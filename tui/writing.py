@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from rich.text import Text
 from textual.widgets import Label
@@ -17,19 +17,34 @@ from engine.schedule.nursery import Nursery
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-    from tui.screen import FarmScreen
+    from tui.farm_app import FarmApp
 
 Make = Callable[[Nursery, tuple[Entry, ...]], Action]
 
 
-def write(screen: FarmScreen, make: Make) -> None:
+class Recorder(Protocol):
+    """A screen from which something is recorded: it shows the farm as it then stands, and says what happened."""
+
+    said: str
+
+    @property
+    def app(self) -> FarmApp: ...
+
+    def derive(self) -> None:
+        """Show the farm as it stands."""
+
+    def tell(self, words: str) -> None:
+        """Say it at the foot."""
+
+
+def write(screen: Recorder, make: Make) -> None:
     """Record one action and show what it changes. Raises Refused or JournalError; the board then stays as it is."""
     entry = screen.app.record(make)
     screen.derive()
     screen.said = said(entry)
 
 
-def write_all(screen: FarmScreen, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+def write_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
     """Record several actions in one append, all or none, as `write` records one."""
     entries = screen.app.record_all(make)
     screen.derive()
@@ -37,7 +52,7 @@ def write_all(screen: FarmScreen, make: Callable[[Nursery, tuple[Entry, ...]], S
     return entries
 
 
-def attempt(screen: FarmScreen, make: Make) -> bool:
+def attempt(screen: Recorder, make: Make) -> bool:
     """Record one action, or say at the foot why it is refused. Whether it was recorded."""
     try:
         write(screen, make)
@@ -52,7 +67,7 @@ def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
     screen.query_one(".refusal", Label).update(Text(say_refusal(refusal)))
 
 
-def undo(screen: FarmScreen) -> None:
+def undo(screen: Recorder) -> None:
     """Undo the latest that this device recorded, and say what it was."""
     from engine.acts.undoing import say_undone
     from engine.acts.undoing import undo as undo_latest

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import TYPE_CHECKING
 
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
@@ -12,13 +11,10 @@ from engine.schedule.nursery import Nursery
 from engine.views.task import Task
 from tui.fields import day_of, whole_of, yes_of
 from tui.forms.form import Field, FormScreen, Values
-from tui.writing import write
-
-if TYPE_CHECKING:
-    from tui.screen import FarmScreen
+from tui.writing import Recorder, write
 
 
-def done_form(screen: FarmScreen, task: Task) -> FormScreen:
+def done_form(screen: Recorder, task: Task) -> FormScreen:
     """The form, prefilled: all came through, none left, today."""
     app, lot, step = screen.app, task.lot, task.step
     assert task.plan is not None

@@ -9,10 +9,9 @@ from typing import ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Vertical
 from textual.screen import ModalScreen
-from textual.widgets import Input, Label, OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import Input, Label
 
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
@@ -91,49 +90,3 @@ class FormScreen(ModalScreen[bool]):
 
     def action_leave(self) -> None:
         self.dismiss(False)
-
-
-class ChoiceScreen(ModalScreen[str | None]):
-    """One thing to be chosen from a few; escape chooses nothing."""
-
-    CSS_PATH = "forms.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
-
-    def __init__(self, title: str, options: Sequence[tuple[str, str]], told: str = "") -> None:
-        super().__init__()
-        self._title, self._options, self._told = title, options, told
-
-    def compose(self) -> ComposeResult:
-        with Vertical(id="form"):
-            yield Label(Text(self._title), classes="title")
-            if self._told:
-                yield Label(Text(self._told), classes="hint")
-            yield OptionList(*(Option(Text(label), id=key) for key, label in self._options))
-            yield Label("enter: choose    escape: leave", classes="hint")
-
-    def on_mount(self) -> None:
-        self.query_one(OptionList).focus()
-
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(event.option_id)
-
-    def action_leave(self) -> None:
-        self.dismiss(None)
-
-
-class PageScreen(ModalScreen[None]):
-    """A page to read: a lot's whole chain, or the keys."""
-
-    CSS_PATH = "forms.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,question_mark", "leave", "back")]
-
-    def __init__(self, text: Text) -> None:
-        super().__init__()
-        self._text = text
-
-    def compose(self) -> ComposeResult:
-        with VerticalScroll(id="page"):
-            yield Static(self._text)
-
-    def action_leave(self) -> None:
-        self.dismiss(None)

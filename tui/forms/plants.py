@@ -19,7 +19,7 @@ from engine.views.ways import Named, names_like
 from tui.writing import show_refusal
 
 if TYPE_CHECKING:
-    from tui.app import WidgerApp
+    from tui.farm_app import FarmApp
 
 MATCHES = 5
 HINT = "enter: next, then save   ctrl+s: save   up and down: choose   escape: leave"
@@ -73,7 +73,7 @@ class PlantNames:
 class PlantForm(ModalScreen[bool]):
     """What such forms share. A subclass lays out its fields (`species`, `count` and `id` among them) and saves."""
 
-    app: WidgerApp
+    app: FarmApp
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("up", "choose(-1)", show=False, priority=True),

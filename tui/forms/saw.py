@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.acts import season
 from tui.cells import day
 from tui.fields import day_of
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
-from tui.writing import write
-
-if TYPE_CHECKING:
-    from tui.screen import FarmScreen
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import Field, FormScreen, Values
+from tui.writing import Recorder, write
 
 
-def ask_saw(screen: FarmScreen) -> None:
+def ask_saw(screen: Recorder) -> None:
     """Ask for the mark, the nearest to today first, then for the day."""
     app = screen.app
     found = season.marks_to_see(app.house.nursery.almanac, app.today)
@@ -27,7 +23,7 @@ def ask_saw(screen: FarmScreen) -> None:
     app.push_screen(ChoiceScreen("What was seen?", labels), chosen)
 
 
-def ask_day(screen: FarmScreen, mark: str) -> None:
+def ask_day(screen: Recorder, mark: str) -> None:
     """Ask on which day a mark was seen."""
     today = screen.app.today
 

@@ -18,7 +18,7 @@ from tests.tui.conftest import Call
 from tests.tui.farms import open_house
 from tests.tui.screens.needs.office import to_office, write
 from tests.tui.shed import opened
-from tui.forms.form import PageScreen
+from tui.forms.page import PageScreen
 from tui.paper.room import LEVELS, OVER, room_lines
 from tui.screens.batches.form import BatchForm
 from tui.screens.needs.plan import PlanScreen

@@ -64,7 +64,7 @@ def show_life(screen: FarmScreen, line: BatchLine) -> None:
     """Open the page of a lot's whole life."""
     from engine.journal.store import standing
     from engine.views.batches import life
-    from tui.forms.form import PageScreen
+    from tui.forms.page import PageScreen
 
     house, today = screen.app.house, screen.app.today
     found = life(house.nursery, line, standing(house.entries), today)

@@ -23,7 +23,7 @@ from tui.screens.batches.ways import WayList, WayRow
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.screens.batches.screen import BatchesScreen
+    from tui.screen import FarmScreen
 
 PAUSE = 0.15
 """Seconds after the last letter until the ways are dated: typing never waits for them."""
@@ -34,7 +34,7 @@ class BatchForm(PlantForm):
 
     CSS_PATH = "form.tcss"
 
-    def __init__(self, parent: BatchesScreen) -> None:
+    def __init__(self, parent: FarmScreen) -> None:
         super().__init__()
         self._farm_screen = parent
         self._made = ""
@@ -155,4 +155,4 @@ class BatchForm(PlantForm):
         self._made = wanted.id
 
     def saved(self) -> None:
-        self._farm_screen.board.go_to(f"lot {self._made}")
+        self._farm_screen.list.go_to(f"lot {self._made}")

@@ -9,14 +9,15 @@ from engine.acts.batches import change_batch
 from engine.records.lots import begun
 from engine.views.batches import BatchLine
 from tui.fields import coming_day, whole_of
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:
-    from tui.screens.batches.screen import BatchesScreen
+    from tui.screen import FarmScreen
 
 
-def edit(screen: BatchesScreen, line: BatchLine) -> None:
+def edit(screen: FarmScreen, line: BatchLine) -> None:
     """Change what a lot was meant to be, while it has not started."""
     today, lot, batch = screen.app.today, line.lot, line.lot.batch
     if reason := begun(lot):
@@ -41,7 +42,7 @@ def edit(screen: BatchesScreen, line: BatchLine) -> None:
     screen.app.push_screen(FormScreen(f"Change: {line.plant} · {lot.id} · {line.title}", fields, save))
 
 
-def give_up(screen: BatchesScreen, line: BatchLine) -> None:
+def give_up(screen: FarmScreen, line: BatchLine) -> None:
     """Give up the whole lot, when that is chosen: to keep it stands first."""
     today, name = screen.app.today, line.lot.id
     if line.lot.given_up is not None:
@@ -56,7 +57,7 @@ def give_up(screen: BatchesScreen, line: BatchLine) -> None:
     screen.app.push_screen(ChoiceScreen(f"Give up: {line.plant} · {name}", options, "u undoes it"), chosen)
 
 
-def note(screen: BatchesScreen, line: BatchLine) -> None:
+def note(screen: FarmScreen, line: BatchLine) -> None:
     today, name = screen.app.today, line.lot.id
 
     def save(values: Values) -> None:

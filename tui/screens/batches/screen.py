@@ -6,13 +6,14 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from engine.views.batches import BatchLine, batches_view
 from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.batches.facts import facts_of, show_life
-from tui.screens.batches.rows import BatchList, BatchRow, batch_rows
+from tui.screens.batches.keys import KEYS
+from tui.screens.batches.rows import BatchList, batch_rows
 from tui.strips.life import LEGEND
 
 
@@ -25,13 +26,7 @@ class BatchesScreen(FarmScreen):
     BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $secondary; }
     """
     TITLE_OF_KEYS = "Keys of the batches"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("b", "new", "begin a new batch", id="new_batch"),
-        Binding("e", "edit", "edit what has not started", id="edit_batch"),
-        Binding("x", "give_up", "give up the whole lot", id="give_up"),
-        Binding("t", "note", "write a note on the lot", id="note"),
-        Binding("enter", "details", "open: the lot's whole life", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -79,7 +74,7 @@ class BatchesScreen(FarmScreen):
 
     @property
     def _line(self) -> BatchLine | None:
-        row = cast("BatchRow | None", self.board.row)
+        row = self.board.row
         return row.line if row else None
 
     def _picked(self) -> BatchLine | None:

@@ -11,10 +11,10 @@ from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:
-    from tui.screens.cold.screen import ColdScreen
+    from tui.screen import FarmScreen
 
 
-def look(screen: ColdScreen, lot: ColdLot, finding: str) -> None:
+def look(screen: FarmScreen, lot: ColdLot, finding: str) -> None:
     """What a look at the lot found today."""
     if not lot.begun:
         screen.tell(f"{lot.lot.id} has not begun: d records that it has")
@@ -23,7 +23,7 @@ def look(screen: ColdScreen, lot: ColdLot, finding: str) -> None:
     attempt(screen, lambda n, e: propagation.look(propagation.find_lot(n.records, name), step, finding, today, today))
 
 
-def done(screen: ColdScreen, lot: ColdLot) -> None:
+def done(screen: FarmScreen, lot: ColdLot) -> None:
     """What follows, done: the sowing, the next phase, or the beginning of the treatment."""
     from engine.views.week import act_task
     from tui.forms.done import done_form
@@ -35,7 +35,7 @@ def done(screen: ColdScreen, lot: ColdLot) -> None:
     screen.app.push_screen(done_form(screen, act_task(screen.app.house.farm, lot.plan, k, screen.app.today)))
 
 
-def note(screen: ColdScreen, lot: ColdLot) -> None:
+def note(screen: FarmScreen, lot: ColdLot) -> None:
     today, name = screen.app.today, lot.lot.id
 
     def save(values: Values) -> None:
@@ -44,7 +44,7 @@ def note(screen: ColdScreen, lot: ColdLot) -> None:
     screen.app.push_screen(FormScreen(f"Note on {name} · {lot.plant}", [Field("text", "note")], save))
 
 
-def outage(screen: ColdScreen, place: str) -> None:
+def outage(screen: FarmScreen, place: str) -> None:
     """A store that stood too warm, or froze: which, how long, how warm; then what it means for each lot there."""
     app, today = screen.app, screen.app.today
 

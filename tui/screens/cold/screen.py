@@ -6,12 +6,13 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from engine.views.cold import ColdLot, cold_view
 from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.cold.facts import facts_of
+from tui.screens.cold.keys import KEYS
 from tui.screens.cold.rows import ColdList, cold_rows
 from tui.strips.treatment import LEGEND
 
@@ -20,17 +21,7 @@ class ColdScreen(FarmScreen):
     """Every seed lot under treatment, and those that soon will be."""
 
     TITLE_OF_KEYS = "Keys of the cold store"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "look('nothing')", "look: nothing to see", id="look_nothing"),
-        Binding("r", "look('radicles')", "look: radicles out", id="look_radicles"),
-        Binding("m", "look('mould')", "look: mould", id="look_mould"),
-        Binding("y", "look('dry')", "look: dry at the surface", id="look_dry"),
-        Binding("b", "look('dry through')", "look: bone dry, right through", id="look_dry_through"),
-        Binding("d", "done", "done: what follows, sowing or the next phase", id="done"),
-        Binding("o", "outage", "outage: a store stood too warm, or froze", id="outage"),
-        Binding("t", "note", "write a note on the lot", id="note"),
-        Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -120,7 +111,7 @@ class ColdScreen(FarmScreen):
         lot = self._picked()
         if lot is None:
             return
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
         from tui.screens.week.chain import chain_text
 
         self.app.push_screen(PageScreen(chain_text(self.app.house, lot.plan, self.app.today)))

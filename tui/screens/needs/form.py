@@ -18,7 +18,9 @@ from tui.forms.plants import HINT, PlantForm, field
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.screens.needs.screen import NeedsScreen
+    from collections.abc import Callable
+
+    from tui.writing import Recorder
 
 TOLD = "by: 12 Mar, 2028-03-12, or empty: whenever. form: bare root, liner, 1 L pot …, or empty: any that is ready"
 
@@ -28,9 +30,10 @@ class NeedForm(PlantForm):
 
     CSS_PATH = "form.tcss"
 
-    def __init__(self, parent: NeedsScreen) -> None:
+    def __init__(self, parent: Recorder, go_to: Callable[[str], None]) -> None:
+        """`go_to` is given the key of the new need's line."""
         super().__init__()
-        self._farm_screen = parent
+        self._farm_screen, self._go_to = parent, go_to
         self._made = ""
 
     def compose(self) -> ComposeResult:
@@ -75,7 +78,7 @@ class NeedForm(PlantForm):
         self._made = wanted.id
 
     def saved(self) -> None:
-        self._farm_screen.go_to(f"need {self._made}")
+        self._go_to(f"need {self._made}")
 
     def _wanted(self) -> Need:
         """What the fields say. Raises Refused."""

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from rich.text import Text
 from textual.widgets import Static
 
-from tui.forms.form import PageScreen
+from tui.forms.page import PageScreen
 from tui.working import Make, T, work_out
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
@@ -30,8 +30,11 @@ from tui.working import work_out
 from tui.writing import show_refusal, write_all
 
 if TYPE_CHECKING:
-    from tui.app import WidgerApp
-    from tui.screens.needs.screen import NeedsScreen
+    from tui.farm_app import FarmApp
+    from tui.working import Make
+    from tui.writing import Recorder
+
+Planned = Callable[[NeedLine, Way | Split, Sequence[Entry]], None]
 
 STEP, DATE, STARTS, ENOUGH, HOURS, LEFT, COST = 9, 10, 7, 7, 9, 7, 14
 WIDE = 98
@@ -128,13 +131,14 @@ def split_text(pair: Split, width: int) -> str:
 class PlanScreen(ModalScreen[bool]):
     """The ways side by side. What is picked becomes a batch, or two of them, in one append."""
 
-    app: WidgerApp
+    app: FarmApp
     CSS_PATH = "form.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "leave")]
 
-    def __init__(self, parent: NeedsScreen, line: NeedLine) -> None:
+    def __init__(self, parent: Recorder, line: NeedLine, ways: tuple[object, Make[Answers]], planned: Planned) -> None:
+        """`ways`: under what they are kept, and how they are worked out; `planned` is told what was written."""
         super().__init__()
-        self._farm_screen, self._line = parent, line
+        self._farm_screen, self._line, self._ways, self._planned = parent, line, ways, planned
 
     def compose(self) -> ComposeResult:
         with Vertical(id="plan"):
@@ -147,8 +151,7 @@ class PlanScreen(ModalScreen[bool]):
 
     def on_mount(self) -> None:
         self.list.focus()
-        name, make = self._farm_screen.ways_of(self._line)
-        work_out(self, name, make, self._show)
+        work_out(self, *self._ways, self._show)
 
     @property
     def list(self) -> PlanList:
@@ -184,7 +187,7 @@ class PlanScreen(ModalScreen[bool]):
             show_refusal(self, refusal)
             return
         self.dismiss(True)
-        self._farm_screen.planned(self._line, chosen, written)
+        self._planned(self._line, chosen, written)
 
     def _record(self, chosen: Way | Split) -> tuple[Entry, ...]:
         line, today = self._line, self.app.today

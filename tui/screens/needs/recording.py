@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -16,7 +16,8 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import Trouble
 from tui.fields import coming_day, sureness_of, whole_of
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import Field, FormScreen, Values
 from tui.paper.needs import plant_of
 from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet
@@ -25,12 +26,13 @@ from tui.screens.needs.pages import LatePage
 from tui.writing import write
 
 if TYPE_CHECKING:
-    from tui.screens.needs.screen import NeedsScreen
+    from tui.screen import FarmScreen
+    from tui.working import Make
 
 Answered = tuple[tuple[NeedLine, Answers], ...]
 
 
-def edit(screen: NeedsScreen, line: NeedLine) -> None:
+def edit(screen: FarmScreen, line: NeedLine) -> None:
     """Change a need: an order that has grown, or is wanted later."""
     today, need = screen.app.today, line.need
     if not _own(screen, need.id):
@@ -57,7 +59,7 @@ def edit(screen: NeedsScreen, line: NeedLine) -> None:
     screen.app.push_screen(FormScreen(f"Change: {need.id} · {plant_of(line)}", fields, save))
 
 
-def withdraw(screen: NeedsScreen, line: NeedLine) -> None:
+def withdraw(screen: FarmScreen, line: NeedLine) -> None:
     """Say that a need is wanted no longer, and why."""
     today, need = screen.app.today, line.need
     if not _own(screen, need.id):
@@ -72,7 +74,7 @@ def withdraw(screen: NeedsScreen, line: NeedLine) -> None:
     )
 
 
-def _own(screen: NeedsScreen, name: str) -> bool:
+def _own(screen: FarmScreen, name: str) -> bool:
     """Whether a need may be changed; says so at the foot where it is a planting's."""
     try:
         find_need(screen.app.house.nursery.farm, name)
@@ -82,7 +84,7 @@ def _own(screen: NeedsScreen, name: str) -> bool:
     return True
 
 
-def what_if(screen: NeedsScreen, lots: Sequence[tuple[str, int]]) -> None:
+def what_if(screen: FarmScreen, lots: Sequence[tuple[str, int]]) -> None:
     """What falls short should a lot be lost, and which ways still meet it; of several lots, one is chosen.
 
     `lots` are those that cover a need, with how many of each it gets.
@@ -109,9 +111,9 @@ def what_if(screen: NeedsScreen, lots: Sequence[tuple[str, int]]) -> None:
         )
 
 
-def trouble(screen: NeedsScreen, amiss: Trouble) -> None:
+def trouble(screen: FarmScreen, amiss: Trouble, ways_of: Callable[[NeedLine], Make[Answers]]) -> None:
     """The needs that a lot in trouble leaves short, with the ways that still meet them."""
-    makes = [(line, screen.ways_of(line)[1]) for line in amiss.needs]
+    makes = [(line, ways_of(line)) for line in amiss.needs]
 
     def make(nursery: Nursery, plans: Sequence[Plan]) -> Answered:
         return tuple((line, answers(nursery, plans)) for line, answers in makes)
@@ -121,7 +123,7 @@ def trouble(screen: NeedsScreen, amiss: Trouble) -> None:
     screen.app.push_screen(page)
 
 
-def orders(screen: NeedsScreen) -> None:
+def orders(screen: FarmScreen) -> None:
     """What is to be bought for all batches, and by when."""
     today, farm = screen.app.today, screen.app.house.nursery.farm
 

@@ -7,7 +7,7 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.timer import Timer
 
 from engine.journal.entry import Entry
@@ -20,6 +20,7 @@ from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_tro
 from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
 from tui.screens.needs.facts import Answers, facts_of, facts_of_trouble, page_of
+from tui.screens.needs.keys import KEYS
 from tui.screens.needs.rows import NeedList, Row, need_rows
 from tui.strips.covered import LEGEND
 from tui.working import Make, kept, work_out
@@ -33,16 +34,7 @@ class NeedsScreen(FarmScreen):
     """What is wanted, with the keys to plan it."""
 
     TITLE_OF_KEYS = "Keys of the needs"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("p", "plan", "plan what is short: the ways side by side", id="plan_need"),
-        Binding("b", "new", "begin a new need", id="new_need"),
-        Binding("e", "edit", "edit the need", id="edit_need"),
-        Binding("x", "withdraw", "wanted no longer, with a reason", id="withdraw_need"),
-        Binding("f", "what_if", "if a lot failed: what falls short then", id="what_if"),
-        Binding("o", "orders", "to be ordered, for all batches", id="orders"),
-        Binding("g", "group", "by season, by whom they are for", id="group_needs"),
-        Binding("enter", "details", "open: what covers it, every way", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -203,7 +195,7 @@ class NeedsScreen(FarmScreen):
         else:
             from tui.screens.needs.plan import PlanScreen
 
-            self.app.push_screen(PlanScreen(self, line))
+            self.app.push_screen(PlanScreen(self, line, self.ways_of(line), self.planned))
 
     def planned(self, line: NeedLine, chosen: Way | Split, written: Sequence[Entry]) -> None:
         """Say what was planned for a need, with the cursor on it."""
@@ -219,7 +211,7 @@ class NeedsScreen(FarmScreen):
     def action_new(self) -> None:
         from tui.screens.needs.form import NeedForm
 
-        self.app.push_screen(NeedForm(self))
+        self.app.push_screen(NeedForm(self, self.go_to))
 
     def action_edit(self) -> None:
         from tui.screens.needs import recording
@@ -241,7 +233,7 @@ class NeedsScreen(FarmScreen):
         if self.covered is None:
             self.tell("what covers it is still being worked out")
         elif row and row.trouble:
-            recording.trouble(self, row.trouble)
+            recording.trouble(self, row.trouble, lambda line: self.ways_of(line)[1])
         elif not lots:
             self.tell("no lot covers it: there is none to fail")
         else:
@@ -264,7 +256,7 @@ class NeedsScreen(FarmScreen):
         if line is None or covered is None:
             self.tell("what covers it is still being worked out" if line else "go to a need first")
             return
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
         from tui.screens.needs.pages import LatePage
 
         if not line.short:

@@ -6,7 +6,7 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from engine.almanac.almanac import say_minutes
 from engine.reading.limits import FIRST_YEAR, LAST_YEAR
@@ -15,6 +15,7 @@ from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import day
 from tui.screen import Ends, FarmScreen
 from tui.screens.site.facts import facts_of
+from tui.screens.site.keys import KEYS
 from tui.screens.site.rows import MarkList, MarkRow, mark_rows
 
 
@@ -27,13 +28,7 @@ class SiteScreen(FarmScreen):
     SiteScreen.-wide #panel { width: 100%; height: 13; border-left: none; border-top: solid $secondary; }
     """
     TITLE_OF_KEYS = "Keys of the site"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("s", "saw", "seen: the mark under the cursor", id="saw"),
-        Binding("left", "year(-1)", "the year before", id="year_before"),
-        Binding("right", "year(1)", "the year after", id="year_after"),
-        Binding("w", "now", "back to this year", id="this_year"),
-        Binding("enter", "saw", "seen", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -85,7 +80,7 @@ class SiteScreen(FarmScreen):
 
     @property
     def _mark(self) -> SiteMark | None:
-        row = cast("MarkRow | None", self.board.row)
+        row = self.board.row
         return row.mark if row else None
 
     def action_year(self, by: int) -> None:

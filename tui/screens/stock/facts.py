@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -18,19 +18,20 @@ from tui.paper.stock import say_need
 from tui.paper.trace import trace_sheet
 
 if TYPE_CHECKING:
-    from engine.needs.allotment import StockLine
+    from engine.needs.allotment import Allotment, StockLine
+    from engine.records.stock_book import Movement
     from engine.schedule.plan import Plan
     from tui.screens.stock.rows import Row
-    from tui.screens.stock.screen import StockScreen
 
 MOST_LINES = 200
 
 
-def facts_of(screen: StockScreen, row: Row | None) -> Text:
-    """What is known of the line under the cursor."""
-    assert screen.view is not None
+def facts_of(
+    row: Row | None, house: Farmhouse, view: Allotment, moves: Callable[[str], list[Movement]], words: str
+) -> Text:
+    """What is known of the line under the cursor; `moves` gives a lot's movements, `words` were looked for."""
     if row is None:
-        if screen.words:
+        if words:
             return Text("No lot is meant by these words; escape shows all again.")
         return Text("Nothing is on hand. r receives what comes in; a batch comes in with its first step done.")
     if row.line is None:
@@ -38,14 +39,12 @@ def facts_of(screen: StockScreen, row: Row | None) -> Text:
     line = row.line
     form = f"{line.form} {line.grade}".strip()
     text = Text(f"{line.lot} · {line.name} · {form} · {line.place}", style="bold")
-    for told in _lines(screen, line):
+    for told in _lines(line, house, view, moves(line.lot)):
         text.append(f"\n{told}", style="bold not italic" if told.startswith("!") else "not bold")
     return text
 
 
-def _lines(screen: StockScreen, line: StockLine) -> list[str]:
-    house, view = screen.app.house, screen.view
-    assert view is not None
+def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movement]) -> list[str]:
     told = []
     if line.doubtful:
         told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
@@ -65,7 +64,7 @@ def _lines(screen: StockScreen, line: StockLine) -> list[str]:
     ]
     if others:
         told.append(f"also: {say_holdings(others)}")
-    lines = ledger(screen.moves(line.lot), line.lot)
+    lines = ledger(moves, line.lot)
     told += [
         f"{journal_day(each.on)}  {f'{each.change:+}' if each.change else '·'} = {each.balance}  {each.told}"
         for each in reversed(lines[-MOST_LINES:])

@@ -4,26 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import stock as actions
 from engine.acts.action import Action
 from engine.acts.stock import Ledger
-from engine.journal.entry import Entry
 from engine.records.stock_book import Holding
-from engine.schedule.nursery import Nursery
 from tui.fields import day_of, grades_of, whole_of, yes_of
 from tui.forms.form import Field, FormScreen, Values
-from tui.writing import attempt, write
+from tui.writing import Make, Recorder, attempt, write
 
 if TYPE_CHECKING:
-    from engine.needs.allotment import StockLine
-    from tui.screens.stock.screen import StockScreen
-
-Make = Callable[[Nursery, tuple[Entry, ...]], Action]
+    from engine.needs.allotment import Allotment, StockLine
+    from tui.screens.stock.rows import Row
 
 
-def on_ledger(screen: StockScreen, on: date, do: Callable[[Ledger], Action]) -> Make:
+class StockPicker(Recorder, Protocol):
+    """A screen with a cursor on the lots of the stock."""
+
+    view: Allotment | None
+
+    @property
+    def picked(self) -> Row | None:
+        """The line under the cursor."""
+
+    def under_cursor(self, on_hand: bool = True) -> StockLine | None:
+        """The lot under the cursor, where something of it is on hand; says so where not."""
+
+
+def on_ledger(screen: Recorder, on: date, do: Callable[[Ledger], Action]) -> Make:
     """The action, checked against the journal as it stands when it is written."""
     today = screen.app.today
     return lambda n, e: do(actions.open_ledger(n.farm, n.records, e, on, today))
@@ -35,7 +44,7 @@ def held_of(ledger: Ledger, line: StockLine) -> Holding:
 
 
 def _ask(
-    screen: StockScreen,
+    screen: StockPicker,
     line: StockLine,
     title: str,
     fields: Sequence[Field],
@@ -62,9 +71,8 @@ def _count(values: Values) -> int:
     return whole_of(values["count"], "how many")
 
 
-def receive(screen: StockScreen) -> None:
-    row = screen.list.row
-    line = getattr(row, "line", None)
+def receive(screen: StockPicker) -> None:
+    line = screen.picked.line if screen.picked else None
     today = screen.app.today
     fields = [
         Field("lot", "lot", actions.new_lot(screen.app.house.records.stock)),
@@ -94,13 +102,13 @@ def receive(screen: StockScreen) -> None:
     screen.app.push_screen(FormScreen("Receive", fields, save))
 
 
-def move(screen: StockScreen) -> None:
+def move(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [Field("count", "how many", str(line.on_hand)), Field("to", "to which place")]
         _ask(screen, line, "Move", fields, lambda ledger, held, v: actions.move(ledger, held, _count(v), v["to"]))
 
 
-def pot_up(screen: StockScreen) -> None:
+def pot_up(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [
             Field("count", "how many", str(line.on_hand)),
@@ -113,7 +121,7 @@ def pot_up(screen: StockScreen) -> None:
         )  # fmt: skip
 
 
-def grade(screen: StockScreen) -> None:
+def grade(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [Field("grades", "so many of each (first=40 second=15)", f"first={line.on_hand}")]
         _ask(
@@ -123,7 +131,7 @@ def grade(screen: StockScreen) -> None:
         )  # fmt: skip
 
 
-def sell(screen: StockScreen) -> None:
+def sell(screen: StockPicker) -> None:
     line = screen.under_cursor()
     if line is None or screen.view is None:
         return
@@ -145,7 +153,7 @@ def sell(screen: StockScreen) -> None:
     _ask(screen, line, "Sell", fields, do)
 
 
-def plant_out(screen: StockScreen) -> None:
+def plant_out(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [Field("count", "how many", str(line.free or line.on_hand)), Field("to", "where")]
         _ask(
@@ -154,13 +162,13 @@ def plant_out(screen: StockScreen) -> None:
         )  # fmt: skip
 
 
-def lose(screen: StockScreen) -> None:
+def lose(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [Field("count", "how many are lost", "1"), Field("cause", "to what (frost, mice, mould …)")]
         _ask(screen, line, "Lost", fields, lambda ledger, held, v: actions.lose(ledger, held, _count(v), v["cause"]))
 
 
-def count(screen: StockScreen) -> None:
+def count(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [
             Field("count", "how many are there", str(line.on_hand)),
@@ -169,14 +177,14 @@ def count(screen: StockScreen) -> None:
         _ask(screen, line, "Count", fields, lambda ledger, held, v: actions.count(ledger, held, _count(v), v["reason"]))
 
 
-def doubt(screen: StockScreen) -> None:
+def doubt(screen: StockPicker) -> None:
     """The name of the lot has become doubtful; where it is, it is sure again."""
     if (line := screen.under_cursor()) is not None:
         do = actions.verify if line.doubtful else actions.doubt
         attempt(screen, on_ledger(screen, screen.app.today, lambda ledger: do(ledger, line.lot)))
 
 
-RECORD: dict[str, Callable[[StockScreen], None]] = {
+RECORD: dict[str, Callable[[StockPicker], None]] = {
     "receive": receive,
     "move": move,
     "pot_up": pot_up,

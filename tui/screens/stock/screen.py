@@ -6,41 +6,22 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from engine.needs.allotment import Allotment, StockLine
 from engine.records.stock_book import Movement
 from engine.views.stock import BY, stock_view
 from tui.cells import counted, day
 from tui.screen import Ends, FarmScreen
+from tui.screens.stock.keys import KEYS, KEYS_OF
 from tui.screens.stock.rows import COLUMNS, Row, StockList, stock_rows, wanted
-
-KEYS_OF = {
-    "lot": "m move  p pot up  g grade  s sell  o plant out  x lose  c count",
-    "coming": "nothing of it is there yet; r receive  b by form, place",
-    "": "r receive  w stock-take  b by species, form, place",
-}
 
 
 class StockScreen(FarmScreen):
     """What there is, with the keys to record what happens to it."""
 
     TITLE_OF_KEYS = "Keys of the stock"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("r", "record('receive')", "receive: what came in", id="receive"),
-        Binding("m", "record('move')", "move to another place", id="move"),
-        Binding("p", "record('pot_up')", "pot up, or make another form", id="pot_up"),
-        Binding("g", "record('grade')", "grade: so many of each", id="grade"),
-        Binding("s", "record('sell')", "sell", id="sell"),
-        Binding("o", "record('plant_out')", "plant out", id="plant_out"),
-        Binding("x", "record('lose')", "lost, to a cause", id="lose"),
-        Binding("c", "record('count')", "count this one", id="count"),
-        Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
-        Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
-        Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
-        Binding("b", "by", "by species, by form, by place", id="by"),
-        Binding("enter", "details", "open: where it came from and went", id="trace", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -54,6 +35,11 @@ class StockScreen(FarmScreen):
     @property
     def stock_list(self) -> StockList:
         return cast(StockList, self.list)
+
+    @property
+    def picked(self) -> Row | None:
+        """The line under the cursor."""
+        return self.stock_list.row
 
     def derive(self) -> None:
         app = self.app
@@ -85,7 +71,8 @@ class StockScreen(FarmScreen):
     def facts(self) -> Text:
         from tui.screens.stock.facts import facts_of
 
-        return facts_of(self, cast("Row | None", self.list.row))
+        assert self.view is not None
+        return facts_of(self.picked, self.app.house, self.view, self.moves, self.words)
 
     def moves(self, lot: str) -> list[Movement]:
         """The movements of a lot; those of all are found at once, when the first is asked for."""
@@ -99,7 +86,7 @@ class StockScreen(FarmScreen):
         return self._moves.get(lot, [])
 
     def hint(self) -> str:
-        row = cast("Row | None", self.list.row)
+        row = self.picked
         if row is None or row.line is None:
             return KEYS_OF[""]
         return KEYS_OF["lot" if row.line.on_hand else "coming"]
@@ -125,25 +112,28 @@ class StockScreen(FarmScreen):
     def action_walk(self) -> None:
         from tui.screens.stock.walk import start_walk
 
-        start_walk(self)
+        assert self.view is not None
+        here = self.picked.line if self.picked else None
+        lines = [line for line in self.view.held() if wanted(line, self.words)]  # what is looked for is walked by
+        start_walk(self, lines, here.place if here else "")
 
     def action_details(self) -> None:
         line = self.under_cursor(on_hand=False)
         if line is not None:
-            from tui.forms.form import PageScreen
+            from tui.forms.page import PageScreen
             from tui.screens.stock.facts import trace_text
 
             self.app.push_screen(PageScreen(trace_text(self.app.house, line.lot)))
 
     def action_yields(self) -> None:
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
         from tui.screens.stock.facts import yields_text
 
         self.app.push_screen(PageScreen(yields_text(self.app.house, self.app.plans(), self.app.today)))
 
     def under_cursor(self, on_hand: bool = True) -> StockLine | None:
         """The lot under the cursor, where something of it is on hand; says so where not."""
-        row = cast("Row | None", self.list.row)
+        row = self.picked
         if row is None or row.line is None:
             self.tell("go to a lot first; r receives what comes in")
             return None

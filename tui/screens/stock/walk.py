@@ -18,11 +18,10 @@ from engine.needs.allotment import StockLine
 from tui.cells import counted
 from tui.fields import whole_of
 from tui.screens.stock.recording import held_of, on_ledger
-from tui.screens.stock.rows import wanted
 from tui.writing import show_refusal, write
 
 if TYPE_CHECKING:
-    from tui.screens.stock.screen import StockScreen
+    from tui.writing import Recorder
 
 
 def route(lines: list[StockLine], start: str) -> list[StockLine]:
@@ -33,16 +32,12 @@ def route(lines: list[StockLine], start: str) -> list[StockLine]:
     return sorted(lines, key=lambda line: (order[line.place], line.name.lower(), line.lot, line.form, line.grade))
 
 
-def start_walk(screen: StockScreen) -> None:
-    """Begin at the place of the lot under the cursor; what the search field narrows, the walk leaves out."""
-    assert screen.view is not None
-    row = screen.list.row
-    here = getattr(row, "line", None)
-    lines = [line for line in screen.view.held() if wanted(line, screen.words)]
-    if not lines:
+def start_walk(screen: Recorder, lines: list[StockLine], start: str) -> None:
+    """Begin at the place `start`, where one of the lots stands there."""
+    if lines:
+        screen.app.push_screen(WalkScreen(screen, route(lines, start)))
+    else:
         screen.tell("nothing is on hand to be counted")
-        return
-    screen.app.push_screen(WalkScreen(screen, route(lines, here.place if here else "")))
 
 
 class WalkScreen(ModalScreen[None]):
@@ -55,7 +50,7 @@ class WalkScreen(ModalScreen[None]):
         Binding("up", "back", show=False),
     ]
 
-    def __init__(self, screen: StockScreen, lines: list[StockLine]) -> None:
+    def __init__(self, screen: Recorder, lines: list[StockLine]) -> None:
         super().__init__()
         self._stock, self._route = screen, lines
         self._at = 0

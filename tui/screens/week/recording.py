@@ -4,21 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import propagation, season
 from engine.schedule.plan import plan_lot
 from tui.fields import day_of
+from tui.forms.choice import ChoiceScreen
 from tui.forms.done import done_form
-from tui.forms.form import ChoiceScreen, Field, FormScreen, Values
+from tui.forms.form import Field, FormScreen, Values
 from tui.forms.saw import ask_saw
-from tui.writing import attempt, write
+from tui.writing import Recorder, attempt, write
 
 if TYPE_CHECKING:
-    from tui.screens.week.screen import WeekScreen
+    from engine.views.task import Task
+    from tui.screens.week.rows import Row
 
 
-def done(screen: WeekScreen, _: str = "") -> None:
+class TaskPicker(Recorder, Protocol):
+    """A screen with a cursor on the tasks."""
+
+    @property
+    def picked(self) -> Row | None:
+        """The line under the cursor."""
+
+    def under_cursor(self) -> Task | None:
+        """The one task under the cursor; says so where there is none."""
+
+    def act_under_cursor(self) -> Task | None:
+        """The task under the cursor, where it is one still to be done; says so where not."""
+
+
+def done(screen: TaskPicker) -> None:
     task = screen.under_cursor()
     if task is None:
         return
@@ -36,8 +52,9 @@ def done(screen: WeekScreen, _: str = "") -> None:
     screen.app.push_screen(done_form(screen, task))
 
 
-def look(screen: WeekScreen, finding: str) -> None:
-    row = screen.board.row
+def look(screen: TaskPicker, finding: str) -> None:
+    """What a look at the lot under the cursor found; nothing may be recorded of several at once."""
+    row = screen.picked
     if row is None or row.kind not in ("looks", "task") or row.tasks[0].kind != "look":
         screen.tell("n, r, m and y record a look: go to one first")
         return
@@ -56,7 +73,7 @@ def look(screen: WeekScreen, finding: str) -> None:
         )
 
 
-def hold(screen: WeekScreen, _: str = "") -> None:
+def hold(screen: TaskPicker) -> None:
     task = screen.act_under_cursor()
     if task is None:
         return
@@ -76,7 +93,7 @@ def hold(screen: WeekScreen, _: str = "") -> None:
     )
 
 
-def later(screen: WeekScreen, _: str = "") -> None:
+def later(screen: TaskPicker) -> None:
     task = screen.act_under_cursor()
     if task is None:
         return
@@ -95,7 +112,7 @@ def later(screen: WeekScreen, _: str = "") -> None:
     screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
 
 
-def accept(screen: WeekScreen, _: str = "") -> None:
+def accept(screen: TaskPicker) -> None:
     task = screen.act_under_cursor()
     if task is not None:
         today, lot = screen.app.today, task.lot
@@ -104,7 +121,7 @@ def accept(screen: WeekScreen, _: str = "") -> None:
         )
 
 
-def drop(screen: WeekScreen, _: str = "") -> None:
+def drop(screen: TaskPicker) -> None:
     task = screen.act_under_cursor()
     if task is None:
         return
@@ -123,7 +140,7 @@ def drop(screen: WeekScreen, _: str = "") -> None:
     screen.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
 
 
-def note(screen: WeekScreen, _: str = "") -> None:
+def note(screen: TaskPicker) -> None:
     task = screen.under_cursor()
     if task is None or not task.lot:
         return
@@ -135,13 +152,12 @@ def note(screen: WeekScreen, _: str = "") -> None:
     screen.app.push_screen(FormScreen(f"Note on {lot} · {task.plant}", [Field("text", "note")], save))
 
 
-def saw(screen: WeekScreen, _: str = "") -> None:
+def saw(screen: TaskPicker) -> None:
     ask_saw(screen)
 
 
-RECORD: dict[str, Callable[[WeekScreen, str], None]] = {
+RECORD: dict[str, Callable[[TaskPicker], None]] = {
     "done": done,
-    "look": look,
     "hold": hold,
     "later": later,
     "accept": accept,

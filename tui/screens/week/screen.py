@@ -7,7 +7,7 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
@@ -16,42 +16,15 @@ from tui.cells import counted, day
 from tui.paper.week_lines import frost_line, hours_line, light_line, week_number
 from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
+from tui.screens.week.keys import KEYS, KEYS_OF
 from tui.screens.week.rows import Row, board_rows, wanted
-
-# By the state of a line, else by what it is.
-KEYS_OF = {
-    "act": "d done  h hold  l later  x drop  t note",
-    "missed": "a next chance  d done  x drop  t note",
-    "held": "h go on  d done  x drop  t note",
-    "done": "t note",
-    "look": "n nothing  r radicles  m mould  y dry  t note",
-    "looks": "enter open them  n nothing in all",
-    "standing": "d done today",
-}
 
 
 class WeekScreen(FarmScreen):
     """The board of one week, with the keys to record what happens."""
 
     TITLE_OF_KEYS = "Keys of the week"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d", "record('done')", "done: how many came through", id="done", tooltip="record the task done"),
-        Binding("n", "record('look', 'nothing')", "look: nothing to see", id="look_nothing"),
-        Binding("r", "record('look', 'radicles')", "look: radicles out", id="look_radicles"),
-        Binding("m", "record('look', 'mould')", "look: mould", id="look_mould"),
-        Binding("y", "record('look', 'dry')", "look: dry", id="look_dry"),
-        Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
-        Binding("l", "record('later')", "not now: a later day within its window", id="later"),
-        Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
-        Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
-        Binding("t", "record('note')", "write a note on the lot", id="note"),
-        Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
-        Binding("left", "week(-1)", "the week before", id="week_before"),
-        Binding("right", "week(1)", "the week after", id="week_after"),
-        Binding("w", "this_week", "back to this week", id="this_week"),
-        Binding("c", "cover", "wet day: only what is under cover; again: all", id="cover"),
-        Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -160,19 +133,30 @@ class WeekScreen(FarmScreen):
         task = self.under_cursor()
         if task is None or task.plan is None:
             return
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
         from tui.screens.week.chain import chain_text
 
         self.app.push_screen(PageScreen(chain_text(self.app.house, task.plan, self.app.today)))
 
-    def action_record(self, what: str, finding: str = "") -> None:
-        """Record what a key says: done, look, hold, later, accept, drop, note or saw.
+    def action_look(self, finding: str) -> None:
+        """Record what a look found."""
+        from tui.screens.week.recording import look
+
+        look(self, finding)
+
+    def action_record(self, what: str) -> None:
+        """Record what a key says: done, hold, later, accept, drop, note or saw.
 
         What each does stands in recording.py, which is read when it is first needed.
         """
         from tui.screens.week.recording import RECORD
 
-        RECORD[what](self, finding)
+        RECORD[what](self)
+
+    @property
+    def picked(self) -> Row | None:
+        """The line under the cursor."""
+        return self.board.row
 
     def under_cursor(self) -> Task | None:
         """The one task under the cursor; says so where there is none."""

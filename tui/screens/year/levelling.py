@@ -11,22 +11,22 @@ from engine.journal.store import JournalError
 from engine.schedule.nursery import Nursery
 from engine.views.level import Levelled, levelled
 from tui.cells import counted
-from tui.forms.form import ChoiceScreen
+from tui.forms.choice import ChoiceScreen
 from tui.paper.level import level_lines
 from tui.working import work_out
 from tui.writing import write_all
 
 if TYPE_CHECKING:
-    from tui.screens.year.screen import YearScreen
+    from engine.views.year import Year
+    from tui.screen import FarmScreen
 
 SHOWN = 10
 """So many acts are named in the question; the rest are counted."""
 
 
-def start_level(screen: YearScreen) -> None:
+def start_level(screen: FarmScreen, year: Year) -> None:
     """Begin, and say so; the keys go on working."""
-    year, today = screen.year, screen.app.today
-    assert year is not None
+    today = screen.app.today
     screen.tell("levelling …")
     name = ("level", year.weeks[0].start)
     work_out(
@@ -34,7 +34,7 @@ def start_level(screen: YearScreen) -> None:
     )
 
 
-def _ask(screen: YearScreen, found: Levelled) -> None:
+def _ask(screen: FarmScreen, found: Levelled) -> None:
     app = screen.app
     if app.screen is not screen:
         return  # the grower has gone on to something else
@@ -54,7 +54,7 @@ def _ask(screen: YearScreen, found: Levelled) -> None:
     )
 
 
-def _write(screen: YearScreen, found: Levelled) -> None:
+def _write(screen: FarmScreen, found: Levelled) -> None:
     today = screen.app.today
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:

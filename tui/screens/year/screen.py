@@ -7,7 +7,7 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Static
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
@@ -16,7 +16,8 @@ from tui.cells import counted, day, ends
 from tui.screen import Ends, FarmScreen
 from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
-from tui.screens.year.rows import YearList, YearRow, year_rows
+from tui.screens.year.keys import KEYS
+from tui.screens.year.rows import YearList, year_rows
 from tui.strips.year_weeks import LEGEND, scale
 
 STEP = 4
@@ -36,14 +37,7 @@ class YearScreen(FarmScreen):
     YearScreen.-wide #panel { width: 100%; height: 9; border-left: none; border-top: solid $secondary; }
     """
     TITLE_OF_KEYS = "Keys of the year"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "weeks(-1)", "four weeks back", id="weeks_back"),
-        Binding("right", "weeks(1)", "four weeks on", id="weeks_on"),
-        Binding("w", "now", "back to the weeks about today", id="about_now"),
-        Binding("l", "level", "level: put off what makes a week too full, after asking", id="level"),
-        Binding("r", "room", "room: what each place holds, week by week", id="room"),
-        Binding("enter", "details", "open: the lot's whole life", id="details", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
         super().__init__()
@@ -88,7 +82,7 @@ class YearScreen(FarmScreen):
 
     def facts(self) -> Text:
         assert self.year is not None
-        row = cast("YearRow | None", self.board.row)
+        row = self.board.row
         return facts_of(row.line if row else None, self.year)
 
     def hint(self) -> str:
@@ -113,14 +107,14 @@ class YearScreen(FarmScreen):
         self.action_details()
 
     def action_details(self) -> None:
-        row = cast("YearRow | None", self.board.row)
+        row = self.board.row
         if row is not None:
             show_life(self, row.line.line)
 
     def action_room(self) -> None:
         """What every place is asked to hold in the weeks to come, and which are too many."""
         from engine.views.room import room_view
-        from tui.forms.form import PageScreen
+        from tui.forms.page import PageScreen
         from tui.paper.room import room_lines
 
         app = self.app
@@ -133,4 +127,5 @@ class YearScreen(FarmScreen):
         """Work out beside the screen what to put off, and ask."""
         from tui.screens.year.levelling import start_level
 
-        start_level(self)
+        assert self.year is not None
+        start_level(self, self.year)

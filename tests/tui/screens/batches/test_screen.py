@@ -16,7 +16,9 @@ from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.test_colours import poor
 from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
-from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import FormScreen
+from tui.forms.page import PageScreen
 from tui.screens.batches.form import BatchForm
 from tui.screens.batches.rows import BatchList
 from tui.screens.batches.screen import BatchesScreen

@@ -11,7 +11,7 @@ from tests.engine.needs.homes import CUTTINGS, PLACES, SEED, batch, need, stock
 from tests.engine.schedule.farms import NORTH
 from tests.tui.shed import Shed
 from tui.facts import Facts
-from tui.forms.form import PageScreen
+from tui.forms.page import PageScreen
 from tui.screens.needs.plan import PlanList, PlanScreen
 from tui.screens.needs.rows import NeedList
 from tui.screens.needs.screen import NeedsScreen

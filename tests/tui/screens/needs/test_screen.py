@@ -17,7 +17,7 @@ from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, 
 from tests.tui.screens.test_colours import poor
 from tests.tui.shed import bindings, opened
 from tui.facts import Facts
-from tui.forms.form import ChoiceScreen
+from tui.forms.choice import ChoiceScreen
 from tui.screens.needs import screen as needs_screen
 from tui.screens.needs.facts import WORKING
 from tui.screens.needs.form import NeedForm

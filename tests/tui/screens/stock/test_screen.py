@@ -15,7 +15,8 @@ from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.shed import Shed, bindings, opened
 from tui.command import main
-from tui.forms.form import FormScreen, PageScreen
+from tui.forms.form import FormScreen
+from tui.forms.page import PageScreen
 from tui.screens.stock.rows import Row
 from tui.screens.stock.screen import StockScreen
 from tui.screens.stock.walk import WalkScreen, route

@@ -14,7 +14,9 @@ from engine.journal import store
 from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TINY, TODAY, batch, tell, write_tiny
 from tests.tui.screens.week.test_records import COLD, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
-from tui.forms.form import ChoiceScreen, FormScreen, PageScreen
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import FormScreen
+from tui.forms.page import PageScreen
 from tui.screens.week.screen import WeekScreen
 
 MARKUP = ["[bold]", "[/]", "[@click=app.quit]go", "a[1] \\[ [[ $[", "[red]x[/b]"]

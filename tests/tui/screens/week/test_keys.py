@@ -12,8 +12,8 @@ from textual.widgets import Input
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
 from tests.tui.shed import bindings, opened
-from tui.app import PLACES_TO_GO
-from tui.forms.form import PageScreen
+from tui.forms.page import PageScreen
+from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.screen import WeekScreen
@@ -34,11 +34,11 @@ def test_every_key_of_the_week_screen_has_a_test():
 @covers("go_week", "go_stock", "go_cold", "go_batches", "go_needs", "go_year", "go_site")
 async def test_the_number_keys_go_to_the_other_screens_and_1_comes_back(tiny: Path):
     ways = {binding.key: (binding.id or "").removeprefix("go_") for binding in bindings() if binding.key.isdigit()}
-    assert set(ways.values()) == set(PLACES_TO_GO)
+    assert set(ways.values()) == {name for _, name, *_ in PLACES}
     async with opened(tiny) as shed:
         for key, name in ways.items():
             await shed.press(key)
-            assert type(shed.app.screen).__name__ == PLACES_TO_GO[name][1]
+            assert type(shed.app.screen).__name__ == next(place[4] for place in PLACES if place[1] == name)
             assert isinstance(shed.app.screen, FarmScreen)
             await shed.press("1")
             shed.on_top(WeekScreen)

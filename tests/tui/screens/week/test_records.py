@@ -10,7 +10,8 @@ from textual.widgets import Input, OptionList
 
 from tests.tui.farms import TODAY, tell
 from tests.tui.shed import Shed, opened
-from tui.forms.form import ChoiceScreen, FormScreen
+from tui.forms.choice import ChoiceScreen
+from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
 
 SOAK = "act Z1 soak potting shed"

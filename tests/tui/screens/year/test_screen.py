@@ -15,7 +15,8 @@ from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
 from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
-from tui.forms.form import ChoiceScreen, PageScreen
+from tui.forms.choice import ChoiceScreen
+from tui.forms.page import PageScreen
 from tui.screens.year.rows import YearList
 from tui.screens.year.screen import YearScreen
 from tui.strips.year_weeks import AIM, DONE, MAY, lot_line, scale, strip

@@ -1,0 +1,81 @@
+"""The farm as the screens have it: as it was read, its plans for today, and what was worked out for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from textual.app import App
+
+from engine.journal.entry import Entry
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Plan
+from tui import door
+from tui.farmhouse import Farmhouse, record_all, refresh, stamp
+
+if TYPE_CHECKING:
+    from engine.acts.action import Action
+    from engine.needs.rates import Track
+
+
+class FarmApp(App[None]):
+    """An app on one farm. `on` stands for today where it is given."""
+
+    def __init__(self, house: Farmhouse, on: date | None = None, ansi_color: bool = False) -> None:
+        super().__init__(ansi_color=ansi_color)
+        self.house = house
+        self.device = door.device()
+        self._on = on
+        self._plans: tuple[date, tuple[Plan, ...]] | None = None
+        self._track: Track | None = None
+        self.kept: dict[object, Any] = {}
+        """What the screens had worked out for this state of the farm."""
+        self._stamp = stamp(house)
+
+    @property
+    def today(self) -> date:
+        return self._on or door.today()
+
+    def plans(self) -> tuple[Plan, ...]:
+        """Every lot's plan for today, made once for each state of the farm."""
+        if self._plans is None or self._plans[0] != self.today:
+            self._plans = (self.today, self.house.plans(self.today))
+        return self._plans[1]
+
+    def track(self) -> Track:
+        """The grower's own results, gathered once for each state of the farm."""
+        if self._track is None:
+            from engine.needs.rates import track_of
+
+            self._track = track_of(self.house.records)
+        return self._track
+
+    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
+        """Write one entry and take the journal up again. Raises Refused or JournalError."""
+        return self.record_all(lambda nursery, entries: [make(nursery, entries)])[0]
+
+    def record_all(self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+        """Write several entries in one append, all or none, as `record` writes one."""
+        written = record_all(self.house.path, self.house.farm, make)
+        self.take(refresh(self.house))
+        return written
+
+    def problem_count(self) -> int:
+        return len(self.house.reading.problems) + len(self.house.troubles)
+
+    def can_undo(self) -> bool:
+        return any(e.id.startswith(f"{self.device}-") for e in self.house.entries)
+
+    def take(self, house: Farmhouse) -> None:
+        """Go on with the farm as it has been read again."""
+        self.house = house
+        self._plans, self._track, self.kept = None, None, {}
+        self._stamp = stamp(house)
+
+    def changed(self) -> bool:
+        """Whether the disk holds what was not read, or the plans are another day's; each change is told once."""
+        new_day = self._plans is not None and self._plans[0] != self.today
+        found = stamp(self.house)
+        new_bytes, self._stamp = found != self._stamp, found
+        return new_day or new_bytes

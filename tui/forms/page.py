@@ -1,0 +1,30 @@
+"""A page to read, over the screen."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+
+class PageScreen(ModalScreen[None]):
+    """A page to read: a lot's whole chain, or the keys."""
+
+    CSS_PATH = "forms.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,question_mark", "leave", "back")]
+
+    def __init__(self, text: Text) -> None:
+        super().__init__()
+        self._text = text
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="page"):
+            yield Static(self._text)
+
+    def action_leave(self) -> None:
+        self.dismiss(None)

@@ -1,0 +1,16 @@
+"""The keys of the cold store."""
+
+from __future__ import annotations
+
+from textual.binding import Binding, BindingType
+
+from tui.screens.look_keys import look_keys
+
+KEYS: list[BindingType] = [
+    *look_keys("look: dry at the surface"),
+    Binding("b", "look('dry through')", "look: bone dry, right through", id="look_dry_through"),
+    Binding("d", "done", "done: what follows, sowing or the next phase", id="done"),
+    Binding("o", "outage", "outage: a store stood too warm, or froze", id="outage"),
+    Binding("t", "note", "write a note on the lot", id="note"),
+    Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+]

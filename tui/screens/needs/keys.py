@@ -1,0 +1,16 @@
+"""The keys of the needs."""
+
+from __future__ import annotations
+
+from textual.binding import Binding, BindingType
+
+KEYS: list[BindingType] = [
+    Binding("p", "plan", "plan what is short: the ways side by side", id="plan_need"),
+    Binding("b", "new", "begin a new need", id="new_need"),
+    Binding("e", "edit", "edit the need", id="edit_need"),
+    Binding("x", "withdraw", "wanted no longer, with a reason", id="withdraw_need"),
+    Binding("f", "what_if", "if a lot failed: what falls short then", id="what_if"),
+    Binding("o", "orders", "to be ordered, for all batches", id="orders"),
+    Binding("g", "group", "by season, by whom they are for", id="group_needs"),
+    Binding("enter", "details", "open: what covers it, every way", id="details", show=False),
+]

@@ -1,0 +1,28 @@
+"""The keys of the stock."""
+
+from __future__ import annotations
+
+from textual.binding import Binding, BindingType
+
+KEYS: list[BindingType] = [
+    Binding("r", "record('receive')", "receive: what came in", id="receive"),
+    Binding("m", "record('move')", "move to another place", id="move"),
+    Binding("p", "record('pot_up')", "pot up, or make another form", id="pot_up"),
+    Binding("g", "record('grade')", "grade: so many of each", id="grade"),
+    Binding("s", "record('sell')", "sell", id="sell"),
+    Binding("o", "record('plant_out')", "plant out", id="plant_out"),
+    Binding("x", "record('lose')", "lost, to a cause", id="lose"),
+    Binding("c", "record('count')", "count this one", id="count"),
+    Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
+    Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
+    Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
+    Binding("b", "by", "by species, by form, by place", id="by"),
+    Binding("enter", "details", "open: where it came from and went", id="trace", show=False),
+]
+
+KEYS_OF = {
+    "lot": "m move  p pot up  g grade  s sell  o plant out  x lose  c count",
+    "coming": "nothing of it is there yet; r receive  b by form, place",
+    "": "r receive  w stock-take  b by species, form, place",
+}
+"""What the foot says of the keys, by what is under the cursor."""

@@ -1,0 +1,34 @@
+"""The keys of the week."""
+
+from __future__ import annotations
+
+from textual.binding import Binding, BindingType
+
+from tui.screens.look_keys import look_keys
+
+KEYS: list[BindingType] = [
+    Binding("d", "record('done')", "done: how many came through", id="done", tooltip="record the task done"),
+    *look_keys("look: dry"),
+    Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
+    Binding("l", "record('later')", "not now: a later day within its window", id="later"),
+    Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
+    Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
+    Binding("t", "record('note')", "write a note on the lot", id="note"),
+    Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
+    Binding("left", "week(-1)", "the week before", id="week_before"),
+    Binding("right", "week(1)", "the week after", id="week_after"),
+    Binding("w", "this_week", "back to this week", id="this_week"),
+    Binding("c", "cover", "wet day: only what is under cover; again: all", id="cover"),
+    Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+]
+
+KEYS_OF = {
+    "act": "d done  h hold  l later  x drop  t note",
+    "missed": "a next chance  d done  x drop  t note",
+    "held": "h go on  d done  x drop  t note",
+    "done": "t note",
+    "look": "n nothing  r radicles  m mould  y dry  t note",
+    "looks": "enter open them  n nothing in all",
+    "standing": "d done today",
+}
+"""What the foot says of the keys, by the state of a line, else by what it is."""
