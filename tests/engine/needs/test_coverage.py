@@ -49,6 +49,14 @@ def test_the_earlier_need_is_served_first_and_nothing_twice():
     assert counts(home) == {"FIRST": (0, 0, 30, 0), "LATER": (0, 0, sure - 30, 80 - sure)}
 
 
+def test_a_need_takes_first_what_the_fewest_others_could_use():
+    """Pots serve the first need alone, bare roots also the second, which will have nothing else."""
+    any_form, bare = need("ANY", 10, by="2027-03-01"), need("BARE", 10, by="2027-04-01", form="bare root")
+    home = farm(stock("A", 10), stock("B", 10, "pot"), any_form, bare)
+    assert counts(home) == {"ANY": (0, 10, 0, 0), "BARE": (0, 10, 0, 0)}
+    assert [line.taken for line in covered(home, TODAY).needs] == [(("B", 10),), (("A", 10),)]
+
+
 def test_liners_promised_as_they_stand_do_not_come_as_bare_root_too():
     stuck = entry("2027-03-02", "done", "stick", count=100)
     home = farm(batch("B", 100), need("CUT", 90, form="cutting", by="2027-04-01"), need("BARE", 50, form="bare root"))

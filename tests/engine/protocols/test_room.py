@@ -121,3 +121,9 @@ def test_amounts_are_said_as_a_grower_would():
     said = [("tray", 1, "1 tray"), ("tray", 46, "46 trays"), ("box", 2, "2 boxes"), ("litre", 1, "1 litre")]
     said += [("litre", 0.4, "0.4 litres"), ("metre of row", 9.04, "9 m of row"), ("square metre", 12.6, "13 m²")]
     assert [say_amount(amount, unit) for unit, amount, _ in said] == [words for _, _, words in said]
+
+
+def test_what_a_share_leaves_takes_no_unit_more_for_the_last_digit_of_a_float():
+    """55 % of 100 is 55.00000000000001 in binary: eleven trays of five, and no twelfth."""
+    five = read_room("5 a tray")
+    assert [five.takes(count) for count in (100 * 0.55, 55.01, 54, 56)] == [11, 12, 11, 12]

@@ -260,3 +260,49 @@ def test_a_lot_of_which_everything_left_is_not_asked_for_again_and_a_find_brings
     assert lot is not None
     assert (lot.count, lot.given_up) == (12, None)
     adds_up(journal.stock)
+
+
+def strays_of(journal: Journal) -> str:
+    return " | ".join(journal.records.strays)
+
+
+def test_lots_of_two_plants_are_not_joined_by_whatever_device_wrote_it():
+    """What another device, or an editor, wrote is held to the same: neither species nor cultivar may differ."""
+    journal = Journal()
+    at = {"form": "1 L pot", "place": "north bed", "count": 5}
+    journal.tell("receive", lot="L1", species="Fictus montana", cultivar="", **at)
+    journal.tell("receive", lot="L2", species="Fictus ripensis", cultivar="Pale", **at)
+    before = held(journal.stock)
+    for lot, into in (("P1", "L1"), ("L1", "P1"), ("P1", "L2"), ("L2", "P1"), ("P1", "P1")):
+        journal.tell("join", lot=lot, into=into)
+    assert held(journal.stock) == before
+    assert len(journal.records.strays) == strays_of(journal).count("are not of one plant") == 5
+    journal.tell("join", lot="L2", into="P2")
+    assert ("P2", "1 L pot", "", "north bed") in held(journal.stock)
+
+
+def test_what_is_lost_meets_no_need_and_what_leaves_for_it_does():
+    journal = Journal()
+    at = {"lot": "P1", "form": "1 L pot", "grade": "", "place": "standing ground", "need": "FAIR"}
+    journal.tell("lose", **at, count=3, cause="slugs")
+    assert journal.stock.met == {}
+    for kind in ("sell", "give", "plant_out"):
+        journal.tell(kind, **at, count=2)
+    assert journal.stock.met == {"FAIR": 6}
+    assert held(journal.stock)["P1", "1 L pot", "", "standing ground"] == 41
+
+
+def test_a_part_moved_away_leaves_the_rest_where_the_next_act_finds_it():
+    journal = Journal()
+    journal.tell("done", batch="Z1", step="soak", count=100)
+    [holding] = journal.stock.of("Z1")
+    at = {"lot": "Z1", "form": holding.form, "grade": "", "place": "potting shed"}
+    journal.tell("move", **at, count=40, to="seed beds")
+    lot = journal.records.lot("Z1")
+    assert lot is not None
+    assert (journal.stock.current["Z1"][3], lot.count) == ("potting shed", 60)
+    journal.tell("move", **at, count=60, to="north bed")
+    lot = journal.records.lot("Z1")
+    assert lot is not None
+    assert (journal.stock.current["Z1"][3], lot.count) == ("north bed", 60)
+    adds_up(journal.stock)

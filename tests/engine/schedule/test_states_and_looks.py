@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -61,6 +62,12 @@ def test_act_is_closing_where_fewer_hours_are_left_than_it_needs() -> None:
     assert state_on("2027-04-06", hours_a_week=14.0) == "open"
 
 
+def test_the_last_day_counts_among_those_on_which_the_hours_are_to_be_found() -> None:
+    """24 hours at an hour a day are 24 days: from 17 April to 10 May there are as many, from the 18th one too few."""
+    assert state_on("2027-04-17", hours_a_week=7.0) == "open"
+    assert state_on("2027-04-18", hours_a_week=7.0) == "closing"
+
+
 def test_act_waits_for_the_one_before_it_and_is_done_when_done() -> None:
     assert states(planned(HOME, "2027-03-05"), "2027-03-05") == ["open", "waiting"]
     assert states(planned(HOME, "2027-03-05", DONE), "2027-03-05") == ["done", "later"]
@@ -114,6 +121,27 @@ def test_seed_that_is_looked_at_more_often_keeps_its_own_days() -> None:
     often = Step("stratify cold", role=Role.STRATIFY_COLD, lasts=Days(60, 90), look_days=5)
     looks = cold_looks(often.lasts, 59, often)
     assert {b - a for a, b in pairwise(looks)} == {5}
+
+
+@pytest.mark.parametrize(("least", "half"), [(75, 37), (76, 38), (77, 38)])
+def test_half_of_an_odd_time_is_the_day_before_its_middle(least: int, half: int) -> None:
+    """Never later than half: seed that is looked at a day too soon loses nothing."""
+    lasts = Days(least, 100)
+    looks = cold_looks(lasts)
+    assert [d for d in looks if d < half] == [14, 28]
+    assert [d for d in looks if half <= d < least] == list(range(half, least, 7))
+    words = [said(COLD, lasts, BEGUN, BEGUN + timedelta(d)) for d in (half - 1, half, least - 1, least)]
+    assert words == ["every 14 days", "every 7 days", "every 7 days", "twice a week"]
+
+
+def test_a_fortnight_is_the_longest_between_looks_at_the_cold_and_others_are_said_as_they_are() -> None:
+    seldom, often = (replace(COLD, look_days=every) for every in (30, 5))
+    assert cold_looks(seldom.lasts, 44, seldom) == [14, 28, 42]
+    for step, words in ((seldom, "every 14 days"), (often, "every 5 days")):
+        assert said(step, step.lasts, BEGUN, BEGUN + timedelta(10)) == words
+    for every, words in ((1, "daily"), (2, "every 2 days"), (3, "every 3 days")):
+        callus = Step("callus", lasts=Days(18, 28), look_days=every)
+        assert said(callus, callus.lasts, BEGUN, BEGUN + timedelta(4)) == words
 
 
 def test_other_steps_are_looked_at_as_often_as_they_say() -> None:

@@ -59,6 +59,25 @@ def test_slip_through_the_first_step_names_the_window_that_had_closed() -> None:
     assert told(plan.now) == "a year later: cut closed 28 Feb; starting by 28 Feb would have met it"
 
 
+@pytest.mark.parametrize(("start", "told_of"), [("2027-06-01", True), ("2027-06-02", False)])
+def test_a_start_that_is_nearer_to_the_next_season_is_late_for_none(start: str, told_of: bool) -> None:
+    """1 February would have met it. Up to 120 days later the start is late; after that it is early for the next."""
+    steps = COLD_THEN_SOW.replace("[90, 120]", "[100, 120]")
+    plan = planned(farm(steps, start), start)
+    assert dates(plan.now) == ["2027-12-03", "2028-04-01"]
+    assert ("starting by 1 Feb would have met it" in told(plan.now)) == told_of
+
+
+@pytest.mark.parametrize(("start", "told_of"), [("2027-03-30", True), ("2027-03-31", False)])
+def test_thirty_days_after_a_window_closed_is_just_late_and_more_is_another_season(start: str, told_of: bool) -> None:
+    steps = step("cut", 'opens = ["1 Dec"]', 'closes = ["28 Feb"]') + step(
+        "stick", 'opens = ["1 Mar"]', 'closes = ["1 Apr"]'
+    )
+    plan = planned(farm(steps, start), start)
+    assert dates(plan.now) == ["2027-12-01", "2028-03-01"]
+    assert told(plan.now) == ("a year later: cut closed 28 Feb; starting by 28 Feb would have met it" * told_of)
+
+
 def test_batch_that_no_year_fits_names_the_pair_that_collides_and_by_how_many_days() -> None:
     """110 days from 1 February are 22 May, ten days after sowing closes; 2028 is a leap year and a day nearer."""
     steps = step("stratify cold", "lasts_days = [110, 120]", 'opens = ["1 Feb"]', 'closes = ["10 Feb"]')
