@@ -34,7 +34,7 @@ STEP_FIGURES = (
     "temperature_c",
     "room",
 )
-SPECIES_FIGURES = ("bearing_years", "spread_m", "spacing_m", "seeds_per_kg", "seed_keeps_days")
+SPECIES_FIGURES = ("bearing_years", "spread_m", "spacing_m", "seeds_per_kg", "seed_keeps_days", "hardy_c")
 SOURCES = read_sources()
 
 
