@@ -14,7 +14,7 @@ from engine.needs.coming import Coming, coming_of
 from engine.needs.rates import track_of
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
-from engine.odds.promise import Coming as Lot
+from engine.odds.lots import Coming as Lot
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan

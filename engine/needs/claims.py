@@ -1,28 +1,37 @@
-"""Which needs can be met from what is coming, each as surely as it asks, and no plant counted twice.
+"""Which needs can be met from stock and from what is coming, each as surely as it asks, and no plant counted twice.
 
-Needs are taken in their order. A need gets no more than is as good as sure from the lots that can meet it, less what
-earlier needs were given of those lots; and no more than is as good as sure from all the lots that it and the earlier
-needs hang together by, less all that was given of them. What it gets is then claimed from single lots, those first
-that the fewest needs could use, so that the next needs find it taken.
+Needs are taken in their order. With those before it a need is met whole where every set of lots that matters holds
+enough: its own, and its own with those of any needs before it that share a lot with them, and so on. Each must hold
+what was given to the needs that have no other lots than these, and this one's besides. What is good for one set is
+never bad for another, so the chance of all is no less than the product of the chances (Harris 1960, Proc. Cambridge
+Phil. Soc. 56; from memory): a need gets no more than that product is sure of, to the day it is wanted. What it gets is
+then claimed from single lots, those first that the fewest needs could use.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import prod
 
-from engine.odds.promise import Coming, Tails, expected, tails_of
+from engine.odds.lots import Coming
+from engine.odds.promise import Tails, expected, tails_of
+
+MOST_SETS = 48
+_TIE = 1e-10
 
 
 @dataclass(frozen=True, slots=True)
 class Want:
-    """So many wanted, how surely (above 0, below 1), and which of the lots can meet it, by their index."""
+    """So many wanted, how surely (above 0, below 1), in how many days, and which of the lots can meet it, by index."""
 
     count: int
     sure: float
     lots: tuple[int, ...]
+    days: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,31 +44,54 @@ class Claim:
 
 
 def claims(wants: Sequence[Want], lots: Sequence[Coming], losses: Mapping[str, float]) -> tuple[Claim, ...]:
-    """Allot what is coming to the wants, the first of them first. `losses` are the places' by name, for a year."""
+    """Allot what is there and coming to the wants, the first of them first. `losses` are the places', for a year."""
     asked = Counter(n for want in wants if want.count for n in want.lots)
     given: Counter[int] = Counter()
-    groups: list[set[int]] = []
-    """Lots that hang together by the wants that were given some of them."""
+    before: dict[frozenset[int], int] = {}
+    """By the lots that a want can use: how many were given to such wants."""
     hazards = tuple(sorted(losses.items()))
     found = []
     for want in wants:
-        own = tuple(n for n in want.lots if lots[n].count)
+        own = frozenset(n for n in want.lots if lots[n].count)
         if want.count <= 0 or not own:
             found.append(Claim(0, (), 1.0 if want.count <= 0 else 0.0))
             continue
-        joined = set(own).union(*(group for group in groups if group & set(own)))
-        count, chance = want.count, 1.0
-        for pool in dict.fromkeys((own, tuple(sorted(joined)))):
-            taken = sum(given[n] for n in pool)
-            tails = _tails(tuple(sorted((lots[n] for n in pool), key=_order)), hazards)
-            count = min(count, max(0, tails.most(want.sure) - taken))
-            chance = min(chance, tails.at_least(taken + want.count))
+        sets = []
+        for each in _sets(own, before):
+            there = tuple(sorted((lots[n].until(want.days) for n in each), key=_order))
+            sets.append((_tails(there, hazards), sum(count for lots_, count in before.items() if lots_ <= each)))
+
+        def chance(count: int, sets: Sequence[tuple[Tails, int]] = tuple(sets)) -> float:
+            return prod(tails.at_least(taken + count) for tails, taken in sets)
+
+        most = max(0, min(want.count, *(tails.most(want.sure) - taken for tails, taken in sets)))
+        count = most
+        if len(sets) > 1 and chance(most) < want.sure - _TIE:
+            count = bisect_left(range(1, most + 1), True, key=lambda c: chance(c) < want.sure - _TIE)
         parts = _parts(count, sorted(own, key=lambda n: (asked[n], n)), lots, losses, given)
-        if parts:
-            groups = [group for group in groups if not group & joined] + [joined]
+        if count:
+            before[own] = before.get(own, 0) + count
         for n, part in parts:
             given[n] += part
-        found.append(Claim(count, parts, chance))
+        found.append(Claim(count, parts, chance(want.count)))
+    return tuple(found)
+
+
+def _sets(own: frozenset[int], before: Iterable[frozenset[int]]) -> tuple[frozenset[int], ...]:
+    """The sets of lots that matter to a want: its own, with those of wants before it that hang together with it."""
+    found = {own: None}
+    todo = [own]
+    while todo and len(found) < MOST_SETS:
+        each = todo.pop()
+        for other in before:
+            if other & each and not other <= each and (both := each | other) not in found:
+                found[both] = None
+                todo.append(both)
+    if todo:  # too many to go through: all that hang together matter most beside its own
+        whole = own
+        while more := [other for other in before if other & whole and not other <= whole]:
+            whole = whole.union(*more)
+        found[whole] = None
     return tuple(found)
 
 
@@ -82,6 +114,6 @@ def _tails(lots: tuple[Coming, ...], hazards: tuple[tuple[str, float], ...]) -> 
     return tails_of(lots, dict(hazards))
 
 
-def _order(lot: Coming) -> tuple[tuple[tuple[str, float, float], ...], int, tuple[tuple[float, float], ...]]:
+def _order(lot: Coming) -> tuple[object, ...]:
     stays = tuple((stay.place, stay.since, stay.until) for stay in lot.stays)
-    return stays, lot.count, tuple((rate.mean, rate.weight or 0.0) for rate in lot.rates)
+    return lot.kind, lot.batch, stays, lot.count, tuple((rate.mean, rate.weight or 0.0) for rate in lot.rates)

@@ -9,7 +9,7 @@ from functools import lru_cache
 from engine.farm.model import Farm
 from engine.needs.rates import Track, rates_for
 from engine.needs.stays import losses_of, stays_of
-from engine.odds.promise import Coming as Lot
+from engine.odds.lots import Coming as Lot
 from engine.odds.promise import expected, promise
 from engine.protocols.forms import form_after
 from engine.schedule.plan import Plan

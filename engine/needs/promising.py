@@ -10,7 +10,8 @@ from engine.farm.stock import Need
 from engine.needs.allotment import NeedLine, StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
 from engine.needs.stays import losses_of
-from engine.odds.promise import Coming, Promise, Stay, promise
+from engine.odds.lots import Coming, Stay
+from engine.odds.promise import Promise, promise
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

@@ -9,7 +9,7 @@ from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
 from engine.needs.rates import Shares, Track, shares_of
 from engine.needs.stays import stays_of
-from engine.odds.promise import Coming, Stay
+from engine.odds.lots import Coming, Stay
 from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
 from engine.records.records import Lot

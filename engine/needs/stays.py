@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from engine.farm.model import Batch, Farm
-from engine.odds.promise import Stay
+from engine.odds.lots import Stay
 from engine.schedule.chain import Chain
 from engine.schedule.placing import Placement
 

@@ -17,7 +17,7 @@ from engine.needs.prospect import prospect_of
 from engine.needs.rates import Track, track_of
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import left_of
-from engine.odds.promise import Coming, stands
+from engine.odds.lots import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start

@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
-from engine.odds.promise import MOST_COUNTED, Coming, expected, outlook, tails_of
+from engine.odds.fates import outlook
+from engine.odds.lots import Coming
+from engine.odds.promise import MOST_COUNTED, expected, tails_of
 from engine.odds.tails import expected_share
 
 _TIE = 1e-10

@@ -13,7 +13,8 @@ from engine.needs.prospect import Prospect, prospect_of
 from engine.needs.rates import Track
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import left_of
-from engine.odds.promise import expected, stands
+from engine.odds.lots import stands
+from engine.odds.promise import expected
 from engine.odds.starts import surely
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species

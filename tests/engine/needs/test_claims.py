@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.needs.claims import Want, claims
-from engine.odds.promise import Coming, Stay, promise
+from engine.odds.lots import Coming, Stay
+from engine.odds.promise import promise
 from engine.odds.rates import Rate
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
-from engine.odds.promise import YEAR_DAYS
+from engine.odds.lots import YEAR_DAYS
 from engine.odds.rates import book_rate
 from engine.odds.spread import falling_short
 from engine.odds.starts import start

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from hypothesis import strategies as st
 
-from engine.odds.promise import YEAR_DAYS, Coming, Stay
+from engine.odds.kin import BINS, told_by
+from engine.odds.lots import YEAR_DAYS, Coming, Stay
 from engine.odds.rates import Rate
 
 LOSSES = {"mist bench": 0.2, "cold store": 0.07, "field": 0.0}
@@ -34,23 +35,56 @@ def lot(count: int, rates: tuple[Rate, ...] = (), place: str = "", days: float =
 
 
 def drawn(lots: Sequence[Coming], losses: Mapping[str, float], draws: int, seed: int) -> list[np.ndarray]:
-    """How many of each lot are there, in each draw: losses come to every place as a Poisson process, up to twelve."""
+    """How many of each lot are there, in each draw: losses come to every place as a Poisson process, up to twelve.
+
+    Parts of a batch draw one share for a step that both have to come. Batches of a kind draw theirs from those of one
+    run of luck: of many shares, each with the count of the plants set beside it, in order of that count.
+    """
     rng = np.random.default_rng(seed)
     gaps = {
         place: rng.exponential(YEAR_DAYS / -np.log(1 - loss), (draws, 12)) if loss else np.full((draws, 1), np.inf)
         for place, loss in losses.items()
     }
     events = {place: np.cumsum(each, axis=1) for place, each in gaps.items()}
+    luck = {kind: rng.integers(0, BINS, draws) for kind in {each.kind for each in lots if each.kind}}
+    shares: dict[object, np.ndarray] = {}
     found = []
-    for each in lots:
-        count = np.full(draws, each.count)
-        for rate in each.rates:
-            p = rate.mean
-            if rate.weight is not None:
-                p = rng.beta(rate.mean * rate.weight, (1 - rate.mean) * rate.weight, draws)
-            count = rng.binomial(count, p)
+    for n, each in enumerate(lots):
+        key = (each.batch or n, each.rates)
+        if key not in shares:
+            same = [k for k in shares if k[0] == (each.batch or n)]  # type: ignore[index]
+            if each.kind and not same:
+                shares[key] = _by_luck(rng, each.rates, luck[each.kind])
+            elif not same:
+                shares[key] = _share(rng, each.rates, draws)
+            else:
+                raise AssertionError("parts that are not equally far on are drawn by the test of them")
+        count = rng.binomial(each.count, shares[key])
         for stay in each.stays:
             hit = (events[stay.place] > stay.since) & (events[stay.place] < stay.until)
             count = np.where(hit.any(axis=1), 0, count)
         found.append(count)
     return found
+
+
+def _share(rng: np.random.Generator, rates: Sequence[Rate], draws: int) -> np.ndarray:
+    share = np.ones(draws)
+    for rate in rates:
+        share *= rate.mean if rate.weight is None else rng.beta(*shape(rate), draws)
+    return share
+
+
+def _by_luck(rng: np.random.Generator, rates: tuple[Rate, ...], luck: np.ndarray) -> np.ndarray:
+    told = told_by(rates)
+    pool = _share(rng, rates, 4 * len(luck))
+    if not told:
+        return pool[: len(luck)]
+    order = np.argsort(rng.binomial(told, pool) + rng.random(len(pool)))  # ties as they fall
+    by_bin = np.array(np.split(pool[order][: len(pool) // BINS * BINS], BINS))
+    return by_bin[luck, rng.integers(0, by_bin.shape[1], len(luck))]
+
+
+def shape(rate: Rate) -> tuple[float, float]:
+    """The a and b of a rate's beta."""
+    assert rate.weight is not None
+    return rate.mean * rate.weight, (1 - rate.mean) * rate.weight

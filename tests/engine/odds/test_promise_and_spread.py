@@ -10,20 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from engine.odds.promise import (
-    BUNDLES,
-    MOST_COUNTED,
-    MOST_FATES,
-    YEAR_DAYS,
-    Coming,
-    Stay,
-    Tails,
-    expected,
-    outlook,
-    promise,
-    stands,
-    tails_of,
-)
+from engine.odds.fates import MOST_FATES, outlook
+from engine.odds.lots import YEAR_DAYS, Coming, Stay, stands
+from engine.odds.promise import BUNDLES, MOST_COUNTED, Tails, expected, promise, tails_of
 from engine.odds.rates import Rate
 from engine.odds.spread import falling_short, fewest, in_two, split
 from engine.odds.survivors import survivors
@@ -260,7 +249,7 @@ def test_a_lot_of_ten_million_is_not_counted_plant_by_plant(monkeypatch: pytest.
         counts.append(count)
         return survivors(count, rates)
 
-    monkeypatch.setattr("engine.odds.promise.survivors", told)
+    monkeypatch.setattr("engine.odds.kin.survivors", told)
     huge = replace(LOTS[0], count=10_000_000)
     for lots in ((huge,), (huge, LOTS[1])):
         found = promise(lots, LOSSES, 0.8, 1000)

@@ -7,7 +7,7 @@ from scipy import stats
 
 from engine.needs.coverage import ways_for
 from engine.needs.rates import learned_for, track_of
-from engine.odds.promise import YEAR_DAYS
+from engine.odds.lots import YEAR_DAYS
 from engine.odds.survivors import survivors
 from engine.protocols.model import Species
 from engine.views.stock import stock_view
