@@ -86,8 +86,10 @@ def counted(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
-def hours_cell(hours: float) -> str:
-    """`3 h 50`."""
+def hours_cell(hours: float | None) -> str:
+    """`3 h 50`; `-` where they are not known."""
+    if hours is None:
+        return "-"
     minutes = round(hours * 60)
     return f"{minutes // 60} h {minutes % 60:02}"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -11,10 +11,12 @@ from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.coming import Coming, coming_of
+from engine.needs.kinship import sowings
 from engine.needs.rates import track_of
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots import Coming as Lot
+from engine.odds.lots import Stay
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -62,7 +64,9 @@ class NeedLine:
     taken: tuple[tuple[str, int], ...] = ()
     """How many of each lot, of what is on hand and of what comes."""
     chance: float = 1.0
-    """The chance, 0 to 1, that what comes makes up for what is not on hand."""
+    """The chance, 0 to 1, that what stands ready is there still, and what comes makes up for the rest."""
+    unsure: int = 0
+    """How many stand ready for it, but may be lost where they stand before it is wanted: they do not count."""
 
     @property
     def short(self) -> int:
@@ -86,7 +90,7 @@ class Allotment:
 def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
     """The stock allotted to the needs on a day, by plant; the nursery's records reach up to that day."""
     farm = nursery.farm
-    lines, needs = _allot(farm, nursery.records.stock.met, _lines(nursery, plans, today))
+    lines, needs = _allot(farm, nursery.records.stock.met, _lines(nursery, plans, today), today)
     lines.sort(key=lambda line: (line.plant.lower(), *order_of(line)))
     troubles = tuple(_short_of(need) for need in needs if need.short)
     return Allotment(today, tuple(lines), tuple(needs), (*troubles, *shortfalls(farm, plans, today.year)))
@@ -96,11 +100,13 @@ def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
     return (line.plant.lower(), line.cultivar.lower(), line.form, line.grade, line.place, line.lot)
 
 
-def _lines(nursery: Nursery, plans: Iterable[Plan], today: date) -> list[StockLine]:
+def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLine]:
     farm, stock = nursery.farm, nursery.records.stock
-    track = track_of(nursery.records)
+    track, named = track_of(nursery.records), sowings(farm, plans)
     under_way = {
-        plan.lot.id: (plan, coming) for plan in plans if (coming := coming_of(farm, plan, today, track)) is not None
+        plan.lot.id: (plan, coming)
+        for plan in plans
+        if (coming := coming_of(farm, plan, today, track, named.get(plan.batch.id, ""))) is not None
     }
     lines = []
     for held in stock.holdings:
@@ -143,10 +149,13 @@ def meets_form(wanted: str, form: str) -> bool:
     return one == other or (other == "pot" and one.endswith(" pot"))
 
 
-def _allot(farm: Farm, met: Mapping[str, int], lines: list[StockLine]) -> tuple[list[StockLine], list[NeedLine]]:
+def _allot(
+    farm: Farm, met: Mapping[str, int], lines: list[StockLine], today: date
+) -> tuple[list[StockLine], list[NeedLine]]:
     """Allot the lots to the needs, the earliest need first, from the lots that the fewest other needs could use.
 
-    A need that names no form is for plants that are ready: a lot under propagation counts then as coming.
+    A need that names no form is for plants that are ready: a lot under propagation counts then as coming. What stands
+    ready is kept for a need whole, but counts only as far as it is sure to stand still on the day it is wanted.
     """
     needs = [need for _, _, need in sorted((need.by or date.max, n, need) for n, need in enumerate(farm.needs))]
     ready = [[n for n, line in enumerate(lines) if line.on_hand and ready_for(need, line)] for need in needs]
@@ -154,31 +163,40 @@ def _allot(farm: Farm, met: Mapping[str, int], lines: list[StockLine]) -> tuple[
     asked = Counter(n for found in (*ready, *later) for n in found)
     free = [line.on_hand for line in lines]
 
-    def take(left: int, found: list[int]) -> list[tuple[str, int]]:
+    def take(left: int, found: list[int]) -> list[tuple[int, int]]:
         lots = []
         for n in sorted(found, key=lambda n: (asked[n], order_of(lines[n]))):
             if taken := min(left, free[n]):
                 free[n] -= taken
                 left -= taken
-                lots.append((lines[n].lot, taken))
+                lots.append((n, taken))
         return lots
 
-    told = []
-    for need, found in zip(needs, ready, strict=True):
-        line = NeedLine(need, farm.species_of(need.species).name, met.get(need.id, 0), 0, 0, ())
-        taken = take(line.short, found)
-        count, lots = sum(part for _, part in taken), dict.fromkeys(lot for lot, _ in taken)
-        told.append(replace(line, from_hand=count, lots=tuple(lots), taken=tuple(taken)))
-    coming = [_left_of(line, free[n]) for n, line in enumerate(lines)]
     losses = losses_of(farm)
-    wants = [
-        Want(line.short, line.need.sure, tuple(sorted(found, key=lambda n: order_of(lines[n]))))
-        for line, found in zip(told, later, strict=True)
-    ]
-    for k, claim in enumerate(claims(wants, coming, losses)):
-        names = dict.fromkeys((*told[k].lots, *(lines[n].lot for n, _ in claim.lots)))
-        parts = (*told[k].taken, *((lines[n].lot, part) for n, part in claim.lots))
-        told[k] = replace(told[k], to_come=claim.count, lots=tuple(names), taken=parts, chance=claim.chance)
+    told, wants, kept, ready_lots = [], [], [], list[Lot]()
+    for need, found, later_found in zip(needs, ready, later, strict=True):
+        line = NeedLine(need, farm.species_of(need.species).name, met.get(need.id, 0), 0, 0, ())
+        days = max(0, (need.by - today).days) if need.by else 0
+        taken, at_risk = take(line.short, found), []
+        for n, part in taken:
+            if days and losses.get(lines[n].place):
+                at_risk.append(len(lines) + len(ready_lots))
+                ready_lots.append(Lot(part, waits=Stay(lines[n].place, 0)))
+        safe = sum(part for _, part in taken) - sum(ready_lots[n - len(lines)].count for n in at_risk)
+        told.append(replace(line, from_hand=safe, taken=tuple((lines[n].lot, part) for n, part in taken)))
+        comes = sorted(later_found, key=lambda n: order_of(lines[n]))
+        wants.append(Want(told[-1].short, need.sure, (*at_risk, *comes), days))
+        kept.append(sum(part for _, part in taken) - safe)
+    lots = [*(_left_of(line, free[n]) for n, line in enumerate(lines)), *ready_lots]
+    for k, claim in enumerate(claims(wants, lots, losses)):
+        coming = tuple((lines[n].lot, part) for n, part in claim.lots if n < len(lines))
+        parts = (*told[k].taken, *coming)
+        from_hand = min(kept[k], claim.count)
+        told[k] = replace(
+            told[k], from_hand=told[k].from_hand + from_hand, to_come=claim.count - from_hand,
+            unsure=kept[k] - from_hand, lots=tuple(dict.fromkeys(lot for lot, _ in parts)), taken=parts,
+            chance=claim.chance,
+        )  # fmt: skip
     promised = [
         replace(line, promised=line.on_hand - left) if left != line.on_hand else line
         for line, left in zip(lines, free, strict=True)

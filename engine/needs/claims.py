@@ -46,15 +46,16 @@ class Claim:
 def claims(wants: Sequence[Want], lots: Sequence[Coming], losses: Mapping[str, float]) -> tuple[Claim, ...]:
     """Allot what is there and coming to the wants, the first of them first. `losses` are the places', for a year."""
     asked = Counter(n for want in wants if want.count for n in want.lots)
-    given: Counter[int] = Counter()
     before: dict[frozenset[int], int] = {}
     """By the lots that a want can use: how many were given to such wants."""
     hazards = tuple(sorted(losses.items()))
-    found = []
+    granted: list[tuple[int, list[int]]] = []
+    chances: list[float] = []
     for want in wants:
         own = frozenset(n for n in want.lots if lots[n].count)
         if want.count <= 0 or not own:
-            found.append(Claim(0, (), 1.0 if want.count <= 0 else 0.0))
+            granted.append((0, []))
+            chances.append(1.0 if want.count <= 0 else 0.0)
             continue
         sets = []
         for each in _sets(own, before):
@@ -68,13 +69,12 @@ def claims(wants: Sequence[Want], lots: Sequence[Coming], losses: Mapping[str, f
         count = most
         if len(sets) > 1 and chance(most) < want.sure - _TIE:
             count = bisect_left(range(1, most + 1), True, key=lambda c: chance(c) < want.sure - _TIE)
-        parts = _parts(count, sorted(own, key=lambda n: (asked[n], n)), lots, losses, given)
         if count:
             before[own] = before.get(own, 0) + count
-        for n, part in parts:
-            given[n] += part
-        found.append(Claim(count, parts, chance(want.count)))
-    return tuple(found)
+        granted.append((count, sorted(own, key=lambda n: (asked[n], n))))
+        chances.append(chance(want.count))
+    parts = _parts(granted, lots, losses)
+    return tuple(Claim(grant[0], part, p) for grant, part, p in zip(granted, parts, chances, strict=True))
 
 
 def _sets(own: frozenset[int], before: Iterable[frozenset[int]]) -> tuple[frozenset[int], ...]:
@@ -96,17 +96,56 @@ def _sets(own: frozenset[int], before: Iterable[frozenset[int]]) -> tuple[frozen
 
 
 def _parts(
-    count: int, own: Sequence[int], lots: Sequence[Coming], losses: Mapping[str, float], given: Counter[int]
-) -> tuple[tuple[int, int], ...]:
-    """From which lots so many are taken: of each what is expected of it, then, where that is not enough, all of it."""
-    parts: Counter[int] = Counter()
-    for whole in (False, True):
-        for n in own:
-            holds = lots[n].count if whole else int(expected((lots[n],), losses))
-            part = min(count, max(0, holds - given[n] - parts[n]))
-            parts[n] += part
-            count -= part
-    return tuple((n, part) for n, part in parts.items() if part)
+    granted: Sequence[tuple[int, Sequence[int]]], lots: Sequence[Coming], losses: Mapping[str, float]
+) -> list[tuple[tuple[int, int], ...]]:
+    """From which lots the wants take what they were given, in the order in which each would take of its lots.
+
+    Of each what is expected of it; where that is not enough, all of it; then what others can leave for another lot.
+    """
+    held = [Counter[int]() for _ in granted]
+    likely = [int(expected((lot,), losses)) for lot in lots]
+    free = [lot.count for lot in lots]
+    for k, (count, own) in enumerate(granted):
+        for most in (likely, None):
+            for n in own:
+                left = free[n] if most is None else max(0, free[n] - lots[n].count + most[n])
+                part = min(count - held[k].total(), left)
+                held[k][n] += part
+                free[n] -= part
+        while held[k].total() < count and _passed_on(k, granted, held, free):
+            pass
+    return [tuple((n, part) for n, part in parts.items() if part) for parts in held]
+
+
+def _passed_on(
+    k: int, granted: Sequence[tuple[int, Sequence[int]]], held: Sequence[Counter[int]], free: list[int]
+) -> bool:
+    """Give a want more of one of its lots, whose holder takes as much of another in its stead, and so on."""
+    came: dict[int, tuple[int, int]] = dict.fromkeys(granted[k][1], (-1, k))
+    todo = [*came]
+    while todo:
+        lot = todo.pop(0)
+        if free[lot]:
+            chain = [lot]
+            while came[chain[-1]][0] >= 0:
+                chain.append(came[chain[-1]][0])
+            moves = [(came[n][1], n, came[n][0]) for n in chain]  # who takes of n, and leaves what it took that of
+            part = min(
+                free[lot], granted[k][0] - held[k].total(), *(held[w][left] for w, _, left in moves if left >= 0)
+            )
+            free[lot] -= part
+            for who, n, left in moves:
+                held[who][n] += part
+                if left >= 0:
+                    held[who][left] -= part
+            return True
+        for who, parts in enumerate(held):
+            if who != k and parts[lot]:
+                for n in granted[who][1]:
+                    if n not in came:
+                        came[n] = (lot, who)
+                        todo.append(n)
+    return False
 
 
 @lru_cache(maxsize=2048)

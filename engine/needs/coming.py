@@ -7,8 +7,9 @@ from datetime import date
 from functools import lru_cache
 
 from engine.farm.model import Farm
+from engine.needs.kinship import kind_of
 from engine.needs.rates import Track, rates_for
-from engine.needs.stays import losses_of, stays_of
+from engine.needs.stays import losses_of, stays_of, waits_of
 from engine.odds.lots import Coming as Lot
 from engine.odds.promise import expected, promise
 from engine.protocols.forms import form_after
@@ -36,8 +37,10 @@ class Coming:
         return 0 if self.missed else _sure(self.lot, self.losses)
 
 
-def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | None:
+def coming_of(farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "") -> Coming | None:
     """What is expected of a lot, by each undone step's share; None where all is done or nothing is left.
+
+    `sowing` names the share that it has in common with other batches; none: with its own parts alone.
 
     The shares are the book's, as the grower's own track has taught better.
     """
@@ -53,7 +56,8 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track) -> Coming | Non
     ready = None if ordinal is None or missed else date.fromordinal(ordinal)
     stays = stays_of(farm, plan.batch, plan.chain, plan.now, today)
     losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
-    lot = Lot(plan.lot.count, rates, stays)
+    waits = waits_of(farm, plan.batch, plan.chain, plan.now, today)
+    lot = Lot(plan.lot.count, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
     likely = 0 if missed else round(expected([lot], losses))
     return Coming(likely, form, ready, lot, tuple(losses.items()), missed)
 

@@ -51,10 +51,10 @@ def offer(
     shares = []
     for line in held.stock.lines:
         if line.on_hand and ready_for(asked, line):
-            there = Coming(line.on_hand, (), (Stay(line.place, days),))
+            there = Coming(line.on_hand, waits=Stay(line.place, 0)).until(days)
             shares.append(Share(line, None, line.on_hand, there))
         elif comes_for(asked, line) and line.coming is not None:
-            shares.append(Share(line, line.coming.ready, line.coming.lot.count, line.coming.lot))
+            shares.append(Share(line, line.coming.ready, line.coming.lot.count, line.coming.lot.until(days)))
     pool = {share.line.lot for share in shares}
     needs, promised = [], 0
     for need_line in held.needs:

@@ -7,8 +7,9 @@ from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
+from engine.needs.kinship import kind_of
 from engine.needs.rates import Shares, Track, shares_of
-from engine.needs.stays import stays_of
+from engine.needs.stays import stays_of, waits_of
 from engine.odds.lots import Coming, Stay
 from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
@@ -33,6 +34,8 @@ class Prospect:
     shares: Shares
     stays: tuple[Stay, ...]
     troubles: tuple[str, ...]
+    waits: Stay | None = None
+    """Where it stands once it is ready, should that place lose lots."""
     stands: tuple[Stand, ...] = ()
     """Where it takes room, and from when to when."""
 
@@ -73,8 +76,9 @@ class Prospect:
         return tuple(found)
 
     def lot(self, count: int) -> Coming:
-        """So many started, as a lot that is to come."""
-        return Coming(count, self.shares.rates, self.stays)
+        """So many started, as a lot that is to come: two such lots are as parts of one."""
+        kind = kind_of(self.protocol)
+        return Coming(count, self.shares.rates, self.stays, f"new {kind}", kind, self.waits)
 
 
 def prospect_of(
@@ -99,4 +103,5 @@ def prospect_of(
         return Prospect(protocol, form, None, Shares(), (), (str(fault),))
     shares = shares_of(track, protocol, cultivar, plan.chain.order)
     stays = stays_of(nursery.farm, batch, plan.chain, plan.now, today)
-    return Prospect(protocol, form, plan, shares, stays, plan.now.problems, stands_of(nursery.farm, plan))
+    waits = waits_of(nursery.farm, batch, plan.chain, plan.now, today)
+    return Prospect(protocol, form, plan, shares, stays, plan.now.problems, waits, stands_of(nursery.farm, plan))

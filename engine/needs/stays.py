@@ -35,3 +35,16 @@ def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: d
             since = int(stays.pop().since)
         stays.append(Stay(where, until, since))
     return tuple(stays)
+
+
+def waits_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date) -> Stay | None:
+    """Where it stands from the day it is ready until it goes out; None where no year fits, or nothing is lost there."""
+    ready = placed.ready(chain)
+    last = max(
+        ((aim, chain.order.index(k), k) for k in chain.order if (aim := placed.aims[k]) is not None), default=None
+    )
+    if ready is None or last is None:
+        return None
+    where = farm.where(batch, chain.protocol.steps[last[2]])
+    since = max(0, ready - today.toordinal())
+    return Stay(where, since, since) if where in losses_of(farm) else None

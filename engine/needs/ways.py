@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
-from itertools import combinations_with_replacement
+from itertools import combinations
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
@@ -55,7 +55,8 @@ class Way:
     ready: date | None = None
     starts: Start | None = None
     chance: float = 0.0
-    hours: float = 0.0
+    hours: float | None = None
+    """None where no act has a rate."""
     takes: int = 0
     material: str = ""
     gives: int | None = None
@@ -80,7 +81,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Split:
-    """A need over two ways, half of it by each; or over two batches by one way. `lean`: only as many as it takes."""
+    """A need over two ways, half of it by each. `lean`: only as many as it takes."""
 
     one: Way
     other: Way
@@ -93,8 +94,6 @@ class Split:
         first, second = (lot.count for lot in self.spread.two.lots)
         if self.one.costing is None or self.other.costing is None:
             return None
-        if self.one is self.other:
-            return self.one.costing.cost(first + second)
         return self.one.costing.cost(first) + self.other.costing.after(self.one.costing, first).cost(second)
 
 
@@ -109,7 +108,7 @@ def ways(
     sure: float,
     form: str = "",
 ) -> tuple[Way, ...]:
-    """Every way to raise so many by a day (None: whenever), those that can be done first, the fewest hours first."""
+    """Every way to raise so many by a day (None: whenever); those that can be first, by hours, unknown ones last."""
     if count <= 0:
         return ()
     track, held = track_of(nursery.records), all_held(nursery.farm, plans, today)
@@ -117,16 +116,19 @@ def ways(
         _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track, held)
         for protocol in ways_of(nursery.farm, species)
     ]
-    found.sort(key=lambda way: (bool(way.reason), way.hours, way.title))
+    found.sort(key=lambda way: (bool(way.reason), way.hours is None, way.hours or 0.0, way.title))
     return tuple(found)
 
 
 def splits(want: int, found: Sequence[Way], losses: Mapping[str, float]) -> tuple[Split, ...]:
-    """The best ways in pairs, each also with itself, the least chance of falling short first."""
+    """The best ways in pairs, the least chance of falling short first.
+
+    A way is not paired with itself: two sowings of one seed lot, in one place on one day, have one share in common.
+    """
     lots = [(way, way.lot) for way in found if not way.reason and way.lot is not None][:PAIRS_OF]
     pairs = [
         Split(one, other, in_two(want, lot, second, losses))
-        for (one, lot), (other, second) in combinations_with_replacement(lots, 2)
+        for (one, lot), (other, second) in combinations(lots, 2)
         if lot.count > 1
     ]
     pairs = [pair for pair in pairs if all(lot.count for lot in pair.spread.two.lots)]
@@ -166,11 +168,12 @@ def _way(
         reason = found.troubles[0].removesuffix(SOONEST) if found.troubles else "no year fits"
         return Way(protocol, found.form, reason)
     losses = losses_of(farm)
-    stood = stands(found.stays, losses)
+    stays = found.lot(1).until(0 if by is None else (by - today).days).stays  # ready is not safe: until it goes out
+    stood = stands(stays, losses)
     level = max(sure, min(sure / stood, SUREST))
     notes = []
     if level * stood < sure - 1e-9:
-        where = min(found.stays, key=lambda stay: stands((stay,), losses)).place
+        where = min(stays, key=lambda stay: stands((stay,), losses)).place
         notes.append(f"{where} may lose it whole: in one lot no start is surer than {stood:.0%}")
     try:
         starts = _start(count, found.shares.rates, level)
@@ -191,12 +194,12 @@ def _way(
         ready=ready,
         starts=starts,
         chance=starts.sure * stood,
-        hours=found.hours(starts.count) or 0.0,
+        hours=found.hours(starts.count),
         takes=starts.count,
         material=material,
         gives=left,
         seed_kg=seed_kg(farm, protocol.species, starts.count) if protocol.takes == SEED else None,
-        lot=found.lot(starts.count),
+        lot=replace(found.lot(starts.count), stays=stays, waits=None),
         notes=(*notes, *_besides(protocol, starts.count)),
         room=room,
         overfull=overfull(farm, held, room),

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from heapq import nlargest
-from itertools import pairwise, zip_longest
+from itertools import pairwise
 
-from engine.odds.kin import Odds, Part, both, together
+from engine.odds.kin import Odds, Part, added, both, together
 from engine.odds.lots import Coming, merged, spared
 
 EXACT_FATES, MOST_FATES = 128, 1024
@@ -143,7 +143,7 @@ def _of_fates(kin: Sequence[Sequence[int]], fates: Mapping[frozenset[int], float
     for left, rest in split.items():
         here = odds.of(sorted(left)) if left else (1.0,)
         there = both(here, _of_fates(kin[1:], rest, odds))
-        found = tuple(map(sum, zip_longest(found, there, fillvalue=0.0)))
+        found = added(found, there)
     return found
 
 

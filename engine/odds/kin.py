@@ -11,9 +11,9 @@ BINS equally likely runs of luck it is, from poor to good, is what they have in 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
 from itertools import accumulate
+from operator import add
 
 from engine.odds.rates import Rate
 from engine.odds.survivors import product_of, survivors
@@ -145,7 +145,7 @@ def _batch(parts: tuple[Part, ...]) -> tuple[Odds, ...]:
 
 
 def _lost_whole(odds: Odds, lost: float) -> Odds:
-    return (odds[0] * (1 - lost) + lost, *(p * (1 - lost) for p in odds[1:])) if lost else odds
+    return added((lost,), both((1 - lost,), odds)) if lost else odds
 
 
 def _staged(counts: dict[Rates, int]) -> tuple[Odds, ...]:
@@ -202,8 +202,11 @@ def both(one: Odds, two: Odds) -> Odds:
     """The odds of the sum of two counts (convolution): as one product of two long whole numbers, each of whose digits
     is a probability in units of 2 ** -62 (Kronecker's substitution). Python multiplies those fast and exactly."""
     if len(one) == 1 or len(two) == 1:
-        factor = one[0] if len(one) == 1 else two[0]
-        return tuple(p * factor for p in (two if len(one) == 1 else one))
+        factor, odds = (one[0], two) if len(one) == 1 else (two[0], one)
+        return odds if factor == 1 else tuple([p * factor for p in odds])
+    for odds, other in ((one, two), (two, one)):
+        if odds[-1] and not any(odds[:-1]):  # so many for certain
+            return (*(0.0,) * (len(odds) - 1), *both(odds[-1:], other))
     unit = 1 << _BITS
     a, b = (
         int.from_bytes(b"".join(int(p * unit).to_bytes(_BYTES, "little") for p in odds), "little")
@@ -215,9 +218,7 @@ def both(one: Odds, two: Odds) -> Odds:
     return tuple(int.from_bytes(digits[k * _BYTES : (k + 1) * _BYTES], "little") * scale for k in range(size))
 
 
-def sums(parts: Sequence[Odds]) -> Odds:
-    """The odds of the sum of several counts."""
-    total: Odds = (1.0,)
-    for odds in parts:
-        total = both(total, odds)
-    return total
+def added(one: Odds, two: Odds) -> Odds:
+    """The odds where either comes about, each with its chance in it."""
+    short, long = (one, two) if len(one) < len(two) else (two, one)
+    return (*map(add, short, long), *long[len(short) :])

@@ -41,8 +41,12 @@ class Coming:
         """The lot as it is so many days from today: it stands where it waits from the day it is ready."""
         if self.waits is None:
             return self
-        more = (replace(self.waits, until=days),) if days > self.waits.since else ()
-        return replace(self, stays=(*self.stays, *more), waits=None)
+        stays, since = self.stays, self.waits.since
+        if days > since:
+            if stays and (stays[-1].place, stays[-1].until) == (self.waits.place, since):
+                stays, since = stays[:-1], stays[-1].since
+            stays = (*stays, Stay(self.waits.place, days, since))
+        return replace(self, stays=stays, waits=None)
 
 
 def stands(stays: Sequence[Stay], losses: Mapping[str, float]) -> float:
@@ -62,10 +66,11 @@ def spared(losses: Mapping[str, float], place: str, days: float) -> float:
 
 
 def merged(lots: Sequence[Coming]) -> list[Coming]:
-    """The lots with something in them, parts of a batch that are as far on and stand in the same places as one lot."""
+    """The lots with something in them; those that share all that comes to them as one lot: parts of a batch that are as
+    far on and stand in the same places, and what is ready and stands there too."""
     found: dict[object, Coming] = {}
     for n, lot in enumerate(lots):
         if lot.count > 0:
-            key = (lot.batch, lot.rates, lot.stays) if lot.batch else n
+            key = (lot.batch if lot.rates else "", lot.rates, lot.stays) if lot.batch or not lot.rates else n
             found[key] = replace(lot, count=lot.count + found[key].count) if key in found else lot
     return list(found.values())

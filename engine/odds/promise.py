@@ -61,7 +61,7 @@ class Tails:
         if self.alone is not None:
             return chance(self.count, count, self.alone.rates) * self.stood
         unit = -(-count // self.unit)
-        return self.by_unit[unit] if unit < len(self.by_unit) else 0.0
+        return min(1.0, self.by_unit[unit]) if unit < len(self.by_unit) else 0.0
 
     def most(self, sure: float) -> int:
         """The most that are there with that sureness, above 0, below 1."""
@@ -94,7 +94,7 @@ def tails_of(lots: Sequence[Coming], losses: Mapping[str, float]) -> Tails:
         ends = [total // unit for total in accumulate((lot.count for lot in lots), initial=0)]
         lots = [replace(lot, count=end - begin) for lot, (begin, end) in zip(lots, pairwise(ends), strict=True)]
     found = outlook_of(lots, losses)
-    tails = [min(1.0, total) for total in accumulate(reversed(found.odds))]
+    tails = [*accumulate(reversed(found.odds))]
     return Tails(count, unit, (1.0, *reversed(tails[:-1])), error=found.error)
 
 

@@ -29,7 +29,7 @@ def weight_of(mean: float, low: float, high: float) -> float:
     0 <= low <= mean <= high <= 1, the mean above 0 and below 1. Never less than `least_weight`, however wide the range.
     """
     least = least_weight(mean)
-    bottom, top = log(least), log(MOST_WEIGHT)
+    normal = mean * (1 - mean) / (max(high - low, 1e-3) / 3.29) ** 2  # as if it were a normal: a good guess
 
     def inside(weight: float) -> float:
         a, b = mean * weight, (1 - mean) * weight
@@ -37,7 +37,12 @@ def weight_of(mean: float, low: float, high: float) -> float:
 
     if inside(least) >= NINE_OF_TEN:
         return least
-    for _ in range(50):
+    bottom, top = log(max(least, normal / 2)), log(min(MOST_WEIGHT, normal * 2))
+    while inside(exp(top)) < NINE_OF_TEN and exp(top) < MOST_WEIGHT:
+        bottom, top = top, top + 1
+    while exp(bottom) > least and inside(exp(bottom)) >= NINE_OF_TEN:
+        bottom, top = bottom - 1, bottom
+    for _ in range(24):
         middle = (bottom + top) / 2
         if inside(exp(middle)) < NINE_OF_TEN:
             bottom = middle

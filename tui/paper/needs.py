@@ -124,6 +124,7 @@ def need_json(line: NeedLine) -> dict[str, Any]:
         "for": need.who,
         "gone_out": line.met,
         "on_hand": line.from_hand,
+        "on_hand_unsure": line.unsure,
         "coming": line.to_come,
         "short": line.short,
         "chance": round(line.chance, 6),

@@ -66,9 +66,8 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
         return (way.reason,)
     expected = f"{way.starts.expected:,.0f} expected"
     seed = f" (about {_weight(way.seed_kg)})" if way.seed_kg is not None else ""
-    told = [
-        f"start {way.takes:,} {way.material}{seed}, {hours_cell(way.hours)}; {expected}, enough with {way.chance:.0%}"
-    ]
+    hours = f", {hours_cell(way.hours)}" if way.hours is not None else ""
+    told = [f"start {way.takes:,} {way.material}{seed}{hours}; {expected}, enough with {way.chance:.0%}"]
     if way.cost is not None:
         told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
@@ -120,7 +119,7 @@ def way_json(way: Way) -> dict[str, Any]:
         "start": way.starts.count if way.starts else None,
         "expected": round(way.starts.expected, 3) if way.starts else None,
         "chance": round(way.chance, 6) if way.starts else None,
-        "hours": round(way.hours, 2) if way.starts else None,
+        "hours": None if way.hours is None else round(way.hours, 2),
         "takes": way.takes if way.starts else None,
         "material": way.material or None,
         "stock_plants_have_left": way.gives,

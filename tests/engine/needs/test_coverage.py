@@ -6,6 +6,7 @@ import pytest
 
 from engine.needs.coverage import fallback, troubled
 from engine.needs.promising import offer
+from engine.odds.lots import YEAR_DAYS
 from engine.odds.promise import promise
 from engine.odds.rates import book_rate
 from tests.engine.needs.homes import batch, covered, farm, need, opened, stock
@@ -13,7 +14,8 @@ from tests.engine.odds.lots import lot
 from tests.engine.schedule.farms import day, entry
 
 TODAY = "2027-02-01"
-IN_BED = (day("2027-11-01") - day(TODAY)).days
+IN_BED = (day("2027-12-31") - day(TODAY)).days
+"""Ready on 1 November, it stands in the bed until it is wanted."""
 STUCK = (day("2027-03-01") - day(TODAY)).days
 BOOK = (book_rate(0.8, (0.5, 0.98)), book_rate(0.9, (0.78, 0.98)))
 
@@ -44,7 +46,7 @@ def test_what_comes_after_the_day_does_not_count():
 
 
 def test_the_earlier_need_is_served_first_and_nothing_twice():
-    home = farm(batch("B", 100), need("LATER", 50, by="2027-12-20"), need("FIRST", 30, by="2027-12-01"))
+    home = farm(batch("B", 100), need("LATER", 50, by="2027-12-31"), need("FIRST", 30, by="2027-12-01"))
     sure = promise([lot(100, BOOK, "bed", IN_BED, STUCK)], {"bed": 0.05}, 0.9).free
     assert counts(home) == {"FIRST": (0, 0, 30, 0), "LATER": (0, 0, sure - 30, 80 - sure)}
 
@@ -65,8 +67,37 @@ def test_liners_promised_as_they_stand_do_not_come_as_bare_root_too():
     assert bare[2] <= 10
 
 
+def test_what_stands_ready_is_as_sure_as_its_place_until_the_day_it_is_wanted():
+    """The bed loses whatever stands in it in 5 years of 100; 0.95 ** 2 is 0.90, 0.95 ** 2.5 is 0.88."""
+    home = farm(stock("S", 30), need("SOON", 10, by="2029-01-15"), need("LATE", 10, by="2029-08-01"))
+    assert counts(home) == {"SOON": (0, 10, 0, 0), "LATE": (0, 0, 0, 10)}
+    late = covered(home, TODAY).needs[1]
+    assert (late.unsure, late.chance) == (
+        10,
+        pytest.approx(0.95 ** ((day("2029-08-01") - day(TODAY)).days / YEAR_DAYS)),
+    )
+    (line,) = covered(home, TODAY).stock.lines
+    assert (line.promised, line.free) == (20, 10)
+
+
+def test_ready_or_the_day_before_it_is_the_same_promise():
+    """Bare root in a bed that loses 5 % a year, wanted in three years: lifted today or tomorrow changes little."""
+    stuck, lifted = entry("2027-03-02", "done", "stick", count=100), entry("2027-11-05", "done", "lift", count=90)
+    home, by = farm(batch("B", 100)), day("2030-11-05")
+    for entries in ((stuck,), (stuck, lifted)):
+        nursery, plans = opened(home, "2027-11-05", *entries)
+        assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.9).promise.free == 0
+        assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.8).promise.free > 50
+
+
+def test_two_batches_stuck_on_one_day_in_one_bed_are_as_one():
+    one = counts(farm(batch("A", 200), need("N", 200)))["N"][2]
+    two = counts(farm(batch("A", 100), batch("B", 100), need("N", 200)))["N"][2]
+    assert one == two
+
+
 def test_two_lots_in_one_place_share_its_loss():
-    """The bed is lost with 1 - 0.95 ** (245 / 365.25), 3.4 %: two lots there are never 97 % sure, two apart are."""
+    """The bed is lost with 1 - 0.95 ** (305 / 365.25), 4.2 %: two lots there are never 97 % sure, two apart are."""
     together = farm(batch("A", 100), batch("B", 100), need("N", 20, sure=0.97))
     apart = farm(batch("A", 100), batch("B", 100, method="seed", start="2026-12-15"), need("N", 20, sure=0.97))
     assert counts(together)["N"][2] == 0

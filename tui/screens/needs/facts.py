@@ -100,8 +100,11 @@ def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
     if overdue(line, today):
         told.append("! its day has passed: sell it or plant it out in the stock (2), or withdraw it")
     state = state_of(line)
-    chance = f"; met whole with {line.chance:.0%}" if line.to_come or (line.short and line.chance > 0) else ""
+    unsure = line.to_come or (line.short and line.chance > 0) or 0 < line.chance < 0.9995
+    chance = f"; met whole with {line.chance:.0%}" if unsure else ""
     told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
+    if line.unsure:
+        told.append(f"{line.unsure} that stand ready do not count: their place may lose them before then")
     if line.met:
         told.append(f"{line.met} have gone out")
     told += [f"{count} of {lot}{_where(lot, covered)}" for lot, count in line.taken]
@@ -119,7 +122,8 @@ def _where(lot: str, covered: Coverage) -> str:
 
 def brief(way: Way) -> str:
     """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
-    amount = f"{way.takes:,} {way.material}, {hours_cell(way.hours)}, enough with {way.chance:.0%}"
+    hours = "" if way.hours is None else f", {hours_cell(way.hours)}"
+    amount = f"{way.takes:,} {way.material}{hours}, enough with {way.chance:.0%}"
     few = f", stock plants have {way.gives:,}" if way.gives is not None and way.gives < way.takes else ""
     return f"{way.title}: {say_start(way)}, {amount}{few}"
 

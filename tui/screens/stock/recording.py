@@ -135,7 +135,7 @@ def sell(screen: StockPicker) -> None:
     line = screen.under_cursor()
     if line is None or screen.view is None:
         return
-    waiting = [need.need for need in screen.view.needs if line.lot in need.lots and need.from_hand]
+    waiting = [need.need for need in screen.view.needs if line.lot in need.lots and (need.from_hand or need.unsure)]
     first = waiting[0] if waiting and line.promised else None
     count = min(line.promised, first.count) if first else line.free
     fields = [
