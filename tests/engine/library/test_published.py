@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 import pytest
 
@@ -143,20 +143,17 @@ def test_soaks_are_as_published() -> None:
     assert soak_days("Vitis vinifera") == {(1, 2)}
 
 
-def window(one: Built, do: str) -> tuple[date, date] | None:
-    """The window of a step in 2027 at the temperate site; None where the protocol has no such step or no window."""
+def open_in(one: Built, do: str) -> set[int]:
+    """The months of 2027 in which a step may be done at the temperate site; none where it has no window."""
     step = next((s for s in one.protocol.steps if s.do == do), None)
     if step is None or not step.windows:
-        return None
+        return set()
     marks = one.species.marks if one.species else {}
     spans = occurrences_of(TEMPERATE.for_species(marks) if marks else TEMPERATE, step.windows)
     assert spans is not None
-    span = spans.from_day(date(2027, 1, 1).toordinal())
-    return date.fromordinal(span.opens), date.fromordinal(span.closes)
-
-
-def months(opens: date, closes: date) -> set[int]:
-    return {(opens + timedelta(n)).month for n in range((closes - opens).days + 1)}
+    first, last = date(2027, 1, 1).toordinal(), date(2027, 12, 31).toordinal()
+    found = [day for span in spans.between(first, last) for day in range(span.opens, span.closes + 1)]
+    return {date.fromordinal(day).month for day in found}
 
 
 def season(row: dict[str, str]) -> set[int]:
@@ -167,8 +164,8 @@ def season(row: dict[str, str]) -> set[int]:
 def concerned(row: dict[str, str]) -> list[tuple[Built, set[int]]]:
     """The protocols that a row speaks of, each with the months of its window."""
     found = of_species() if row["species"] == "any" else named(row["species"])
-    windows = [(one, window(one, row["step"])) for one in found if one.draft.method == row["method"]]
-    return [(one, months(*span)) for one, span in windows if span is not None]
+    windows = [(one, open_in(one, row["step"])) for one in found if one.draft.method == row["method"]]
+    return [(one, months) for one, months in windows if months]
 
 
 def test_every_published_season_is_that_of_a_protocol() -> None:
@@ -185,9 +182,9 @@ def test_every_window_falls_in_a_season_that_is_given_for_it(grade: str) -> None
         alike = [season(r) for r in SEASONS if (r["species"], r["method"], r["step"]) == key]
         found = concerned(row)
         assert found, f"no protocol for {key}"
-        for one, open_in in found:
-            if not any(open_in & given for given in alike):
-                wrong.append(f"{one.title}: {row['step']} in months {sorted(open_in)}, given: {row['says']}")
+        for one, months in found:
+            if not any(months & given for given in alike):
+                wrong.append(f"{one.title}: {row['step']} in months {sorted(months)}, given: {row['says']}")
     assert wrong == []
 
 
@@ -264,9 +261,9 @@ def test_no_window_reaches_into_a_season_when_such_wood_is_not_to_be_had() -> No
     wrong, seen = [], set()
     for one in of_species():
         for (method, do), allowed in SEASON_OF_WOOD.items():
-            if one.draft.method == method and (span := window(one, do)) is not None:
+            if one.draft.method == method and (months := open_in(one, do)):
                 seen.add((method, do))
-                if outside := months(*span) - allowed:
-                    wrong.append(f"{one.title}: {do} from {span[0]} to {span[1]}, months {sorted(outside)}")
+                if outside := months - allowed:
+                    wrong.append(f"{one.title}: {do} in months {sorted(outside)}")
     assert wrong == []
     assert seen == set(SEASON_OF_WOOD)
