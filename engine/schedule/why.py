@@ -132,7 +132,7 @@ def _again(plan: Plan, k: int, span: Span, today: date) -> str:
     if span.final or domain is None:
         return ""
     following = domain.from_day(span.closes + 1)
-    return f"; again {say(following.opens, today)} to {say(following.closes, today)}"
+    return f"; again {say_day(following.opens)} to {say(following.closes, today)}"
 
 
 def _missed(plan: Plan, k: int, today: date) -> str:
