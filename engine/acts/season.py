@@ -8,6 +8,7 @@ from datetime import date
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
+from engine.almanac.reasons import reason
 from engine.farm.model import Farm
 from engine.protocols.names import plain
 from engine.reading.limits import LONGEST_OUTAGE
@@ -41,7 +42,7 @@ def marks_to_see(almanac: Almanac, today: date) -> tuple[Seeable, ...]:
         season = almanac.nearest(phrase, today.toordinal())
         day = None if season is None else almanac.occurrence(phrase, season)
         if season is not None and day is not None:
-            found.append(Seeable(name, date.fromordinal(day), almanac.reason(name, season)))
+            found.append(Seeable(name, date.fromordinal(day), reason(almanac, name, season)))
     return tuple(sorted(found, key=lambda each: (abs((each.day - today).days), each.mark)))
 
 

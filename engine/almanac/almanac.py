@@ -142,24 +142,6 @@ class Almanac:
         values = (self.occurrence(phrase, s) for s in range(about[1] - 1, about[1] + 3))
         return min((v for v in values if v is not None and v >= ordinal), default=None)
 
-    def explain(self, phrase: Phrase, season: int) -> str:
-        """The phrase and, where it rests on a mark, that mark's date and what set it."""
-        from engine.almanac import reasons  # only where it is told
-
-        return reasons.explain(self, phrase, season)
-
-    def reason(self, name: str, season: int, chance: float | None = None) -> str:
-        """What set the date of a mark in that season, in words."""
-        from engine.almanac import reasons
-
-        return reasons.reason(self, name, season, chance)
-
-    def why_never(self, phrase: Phrase) -> str:
-        """Why a phrase has no date at this site."""
-        from engine.almanac import reasons
-
-        return reasons.why_never(self, phrase)
-
     def better_with_temperatures(self) -> tuple[str, ...]:
         """The marks that temperatures would date better here: those on the defaults, where the site gives none."""
         if self.site.temperature is not None:

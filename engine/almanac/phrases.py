@@ -86,9 +86,10 @@ _OFFSET = re.compile(r"^(?P<base>.*?)\s*(?P<sign>[+\-−–])\s*(?P<count>\d+)\s
 _DAY_LENGTH = re.compile(
     r"^day length (?P<way>rises|falls) to (?P<hours>\d{1,2})\s*h(?:\s*(?P<minutes>\d{1,2})\s*m(?:in)?)?$"
 )
+# Read only where a farm gives temperatures: compiled when they are first wanted.
 _DEGREES = r"(?P<degrees>[-−]?\d+(?:\.\d+)?)\s*°?\s*(?P<unit>[cf])"
-_MEAN = re.compile(rf"^mean (?P<way>rises|falls) to {_DEGREES}$")
-_DEGREE_DAYS = re.compile(rf"^degree days above {_DEGREES} reach (?P<total>\d+(?:\.\d+)?)$")
+_MEAN = rf"mean (?P<way>rises|falls) to {_DEGREES}"
+_DEGREE_DAYS = rf"degree days above {_DEGREES} reach (?P<total>\d+(?:\.\d+)?)"
 _CALENDAR = re.compile(r"^(?P<day>\d{1,2})\s+(?P<month>[a-z]+)\.?$")
 _TURNED = re.compile(r"^(?P<month>[a-z]{3,9})\.?\s+(?P<day>\d{1,2})$")
 _CHANCE = re.compile(r"^(?P<name>.*?)\s*\(\s*(?P<chance>\d+(?:\.\d+)?)\s*%\s*\)$")
@@ -145,9 +146,9 @@ def _parse_base(words: str) -> Base:
 
 
 def _warmth(words: str) -> Base:
-    if found := _MEAN.match(words):
+    if found := re.fullmatch(_MEAN, words):
         return MeanBase(found["way"] == "rises", _celsius(found, words))
-    if found := _DEGREE_DAYS.match(words):
+    if found := re.fullmatch(_DEGREE_DAYS, words):
         total = float(found["total"]) / (1.8 if found["unit"] == "f" else 1.0)
         if not 0 < total <= 10_000:
             raise PhraseFault(

@@ -10,6 +10,7 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, NeverComes, say_day
 from engine.almanac.phrases import Phrase
+from engine.almanac.reasons import why_never
 
 LONGEST_WINDOW = 300
 WIDEST_OPENING = 150
@@ -221,5 +222,5 @@ class Spans(Occurrences):
             return next(iter(self.faults.values()))
         for phrase in self.window.opens or self.window.closes:
             if self._almanac.nearest(phrase, date(2025, 7, 1).toordinal()) is None:
-                return f'"{phrase.text}" never comes here: {self._almanac.why_never(phrase)}'
+                return f'"{phrase.text}" never comes here: {why_never(self._almanac, phrase)}'
         return "it never opens here"

@@ -160,12 +160,13 @@ def _read(root: Table, file: str, findings: Findings) -> Farm | None:
     _check_names([t for _, t in needs], "id", "needs")
     _check_names([t for _, t in mothers], "id", "stock plants")
     marks: Mapping[str, Definition] = site.marks if site else {}
+    defaults = site.defaults if site else DEFAULTS
     if site is None and site_table is not None:  # its marks are checked all the same
         marks = read_marks(site_table.table("marks"))
     if site_table is not None:
-        _check_marks(site_table.table("marks"), (DEFAULTS, marks))
+        _check_marks(site_table.table("marks"), (defaults, marks))
     for one, table in own_species:
-        _check_marks(table.table("marks"), (DEFAULTS, marks, one.marks))
+        _check_marks(table.table("marks"), (defaults, marks, one.marks))
     for draft in drafts:
         own = species.get(draft.species)
         known = {**DEFAULTS, **marks, **(own.marks if own else {})}

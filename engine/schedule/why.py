@@ -6,6 +6,7 @@ from datetime import date
 
 from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import CalendarBase, Phrase
+from engine.almanac.reasons import explain
 from engine.almanac.windows import Span
 from engine.protocols.model import Days, Step
 from engine.schedule.best import short_of_best
@@ -147,4 +148,4 @@ def _phrase(plan: Plan, phrase: Phrase, day: int) -> str:
     if isinstance(phrase.base, CalendarBase) and phrase.offset == 0:
         return "by the calendar"
     season = almanac.nearest(phrase, day)
-    return phrase.text if season is None else almanac.explain(phrase, season)
+    return phrase.text if season is None else explain(almanac, phrase, season)

@@ -7,6 +7,7 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
+from engine.almanac.reasons import reason, why_never
 from engine.farm.hardiness import too_tender
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -103,12 +104,12 @@ def _in_year(almanac: Almanac, name: str, chance: float | None, year: int) -> li
     for season in (year - 1, year, year + 1):
         ordinal = almanac.occurrence(phrase, season)
         if ordinal is not None and date.fromordinal(ordinal).year == year:
-            found.append(MarkLine(name, chance, date.fromordinal(ordinal), almanac.reason(name, season, chance)))
+            found.append(MarkLine(name, chance, date.fromordinal(ordinal), reason(almanac, name, season, chance)))
     if found:
         return found
     nearest = almanac.nearest(phrase, date(year, 7, 1).toordinal())
     if nearest is None:
-        return [MarkLine(name, chance, None, almanac.why_never(phrase))]
+        return [MarkLine(name, chance, None, why_never(almanac, phrase))]
     other = almanac.occurrence(phrase, nearest)
     return [MarkLine(name, chance, None, f"none falls in {year}; the nearest is {date_of(other)}")]
 

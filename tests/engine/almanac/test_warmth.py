@@ -13,6 +13,7 @@ from scipy.stats import norm
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.marks import WARM_MARKS, read_definition
 from engine.almanac.phrases import MeanBase, parse_phrase
+from engine.almanac.reasons import explain, reason, why_never
 from engine.almanac.thermal import mean_reaches
 from engine.almanac.warmth import YEAR, Temperature, day_of_year, fitted, ordinal_of, value_at, warmth_of
 from tests.reference.tables import rows
@@ -150,7 +151,7 @@ def test_the_ground_freezes_where_the_mean_falls_to_2_below_and_nowhere_else(pla
     for mark in ("ground freeze", "ground freeze ends"):
         assert (on(almanac, mark) is not None) == (coldest <= -2), mark
     if coldest > -2:
-        assert "the mean of the normal year runs from" in almanac.why_never(parse_phrase("ground freeze ends"))
+        assert "the mean of the normal year runs from" in why_never(almanac, parse_phrase("ground freeze ends"))
 
 
 def test_the_south_has_the_norths_year_half_a_year_on():
@@ -177,9 +178,9 @@ def test_the_mean_rises_and_falls_to_a_degree_once_a_year_where_it_lies_within_t
 
 def test_a_mark_on_temperature_says_what_set_it():
     almanac = Almanac(site("ithaca"))
-    assert almanac.reason("bud swell", 2027) == "degree days above 5 C reach 75"
-    assert almanac.reason("coldest day", 2027) == "of the normal year, by the site's temperatures"
-    assert almanac.explain(parse_phrase("leaf drop + 1 week"), 2027).endswith(": mean falls to 7 C)")
+    assert reason(almanac, "bud swell", 2027) == "degree days above 5 C reach 75"
+    assert reason(almanac, "coldest day", 2027) == "of the normal year, by the site's temperatures"
+    assert explain(almanac, parse_phrase("leaf drop + 1 week"), 2027).endswith(": mean falls to 7 C)")
     assert {"coldest day", "soil warm"} <= set(almanac.mark_names())
     assert "coldest day" not in Almanac(replace(site("ithaca"), temperature=None)).mark_names()
 
@@ -188,7 +189,7 @@ def test_without_temperatures_a_phrase_on_them_says_what_to_give():
     plain = Almanac(Site(45.0, -93.0, "America/Chicago"))
     for text in ("mean rises to 10 C", "degree days above 5 C reach 75", "coldest day"):
         assert on(plain, text) is None
-        assert "[site.temperature]" in plain.why_never(parse_phrase(text))
+        assert "[site.temperature]" in why_never(plain, parse_phrase(text))
     assert "bud swell" in plain.better_with_temperatures()
     assert Almanac(site("ithaca")).better_with_temperatures() == ()
 
