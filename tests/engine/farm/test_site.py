@@ -102,3 +102,21 @@ def test_temperatures_that_cannot_be_used_are_told(given, message, hint):
     assert len(problems) == 1
     assert message in problems[0].message
     assert hint in problems[0].hint
+
+
+def test_a_mark_that_comes_only_where_an_unknown_one_does_is_told():
+    own = {"latest": ["15 Mar"], "where_comes": "ground freez"}
+    site = {"latitude": 45, "longitude": 0, "timezone": "UTC", "marks": {"first walk": own}}
+    [problem] = read_document({"site": site}, "", "farm.toml").problems
+    assert 'no mark is called "ground freez"' in problem.message
+    assert problem.hint == 'did you mean "ground freeze"?'
+
+
+def test_marks_that_rest_on_themselves_by_the_temperatures_are_told():
+    # soil warm rests on the mean where there are temperatures, else on last frost: only the default of its site counts
+    marks = {"coldest weeks": "deep dormancy + 1 week", "bud swell": "softwood firm - 8 weeks"}
+    site = {"latitude": 42.4, "longitude": -76.5, "timezone": "America/New_York", "marks": marks}
+    plain = read_document({"site": site}, "", "farm.toml").problems
+    assert any("rests on itself" in problem.message for problem in plain)
+    site["temperature"] = {"mean_max": COLD, "mean_min": LOWS}
+    assert read_document({"site": site}, "", "farm.toml").problems == ()
