@@ -12,7 +12,7 @@ def today() -> date:
 
 
 def now(after: str = "") -> str:
-    """This instant, ISO 8601 with the offset from UTC; never before the entry that was written `after`.
+    """The instant, ISO 8601 with the offset from UTC; never before the entry that was written `after`.
 
     A clock that is behind, or a day that stands for today, must not put what is told now before what is known.
     """

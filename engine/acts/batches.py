@@ -48,8 +48,10 @@ class NewBatch:
 
 
 def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
-    """A new batch. Raises Refused for an id that is taken, names that are not known, and counts and dates that
-    cannot be, each with the nearest good spelling or a remedy.
+    """A new batch.
+
+    Raises Refused for an id that is taken, names that are not known, and counts and dates that cannot be, each with the
+    nearest good spelling or a remedy.
     """
     farm = nursery.farm
     name = wanted.id.strip()
@@ -151,7 +153,7 @@ def find_place(farm: Farm, place: str) -> str:
 
 
 def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = ()) -> str:
-    """An id that is free: the plant's initials and the year, `AE27` for an American elder, else `AE27b`, `AE27c`, …
+    """An id that is free: the plant's initials and the year, `AE27` for an American elder, else `AE27b`, then `AE27c`.
 
     `besides` are ids that are meant for batches not recorded yet.
     """

@@ -55,8 +55,9 @@ def amend_need(
     cultivar: str | _Keep = KEEP,
     who: str | _Keep = KEEP,
 ) -> Action:
-    """A change to a need; None takes its day away. Raises Refused for what a planting asks for, and for what cannot be
-    or would change nothing.
+    """A change to a need; None takes its day away.
+
+    Raises Refused for what a planting asks for, and for what cannot be or would change nothing.
     """
     found = find_need(nursery.farm, need)
     asked: dict[str, Any] = {"count": count, "by": by, "sure": sure, "form": form, "cultivar": cultivar, "who": who}
@@ -88,7 +89,7 @@ def find_need(farm: Farm, name: str) -> Need:
 
 
 def free_need_id(nursery: Nursery, entries: Iterable[Entry], name: str, day: date) -> str:
-    """An id that is free: the plant's name and the year, `hazel-28`, else `hazel-28b`, `hazel-28c`, …"""
+    """An id that is free: the plant's name and the year, `hazel-28`, else `hazel-28b`, then `hazel-28c`."""
     first = f"{'-'.join(plain(name).split()) or 'need'}-{day.year % 100:02}"
     taken = {plain(each) for each in _taken(nursery, entries)}
     return first_free(first, taken)

@@ -37,6 +37,7 @@ class Ledger:
 
     @property
     def now(self) -> Stock:
+        """The stock as it is on the day of the entry."""
         return self.records.stock
 
 
@@ -127,7 +128,7 @@ def find_species(ledger: Ledger, species: str) -> str:
 
 
 def new_lot(stock: Stock, taken: Iterable[str] = ()) -> str:
-    """The next free name for a lot that comes in: L1, L2, …"""
+    """The next free name for a lot that comes in: L1, then L2."""
     names = {*stock.names, *taken}
     number = 1
     while f"L{number}" in names:

@@ -235,6 +235,7 @@ class Almanac:
         return day if self.climate is None else moved(self.climate, day)
 
     def sighted(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
+        """The ordinal on which a mark was seen in that season, by the latest record; None where it was not."""
         plain = MarkBase(base.name)
         for seen in reversed(self._seen.get(base.name, ())):  # the latest record of a season holds
             k = nearest_season(lambda s: self._computed(plain, s, level, definition), seen)
@@ -286,6 +287,7 @@ class Almanac:
         return turn(which, season, self.site.zone)
 
     def is_seen(self, base: MarkBase, value: int) -> bool:
+        """Whether that ordinal is one on which the grower saw the mark."""
         return value in self._seen.get(base.name, ())
 
 

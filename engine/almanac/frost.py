@@ -47,6 +47,7 @@ class FrostDates:
 
     @property
     def name(self) -> str:
+        """The mark that it dates."""
         return "last frost" if self.last else "first frost"
 
     @property

@@ -65,6 +65,7 @@ class Definition:
 
     @property
     def text(self) -> str:
+        """The definition as a farm file could write it."""
         if len(self.phrases) == 1:
             return self.phrases[0].text
         return ("latest of " if self.latest else "earliest of ") + "; ".join(p.text for p in self.phrases)
@@ -74,6 +75,7 @@ Definitions = Mapping[str, Definition]
 
 
 def mark_name(text: str) -> str:
+    """The name of a mark as it is kept: lower case, single spaces."""
     return " ".join(text.lower().split())
 
 

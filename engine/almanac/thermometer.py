@@ -52,6 +52,7 @@ class Thermometer:
 
     @property
     def last(self) -> int:
+        """The ordinal of its last day."""
         return self.first + len(self.means) - 1
 
 

@@ -30,6 +30,7 @@ class Temperature:
 
     @property
     def means(self) -> tuple[float, ...]:
+        """The mean of each month, January first, °C."""
         return tuple((high + low) / 2 for high, low in zip(self.mean_max, self.mean_min, strict=True))
 
 
@@ -47,6 +48,7 @@ class Warmth:
 
     @property
     def warmest(self) -> int:
+        """The warmest day of the year, counted from 0."""
         return self.mean.index(max(self.mean))
 
     def expected(self, day: int, base: float) -> float:

@@ -26,6 +26,7 @@ class Window:
 
     @property
     def always(self) -> bool:
+        """Whether nothing opens or closes it: any day will do."""
         return not self.opens and not self.closes
 
 

@@ -103,6 +103,7 @@ class Farm:
         return self.base or self
 
     def species_of(self, latin: str) -> Species:
+        """The species of that Latin name; one with nothing but the name where none is known."""
         return self.species.get(latin) or Species(latin)
 
     def plant(self, species: str, cultivar: str = "") -> str:
@@ -110,6 +111,7 @@ class Farm:
         return f"{self.species_of(species).name} {cultivar}".rstrip()
 
     def batch(self, batch_id: str) -> Batch | None:
+        """The batch of that id; None where there is none."""
         return next((b for b in self.batches if b.id == batch_id), None)
 
     def place_for(self, word: str) -> str:
@@ -123,5 +125,6 @@ class Farm:
         return self.place_for(step.place or batch.place)
 
     def under_cover(self, name: str) -> bool:
+        """Whether a place is under cover: as the farm says, else as the library's word has it."""
         place = next((p for p in self.places if p.name == name), None)
         return place.under_cover if place else name in UNDER_COVER

@@ -90,12 +90,12 @@ def read_document(document: Mapping[str, Any], text: str, file: str) -> Reading:
     """Read a farm from a parsed document; `text` is where lines are looked up."""
     findings = Findings()
     root = Table(document, (), findings)
-    farm = _read(root, file, findings)
+    farm = _read(root, file)
     problems = located(findings, file, text)
     return Reading(farm, problems, text=text)
 
 
-def _read(root: Table, file: str, findings: Findings) -> Farm | None:
+def _read(root: Table, file: str) -> Farm | None:
     head = root.table("farm")
     name, units, week_starts, currency = "", "metric", "monday", ""
     hours: tuple[float | None, ...] = (None,) * 12

@@ -61,7 +61,7 @@ class StockPlant:
 
 
 def read_opening(table: Table, index: int) -> Opening | None:
-    """One [[stock]] table; a lot without a name is called S1, S2, …"""
+    """One [[stock]] table; a lot without a name is called S1, the next S2."""
     species, form = table.text("species", required=True), table.text("form", required=True)
     place, count = table.text("place", required=True), table.whole("count", 1, MOST_HELD, required=True)
     opening = Opening(

@@ -70,6 +70,7 @@ class NeedLine:
 
     @property
     def short(self) -> int:
+        """How many it still lacks, at the least 0."""
         return max(0, self.need.count - self.met - self.from_hand - self.to_come)
 
 
@@ -97,6 +98,7 @@ def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
 
 
 def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
+    """By what the lines of the stock are sorted."""
     return (line.plant.lower(), line.cultivar.lower(), line.form, line.grade, line.place, line.lot)
 
 

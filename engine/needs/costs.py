@@ -25,6 +25,7 @@ class Cost:
 
     @property
     def total(self) -> float:
+        """The sum of its parts, in the farm's money."""
         return sum(amount for _, amount in self.parts)
 
     def __add__(self, other: Cost) -> Cost:
@@ -61,7 +62,7 @@ class Costing:
     year: int
 
     def after(self, other: Costing, taken: int) -> Costing:
-        """This one where so many are started by the other first, which may cut from the same stock plants."""
+        """The same where so many are started by the other first, which may cut from the same stock plants."""
         if self.left is None or (self.material, self.year) != (other.material, other.year):
             return self
         return replace(self, left=max(0, self.left - taken))

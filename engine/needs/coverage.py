@@ -59,6 +59,7 @@ class Coverage:
     stock: Allotment
 
     def short(self) -> tuple[NeedLine, ...]:
+        """The needs that are not met whole."""
         return tuple(line for line in self.needs if line.short)
 
 

@@ -63,14 +63,17 @@ class OrderLine:
 
     @property
     def count(self) -> int:
+        """How many are wanted in all."""
         return sum(part.count for part in self.parts)
 
     @property
     def to_order(self) -> int:
+        """How many are still to be ordered."""
         return sum(part.to_order for part in self.parts)
 
     @property
     def came(self) -> int:
+        """How many have come."""
         return sum(part.came for part in self.parts)
 
     @property

@@ -27,6 +27,7 @@ class Act:
 
     @property
     def genus(self) -> str:
+        """The first word of the Latin name; nothing where there is none."""
         return self.species.split()[0] if self.species.split() else ""
 
 
@@ -80,6 +81,7 @@ def track_of(records: Records) -> Track:
 
 
 def act_of(protocol: Protocol, cultivar: str, do: str) -> Act:
+    """The act that a step of a protocol is, for plants of a cultivar."""
     return Act(protocol.species, cultivar, protocol.method, protocol.route, do)
 
 
@@ -109,6 +111,7 @@ class Shares:
 
     @property
     def rates(self) -> tuple[Rate, ...]:
+        """The rates alone, in the order of the acts."""
         return tuple(learned.rate for _, learned in self.learned)
 
     @property

@@ -36,6 +36,7 @@ class StepReview:
 
     @property
     def actual(self) -> float | None:
+        """The share that came through, 0 to 1; None where nothing went in, or nothing was planned to be lost."""
         return self.through / self.into if self.into and self.planned is not None else None
 
 
@@ -64,6 +65,7 @@ class KindReview:
 
     @property
     def actual(self) -> float:
+        """The share that came through all its steps, 0 to 1."""
         return expected_share([Rate(min(1.0, s.actual)) for s in self.steps if s.actual is not None])
 
 

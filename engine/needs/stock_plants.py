@@ -29,6 +29,7 @@ class YieldLine:
 
     @property
     def short(self) -> int:
+        """How many more are asked than they give, at the least 0."""
         return max(0, self.asks - int(self.gives))
 
 

@@ -76,6 +76,7 @@ class Way:
 
     @property
     def title(self) -> str:
+        """The method and, where it has several, the route."""
         return f"{self.protocol.method}, {self.protocol.route}" if self.protocol.route else self.protocol.method
 
 

@@ -60,8 +60,10 @@ def least_weight(mean: float) -> float:
 
 
 def beta_below(a: float, b: float, x: float) -> float:
-    """The chance that a beta (a, b) lies below x: the continued fraction of Abramowitz & Stegun 1964, 26.5.8, summed
-    as Lentz does (from memory)."""
+    """The chance that a beta (a, b) lies below x.
+
+    The continued fraction of Abramowitz & Stegun 1964, 26.5.8, summed as Lentz does (from memory).
+    """
     if x <= 0 or x >= 1:
         return float(x >= 1)
     if x > (a + 1) / (a + b + 2):

@@ -159,7 +159,7 @@ def _between(start: float, end: float, v: float) -> float:
 
 
 def _log_rise(z: float, s: complex) -> complex:
-    """log of gamma(z + s) / gamma(z), by Stirling's series, written so that large z cancels before it is rounded."""
+    """Log of gamma(z + s) / gamma(z), by Stirling's series, written so that large z cancels before it is rounded."""
     shifted: complex = 0
     product: complex = 1
     up = max(0, ceil(_REACH - z))

@@ -103,8 +103,10 @@ def _texts(folder: Path) -> list[tuple[str, str]]:
 def _speaking_of(
     texts: list[tuple[str, str]], wanted: Mapping[str, Collection[str] | None], folder: Path, own: Collection[str]
 ) -> tuple[list[tuple[str, str]], Mapping[str, Collection[str] | None]]:
-    """The files that tell of one of the wanted species; and what is wanted, by the Latin name too where a name is spelt
-    otherwise than here (accents, the hybrid sign, spaces)."""
+    """The files that tell of one of the wanted species; and what is wanted.
+
+    A name that is spelt otherwise than here (accents, the hybrid sign, spaces) is wanted by its Latin name too.
+    """
     home: dict[str, int] = {}
     for n, (_, text) in enumerate(texts):
         for piece in text.split('\nlatin = "')[1:]:

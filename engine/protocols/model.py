@@ -109,6 +109,7 @@ class Protocol:
     multiplies: bool = False
 
     def index(self, do: str) -> int:
+        """The number of the step of that name. Raises StopIteration where there is none."""
         return next(k for k, step in enumerate(self.steps) if step.do == do)
 
     def first(self, role: Role) -> int | None:

@@ -29,9 +29,11 @@ class Findings:
         self.found: list[tuple[Path, str, str]] = []
 
     def add(self, path: Path, message: str, hint: str = "") -> None:
+        """Note a fault at a path of the document, with its remedy."""
         self.found.append((path, message, hint))
 
     def problems(self, file: str, line_of: Callable[[Path], int]) -> tuple[Problem, ...]:
+        """All that was noted, each once, by line."""
         told = dict.fromkeys((line_of(path), message, hint) for path, message, hint in self.found)
         return tuple(Problem(file, line, message, hint) for line, message, hint in sorted(told))
 

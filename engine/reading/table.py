@@ -23,17 +23,21 @@ class Table:
         self._known: dict[str, None] = {}
 
     def fault(self, key: str | None, message: str, hint: str = "") -> None:
+        """Note a fault of a key (None: of the table as a whole), with its remedy."""
         self.findings.add(self.path if key is None else (*self.path, key), message, hint)
 
     def has(self, key: str) -> bool:
+        """Whether the key stands in the table."""
         self._known[key] = None
         return key in self.values
 
     def raw(self, key: str) -> Any:
+        """The value of a key as TOML gives it; None where it is missing."""
         self._known[key] = None
         return self.values.get(key)
 
     def text(self, key: str, required: bool = False) -> str | None:
+        """A text that is not blank, without spaces at its ends; None where it is missing, or a fault."""
         value = self.raw(key)
         if value is None:
             if required:
@@ -45,6 +49,7 @@ class Table:
         return value.strip()
 
     def flag(self, key: str) -> bool | None:
+        """True or false; None where it is missing, or a fault."""
         value = self.raw(key)
         if value is not None and not isinstance(value, bool):
             self.fault(key, f"{key} is true or false, not {_say(value)}")
@@ -52,6 +57,7 @@ class Table:
         return value
 
     def number(self, key: str, low: float, high: float, required: bool = False) -> float | None:
+        """A number from `low` to `high`; None where it is missing, or a fault."""
         value = self.raw(key)
         remedy = f"{key} = a number from {low:.10g} to {high:.10g}"
         if value is None:
@@ -67,6 +73,7 @@ class Table:
         return float(value)
 
     def whole(self, key: str, low: int, high: int, required: bool = False) -> int | None:
+        """A whole number from `low` to `high`; None where it is missing, or a fault."""
         value = self.number(key, low, high, required)
         if value is not None and value != int(value):
             self.fault(key, f"{key} is a whole number, not {value:g}")
@@ -74,6 +81,7 @@ class Table:
         return None if value is None else int(value)
 
     def day(self, key: str) -> date | None:
+        """A date, also as a text, in a year that can be meant; None where it is missing, or a fault."""
         value = self.raw(key)
         if value is None:
             return None
@@ -104,6 +112,7 @@ class Table:
         return None
 
     def phrases(self, key: str) -> tuple[Phrase, ...] | None:
+        """One phrase or a list of them; those that cannot be read are noted and left out. None where it is missing."""
         texts = self.texts(key)
         if texts is None:
             return None
@@ -116,6 +125,7 @@ class Table:
         return tuple(phrases)
 
     def choice(self, key: str, options: Iterable[str]) -> str | None:
+        """One of the texts that may stand here; None where it is missing, or a fault."""
         value = self.text(key)
         options = tuple(options)
         if value is not None and value not in options:
@@ -128,6 +138,7 @@ class Table:
         return self.days_of(self.raw(key), key)
 
     def days_of(self, value: Any, key: str) -> tuple[int, int | None] | None:
+        """The value of a key as `days` reads it; None where there is none, or a fault."""
         if value is None:
             return None
         remedy = f"write {key} = [90, 120] (least, most) or {key} = 90 (at least)"
@@ -157,6 +168,7 @@ class Table:
         return [Table(v, (*self.path, key, k), self.findings) for k, v in enumerate(value)]
 
     def table(self, key: str) -> Table | None:
+        """The table of that name in this one; None where it is missing, or a fault."""
         value = self.raw(key)
         if value is None:
             return None

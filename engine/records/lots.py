@@ -64,6 +64,7 @@ class Lot:
     """How many pots, or what else is no plant, came for a step. Of two parts only one keeps it, and what was lost."""
 
     def last_look(self, step: str) -> Look | None:
+        """The latest look at a step; None where it was not looked at."""
         return next((look for look in reversed(self.looks) if look.step == step), None)
 
     def radicles(self, step: str) -> date | None:
@@ -202,7 +203,7 @@ def drying_kills(farm: Farm, lot: Lot) -> bool:
 
 
 def part_id(lot_id: str, taken: Iterable[str]) -> str:
-    """The next free name for a part of a lot: elder-27/1, elder-27/2, …"""
+    """The next free name for a part of a lot: elder-27/1, then elder-27/2."""
     names = set(taken)
     number = 1
     while f"{lot_id}/{number}" in names:

@@ -68,6 +68,7 @@ class Outage:
 
     @property
     def first(self) -> date:
+        """The first of its days."""
         return self.last - timedelta(self.days - 1)
 
 
@@ -89,6 +90,7 @@ class Records:
     """The farm with the batches that the journal adds and changes."""
 
     def lot(self, lot_id: str) -> Lot | None:
+        """The lot of that id; None where there is none."""
         return next((lot for lot in self.lots if lot.id == lot_id), None)
 
 

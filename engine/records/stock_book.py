@@ -83,6 +83,7 @@ class Stock:
     """How many went out to each need that was named."""
 
     def of(self, lot: str) -> tuple[Holding, ...]:
+        """What is on hand of a lot, in each form, grade and place."""
         return tuple(h for h in self.holdings if h.lot == lot)
 
 

@@ -48,6 +48,7 @@ class Unfit(ValueError):
 
 
 def count_in(data: Mapping[str, Any]) -> int:
+    """The count that an entry gives, a whole number. Raises Unfit where it has none."""
     count = data.get("count")
     if not isinstance(count, int) or isinstance(count, bool):
         raise Unfit("its count cannot be read")

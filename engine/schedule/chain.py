@@ -43,6 +43,7 @@ class Chain:
 
     @property
     def roots(self) -> tuple[int, ...]:
+        """The acts that wait for no other."""
         return tuple(k for k, before in enumerate(self.before) if not before)
 
     def follows(self, k: int) -> tuple[int, ...]:

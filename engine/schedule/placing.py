@@ -53,7 +53,7 @@ def place(chain: Chain, wish: Wish) -> Placement:
             lows = [low if low > -FAR else base for low in lows]
             days = soonest(chain.network, lows, chain.spans, wish.done, furthest(chain, lows, wish))
             if wish.ready is not None and _ends_after(chain, days, wish.ready):
-                problems.append(too_late(chain, wish, lows))
+                problems.append(too_late(chain, wish))
         if days is None:
             problems.append(collision(chain, lows, wish))
             return _nowhere(count, wish, problems)

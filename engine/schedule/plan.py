@@ -30,15 +30,19 @@ class Plan:
 
     @property
     def batch(self) -> Batch:
+        """The batch that the lot is, or is a part of."""
         return self.lot.batch
 
     def index(self, do: str) -> int | None:
+        """The number of the act of that name; None where it was dropped, or is none."""
         return next((k for k, s in enumerate(self.chain.protocol.steps) if s.do == do), None)
 
     def step(self, k: int) -> Step:
+        """The step that act k is, as its protocol has it."""
         return self.chain.protocol.steps[k]
 
     def done(self, k: int) -> bool:
+        """Whether act k is recorded as done."""
         return self.step(k).do in self.lot.done
 
     def missed(self, k: int, today: int) -> bool:

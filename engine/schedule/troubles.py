@@ -101,6 +101,7 @@ def _same_season(chain: Chain, k: int, needed: int, low: int) -> bool:
 
 
 def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> list[str]:
+    """In words, the windows of which little is left when the batch starts."""
     if wish.start is None:
         return []
     told = []
@@ -112,7 +113,8 @@ def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> lis
     return told
 
 
-def too_late(chain: Chain, wish: Wish, lows: list[int]) -> str:
+def too_late(chain: Chain, wish: Wish) -> str:
+    """In words, that it cannot be ready in time, and by when it would have had to start."""
     assert wish.ready is not None
     free = Wish(None, wish.ready, None, wish.done)
     days = None if wish.done else latest_by_ready(chain, free, lows_of(chain, free))

@@ -8,7 +8,7 @@ from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import CalendarBase, Phrase
 from engine.almanac.reasons import explain
 from engine.almanac.windows import Span
-from engine.protocols.model import Days, Step
+from engine.protocols.model import Step
 from engine.schedule.best import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -31,7 +31,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
         told.append(f"best until {say(best, today)}: later is poorer")
     told += [short_of_best(plan.chain, plan.now.aims, i) for i in (k, *filter(plan.done, plan.chain.before[k]))]
     if plan.missed(k, today.toordinal()):
-        told.insert(0, _missed(plan, k, today))
+        told.insert(0, _missed(plan, k))
     if step.do in plan.lot.held:
         told.insert(0, f"held: {plan.lot.held[step.do]}")
     for i in plan.chain.before[k]:
@@ -71,7 +71,7 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
         if base is not None and base + least[i][k] == day:
             done = plan.done(i)
             said = f"{plan.step(i).do} {'done' if done else 'at the earliest'} {say(base, today)}"
-            return f"from {say(day, today)}: {_after(least[i][k], plan.chain.waits[i, k], plan.step(i))}{said}"
+            return f"from {say(day, today)}: {_after(least[i][k], plan.step(i))}{said}"
     if day == now.wish.not_before.get(k):
         return f"from {say(day, today)}: put off by you"
     wait = plan.step(k).wait if now.wish.start is not None and not chain.before[k] else None
@@ -92,7 +92,7 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
     return f"from {say(day, today)}"
 
 
-def _after(least: int, wait: Days, before: Step) -> str:
+def _after(least: int, before: Step) -> str:
     if least == 0:
         return "after "
     least_of_it = before.lasts.least if before.endures else 0
@@ -136,7 +136,7 @@ def _again(plan: Plan, k: int, span: Span, today: date) -> str:
     return f"; again {say_day(following.opens)} to {say(following.closes, today)}"
 
 
-def _missed(plan: Plan, k: int, today: date) -> str:
+def _missed(plan: Plan, k: int) -> str:
     last, upcoming = plan.meant.latest[k], plan.now.aims[k]
     assert last is not None
     following = f"; the next chance is {say_day(upcoming, True)}" if upcoming is not None else ""

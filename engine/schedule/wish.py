@@ -28,6 +28,7 @@ class Wish:
 
 
 def lows_of(chain: Chain, wish: Wish) -> list[int]:
+    """The first ordinal on which each act may be done, windows aside."""
     low = max(wish.start if wish.start is not None else -FAR, wish.floor if wish.floor is not None else -FAR)
     lows = [low] * len(chain.spans)
     if wish.start is not None:
@@ -43,11 +44,13 @@ def lows_of(chain: Chain, wish: Wish) -> list[int]:
 
 
 def furthest(chain: Chain, lows: list[int], wish: Wish) -> int:
+    """The ordinal beyond which no act is tried."""
     longest = max(max(row) for row in chain.network.least)
     return max([*lows, *wish.done.values()]) + longest + 366 * YEARS_TRIED
 
 
 def latest_by_ready(chain: Chain, wish: Wish, lows: list[int]) -> list[int] | None:
+    """The last ordinal on which each act may be done for the batch to be ready in time; None where none may."""
     assert wish.ready is not None
     highs = [wish.ready - lasts.least for lasts in chain.lasts]
     if wish.start is not None:

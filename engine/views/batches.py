@@ -37,6 +37,7 @@ class BatchLine:
 
     @property
     def over(self) -> bool:
+        """Whether nothing more is to be done for it."""
         return self.state in OVER
 
     @property

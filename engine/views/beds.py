@@ -29,6 +29,7 @@ class Row:
 
     @property
     def metres(self) -> float:
+        """How long the row is, in metres."""
         return self.stretches[-1].end_m if self.stretches else 0.0
 
 

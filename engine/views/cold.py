@@ -56,6 +56,7 @@ class Phase:
         return stage(self.gone, self.lasts, self.best) if self.begun else ""
 
     def after(self, days: int | None) -> date | None:
+        """The day so many days after its start; None where either is not known."""
         return None if self.start is None or days is None else self.start + timedelta(days)
 
 
@@ -88,14 +89,17 @@ class ColdLot:
 
     @property
     def lot(self) -> Lot:
+        """The lot under treatment."""
         return self.plan.lot
 
     @property
     def now(self) -> Phase:
+        """The phase that it is in, or comes to first."""
         return self.phases[self.current]
 
     @property
     def lost(self) -> bool:
+        """Whether drying has killed it."""
         return self.phase == LOST
 
     @property
@@ -105,6 +109,7 @@ class ColdLot:
 
     @property
     def begun(self) -> bool:
+        """Whether the phase has begun."""
         return self.now.begun
 
     @property
@@ -114,6 +119,7 @@ class ColdLot:
 
     @property
     def day(self) -> int | None:
+        """How many days of the phase have gone; None until it has begun."""
         return self.now.gone if self.now.begun else None
 
 

@@ -129,8 +129,11 @@ class _Board:
         return max(over, key=lambda n: (self.full(n), -n), default=None)
 
     def easing(self, n: int, at_once: int) -> tuple[_Move, ...]:
-        """The act to put off from week n so that no week it touches is as full as n was; with two `at_once`, the other
-        makes room for it. Of several, what leaves the fullest of these weeks least full, with the shortest wait."""
+        """The act to put off from week n so that no week it touches is as full as n was.
+
+        With two `at_once`, the other makes room for it. Of several, what leaves the fullest of these weeks least full,
+        with the shortest wait.
+        """
         ways: Iterable[tuple[_Move, ...]] = ((one,) for one in self.moves(n))
         if at_once == 2:
             ways = (

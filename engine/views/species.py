@@ -32,6 +32,7 @@ class ProtocolLines:
 
     @property
     def title(self) -> str:
+        """The method and, where it has several, the route."""
         route = self.protocol.route
         return f"{self.protocol.method}, {route}" if route else self.protocol.method
 

@@ -45,10 +45,12 @@ class Preview:
 
     @property
     def protocol(self) -> Protocol:
+        """The protocol that it would follow."""
         return self.prospect.protocol
 
     @property
     def title(self) -> str:
+        """The method and, where it has several, the route."""
         route = self.protocol.route
         return f"{self.protocol.method}, {route}" if route else self.protocol.method
 
@@ -59,10 +61,12 @@ class Preview:
 
     @property
     def first(self) -> date | None:
+        """The day at which its first act aims; None where no year fits."""
         return self.prospect.first[1] if self.prospect.first else None
 
     @property
     def ready(self) -> date | None:
+        """When all of it is done; None where no year fits."""
         return self.prospect.ready
 
     @property
@@ -83,6 +87,7 @@ class Preview:
 
     @property
     def troubles(self) -> tuple[str, ...]:
+        """What does not fit, in words."""
         return self.prospect.troubles
 
     def says(self) -> tuple[str, ...]:

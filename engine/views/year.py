@@ -35,6 +35,7 @@ class YearWeek:
 
     @property
     def end(self) -> date:
+        """The last day of the week."""
         return self.start + timedelta(6)
 
     @property
@@ -79,6 +80,7 @@ class Year:
 
     @property
     def busiest(self) -> YearWeek:
+        """The week with the most hours."""
         return max(self.weeks, key=lambda week: week.hours)
 
 

@@ -44,8 +44,9 @@ class YieldHistory:
 
 
 def yield_histories(farm: Farm, records: Records, plans: Iterable[Plan], today: date) -> tuple[YieldHistory, ...]:
-    """Of all stock plants, from the first year that anything was taken or asked to the last, this and the next among
-    them. `records` were applied with every movement kept.
+    """Of all stock plants, from the first year that anything was taken or asked to the last.
+
+    This year and the next are among them. `records` were applied with every movement kept.
     """
     plans = tuple(plans)
     given = taken_by_year(farm, records)

@@ -125,7 +125,6 @@ def write_tiny(folder: Path, text: str = TINY, history: bool = True) -> Path:
 
 def tell(path: Path, kind: str, on: date, device: str = "lamp", **data: Any) -> None:
     """Write an entry as another device of the farm would have."""
-
     file = journal_folder(path) / f"{device}.jsonl"
     file.parent.mkdir(exist_ok=True)
     with file.open("ab") as lines:

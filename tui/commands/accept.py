@@ -21,7 +21,7 @@ def run(call: Namespace) -> int:
 
     farm, (batch,) = split_words(call)
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         return propagation.accept(plan_lot(nursery, propagation.find_lot(nursery.records, batch), call.on), call.on)
 
     return record_one(call, farm, make)

@@ -30,7 +30,7 @@ def run(call: Namespace) -> int:
     sure = KEEP if call.sure is None else sureness_of(call.sure)
     form, cultivar, who = (KEEP if value is None else value for value in words.values())
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         return amend_need(
             nursery, name, call.on, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
         )  # fmt: skip

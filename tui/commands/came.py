@@ -25,7 +25,7 @@ def run(call: Namespace) -> int:
     farm, (lot,) = split_words(call)
     count, left = (None if text is None else count_of(text) for text in (call.count, call.left))
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         return has_come(
             nursery, plan_all(nursery, call.on), lot, call.on, max(call.on, door.today()),
             item=call.item or "", count=count, left=left or 0, source=call.source or "",

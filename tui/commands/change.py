@@ -28,7 +28,7 @@ def run(call: Namespace) -> int:
     ready = KEEP if call.ready is None else exact_day_or_none(call.ready)
     cultivar = KEEP if call.cultivar is None else call.cultivar
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         return change_batch(nursery, name, call.on, count=count, start=start, ready=ready, cultivar=cultivar)
 
     return record_one(call, farm, make)

@@ -21,7 +21,7 @@ def run(call: Namespace) -> int:
 
     farm, (batch, step) = split_words(call)
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         count = lot.count - call.left if call.count is None else call.count
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:

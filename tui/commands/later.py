@@ -23,7 +23,7 @@ def run(call: Namespace) -> int:
     farm, (batch, step, to) = split_words(call)
     day = exact_day(to)
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         return propagation.later(plan_lot(nursery, lot, call.on), step, day, call.on)
 

@@ -30,7 +30,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.plan import plan_sheet
 
-        print(plan_sheet(house.farm, batches, call.on, why=bool(call.batch)))
+        print(plan_sheet(house.farm, batches, why=bool(call.batch)))
     return tell(house, call.on)
 
 

@@ -19,7 +19,7 @@ def run(call: Namespace) -> int:
     if call.json:
         from tui.paper.week import week_json
 
-        print_json(week_json(house.farm, week, house.nursery))
+        print_json(week_json(house.farm, week))
     else:
         from tui.paper.week import week_sheet
 

@@ -54,7 +54,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
         count, left = counts(values)
         join = yes_of(values.get("join", "yes"), "join")
 
-        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
             return propagation.do(nursery.records, found, step, count, left, on, app.today, join)
 

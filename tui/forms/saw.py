@@ -29,7 +29,7 @@ def ask_day(screen: Recorder, mark: str) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        write(screen, lambda n, e: season.saw(n.farm, n.almanac, mark, on, today))
+        write(screen, lambda n, _: season.saw(n.farm, n.almanac, mark, on, today))
 
     fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat())]
     told = "it replaces the computed date for this season"

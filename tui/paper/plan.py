@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from textwrap import wrap
 from typing import Any
 
@@ -17,7 +16,7 @@ from tui.cells import (
 from tui.paper.page import WIDTH, indented
 
 
-def plan_sheet(farm: Farm, batches: Sequence[BatchLines], today: date, why: bool) -> str:
+def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool) -> str:
     """Each batch's chain with its dates; with the reasons where one batch is asked for."""
     lines: list[str] = []
     for b in batches:

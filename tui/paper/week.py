@@ -7,7 +7,6 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.schedule.nursery import Nursery
 from engine.views.panel import panel
 from engine.views.task import Task
 from engine.views.week import Week
@@ -81,7 +80,7 @@ def _task_lines(task: Task, today: date) -> list[str]:
     return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
 
 
-def week_json(farm: Farm, week: Week, nursery: Nursery) -> dict[str, Any]:
+def week_json(farm: Farm, week: Week) -> dict[str, Any]:
     frost = week.frost
     return {
         "week": {"start": week.start.isoformat(), "end": week.end.isoformat()},

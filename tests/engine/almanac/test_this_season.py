@@ -1,4 +1,4 @@
-"""This season by the thermometer: marks on degrees from what came, the others moved, and what is said of it."""
+"""The season by the thermometer: marks on degrees from what came, the others moved, and what is said of it."""
 
 from dataclasses import replace
 from datetime import date, timedelta

@@ -49,7 +49,7 @@ def test_several_steps_agree_with_a_chain_of_scipys_distributions(seed: int) -> 
 
 
 def test_large_lots_through_one_step_agree_with_scipys_beta_binomial() -> None:
-    """scipy's own sum of log-gammas is good to about 3e-10 at 80,000."""
+    """Scipy's own sum of log-gammas is good to about 3e-10 at 80,000."""
     rng = random.Random(3)
     for _ in range(250):
         count = int(10 ** rng.uniform(1.7, 4.9))

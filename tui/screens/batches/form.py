@@ -73,7 +73,7 @@ class BatchForm(PlantForm):
 
     # -- what is typed
 
-    def typed(self, name: str) -> None:
+    def typed(self, _: str) -> None:
         """The ways are dated soon: typing never waits for them."""
         if self._waiting is not None:
             self._waiting.stop()

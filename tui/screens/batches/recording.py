@@ -30,7 +30,7 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
         cultivar = values["cultivar"]
         write(
             screen,
-            lambda n, e: change_batch(n, lot.id, today, count=count, start=start, ready=ready, cultivar=cultivar),
+            lambda n, _: change_batch(n, lot.id, today, count=count, start=start, ready=ready, cultivar=cultivar),
         )
 
     fields = [
@@ -51,7 +51,7 @@ def give_up(screen: FarmScreen, line: BatchLine) -> None:
 
     def chosen(choice: str | None) -> None:
         if choice == "lot":
-            attempt(screen, lambda n, e: propagation.drop(propagation.find_lot(n.records, name), "", "", today))
+            attempt(screen, lambda n, _: propagation.drop(propagation.find_lot(n.records, name), "", "", today))
 
     options = [("keep", "keep it"), ("lot", f"give up the whole lot {name}: {line.lot.count} {line.plant}")]
     screen.app.push_screen(ChoiceScreen(f"Give up: {line.plant} · {name}", options, "u undoes it"), chosen)
@@ -61,6 +61,6 @@ def note(screen: FarmScreen, line: BatchLine) -> None:
     today, name = screen.app.today, line.lot.id
 
     def save(values: Values) -> None:
-        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
+        write(screen, lambda n, _: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
 
     screen.app.push_screen(FormScreen(f"Note on {name} · {line.plant}", [Field("text", "note")], save))

@@ -20,7 +20,7 @@ def look(screen: FarmScreen, lot: ColdLot, finding: str) -> None:
         screen.tell(f"{lot.lot.id} has not begun: d records that it has")
         return
     today, name, step = screen.app.today, lot.lot.id, lot.plan.step(lot.now.index).do
-    attempt(screen, lambda n, e: propagation.look(propagation.find_lot(n.records, name), step, finding, today, today))
+    attempt(screen, lambda n, _: propagation.look(propagation.find_lot(n.records, name), step, finding, today, today))
 
 
 def done(screen: FarmScreen, lot: ColdLot) -> None:
@@ -39,7 +39,7 @@ def note(screen: FarmScreen, lot: ColdLot) -> None:
     today, name = screen.app.today, lot.lot.id
 
     def save(values: Values) -> None:
-        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
+        write(screen, lambda n, _: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
 
     screen.app.push_screen(FormScreen(f"Note on {name} · {lot.plant}", [Field("text", "note")], save))
 
@@ -51,7 +51,7 @@ def outage(screen: FarmScreen, place: str) -> None:
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
         days, heat = whole_of(values["days"], "days"), degrees_of(values["degrees"])
-        write(screen, lambda n, e: season.outage(n.farm, values["place"], days, heat, on, today))
+        write(screen, lambda n, _: season.outage(n.farm, values["place"], days, heat, on, today))
         written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
         told = told_of_outage(app.house.nursery, app.plans(), written[-1], today)
         screen.said = f"{screen.said}: {'; '.join(told) or 'no seed stood there'}"

@@ -14,7 +14,7 @@ from tui.paper.plan import plan_sheet
 
 def chain_text(house: Farmhouse, plan: Plan, today: date) -> Text:
     """The page of a lot."""
-    sheet = plan_sheet(house.farm, [batch_lines(house.nursery, plan, today)], today, why=True)
+    sheet = plan_sheet(house.farm, [batch_lines(house.nursery, plan, today)], why=True)
     text = Text(sheet)
     if plan.batch.protocol.note:
         text.append(f"\n\n{plan.batch.protocol.note}")

@@ -41,7 +41,7 @@ def done(screen: TaskPicker) -> None:
     today = screen.app.today
     if task.standing is not None:
         work = task.standing
-        attempt(screen, lambda n, e: season.worked(work.do, work.place, today, today))
+        attempt(screen, lambda *_: season.worked(work.do, work.place, today, today))
         return
     if task.kind == "look":
         screen.tell("a look: n nothing  r radicles  m mould  y dry")
@@ -67,7 +67,7 @@ def look(screen: TaskPicker, finding: str) -> None:
         lot = task.lot
         attempt(
             screen,
-            lambda n, e, lot=lot, step=step: propagation.look(  # type: ignore[misc]
+            lambda n, _, lot=lot, step=step: propagation.look(  # type: ignore[misc]
                 propagation.find_lot(n.records, lot), step, finding, today, today
             ),
         )
@@ -80,12 +80,12 @@ def hold(screen: TaskPicker) -> None:
     today, lot, step = screen.app.today, task.lot, task.step
     assert task.plan is not None
     if step in task.plan.lot.held:
-        attempt(screen, lambda n, e: propagation.release(propagation.find_lot(n.records, lot), step, today))
+        attempt(screen, lambda n, _: propagation.release(propagation.find_lot(n.records, lot), step, today))
         return
 
     def save(values: Values) -> None:
         write(
-            screen, lambda n, e: propagation.hold(propagation.find_lot(n.records, lot), step, values["reason"], today)
+            screen, lambda n, _: propagation.hold(propagation.find_lot(n.records, lot), step, values["reason"], today)
         )
 
     screen.app.push_screen(
@@ -104,7 +104,7 @@ def later(screen: TaskPicker) -> None:
         day = day_of(values["to"], today)
         write(
             screen,
-            lambda n, e: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
+            lambda n, _: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
         )
 
     until = f"its last day is {task.latest.isoformat()}" if task.latest else "nothing closes it"
@@ -117,7 +117,7 @@ def accept(screen: TaskPicker) -> None:
     if task is not None:
         today, lot = screen.app.today, task.lot
         attempt(
-            screen, lambda n, e: propagation.accept(plan_lot(n, propagation.find_lot(n.records, lot), today), today)
+            screen, lambda n, _: propagation.accept(plan_lot(n, propagation.find_lot(n.records, lot), today), today)
         )
 
 
@@ -130,7 +130,7 @@ def drop(screen: TaskPicker) -> None:
     def chosen(choice: str | None) -> None:
         if choice in ("step", "lot"):
             name = step if choice == "step" else ""
-            attempt(screen, lambda n, e: propagation.drop(propagation.find_lot(n.records, lot), name, "", today))
+            attempt(screen, lambda n, _: propagation.drop(propagation.find_lot(n.records, lot), name, "", today))
 
     options = [
         ("keep", "keep it"),
@@ -147,7 +147,7 @@ def note(screen: TaskPicker) -> None:
     today, lot = screen.app.today, task.lot
 
     def save(values: Values) -> None:
-        write(screen, lambda n, e: propagation.note(propagation.find_lot(n.records, lot), values["text"], today))
+        write(screen, lambda n, _: propagation.note(propagation.find_lot(n.records, lot), values["text"], today))
 
     screen.app.push_screen(FormScreen(f"Note on {lot} · {task.plant}", [Field("text", "note")], save))
 

@@ -57,7 +57,7 @@ def _ask(screen: FarmScreen, found: Levelled) -> None:
 def _write(screen: FarmScreen, found: Levelled) -> None:
     today = screen.app.today
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
         return propagation.put_off(nursery, [(each.lot, each.step, each.to) for each in found.puttings], today)
 
     try:
