@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
 from engine.journal.entry import Entry
 from engine.journal.store import append, journal_folder, read_journal, standing
+from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Problem
 from engine.records.records import Records, apply
 from engine.schedule.nursery import Nursery, faults, open_nursery

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
 from engine.almanac.thermometer import of_late, read_record
 from engine.farm.model import Farm
 from engine.farm.reading import Reading
+from engine.reading.frozen import replace
 from engine.reading.lines import line_finder
 from engine.reading.problems import Problem
 

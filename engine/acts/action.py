@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from engine.reading.frozen import dataclass
 
 
 class Refused(ValueError):

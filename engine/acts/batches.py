@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from typing import Any, Final
@@ -16,6 +15,7 @@ from engine.farm.protocols import NoProtocol, protocol_of, species_named, ways_o
 from engine.protocols.library import all_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
+from engine.reading.frozen import dataclass
 from engine.reading.problems import nearest
 from engine.records.batches import check
 from engine.records.lots import begun

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from engine.acts import propagation
@@ -11,6 +10,7 @@ from engine.acts.action import Action
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.protocols.roles import Role
+from engine.reading.frozen import replace
 from engine.records.records import Done, Lot, Records
 from engine.schedule.looks import look_days
 from engine.schedule.nursery import Nursery, open_nursery

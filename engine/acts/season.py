@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.acts.action import Action, Refused, not_to_come
@@ -11,6 +10,7 @@ from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
 from engine.almanac.reasons import reason
 from engine.farm.model import Farm
 from engine.protocols.names import plain
+from engine.reading.frozen import dataclass
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.reading.problems import nearest
 

@@ -6,7 +6,6 @@ A count is checked against what is there now and, for a day gone by, against wha
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -18,6 +17,7 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import known_forms
 from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
+from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
 from engine.records.records import Records, part_id, records_on

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -13,6 +12,7 @@ from engine.farm.stock import StockPlant
 from engine.journal.entry import Entry
 from engine.protocols.forms import MATERIALS
 from engine.protocols.names import plain
+from engine.reading.frozen import replace
 from engine.reading.problems import nearest
 from engine.records.stock_plants import PLACE, check_stock_plant
 from engine.records.values import Unfit

@@ -6,7 +6,6 @@ An Almanac keeps what it has computed; it is otherwise a value: the same site, m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -26,6 +25,7 @@ from engine.almanac.phrases import (
     parse_phrase,
 )
 from engine.almanac.sun import crossing, day_length, turn
+from engine.reading.frozen import dataclass, field, replace
 
 if TYPE_CHECKING:
     from engine.almanac.several import Several

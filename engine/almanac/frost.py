@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 from statistics import NormalDist
+
+from engine.reading.frozen import dataclass
 
 _STANDARD = NormalDist()
 

@@ -9,11 +9,11 @@ soil and leaf drop, and stand beside the reason for each.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
+from engine.reading.frozen import dataclass
 
 DEFAULT_MARKS: Mapping[str, Any] = {
     "soil workable": {"latest": ["last frost - 5 weeks", "day length rises to 11 h"]},

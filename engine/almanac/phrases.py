@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass
 from functools import lru_cache
+
+from engine.reading.frozen import dataclass
 
 FROST_MARKS = ("last frost", "first frost")
 LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more

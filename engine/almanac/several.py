@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import replace
 
 from engine.almanac.almanac import Almanac, NeverComes
 from engine.almanac.windows import Occurrences, Span, Spans, Window, spans_of
+from engine.reading.frozen import replace
 
 _YEAR = 366
 _MARGIN = 2 * _YEAR + 20

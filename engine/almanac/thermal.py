@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import accumulate
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 from engine.almanac.phrases import Base, DegreeDaysBase, MeanBase
 from engine.almanac.sun import turn
 from engine.almanac.warmth import Temperature, day_of_year, degrees_by_day, ordinal_of, warmth_of
+from engine.reading.frozen import dataclass
 
 if TYPE_CHECKING:
     from engine.almanac.thermometer import Thermometer

@@ -6,9 +6,10 @@ Lines that cannot be read or believed are refused one by one, with the reason; t
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from statistics import median
+
+from engine.reading.frozen import dataclass
 
 LOWEST, HIGHEST = -70.0, 57.0
 """No thermometer in a farm's screen has stood lower or higher (world extremes, from memory: -68 of any town, 56.7)."""

@@ -8,10 +8,11 @@ stations: the curve errs by 0.1 to 0.5 °C (16 records), the expected sums by 5 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date
 from functools import cache, lru_cache
 from itertools import accumulate, pairwise
+
+from engine.reading.frozen import dataclass
 
 YEAR = 365.2425
 _MONTHS = (31, 28.2425, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import Almanac, NeverComes, say_day
 from engine.almanac.phrases import Phrase
 from engine.almanac.reasons import why_never
+from engine.reading.frozen import dataclass
 
 LONGEST_WINDOW = 300
 WIDEST_OPENING = 150

@@ -6,13 +6,13 @@ The day of the last (first) frost is taken as normal over the winters that have 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist, fmean, stdev
 
 from engine.almanac.frost import FrostDates, FrostPoint
 from engine.almanac.thermometer import Record
 from engine.almanac.warmth import Temperature
+from engine.reading.frozen import dataclass
 
 FEWEST_YEARS = 10
 MOST_MISSING = 10

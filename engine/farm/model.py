@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from engine.farm.planting import Planting
 from engine.farm.stock import Need, Opening, StockPlant
 from engine.protocols.model import Protocol, Species, Step
 from engine.protocols.reading import Draft
+from engine.reading.frozen import dataclass, field
 
 if TYPE_CHECKING:
     from engine.farm.prices import Price

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.phrases import parse_phrase
 from engine.farm.stock import Need
+from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import FIRST_YEAR, LAST_YEAR, MOST_PLANTS
 from engine.reading.table import Table
 

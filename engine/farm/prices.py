@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD, MOST_PRICE
 from engine.reading.table import Table
 

@@ -6,7 +6,6 @@ The farm's own protocol stands over the library's of the species, and that over 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from engine.farm.model import Farm
@@ -14,6 +13,7 @@ from engine.protocols.library import Library, all_names, read_library, read_meth
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, same_name
 from engine.protocols.reading import Draft, build
+from engine.reading.frozen import dataclass, replace
 from engine.reading.problems import nearest
 
 FIGURES = ("survive",)

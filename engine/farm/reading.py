@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -33,6 +32,7 @@ from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft, read_draft, read_marks, read_species
+from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HOURS, MOST_IN_BATCH, MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located, nearest
 from engine.reading.table import Table

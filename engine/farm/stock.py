@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.protocols.forms import CUTTINGS, MATERIALS
+from engine.reading.frozen import dataclass
 from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_HELD, MOST_PLANTS
 from engine.reading.table import Table
 

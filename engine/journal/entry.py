@@ -10,10 +10,11 @@ import json
 import math
 import zlib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime
 from itertools import compress
 from typing import Any, Final, NoReturn
+
+from engine.reading.frozen import dataclass, field
 
 VERSION: Final = 1
 RESERVED: Final = frozenset({"v", "id", "at", "on", "kind", "sum"})

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.farm.model import Farm
@@ -17,6 +16,7 @@ from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots import Coming as Lot
 from engine.odds.lots import Stay
+from engine.reading.frozen import dataclass, replace
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan

@@ -13,12 +13,12 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import prod
 
 from engine.odds.lots import Coming
 from engine.odds.promise import Tails, expected, tails_of
+from engine.reading.frozen import dataclass
 
 MOST_SETS = 48
 _TIE = 1e-10

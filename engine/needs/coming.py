@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
@@ -13,6 +12,7 @@ from engine.needs.stays import losses_of, stays_of, waits_of
 from engine.odds.lots import Coming as Lot
 from engine.odds.promise import expected, promise
 from engine.protocols.forms import form_after
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 
 SURE = 0.9

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING
 
 from engine.needs.prospect import Prospect
 from engine.protocols.names import same_name
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass, replace
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm

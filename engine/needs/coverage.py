@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.farm.model import Farm
@@ -12,6 +11,7 @@ from engine.needs.allotment import Allotment, NeedLine, allot
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position, position
 from engine.odds.rates import Rate
+from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Farm
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

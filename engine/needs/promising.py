@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.stock import Need
@@ -12,6 +11,7 @@ from engine.needs.coverage import coverage
 from engine.needs.stays import losses_of
 from engine.odds.lots import Coming, Stay
 from engine.odds.promise import Promise, promise
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

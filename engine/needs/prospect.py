@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import date_of
@@ -13,6 +12,7 @@ from engine.needs.stays import stays_of, waits_of
 from engine.odds.lots import Coming, Stay
 from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
+from engine.reading.frozen import dataclass
 from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery

@@ -7,11 +7,11 @@ yearly chance of loss says how often that happens.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
+from engine.reading.frozen import dataclass, field
 from engine.records.records import Records
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from math import ceil
 
@@ -12,6 +11,7 @@ from engine.needs.rates import Track, book_of, learned_for, track_of
 from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
+from engine.reading.frozen import dataclass
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place

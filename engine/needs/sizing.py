@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.protocols import protocol_of
@@ -12,6 +11,7 @@ from engine.needs.prospect import prospect_of
 from engine.needs.rates import track_of
 from engine.needs.ways import Way, ways
 from engine.odds.rates import Learned
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
 from engine.protocols.forms import LAYERS
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from itertools import combinations
@@ -23,6 +22,7 @@ from engine.odds.spread import Spread, fewest, in_two
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
+from engine.reading.frozen import dataclass, field, replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull

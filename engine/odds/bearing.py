@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import prod
 
 from engine.odds.rates import Rate
+from engine.reading.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

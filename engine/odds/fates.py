@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from heapq import nlargest
 from itertools import pairwise
 
 from engine.odds.kin import Odds, Part, added, both, together
 from engine.odds.lots import Coming, merged, spared
+from engine.reading.frozen import dataclass
 
 EXACT_FATES, MOST_FATES = 128, 1024
 """So many sets of lots may be left with every count told apart; of more than MOST_FATES the likeliest are kept."""

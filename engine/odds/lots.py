@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import prod
 
 from engine.odds.rates import Rate
+from engine.reading.frozen import dataclass, replace
 
 YEAR_DAYS = 365.25
 

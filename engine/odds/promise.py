@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
 from engine.odds.fates import outlook_of
 from engine.odds.lots import Coming, merged, stands
 from engine.odds.starts import surely
 from engine.odds.tails import chance, expected_share
+from engine.reading.frozen import dataclass, replace
 
 MOST_COUNTED, BUNDLES = 20_000, 8_000
 """Of more plants than this the odds of every count are not worked out; several lots are then counted in bundles."""

@@ -11,11 +11,11 @@ records give the book again, many leave nothing of it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import isfinite
 
 from engine.odds.ranges import MOST_WEIGHT, least_weight, weight_of
 from engine.odds.survival import likely_range
+from engine.reading.frozen import dataclass
 
 BOOK_BATCHES = 3.0
 """How many batches a figure of a book's, or of kindred plants, is worth (common practice: two or three)."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import floor
 
 from engine.odds.fates import outlook
 from engine.odds.lots import Coming
 from engine.odds.promise import MOST_COUNTED, expected, tails_of
 from engine.odds.tails import expected_share
+from engine.reading.frozen import dataclass, replace
 
 _TIE = 1e-10
 

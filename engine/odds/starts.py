@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 from math import ceil
 
 from engine.odds.rates import Rate
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance, expected_share
+from engine.reading.frozen import dataclass
 
 MOST = 10_000_000
 COUNTED, GUESSED = 4000, 400

@@ -13,12 +13,12 @@ and second moment; where floats are not enough for those it is worked out again 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from operator import mul
 from typing import TYPE_CHECKING, TypeVar
 
 from engine.odds.rates import Rate
+from engine.reading.frozen import dataclass
 
 if TYPE_CHECKING:
     from decimal import Decimal

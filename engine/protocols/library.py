@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,7 @@ from engine.protocols import LIBRARY as FOLDER
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain, same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
+from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from engine.almanac.almanac import say_days
 from engine.almanac.marks import Definitions
@@ -11,6 +10,7 @@ from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.odds.ranges import usual_range
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass, field, replace
 
 AIMS = ("early", "middle", "late")
 

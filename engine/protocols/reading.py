@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engine.almanac.marks import Definition, mark_name, read_definition
@@ -13,6 +12,7 @@ from engine.odds.ranges import WIDEST
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
 from engine.protocols.roles import Role, form_by, role_of
+from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
 from engine.reading.table import Table

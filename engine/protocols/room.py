@@ -6,10 +6,10 @@ A farm opens without a word of this being read: the texts stand in the step and 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
+from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_ROOM
 
 UNITS = {

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from engine.reading.frozen import dataclass
 from engine.reading.paths import Path
 
 

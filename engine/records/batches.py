@@ -6,7 +6,6 @@ The farm file stays first: an entry that adds a batch of an id that is there is 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +13,7 @@ from engine.farm.model import Batch, Farm
 from engine.farm.protocols import NoProtocol, protocol_of, species_named
 from engine.journal.entry import Entry
 from engine.protocols.model import Species
+from engine.reading.frozen import replace
 from engine.reading.limits import MOST_IN_BATCH, outside
 from engine.records.values import Unfit, count_in, day_in, text_in
 

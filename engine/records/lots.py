@@ -6,13 +6,13 @@ A lot splits when a part of it is done, and parts that are as far on can be join
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
 from engine.protocols.forms import SEED
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass, field, replace
 from engine.records.values import texts
 
 DRY_THROUGH = "dry through"

@@ -13,7 +13,6 @@ need is there before what is told of it.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -22,6 +21,7 @@ from engine.farm.protocols import species_named
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.protocols.model import Species
+from engine.reading.frozen import replace
 from engine.reading.limits import MOST_HELD, outside
 from engine.records.values import Unfit, count_in, day_in, number, text_in
 

@@ -21,13 +21,13 @@ The kinds of entries and their data:
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
 
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
+from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, STOCK_PLANT_KINDS

@@ -15,13 +15,13 @@ with the reason and changes nothing. The kinds of entries and their data:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
 from engine.protocols.forms import form_after, is_there
 from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass, field
 from engine.records.kinds import LEAVING
 
 ORIGINS = ("opening", "bought", "collected", "found", "swapped", "propagated")

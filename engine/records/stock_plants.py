@@ -10,7 +10,6 @@ The kinds of entries and their data:
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -20,6 +19,7 @@ from engine.farm.stock import StockPlant
 from engine.journal.entry import Entry
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import Species
+from engine.reading.frozen import replace
 from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_PLANTS
 from engine.records.values import Unfit, count_in, number, text_in
 

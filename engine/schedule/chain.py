@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -11,6 +10,7 @@ from engine.almanac.almanac import Almanac, NeverComes
 from engine.almanac.several import occurrences_of
 from engine.almanac.windows import Occurrences
 from engine.protocols.model import Days, Protocol
+from engine.reading.frozen import dataclass, replace
 from engine.schedule.network import Contradiction, Network, close
 
 

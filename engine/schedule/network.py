@@ -10,8 +10,9 @@ Dechter, R., Meiri, I., and Pearl, J. (1991), "Temporal constraint networks", Ar
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol as Shape
+
+from engine.reading.frozen import dataclass
 
 NONE = -(10**9)
 """No bound from one act to another."""

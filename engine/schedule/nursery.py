@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date
 
 from engine.almanac.almanac import Almanac
 from engine.farm.model import Batch, Farm
 from engine.protocols.model import Protocol
+from engine.reading.frozen import dataclass, field, replace
 from engine.records.records import Records
 from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 
 # Sources: The Woody Plant Seed Manual (Bonner & Karrfalt, eds., 2008, USDA Agriculture Handbook 727), named AH 727.
 CHILLS_UP_TO = 8.0

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
+from engine.reading.frozen import dataclass
 from engine.schedule.best import best_bounds
 from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest

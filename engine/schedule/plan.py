@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date
 
 from engine.farm.model import Batch
 from engine.protocols.model import Step
+from engine.reading.frozen import dataclass, field, replace
 from engine.records.records import Lot
 from engine.schedule.chain import Chain, ChainFault
 from engine.schedule.nursery import Nursery

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.protocols.room import Room, read_limits, read_room, say_amount, say_number
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 
 

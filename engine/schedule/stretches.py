@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from engine.almanac.almanac import NeverComes
+from engine.reading.frozen import replace
 from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, soonest
 from engine.schedule.wish import FAR, Wish, furthest, lows_of

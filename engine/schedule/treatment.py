@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days, Step
+from engine.reading.frozen import dataclass
 from engine.records.records import DRY_THROUGH, Lot, Outage
 from engine.schedule.chain import Lasting
 from engine.schedule.looks import RADICLES_WAIT

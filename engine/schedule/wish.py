@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from engine.reading.frozen import dataclass, field
 from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, latest
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.journal.entry import Entry
+from engine.reading.frozen import dataclass
 from engine.records.records import Look, Lot, apply
 from engine.records.stock_book import Movement
 from engine.schedule.chain import ChainFault

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 
 

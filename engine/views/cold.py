@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass, replace
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.schedule.best import ENOUGH, TOO_LONG, stage
 from engine.schedule.chain import ChainFault

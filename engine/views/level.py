@@ -9,10 +9,10 @@ or two acts can move it stops, though more at once might.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.needs.coverage import coverage
+from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.states import hours_for

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import date_of
@@ -11,6 +10,7 @@ from engine.farm.stock import Need
 from engine.needs.allotment import NeedLine, StockLine, matches
 from engine.needs.coverage import Coverage, PlantingLine, troubled
 from engine.protocols.forms import form_after
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.batches import season_of

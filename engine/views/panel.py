@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import say_day
@@ -13,6 +12,7 @@ from engine.needs.rates import Track, learned_for
 from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
 from engine.schedule.why import why

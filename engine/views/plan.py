@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
 from engine.almanac.reasons import reason, why_never
 from engine.farm.hardiness import too_tender
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.states import State, state

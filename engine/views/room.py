@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from engine.farm.model import Farm
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 from engine.schedule.room import TIE, Held, all_held, limits_of, peak
 from engine.views.week import week_start

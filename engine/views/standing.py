@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 from engine.almanac.almanac import NeverComes
 from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
+from engine.reading.frozen import replace
 from engine.schedule.looks import every_days
 from engine.schedule.nursery import Nursery
 from engine.schedule.states import CLOSING_DAYS, State

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 
 from engine.needs.allotment import Allotment, StockLine, allot, order_of
+from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

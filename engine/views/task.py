@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.model import Standing
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
 

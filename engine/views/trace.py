@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
+from engine.reading.frozen import dataclass
 from engine.records.records import Records
 from engine.records.stock_book import Holding, Key, LotName, Movement
 

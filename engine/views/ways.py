@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.farm.model import Farm
@@ -19,6 +18,7 @@ from engine.odds.starts import surely
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
+from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull, say_room

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
+from engine.reading.frozen import dataclass, replace
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from engine.farm.model import Farm
 from engine.farm.stock import StockPlant
 from engine.needs.stock_plants import YieldLine, stock_plant_lines, taking_step, year_taken
 from engine.protocols.forms import BUDS, known_forms
+from engine.reading.frozen import dataclass
 from engine.records.records import Records
 from engine.schedule.plan import Plan
 

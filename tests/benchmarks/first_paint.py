@@ -39,6 +39,7 @@ def paint(argv: list[str], words: bytes, patience: float = 20.0) -> tuple[float,
     if pid == 0:
         os.environ["TERM"] = "xterm-256color"
         os.environ["COLORTERM"] = "truecolor"
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # the installed command is compiled once, when it is installed
         os.execv(argv[0], argv)
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
     seen = b""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.text import Text
@@ -15,6 +14,7 @@ from textual.widgets import Input, Label
 
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
+from engine.reading.frozen import dataclass
 from tui.writing import show_refusal
 
 Values = dict[str, str]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -11,6 +10,7 @@ from engine.almanac.frost import FrostDates
 from engine.almanac.thermometer import Record
 from engine.almanac.years import FEWEST_YEARS, MOST_MISSING, Years
 from engine.farm.model import Farm
+from engine.reading.frozen import dataclass
 from tui.cells import day, iso
 from tui.paper.page import indented
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from engine.reading.frozen import replace
 from tui.commands.shared.call import Option, Unusable
 from tui.fields import exact_day
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
+from engine.reading.frozen import dataclass, replace
 from engine.records.records import Lot, Records
 from engine.records.stock_book import Movement
 from tui.paper.labels.lots import StockLot, root_of

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from engine.reading.frozen import dataclass
 
 Measure = Callable[[str, float, str], float]
 """The width of a text in a face (bold, italic, plain) at a size."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.journal.entry import Entry
 from engine.journal.store import standing
+from engine.reading.frozen import dataclass
 from engine.records.records import Lot, Records, apply
 from engine.records.stock_book import Holding, LotName, Movement
 

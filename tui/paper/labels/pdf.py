@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from itertools import groupby
 from pathlib import Path
@@ -16,6 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from engine.reading.frozen import dataclass
 from tui.paper.labels.label import TIED, Label, clean, paragraphs
 from tui.paper.labels.layout import CUT, POINT, Box, Line, Placed, lay_text, place_bars, place_square
 from tui.paper.labels.sheets import Sheet, places

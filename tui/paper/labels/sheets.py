@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from engine.reading.frozen import dataclass
 
 A4 = (210.0, 297.0)
 LETTER = (215.9, 279.4)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.batches import NO_YEAR, BatchLine
 from tui.cells import counted, fit, near_cell
 from tui.lines import LOOKS, Lines

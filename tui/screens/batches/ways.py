@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from engine.reading.frozen import dataclass
 from engine.views.ways import Preview
 from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.cold import LOST, ColdLot
 from tui.cells import fit
 from tui.lines import Lines

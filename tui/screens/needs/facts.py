@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from textwrap import wrap
 
@@ -12,6 +11,7 @@ from rich.text import Text
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.ways import Split, Way, say_start
+from engine.reading.frozen import dataclass
 from engine.views.needs import Trouble, overdue, planting_of, state_of
 from tui.cells import day, hours_cell
 from tui.paper.needs import plant_of

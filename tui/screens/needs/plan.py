@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
@@ -21,6 +20,7 @@ from engine.journal.store import JournalError
 from engine.needs.allotment import NeedLine
 from engine.needs.planning import batches_for
 from engine.needs.ways import Split, Way
+from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.needs.allotment import NeedLine
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, grouped, overdue, state_of
 from tui.cells import counted, date_cell, fit
 from tui.lines import Lines

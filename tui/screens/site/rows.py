@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from engine.protocols.names import matches
+from engine.reading.frozen import dataclass
 from engine.views.site import SiteMark
 from tui.cells import away_cell, counted, day, fit
 from tui.lines import Lines

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from engine.needs.allotment import Allotment, NeedLine, StockLine
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.stock import group_of
 from tui.cells import fit
 from tui.lines import Lines

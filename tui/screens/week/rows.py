@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.task import Task
 from engine.views.week import Week
 from tui.cells import fit

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from engine.protocols.names import matches, plain
+from engine.reading.frozen import dataclass
 from engine.views.year import Year, YearLine
 from tui.lines import Lines
 from tui.screens.batches.rows import look_of
