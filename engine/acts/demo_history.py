@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
+from math import prod
 
 from engine.acts import propagation
 from engine.acts.action import Action
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.protocols.model import Step
 from engine.protocols.roles import Role
-from engine.reading.frozen import replace
-from engine.records.records import Done, Lot, Records
+from engine.records.lots import Lot, tell_lot
+from engine.records.records import Records
 from engine.schedule.looks import look_days
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan, plan_lot
@@ -54,10 +56,10 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
             break
         step, day = plan.step(k), date.fromordinal(plan.now.aims[k] or 0)
         luck = 1 - (number * 7 + k * 3) % 5 * 0.04
-        count = max(1, round(lot.count * step.survive * luck)) if step.survive is not None else lot.count
-        action = propagation.do(nursery.records, lot, step.do, count, 0, day, today, join=False)
+        there, goes_on = _counts(lot, step, luck)
+        action = propagation.do(nursery.records, lot, step.do, goes_on, 0, day, today, join=False, there=there)
         yield action
-        lot = _after(lot, action)
+        lot = _after(nursery.farm, lot, action)
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
         yield propagation.hold(lot, plan.step(k).do, "waits for the compost to come", today - timedelta(2))
@@ -94,6 +96,17 @@ def _looks(plan: Plan, number: int, today: date) -> Iterator[Action]:
             yield propagation.look(plan.lot, step.do, finding, day, today)
 
 
-def _after(lot: Lot, action: Action) -> Lot:
-    step, count = action.data["step"], action.data["count"]
-    return replace(lot, count=count, done={**lot.done, step: Done(action.on, count, "")})
+def _counts(lot: Lot, step: Step, luck: float) -> tuple[int | None, int]:
+    """How many an act finds alive, where it finds out, and how many go on from it: by the book, better or worse."""
+    lived = prod(s.survive or 1.0 for s in lot.batch.protocol.steps if s.do in lot.under)
+    alive = lot.count if not lot.under else max(1, min(lot.count, round(lot.into * lived * luck)))
+    if not step.role.finds_out:
+        return None, alive if step.role.sets_going else lot.count
+    return alive, max(1, round(alive * (step.survive or 1.0) * (luck if not lot.under else 1.0)))
+
+
+def _after(farm: Farm, lot: Lot, action: Action) -> Lot:
+    """The lot once the journal has taken the act up."""
+    lots = {lot.id: lot}
+    tell_lot(farm, lot, Entry("", "", action.on, action.kind, action.data), lots, (), [], [])
+    return lots[lot.id]

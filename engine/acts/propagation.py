@@ -38,31 +38,34 @@ def find_step(lot: Lot, step: str) -> str:
 
 
 def do(
-    records: Records, lot: Lot, step: str, count: int, left: int, on: date, today: date, join: bool = True
+    records: Records,
+    lot: Lot,
+    step: str,
+    count: int,
+    left: int,
+    on: date,
+    today: date,
+    join: bool = True,
+    there: int | None = None,
+    cause: str = "",
 ) -> Action:
-    """An act done: how many came through, and how many are left to be done.
+    """An act done: how many went in, or go on from it, and how many are left to be done.
 
-    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
+    `there` is how many were found alive, for an act that finds out, where it is told apart from what goes on; `cause`
+    why some were thrown out. Raises Refused for a second time, for a day to come or before the act that it follows, and
+    for impossible counts.
     """
     step = find_step(lot, step)
     not_to_come(on, today)
     if step in lot.done:
         told = lot.done[step]
         raise Refused(
-            f"{step} of {lot.id} was done already on {told.day}, {told.count} came through",
+            f"{step} of {lot.id} was done already on {told.day}, {told.count} went on from it",
             "undo that entry first, if it is wrong",
         )
     if step in lot.dropped or lot.given_up is not None:
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
-    if count < 0 or left < 0:
-        raise Refused("a count is not below zero")
-    if count > MOST_IN_BATCH:
-        raise Refused(f"{count:,} is more than one batch can hold", f"give a number up to {MOST_IN_BATCH:,}")
-    if count + left > lot.count and lot.done and not _multiplies(lot, step):
-        hint = "found more? record a count of the stock first"
-        raise Refused(f"{lot.id} has {lot.count}: {count + left} cannot have come through {step}", hint)
-    if left >= lot.count:
-        raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
+    _counts_fit(lot, step, count, left, there)
     protocol = lot.batch.protocol
     for after in protocol.after(protocol.index(step)):
         before = lot.done.get(after.do)
@@ -75,6 +78,10 @@ def do(
             if left:
                 raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
+    if there is not None:
+        data["there"] = there
+    if cause.strip():
+        data["cause"] = cause.strip()
     if protocol.role(step) is Role.ARRIVE and count != lot.count - left:
         data["ordered"] = lot.count - left  # the batch goes on with what came, and the entry says so
     if left:
@@ -82,6 +89,26 @@ def do(
     elif join and (parts := parts_to_join(records, lot, step, on)):
         data["join"] = [part.id for part in parts]
     return Action("done", on, data)
+
+
+def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -> None:
+    """Raises Refused for counts that an act of a lot cannot have."""
+    found = count if there is None else there
+    if min(count, left, found) < 0:
+        raise Refused("a count is not below zero")
+    if max(count, found) > MOST_IN_BATCH:
+        raise Refused(
+            f"{max(count, found):,} is more than one batch can hold", f"give a number up to {MOST_IN_BATCH:,}"
+        )
+    if there is not None and not lot.batch.protocol.role(step).finds_out:
+        raise Refused(f"{step} does not find out how many are there", "say how many went in")
+    if count > found and not _multiplies(lot, step):
+        raise Refused(f"{count} cannot go on when {found} are there", "give a smaller number")
+    if found + left > lot.count and lot.done and not _multiplies(lot, step):
+        hint = "found more? record a count of the stock first"
+        raise Refused(f"{lot.id} has {lot.count}: {found + left} cannot have come through {step}", hint)
+    if left >= lot.count:
+        raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
 
 
 def _multiplies(lot: Lot, step: str) -> bool:

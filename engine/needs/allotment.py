@@ -35,6 +35,8 @@ class StockLine:
     grade: str
     place: str
     on_hand: int
+    going: int = 0
+    """Sown, stuck or grafted there and not yet counted alive."""
     promised: int = 0
     doubtful: bool = False
     unit: str = ""
@@ -84,8 +86,8 @@ class Allotment:
     troubles: tuple[str, ...]
 
     def held(self) -> tuple[StockLine, ...]:
-        """Only the lines of what is on hand."""
-        return tuple(line for line in self.lines if line.on_hand)
+        """Only the lines of what is there: on hand, or going."""
+        return tuple(line for line in self.lines if line.on_hand or line.going)
 
 
 def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
@@ -130,7 +132,8 @@ def _line(farm: Farm, held: Holding, coming: Coming | None) -> StockLine:
     name = held.name
     plant = farm.species_of(name.species).name
     return StockLine(
-        held.lot, name.species, plant, name.cultivar, held.form, held.grade, held.place, held.count,
+        held.lot, name.species, plant, name.cultivar, held.form, held.grade, held.place,
+        0 if held.going else held.count, held.count if held.going else 0,
         doubtful=name.doubtful, unit=name.unit, coming=coming,
     )  # fmt: skip
 

@@ -38,13 +38,14 @@ class Coming:
 
 
 def coming_of(farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "") -> Coming | None:
-    """What is expected of a lot, by each undone step's share; None where all is done or nothing is left.
+    """What is expected of a lot, by the share of each step that is undone, or done and not counted since.
 
     `sowing` names the share that it has in common with other batches; none: with its own parts alone.
 
-    The shares are the book's, as the grower's own track has taught better.
+    None where nothing is to come any more, or nothing is left. The shares are the book's, as the grower's own track has
+    taught better. What was seen lost since the last count is a part of what those shares expect to lose.
     """
-    undone = [k for k in plan.chain.order if not plan.done(k)]
+    undone = [k for k in plan.chain.order if not plan.done(k) or plan.step(k).do in plan.lot.under]
     if not undone or plan.lot.count <= 0:
         return None
     form = ""
@@ -57,8 +58,8 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "
     stays = stays_of(farm, plan.batch, plan.chain, plan.now, today)
     losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
     waits = waits_of(farm, plan.batch, plan.chain, plan.now, today)
-    lot = Lot(plan.lot.count, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
-    likely = 0 if missed else round(expected([lot], losses))
+    lot = Lot(plan.lot.into, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
+    likely = 0 if missed else min(plan.lot.count, round(expected([lot], losses)))
     return Coming(likely, form, ready, lot, tuple(losses.items()), missed)
 
 

@@ -1,18 +1,20 @@
-"""What share comes through each step, learned from the grower's own done acts: by cultivar, species and method, genus.
+"""What share comes through each step, learned from the grower's own counts: by cultivar, species and method, genus.
 
-One batch is one look at a rate, its parts together. Batches lost whole (a mouse, a dead fridge) are no look: a place's
-yearly chance of loss says how often that happens.
+One batch is one look at a rate, its parts together. Batches lost whole by accident (a mouse, a dead fridge) are none: a
+place's yearly chance of loss says how often that happens.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
 from engine.reading.frozen import dataclass, field
 from engine.records.records import Records
+from engine.records.trials import by_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,22 +60,24 @@ class Track:
         return self._learned[key]
 
 
+def results_of(records: Records, until: date = date.max) -> dict[tuple[str, str], tuple[Batch, int, int]]:
+    """By batch and step: how many went in and came out, as the counts up to a day taught; parts are one batch."""
+    batches = {lot.batch.id: lot.batch for lot in (*records.joined, *records.lots)}
+    sums: dict[tuple[str, str], tuple[Batch, int, int]] = {}
+    for trial in records.trials:
+        if (batch := batches.get(trial.batch)) is None or trial.day > until:
+            continue
+        for do, into, came in by_step(batch.protocol, trial):
+            _, all_into, all_came = sums.get((batch.id, do), (batch, 0, 0))
+            sums[batch.id, do] = (batch, all_into + into, all_came + came)
+    return sums
+
+
 def track_of(records: Records) -> Track:
-    """What the journal tells of every batch: went in and came through, by the acts that were done."""
-    sums: dict[tuple[str, str], tuple[Act, int, int]] = {}
-    seen: set[tuple[str, str, str]] = set()
-    for lot in records.lots:
-        batch = lot.batch
-        for do, done in lot.done.items():
-            if (batch.id, do, done.entry) in seen or done.into < 1:
-                continue  # a part bears the acts that were done before it was parted
-            seen.add((batch.id, do, done.entry))
-            act = act_of(batch.protocol, batch.cultivar, do)
-            _, into, through = sums.get((batch.id, do), (act, 0, 0))
-            sums[batch.id, do] = (act, into + done.into, through + done.count)
+    """What the journal tells of every batch, a batch one look at each of its steps."""
     went: dict[Act, list[Went]] = {}
-    for act, into, through in sums.values():
-        went.setdefault(act, []).append(Went(min(through, into), into))
+    for (_, do), (batch, into, came) in results_of(records).items():
+        went.setdefault(act_of(batch.protocol, batch.cultivar, do), []).append(Went(min(came, into), into))
     kin: dict[tuple[str, str, str], list[Act]] = {}
     for act in went:
         kin.setdefault((act.genus, act.method, act.do), []).append(act)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from math import ceil
 
 from engine.farm.model import Batch
-from engine.needs.rates import Track, book_of, learned_for, track_of
+from engine.needs.rates import Track, book_of, learned_for, results_of, track_of
 from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
@@ -16,6 +16,7 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
 from engine.schedule.plan import Plan
+from engine.schedule.states import CLOSING_DAYS
 
 LATE_DAYS = 10
 """Acts that come on the whole so much after their aim are told (common practice: a week is weather)."""
@@ -32,7 +33,10 @@ class StepReview:
     planned: float | None
     learned: float | None
     """What the next batch is reckoned with, now that these are in."""
+    """How many went in and came out of those that were counted; what is still in the ground is not judged."""
     late: float | None
+    pressed: bool = False
+    """Whether one of them was done in the last days that its window had left, or after its best time."""
 
     @property
     def actual(self) -> float | None:
@@ -78,26 +82,33 @@ class _Sum:
     into: int = 0
     through: int = 0
     late: tuple[int, ...] = ()
+    pressed: bool = False
     batches: frozenset[str] = frozenset()
 
 
 def review(nursery: Nursery, plans: Sequence[Plan], year: int, today: date) -> tuple[KindReview, ...]:
     """What was done in a calendar year against what was planned, by species and method."""
     track = track_of(nursery.records)
+    results = results_of(nursery.records, today)
     missed = _missed(plans, year, today)
     kinds: dict[tuple[str, str, str], list[Batch]] = {}
     for batch in dict.fromkeys(lot.batch.id for lot in nursery.records.lots):
         first = next(lot.batch for lot in nursery.records.lots if lot.batch.id == batch)
         kinds.setdefault((first.species, first.method, first.protocol.route), []).append(first)
     found = [
-        _kind(nursery, track, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
+        _kind(nursery, track, results, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
         for batches in kinds.values()
     ]
     return tuple(sorted((k for k in found if k.steps or k.missed), key=lambda k: (k.plant.lower(), k.method, k.route)))
 
 
 def _kind(
-    nursery: Nursery, track: Track, batches: Sequence[Batch], year: int, missed: Sequence[tuple[str, str]]
+    nursery: Nursery,
+    track: Track,
+    results: Mapping[tuple[str, str], tuple[Batch, int, int]],
+    batches: Sequence[Batch],
+    year: int,
+    missed: Sequence[tuple[str, str]],
 ) -> KindReview:
     sums: dict[str, _Sum] = {}
     planned = worked = 0.0
@@ -117,14 +128,20 @@ def _kind(
                 if (batch.id, step.do, done.entry) in seen:
                     continue
                 seen.add((batch.id, step.do, done.entry))
-                learned = learned_for(track, batch.protocol, batch.cultivar, step)
-                here = sums.get(step.do) or _Sum(step, learned.rate.mean if learned else None)
+                here = sums.get(step.do)
+                if here is None:
+                    learned = learned_for(track, batch.protocol, batch.cultivar, step)
+                    here = _Sum(step, learned.rate.mean if learned else None)
+                into = through = 0
+                if batch.id not in here.batches:  # its parts together, once
+                    _, into, through = results.get((batch.id, step.do), (batch, 0, 0))
                 sums[step.do] = _Sum(
                     here.step,
                     here.learned,
-                    here.into + done.into,
-                    here.through + min(done.count, done.into),
+                    here.into + into,
+                    here.through + min(through, into),
                     here.late if aim is None else (*here.late, done.day.toordinal() - aim),
+                    here.pressed or (meant is not None and _pressed(meant, k, done.day.toordinal())),
                     here.batches | {batch.id},
                 )
                 worked += done.into / step.per_hour if step.per_hour else 0.0
@@ -133,7 +150,7 @@ def _kind(
     steps = tuple(
         StepReview(
             s.step.do, len(s.batches), s.into, s.through, s.step.survive, s.learned,
-            sum(s.late) / len(s.late) if s.late else None,
+            sum(s.late) / len(s.late) if s.late else None, s.pressed,
         )
         for s in sorted(sums.values(), key=lambda s: order.index(s.step.do) if s.step.do in order else len(order))
     )  # fmt: skip
@@ -154,6 +171,12 @@ def _meant(nursery: Nursery, batch: Batch) -> Placement | None:
     start = batch.start.toordinal() if batch.start else None
     ready = batch.ready.toordinal() if batch.ready else None
     return place(chain, Wish(start, ready))
+
+
+def _pressed(meant: Placement, k: int, day: int) -> bool:
+    """Whether an act was done after its best time, or in the last days of its window."""
+    best, last = meant.best_until[k], meant.latest[k]
+    return (best is not None and day > best) or (last is not None and last - day <= CLOSING_DAYS)
 
 
 def _missed(plans: Sequence[Plan], year: int, today: date) -> list[tuple[str, str]]:
@@ -180,7 +203,7 @@ def _change(step: StepReview, of: Step) -> str:
             told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: fewer starts would do")
         elif step.actual < step.planned - 0.1:
             told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: within what batches run")
-    if step.late is not None and step.late > LATE_DAYS:
+    if step.late is not None and step.late > LATE_DAYS and step.pressed:
         told.append(f"done {step.late:.0f} days after its aim: begin sooner, or plan fewer")
     return f"{step.do}: {'; '.join(told)}" if told else ""
 

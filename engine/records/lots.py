@@ -13,6 +13,7 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import SEED
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.trials import Trial, is_accident, share_out
 from engine.records.values import texts
 
 DRY_THROUGH = "dry through"
@@ -22,15 +23,16 @@ FINDINGS = ("nothing", "radicles", "mould", "dry", DRY_THROUGH)
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """An act done: the day, how many came through it, the entry that says so, and how many it was done to.
+    """An act done: the day, how many went on from it, the entry that says so, and how many it was done to.
 
-    What was lost since the act before is counted in `into`, so that count / into is the share that came through.
+    `there` is how many were found alive, where it was counted and told apart from what went on.
     """
 
     day: date
     count: int
     entry: str
     into: int = 0
+    there: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +60,22 @@ class Lot:
     notes: tuple[tuple[date, str], ...] = ()
     accepted: date | None = None
     given_up: date | None = None
-    lost: int = 0
-    """How many were lost since the last act, by entries of the stock."""
+    under: tuple[str, ...] = ()
+    """The steps set going, or lived through, since it was last counted: what it loses in them is not known yet."""
+    went: int | None = None
+    """How many were there when it was last counted, or went into the first of `under`; None: as many as there are.
+
+    What is lost since stays in it, for the next count to teach; what an accident takes leaves it.
+    """
+    going: bool = False
+    """Sown, stuck or grafted and not yet counted alive."""
     came: Mapping[str, int] = field(default_factory=dict)
     """How many pots, or what else is no plant, came for a step. Of two parts only one keeps it, and what was lost."""
+
+    @property
+    def into(self) -> int:
+        """How many the next count is held against."""
+        return self.count if self.went is None else self.went
 
     def last_look(self, step: str) -> Look | None:
         """The latest look at a step; None where it was not looked at."""
@@ -87,16 +101,25 @@ class Lot:
 
 
 def tell_lot(
-    farm: Farm, lot: Lot, entry: Entry, lots: dict[str, Lot], names: Collection[str], joined: list[Lot]
+    farm: Farm,
+    lot: Lot,
+    entry: Entry,
+    lots: dict[str, Lot],
+    names: Collection[str],
+    joined: list[Lot],
+    trials: list[Trial],
 ) -> str:
-    """Apply one entry to its lot; returns what does not fit, or nothing. A part that ends goes to `joined`."""
+    """Apply one entry to its lot; returns what does not fit, or nothing.
+
+    A part that ends goes to `joined`, what a count taught to `trials`.
+    """
     step = str(entry.data.get("step") or "")
     steps = {s.do for s in lot.batch.protocol.steps}
     if step and step not in steps:
         return f'its protocol has no step "{step}"'
     match entry.kind:
         case "done":
-            return _done(lot, step, entry, lots, names, joined)
+            return _done(lot, step, entry, lots, names, joined, trials)
         case "look":
             finding = str(entry.data.get("finding", "nothing"))
             looked = replace(lot, looks=(*lot.looks, Look(entry.on, step, finding, entry.id)))
@@ -119,6 +142,9 @@ def tell_lot(
         case "drop" if step:
             lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
         case "drop":
+            cause = str(entry.data.get("reason", ""))
+            if lot.under and not is_accident(cause, True):
+                trials.append(Trial(lot.batch.id, lot.under, lot.into, 0, entry.on, entry.id))
             lots[lot.id] = replace(lot, given_up=entry.on)
         case "came":
             if not step or not (count := whole(entry.data.get("count"), 0)):
@@ -131,7 +157,15 @@ def tell_lot(
     return ""
 
 
-def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collection[str], joined: list[Lot]) -> str:
+def _done(
+    lot: Lot,
+    step: str,
+    entry: Entry,
+    lots: dict[str, Lot],
+    names: Collection[str],
+    joined: list[Lot],
+    trials: list[Trial],
+) -> str:
     if not step:
         return "it names no step"
     if step in lot.done:
@@ -142,44 +176,117 @@ def _done(lot: Lot, step: str, entry: Entry, lots: dict[str, Lot], names: Collec
     if overtaken(lot, step):  # told afterwards: what came of it since is counted already
         lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
         return ""
-    into = max(count, lot.count + lot.lost - left)
-    if lot.batch.protocol.role(step) is Role.ARRIVE:  # as many were ordered, whether fewer or more came
-        into = whole(entry.data.get("ordered"), lot.count + lot.lost - left)
-    act = Done(entry.on, count, entry.id, into)
+    apart, rest = _parted(lot, left)
+    after, act = _after(apart, step, count, entry, trials)
     held = {k: v for k, v in lot.held.items() if k != step}
     dropped = {k: v for k, v in lot.dropped.items() if k != step}
+    after = replace(after, held=held, dropped=dropped, done={**lot.done, step: act})
     if left > 0:
         part = str(entry.data.get("part") or "")
         if not part or part in names:  # two devices may have chosen one name
             part = part_id(lot.id, names)
-        rest = {k: max(0, n - count) if k == step else n for k, n in lot.came.items()}  # what the act used up is gone
-        lots[lot.id] = replace(lot, count=left, lost=0, came=rest)
-        done = {**lot.done, step: act}
-        lots[part] = replace(lot, id=part, count=count, lost=0, came={}, done=done, held=held, dropped=dropped)
+        unused = {k: max(0, n - count) if k == step else n for k, n in lot.came.items()}  # what the act used up is gone
+        lots[lot.id] = replace(rest, came=unused)
+        lots[part] = replace(after, id=part, came={})
         return ""
-    apart: list[str] = []
-    looks, notes, came = list(lot.looks), list(lot.notes), lot.came
+    alone: list[str] = []
     for other in texts(entry.data.get("join")):
         part_lot = lots.get(other)
         kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
-        if part_lot is not None and kin and set(part_lot.done) == {*lot.done, step}:
+        if part_lot is not None and kin and alike(part_lot, after):
             del lots[part_lot.id]
             joined.append(replace(part_lot, done={k: v for k, v in part_lot.done.items() if k != step}))
-            count += part_lot.count
-            came = both_came(came, part_lot.came)
-            act = replace(act, into=act.into + part_lot.done[step].into)
-            looks += [look for look in part_lot.looks if look not in looks]
-            notes += [note for note in part_lot.notes if note not in notes]
+            after = both(after, part_lot, step)
         else:
-            apart.append(other)
-    # What the parts lost since the act is lost in it now: fewer came through, of as many.
-    lots[lot.id] = replace(
-        lot, count=count, lost=0, came=came, done={**lot.done, step: replace(act, count=count)}, held=held,
-        dropped=dropped, looks=tuple(looks), notes=tuple(notes),
-    )  # fmt: skip
+            alone.append(other)
+    lots[lot.id] = after
     if entry.data.get("join") and not texts(entry.data["join"]):
         return "done, but what was joined to it cannot be read"
-    return f"not joined, for it has gone on or is not there: {', '.join(apart)}" if apart else ""
+    return f"not joined, for it has gone on or is not there: {', '.join(alone)}" if alone else ""
+
+
+def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -> tuple[Lot, Done]:
+    """A lot after an act, so many of it going on, and the act. What it counts goes to `trials`.
+
+    An act that finds out counts what is alive, and, where that is told apart, what of it goes on. One that sets going
+    counts too where something has been set going since the last count: the living are handled one by one.
+    """
+    meant = lot.batch.protocol.steps[lot.batch.protocol.index(step)]
+    role, losing = meant.role, meant.survive is not None
+    if role is Role.ARRIVE:  # as many were ordered, whether fewer or more came
+        ordered = whole(entry.data.get("ordered"), lot.count)
+        return replace(lot, count=count, went=None), Done(entry.on, count, entry.id, ordered)
+    told = entry.data.get("there")
+    there = whole(told, count) if role.finds_out else count
+    act = Done(entry.on, count, entry.id, lot.count, there if role.finds_out and told is not None else None)
+
+    def taught(steps: tuple[str, ...], into: int, came: int) -> None:
+        if into > 0:
+            trials.append(Trial(lot.batch.id, steps, into, came, entry.on, entry.id))
+
+    if not role.finds_out and not role.sets_going:  # looked after: what is lost in it shows at the next count
+        under = (*lot.under, step) if losing else lot.under
+        return replace(lot, count=count, under=under, went=lot.into), act
+    if lot.under:
+        taught(lot.under, lot.into, there)
+        if role.finds_out and losing and told is not None:
+            taught((step,), there, count)
+    elif role.finds_out and losing:
+        taught((step,), lot.into, count)
+    following = any(s.do not in lot.done and s.do != step for s in lot.batch.protocol.steps)
+    under = (step,) if role.sets_going and losing else ()
+    return replace(lot, count=count, under=under, went=None, going=role.leaves_going and (losing or following)), act
+
+
+def _parted(lot: Lot, left: int) -> tuple[Lot, Lot]:
+    """A lot in two: what an act is done to, and what is left for another day."""
+    with_rest = share_out(lot.into, left, lot.count)
+    return replace(lot, count=lot.count - left, went=lot.into - with_rest), replace(lot, count=left, went=with_rest)
+
+
+def part_off(lot: Lot, count: int, name: str) -> tuple[Lot, Lot]:
+    """A lot in two: the part of that name, so many, that goes through the same steps, and what stays."""
+    part, stays = _parted(lot, lot.count - count)
+    return replace(part, id=name, came={}), stays
+
+
+def alike(one: Lot, other: Lot) -> bool:
+    """Whether two lots are as far on: the same acts done, and both or neither counted since."""
+    return set(one.done) == set(other.done) and one.under == other.under and one.going == other.going
+
+
+def both(lot: Lot, other: Lot, step: str = "") -> Lot:
+    """Two lots that are as far on in one; of an act done to both, `step`, how many went into it together."""
+    done = dict(lot.done)
+    if step:
+        mine, theirs = done[step], other.done[step]
+        there = None if mine.there is None or theirs.there is None else mine.there + theirs.there
+        done[step] = replace(mine, count=mine.count + other.count, into=mine.into + theirs.into, there=there)
+    return replace(
+        lot,
+        count=lot.count + other.count,
+        went=lot.into + other.into,
+        came=both_came(lot.came, other.came),
+        done=done,
+        looks=(*lot.looks, *(look for look in other.looks if look not in lot.looks)),
+        notes=(*lot.notes, *(note for note in other.notes if note not in lot.notes)),
+    )
+
+
+def counted(lot: Lot, count: int, entry: Entry, trials: list[Trial]) -> Lot:
+    """A lot of which so many were counted alive on a day between its acts."""
+    if lot.under and lot.into > 0:
+        trials.append(Trial(lot.batch.id, lot.under, lot.into, count, entry.on, entry.id))
+    return replace(lot, count=count, under=(), went=None, going=False)
+
+
+def bereft(lot: Lot, left: int, cause: str, entry: Entry, trials: list[Trial]) -> Lot:
+    """A lot of which only so many are left: the loss teaches at the next count, unless it was an accident."""
+    if is_accident(cause, left == 0):
+        return replace(lot, count=left, went=max(left, lot.into - (lot.count - left)))
+    if not left and lot.under:
+        trials.append(Trial(lot.batch.id, lot.under, lot.into, 0, entry.on, entry.id))
+    return replace(lot, count=left, went=lot.into)
 
 
 def both_came(one: Mapping[str, int], other: Mapping[str, int]) -> Mapping[str, int]:

@@ -37,15 +37,21 @@ from engine.records.lots import (
     Done,
     Look,
     Lot,
+    alike,
     begun,
-    both_came,
+    bereft,
+    both,
+    counted,
     drying_kills,
     overtaken,
     part_id,
+    part_off,
     tell_lot,
 )
+from engine.records.lots import whole as whole_count
 from engine.records.rows import RowPart, row_parts
 from engine.records.stock_book import Book, Key, LotName, Stock
+from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts
 
 __all__ = [
@@ -84,6 +90,8 @@ class Records:
     outages: tuple[Outage, ...] = ()
     rows: Mapping[tuple[str, str], tuple[RowPart, ...]] = field(default_factory=dict)
     """What stands in each row of a place, from its fixed end."""
+    trials: tuple[Trial, ...] = ()
+    """What the counts taught, in the order in which they were told."""
     joined: tuple[Lot, ...] = ()
     """Lots that ended when they were joined to another, with the acts done to them alone before."""
     farm: Farm | None = None
@@ -106,6 +114,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
     batches = {b.id: b for b in farm.batches}
     joined: list[Lot] = []
+    trials: list[Trial] = []
     book = _opened(farm, watch)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
@@ -119,7 +128,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
                 of_farm.append(entry)
             continue
         if entry.kind in KINDS:
-            if fault := _stock(book, entry, lots, joined):
+            if fault := _stock(book, entry, lots, joined, trials):
                 strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
         elif entry.kind == "saw":
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
@@ -140,16 +149,19 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
             if fault := _change(book, lot, entry, lots, batches):
                 strays.append(f"{entry.on} change {lot.id}: {fault}")
         elif lot is not None:
-            fault = tell_lot(farm, lot, entry, lots, book.names, joined)
+            fault = tell_lot(farm, lot, entry, lots, book.names, joined, trials)
             _enter(book, farm, lot, entry, lots)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
             strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
+    for lot in lots.values():
+        if lot.going:
+            book.going.add(lot.id)
     farm = with_added(grown(farm, batches.values()), of_farm, strays)
     return Records(
         tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
-        tuple(joined), farm,
+        tuple(trials), tuple(joined), farm,
     )  # fmt: skip
 
 
@@ -177,34 +189,48 @@ def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
     return book
 
 
-def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot]) -> str:
+def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot], trials: list[Trial]) -> str:
     """Take one entry of the stock; a lot still under propagation counts what is left for its next act.
 
     A part split from it goes through the same steps; a lot joined to another ends; one of which nothing is left is
     given up.
     """
     data = entry.data
-    fault = book.post(entry.kind, data, entry.on, entry.id)
     name, into = str(data.get("lot", "")), str(data.get("into", ""))
-    if fault or (name not in lots and into not in lots):
+    lot, partner = lots.get(name), lots.get(into)
+    if entry.kind == "join" and lot is not None and partner is not None and not alike(lot, partner):
+        return f"{name} and {into} are not as far on: one was counted, or has an act done, and the other not"
+    fault = book.post(entry.kind, data, entry.on, entry.id)
+    if fault or (lot is None and partner is None):
         return fault
-    if (lot := lots.get(name)) is not None:
+    if lot is not None:
         if entry.kind == "join":
             joined.append(lots.pop(name))
-            if (whole := lots.get(into)) is not None:
-                came = both_came(whole.came, lot.came)
-                lots[into] = replace(whole, came=came, lost=whole.lost + lot.lost)
+            if partner is not None:
+                lots[into] = both(partner, lot)
             book.current.pop(name, None)
         elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
-            lots[into] = replace(lot, id=into, came={}, lost=0)
+            part = whole_count(data.get("count"), 0)
+            lots[into], lots[name] = part_off(lot, min(part, lot.count), into)
             book.current[into] = (into, *before[1:])
     for each in (name, into):
         if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
-            left = book.on_hand.get(key, 0)
-            if left != lot.count or (lot.given_up is not None and left):
-                lost = lot.lost + lot.count - left if entry.kind in ("lose", "count") else lot.lost
-                lots[each] = replace(lot, count=left, lost=lost, given_up=None if left else entry.on)
+            lots[each] = _left(lot, book.on_hand.get(key, 0), entry, trials)
     return ""
+
+
+def _left(lot: Lot, left: int, entry: Entry, trials: list[Trial]) -> Lot:
+    """A lot of which so many are left in the book after an entry of the stock."""
+    before = lot.count
+    if entry.kind == "count" and entry.data.get("lot") == lot.id:
+        lot = counted(lot, left, entry, trials)
+    elif left < lot.count and entry.kind == "lose":
+        lot = bereft(lot, left, str(entry.data.get("cause", "")), entry, trials)
+    elif left != lot.count:  # what went out or came in is no loss: the next count is held against as many fewer or more
+        lot = replace(lot, count=left, went=max(0, lot.into + left - lot.count))
+    if left and lot.given_up is not None:
+        return replace(lot, given_up=None)
+    return replace(lot, given_up=entry.on) if not left and lot.given_up is None and before else lot
 
 
 def _at(data: Mapping[str, Any], lot: str) -> Key:
@@ -230,7 +256,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     step = str(entry.data.get("step") or "")
     now = lots.get(before.id)
     if now is not None and now.given_up is not None and before.given_up is None:
-        book.give_up(before.id, entry.on, entry.id)
+        book.give_up(before.id, entry.on, entry.id, str(entry.data.get("reason") or ""))
     if entry.kind != "done" or step in before.done or overtaken(before, step):
         return
     after = lots.get(before.id)
@@ -238,16 +264,16 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     if after is None or not part:
         return
     left = after.count if part != before.id else 0
-    came, joins = lots[part].done[step].count, texts(entry.data.get("join"))
-    for other in joins:
-        if other not in lots:
-            came -= book.on_hand.get(book.current.get(other, ("", "", "", "")), 0)
-    protocol = before.batch.protocol
-    place = farm.place_for(protocol.steps[protocol.index(step)].place or before.batch.place)
+    joins = texts(entry.data.get("join"))
+    came = whole_count(entry.data.get("count"), before.count)
+    meant = before.batch.protocol.steps[before.batch.protocol.index(step)]
+    place = farm.place_for(meant.place or before.batch.place)
     apart = part if part != before.id else ""
-    had = before.count - left
-    source = str(entry.data.get("from") or "")
-    book.done(before.id, step, protocol, place, had, came, entry.on, entry.id, apart, source)
+    there = lots[part].done[step].there
+    book.done(
+        before.id, step, before.batch.protocol, place, before.count - left, came, entry.on, entry.id, apart,
+        str(entry.data.get("from") or ""), None if joins else there, str(entry.data.get("cause") or ""),
+    )  # fmt: skip
     for other in joins:
         if other not in lots:
             book.post("join", {"lot": other, "into": before.id}, entry.on, entry.id)

@@ -66,11 +66,13 @@ class Holding:
     grade: str
     place: str
     count: int
+    going: bool = False
+    """Sown, stuck or grafted and not yet counted alive: not on hand."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What is on hand, and per species and cultivar what ever came in and went out."""
+    """What is on hand or going, and per species and cultivar what ever came in and went out."""
 
     holdings: tuple[Holding, ...] = ()
     flows: Mapping[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
@@ -97,18 +99,21 @@ class Book:
         self.current: dict[str, Key] = {}
         """For a lot under propagation: the holding that its next act is done to."""
         self.met: dict[str, int] = {}
+        self.going: set[str] = set()
+        """Lots under propagation of which what is done last was set going and is not counted yet."""
         self._watch = None if watch is None else set(watch)
         self._movements: list[Movement] = []
 
     def close(self) -> Stock:
         """What the book says."""
-        holdings = tuple(
-            Holding(lot, self.names[lot], form, grade, place, count)
-            for (lot, form, grade, place), count in self.on_hand.items()
-            if count
-        )
+        holdings = tuple(self._holding(key, count) for key, count in self.on_hand.items() if count)
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
         return Stock(holdings, flows, tuple(self._movements), dict(self.names), dict(self.current), dict(self.met))
+
+    def _holding(self, key: Key, count: int) -> Holding:
+        lot, form, grade, place = key
+        going = lot in self.going and self.current.get(lot) == key
+        return Holding(lot, self.names[lot], form, grade, place, count, going)
 
     # -- what happens to a lot under propagation
 
@@ -133,10 +138,13 @@ class Book:
         entry: str,
         part: str = "",
         source: str = "",
+        there: int | None = None,
+        cause: str = "",
     ) -> None:
-        """An act done to `had` of a lot, of which `came` came through; `part` names the lot that goes on apart.
+        """An act done to `had` of a lot, of which `came` go on; `part` names the lot that goes on apart.
 
         What the lot first does brings it in; a difference is a loss, or, where more came than there were, an increase.
+        Of what is lost, what was dead already is told apart where it was counted how many were `there`.
         What arrives is bought in (`source`: from whom), so many as came: what did not come was never there to be lost.
         """
         before, act = self.current.get(lot), protocol.steps[protocol.index(step)]
@@ -157,16 +165,21 @@ class Book:
         elif before != target:
             self._shift(before, target, min(had, self.on_hand.get(before, 0)), step, on, step, entry)
         self.current[target[0]] = target
-        held = self.on_hand.get(target, 0)
-        if lost := min(held, max(0, had - came)):
-            self._out(target, lost, "lost", on, "lost", f"did not come through {step}", entry)
-        elif came > had:
+        found = came if there is None else there
+        dead = f"thrown out at {step}" if act.role.sets_going else f"did not come through {step}"
+        dead = f"found dead at {step}" if there is not None else dead
+        for lost, told in ((had - found, f"{dead}: {cause}" if cause else dead), (found - came, f"culled at {step}")):
+            if gone := min(self.on_hand.get(target, 0), max(0, lost)):
+                self._out(target, gone, "lost", on, "lost", told, entry)
+        if came > had:
             self._in(target[0], target, came - had, "propagated", on, "propagated", step, entry)
 
-    def give_up(self, lot: str, on: date, entry: str) -> None:
+    def give_up(self, lot: str, on: date, entry: str, reason: str = "") -> None:
         """Everything of a lot is lost."""
         for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
-            self._out(key, self.on_hand[key], "lost", on, "lost", "given up", entry)
+            self._out(
+                key, self.on_hand[key], "lost", on, "lost", f"given up: {reason}" if reason else "given up", entry
+            )
 
     # -- the entries of the stock
 

@@ -82,13 +82,13 @@ class Plan:
         )
 
     def count(self, k: int) -> int:
-        """How many act k has to do: what is there, less what the undone acts before it are expected to lose."""
-        expected = float(self.lot.count)
+        """How many act k has to do: what is there, less what the acts before it that are not counted yet may lose."""
+        expected = float(self.lot.into)
         for i in self.chain.precedes(k):
             step = self.step(i)
-            if not self.done(i) and step.survive is not None:
+            if step.survive is not None and (not self.done(i) or step.do in self.lot.under):
                 expected *= step.survive
-        return round(expected)
+        return min(self.lot.count, round(expected))
 
 
 def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:

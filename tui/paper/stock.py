@@ -116,6 +116,7 @@ def lot_record(line: StockLine) -> dict[str, Any]:
         "grade": line.grade,
         "place": line.place,
         "on_hand": line.on_hand,
+        "going": line.going,
         "promised": line.promised,
         "free": line.free,
         "doubtful": line.doubtful,

@@ -59,12 +59,32 @@ def test_a_need_takes_first_what_the_fewest_others_could_use():
     assert [line.taken for line in covered(home, TODAY).needs] == [(("B", 10),), (("A", 10),)]
 
 
-def test_liners_promised_as_they_stand_do_not_come_as_bare_root_too():
+def test_cuttings_that_were_stuck_are_promised_to_nobody_as_they_stand():
     stuck = entry("2027-03-02", "done", "stick", count=100)
-    home = farm(batch("B", 100), need("CUT", 90, form="cutting", by="2027-04-01"), need("BARE", 50, form="bare root"))
-    cut, bare = counts(home, "2027-03-03", stuck).values()
-    assert cut == (0, 90, 0, 0)
-    assert bare[2] <= 10
+    bare = need("BARE", 50, form="bare root")
+    both = counts(farm(batch("B", 100), need("CUT", 90, form="cutting", by="2027-04-01"), bare), "2027-03-03", stuck)
+    assert both["CUT"] == (0, 0, 0, 90)
+    assert both["BARE"] == counts(farm(batch("B", 100), bare), "2027-03-03", stuck)["BARE"]
+
+
+def test_nothing_is_surer_on_the_day_that_something_goes_in():
+    """Sticking tells nothing of rooting: what comes is the book's the day before and the day after."""
+    stuck = entry("2027-03-02", "done", "stick", count=100)
+    home = farm(batch("B", 100), need("BARE", 100, form="bare root"))
+    before, after = (covered(home, "2027-03-02", *told).stock.lines[0].coming for told in ((), (stuck,)))
+    assert before is not None
+    assert after is not None
+    assert (before.likely, before.sure()) == (after.likely, after.sure())
+
+
+def test_what_is_going_is_not_on_hand_until_it_is_counted():
+    stuck = entry("2027-03-02", "done", "stick", count=90, cause="crooked")
+    alive = entry("2027-08-02", "count", batch="", lot="B", form="cutting", grade="", place="bed", count=61)
+    home = farm(batch("B", 100))
+    (line,) = covered(home, "2027-03-03", stuck).stock.lines
+    assert (line.on_hand, line.going, line.free) == (0, 90, 0)
+    (line,) = covered(home, "2027-08-03", stuck, alive).stock.lines
+    assert (line.on_hand, line.going, line.free) == (61, 0, 0)
 
 
 def test_what_stands_ready_is_as_sure_as_its_place_until_the_day_it_is_wanted():
@@ -125,15 +145,17 @@ def test_after_a_missed_window_the_need_is_short_and_the_lot_is_named():
 
 @pytest.mark.parametrize(("form", "on_hand"), [("", 0), ("cutting", 40)])
 def test_what_is_on_hand_of_a_lot_that_missed_a_window_is_no_finished_plant(form: str, on_hand: int):
-    """A need that asks for cuttings gets them as they are; one that asks for plants gets none."""
+    """A need that asks for cuttings gets them as they are, once counted; one that asks for plants gets none."""
     done = entry("2027-03-10", "done", "stick", count=200)
+    alive = entry("2027-08-02", "count", batch="", lot="B", form="cutting", grade="", place="bed", count=200)
     home = farm(batch("B"), need("N", 40, by="2028-12-31", form=form))
-    assert troubled(opened(home, "2028-01-20", done)[1], day("2028-01-20")) == ("B",)
-    (line,) = covered(home, "2028-01-20", done).stock.lines
+    assert troubled(opened(home, "2028-01-20", done, alive)[1], day("2028-01-20")) == ("B",)
+    (line,) = covered(home, "2028-01-20", done, alive).stock.lines
     assert (line.on_hand, line.form, line.promised, line.free) == (200, "cutting", on_hand, 0)
     assert line.coming is not None
     assert (line.coming.missed, line.coming.ready, line.coming.likely, line.coming.sure()) == (True, None, 0, 0)
-    assert counts(home, "2028-01-20", done)["N"] == (0, on_hand, 0, 40 - on_hand)
+    assert counts(home, "2028-01-20", done, alive)["N"] == (0, on_hand, 0, 40 - on_hand)
+    assert counts(home, "2028-01-20", done)["N"] == (0, 0, 0, 40)
 
 
 def test_what_went_out_to_a_need_is_met():

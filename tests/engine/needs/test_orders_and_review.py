@@ -98,23 +98,40 @@ def looked_back(*entries, today: str = "2027-12-20", home=None) -> KindReview:
     return kind
 
 
+def lifted(there: int, count: int, on: str = "2027-11-01"):
+    return entry(on, "done", "lift", there=there, count=count)
+
+
 def test_planned_against_actual_by_step():
-    """Stuck on 21 March, 20 days after the aim, 40 of 100 through, where the book says 80 %."""
-    kind = looked_back(entry("2027-03-21", "done", "stick", count=40), entry("2027-11-01", "done", "lift", count=36))
+    """Stuck on 26 March, 25 days after the aim, with 5 left; 40 of 100 were alive, where the book says 80 %."""
+    kind = looked_back(entry("2027-03-26", "done", "stick", count=100), lifted(40, 36))
     stick, lift = kind.steps
-    assert (stick.into, stick.through, stick.planned, stick.actual, stick.late) == (100, 40, 0.8, 0.4, 20)
+    assert (stick.into, stick.through, stick.planned, stick.actual, stick.late) == (100, 40, 0.8, 0.4, 25)
     assert (lift.into, lift.through, lift.actual, lift.late) == (40, 36, 0.9, 0)
     assert stick.learned is not None
     assert 0.4 < stick.learned < 0.8
     assert (round(kind.planned, 3), round(kind.actual, 3)) == (0.72, 0.36)
     assert kind.hours_planned == 100 / 100 + 80 / 50
-    assert kind.hours == 100 / 100 + 40 / 50
+    assert kind.hours == 100 / 100 + 100 / 50
     assert [told.split(":")[0] for told in kind.change] == ["stick"]
-    assert "20 days after its aim" in kind.change[0]
+    assert "25 days after its aim" in kind.change[0]
+
+
+def test_what_was_done_long_before_its_window_closed_was_not_begun_too_late():
+    kind = looked_back(entry("2027-03-21", "done", "stick", count=100), lifted(80, 72))
+    assert kind.steps[0].late == 20
+    assert kind.change == ()
+
+
+def test_what_is_still_in_the_ground_is_not_judged():
+    kind = looked_back(entry("2027-03-01", "done", "stick", count=60), today="2027-09-01")
+    (stick,) = kind.steps
+    assert (stick.into, stick.actual) == (0, None)
+    assert kind.change == ()
 
 
 def test_a_batch_far_below_the_book_calls_for_more_starts():
-    kind = looked_back(entry("2027-03-01", "done", "stick", count=10), today="2027-11-05")
+    kind = looked_back(entry("2027-03-01", "done", "stick", count=100), lifted(10, 9), today="2027-11-05")
     assert kind.change == (
         "stick: 10% came through, 80% were planned: start 1000 for every 100 wanted, or go another way",
     )

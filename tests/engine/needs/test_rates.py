@@ -18,32 +18,70 @@ def went(*entries: Entry, batches: str = "", act: Act = STICK) -> tuple[Went, ..
     return track_of(nursery.records).went.get(act, ())
 
 
+LIFT = Act("Arbor ficta", "", "hardwood cutting", "", "lift")
+SEEN = {"form": "cutting", "grade": "", "place": "bed"}
+
+
 def stuck(count: int, name: str = "B", **more: object) -> Entry:
     return entry("2027-03-02", "done", "stick", batch=name, count=count, **more)
 
 
-def test_a_batch_done_is_one_look():
-    lift = entry("2027-11-05", "done", "lift", count=60)
-    assert went(stuck(80), lift) == (Went(80, 100),)
-    assert went(stuck(80), lift, act=Act(*("Arbor ficta", "", "hardwood cutting", "", "lift"))) == (Went(60, 80),)
+def lifted(there: int, count: int | None = None, name: str = "B") -> Entry:
+    """Lifted: so many were alive, and, where that is told apart, so many of them went on."""
+    told = {"count": there} if count is None else {"there": there, "count": count}
+    return entry("2027-11-05", "done", "lift", batch=name, **told)
+
+
+def counted(count: int, name: str = "B", on: str = "2027-08-02") -> Entry:
+    return entry(on, "count", batch="", lot=name, **SEEN, count=count)
+
+
+def test_nothing_is_learned_on_the_day_that_something_goes_in():
+    assert went(stuck(100)) == ()
+    assert went(stuck(80)) == ()  # 20 were thrown out: no look at how cuttings root
+
+
+def test_a_batch_counted_is_one_look():
+    """100 stuck, 80 found alive when lifted, 60 of them good enough to go on."""
+    assert went(stuck(100), lifted(80, 60)) == (Went(80, 100),)
+    assert went(stuck(100), lifted(80, 60), act=LIFT) == (Went(60, 80),)
+
+
+def test_where_only_one_number_is_told_it_is_how_many_are_there():
+    assert went(stuck(100), lifted(80)) == (Went(80, 100),)
+    assert went(stuck(100), lifted(80), act=LIFT) == ()
+
+
+def test_a_count_between_two_acts_teaches_too_and_once():
+    assert went(stuck(100), counted(70), lifted(66, 60)) == (Went(70, 100),)
+    assert went(stuck(100), counted(70), lifted(66, 60), act=LIFT) == (Went(60, 70),)
 
 
 def test_parts_of_a_batch_are_one_look_together():
-    """Of 100, 40 are done with 30 through, and the 60 that were left later with 50."""
-    first = stuck(30, left=60, part="B/1")
-    rest = entry("2027-03-20", "done", "stick", count=50)
-    assert went(first, rest) == (Went(80, 100),)
-    joined = entry("2027-03-05", "done", "stick", count=50, join=["B/1"])
-    assert went(first, joined) == (Went(80, 100),)
+    """Of 100, 40 are stuck first and 60 later: 30 and 50 of them root."""
+    first = stuck(40, left=60, part="B/1")
+    rest = entry("2027-03-20", "done", "stick", count=60)
+    assert went(first, rest, lifted(30, name="B/1"), lifted(50)) == (Went(80, 100),)
+    assert went(first, rest, lifted(30, name="B/1")) == (Went(30, 40),)
+    joined = entry("2027-03-05", "done", "stick", count=60, join=["B/1"])
+    assert went(first, joined, lifted(80)) == (Went(80, 100),)
 
 
-def test_what_was_lost_between_two_acts_counts_in_the_next_and_what_was_sold_does_not():
-    held = {"lot": "B", "form": "cutting", "grade": "", "place": "bed"}
-    lost = entry("2027-05-01", "lose", batch="", **held, count=20, cause="mice")
+def test_what_was_seen_lost_counts_at_the_next_count_and_what_was_sold_or_an_accident_does_not():
+    held = {"lot": "B", **SEEN}
+    mould = entry("2027-05-01", "lose", batch="", **held, count=20, cause="mould")
+    mice = entry("2027-05-01", "lose", batch="", **held, count=20, cause="mice")
     sold = entry("2027-05-02", "sell", batch="", **held, count=10, to="Hale")
-    lift = entry("2027-11-05", "done", "lift", count=45)
-    act = Act("Arbor ficta", "", "hardwood cutting", "", "lift")
-    assert went(stuck(80), lost, sold, lift, act=act) == (Went(45, 70),)
+    assert went(stuck(100), mould, sold, lifted(45)) == (Went(45, 90),)
+    assert went(stuck(100), mice, sold, lifted(45)) == (Went(45, 70),)
+
+
+@pytest.mark.parametrize(("cause", "learned"), [("none rooted", (Went(0, 100),)), ("mice", ()), ("", ())])
+def test_a_lot_lost_whole_teaches_where_the_method_failed(cause: str, learned: tuple[Went, ...]):
+    dropped = entry("2027-06-01", "drop", batch="B", reason=cause)
+    lost = entry("2027-06-01", "lose", batch="", lot="B", **SEEN, count=100, cause=cause)
+    assert went(stuck(100), dropped) == learned
+    assert went(stuck(100), lost) == learned
 
 
 def test_what_is_not_done_teaches_nothing():
@@ -53,7 +91,9 @@ def test_what_is_not_done_teaches_nothing():
 def test_a_cultivar_leans_on_its_species_and_that_on_the_book():
     """One batch of each of two cultivars: the second's rate is learned from the first's, and that from the book's."""
     two = batch("A", 100, more='cultivar = "Red"\n') + batch("B", 100, more='cultivar = "White"\n')
-    nursery, _ = opened(farm(two), "2027-12-20", stuck(30, "A"), stuck(90, "B"))
+    nursery, _ = opened(
+        farm(two), "2027-12-20", *(e for n, c in (("A", 30), ("B", 90)) for e in (stuck(100, n), lifted(c, name=n)))
+    )
     track, protocol = track_of(nursery.records), nursery.farm.batches[0].protocol
     step = protocol.steps[0]
     book = book_of(step)
@@ -71,7 +111,7 @@ def test_a_cultivar_leans_on_its_species_and_that_on_the_book():
 
 
 def test_it_is_said_as_a_grower_would():
-    nursery, _ = opened(farm(batch("B", 100)), "2027-12-20", stuck(40))
+    nursery, _ = opened(farm(batch("B", 100)), "2027-12-20", stuck(100), lifted(40))
     track, protocol = track_of(nursery.records), nursery.farm.batches[0].protocol
     found = [(step.do, learned_for(track, protocol, "", step)) for step in protocol.steps]
     says = [learned.says(do) for do, learned in found if learned is not None]
@@ -83,9 +123,11 @@ def test_it_is_said_as_a_grower_would():
 @pytest.mark.parametrize(("through", "better"), [(95, True), (20, False)])
 def test_what_is_coming_is_reckoned_by_the_growers_own_rates(through: int, better: bool):
     home = farm(batch("A", 100, start="2026-02-01"), batch("B", 100), need("N", 100))
-    last_year = entry("2026-03-05", "done", "stick", batch="A", count=through)
+    last_year = entry("2026-03-05", "done", "stick", batch="A", count=100)
+    alive = entry("2026-09-01", "count", batch="", lot="A", **SEEN, count=through)
     gone = entry("2026-12-01", "drop", batch="A")
-    before, after = (covered(home, "2027-02-01", *entries).needs[0].to_come for entries in ((gone,), (last_year, gone)))
+    told = ((last_year, gone), (last_year, alive, gone))
+    before, after = (covered(home, "2027-02-01", *entries).needs[0].to_come for entries in told)
     assert (after > before) == better
     assert after != before
     assert day("2027-02-01") < day("2027-11-01")

@@ -169,17 +169,15 @@ def test_what_was_lost_before_a_lot_was_split_is_lost_once() -> None:
     journal.tell("split", lot="Z1", **where, count=40, into="Z1b")
     apart = len(journal.entries)
     assert pots(journal.records) == {"Z1": 50, "Z1b": 0}
-    for lot in ("Z1", "Z1b"):
-        journal.tell("done", batch=lot, step="stratify cold", count=40)
-    acts = [lot.done["stratify cold"] for lot in journal.records.lots if lot.batch.id == "Z1"]
-    assert (sum(act.count for act in acts), sum(act.into for act in acts)) == (80, 100)
+    lots = [lot for lot in journal.records.lots if lot.batch.id == "Z1"]
+    assert (sum(lot.count for lot in lots), sum(lot.into for lot in lots)) == (80, 80)  # mice are no look at the method
 
     del journal.entries[apart:]
-    journal.tell("lose", lot="Z1b", **where, count=10, cause="mice")
+    journal.tell("lose", lot="Z1b", **where, count=10, cause="mould")
     journal.tell("came", batch="Z1b", step="sow", item="pots", count=5)
     journal.tell("join", lot="Z1b", into="Z1")
     (whole,) = (lot for lot in journal.records.lots if lot.batch.id == "Z1")
-    assert (whole.count, whole.lost, whole.came) == (70, 30, {"sow": 55})
+    assert (whole.count, whole.into, whole.came) == (70, 80, {"sow": 55})
     assert not journal.records.strays
 
 

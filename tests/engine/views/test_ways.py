@@ -17,8 +17,8 @@ from tests.engine.schedule.farms import day, entry
 
 TODAY = "2027-12-20"
 ON = day(TODAY)
-STUCK = entry("2027-03-02", "done", "stick", count=30, into=100)
-LIFTED = entry("2027-11-10", "done", "lift", count=27)
+STUCK = entry("2027-03-02", "done", "stick", count=100)
+LIFTED = entry("2027-11-10", "done", "lift", there=30, count=27)
 
 
 def previews(*parts: str, count: int = 100, ready: str = "", entries=(), cultivar: str = "") -> dict[str, Preview]:
