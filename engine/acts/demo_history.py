@@ -102,7 +102,8 @@ def _counts(lot: Lot, step: Step, luck: float) -> tuple[int | None, int]:
     alive = lot.count if not lot.under else max(1, min(lot.count, round(lot.into * lived * luck)))
     if not step.role.finds_out:
         return None, alive if step.role.sets_going else lot.count
-    return alive, max(1, round(alive * (step.survive or 1.0) * (luck if not lot.under else 1.0)))
+    kept = 1.0 if step.survive is None else step.survive * (1.0 if lot.under else luck)
+    return alive, max(1, round(alive * kept))
 
 
 def _after(farm: Farm, lot: Lot, action: Action) -> Lot:

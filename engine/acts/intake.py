@@ -13,10 +13,10 @@ from engine.records.stock_book import ORIGINS
 
 NEEDED = ("lot", "species", "form", "place", "on_hand")
 COLUMNS = (
-    "lot", "species", "cultivar", "form", "grade", "place", "on_hand", "promised", "free", "doubtful", "unit", "origin",
-    "from",
+    "lot", "species", "cultivar", "form", "grade", "place", "on_hand", "going", "promised", "free", "doubtful", "unit",
+    "origin", "from",
 )  # fmt: skip
-"""As the table of the stock is printed. Promised and free are worked out anew, and not read."""
+"""As the table of the stock is printed. Going, promised and free are worked out anew, and not read."""
 
 
 @dataclass(frozen=True, slots=True)

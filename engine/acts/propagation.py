@@ -11,6 +11,7 @@ from engine.almanac.almanac import say_day
 from engine.protocols.roles import Role
 from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
+from engine.records.lots import tells_how_many
 from engine.records.records import FINDINGS, Lot, Records, part_id
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
@@ -41,7 +42,7 @@ def do(
     records: Records,
     lot: Lot,
     step: str,
-    count: int,
+    count: int | None,
     left: int,
     on: date,
     today: date,
@@ -51,8 +52,9 @@ def do(
 ) -> Action:
     """An act done: how many went in, or go on from it, and how many are left to be done.
 
-    `there` is how many were found alive, for an act that finds out, where it is told apart from what goes on; `cause`
-    why some were thrown out. Raises Refused for a second time, for a day to come or before the act that it follows, and
+    `count` None: all that is there, but where the act tells how many are alive: then they are not counted yet. `there`
+    is how many were found alive, for an act that finds out, where it is told apart from what goes on; `cause` why some
+    were thrown out. Raises Refused for a second time, for a day to come or before the act that it follows, and
     for impossible counts.
     """
     step = find_step(lot, step)
@@ -65,6 +67,8 @@ def do(
         )
     if step in lot.dropped or lot.given_up is not None:
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
+    uncounted = count is None and tells_how_many(lot, step)
+    count = lot.count - left if count is None else count
     _counts_fit(lot, step, count, left, there)
     protocol = lot.batch.protocol
     for after in protocol.after(protocol.index(step)):
@@ -77,7 +81,7 @@ def do(
                 raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
             if left:
                 raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
-    data: dict[str, Any] = {"batch": lot.id, "step": step, "count": count}
+    data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:
         data["there"] = there
     if cause.strip():
@@ -91,15 +95,31 @@ def do(
     return Action("done", on, data)
 
 
+def said_of_rest(lot: Lot, action: Action) -> str:
+    """What becomes of those that an act leaves out: `38 went in, 62 not: lost`; nothing where it leaves none out."""
+    data, step = action.data, action.data["step"]
+    if "count" not in data:
+        return f"{lot.id} is not counted yet: say how many are alive when you have counted them"
+    role, there = lot.batch.protocol.role(step), lot.count - data.get("left", 0)
+    found = data.get("there", data["count"])
+    if role is Role.ARRIVE or found > there:
+        return ""
+    told = []
+    if found < there:
+        told.append(f"{found} {'went in' if role.sets_going else 'are left'}, {there - found} not: lost")
+    if data["count"] < found:
+        told.append(f"{data['count']} go on, {found - data['count']} culled")
+    return "; ".join(told)
+
+
 def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -> None:
     """Raises Refused for counts that an act of a lot cannot have."""
     found = count if there is None else there
     if min(count, left, found) < 0:
         raise Refused("a count is not below zero")
     if max(count, found) > MOST_IN_BATCH:
-        raise Refused(
-            f"{max(count, found):,} is more than one batch can hold", f"give a number up to {MOST_IN_BATCH:,}"
-        )
+        told = f"{max(count, found):,} is more than one batch can hold"
+        raise Refused(told, f"give a number up to {MOST_IN_BATCH:,}")
     if there is not None and not lot.batch.protocol.role(step).finds_out:
         raise Refused(f"{step} does not find out how many are there", "say how many went in")
     if count > found and not _multiplies(lot, step):

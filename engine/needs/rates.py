@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
+from engine.farm.model import Batch
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step

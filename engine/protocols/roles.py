@@ -42,6 +42,11 @@ class Role(StrEnum):
         return self in _FINDS_OUT
 
     @property
+    def leaves_going(self) -> bool:
+        """Whether nothing shows yet of what it set going: sown, stuck, grafted, layered, lined out."""
+        return self is Role.SOW or self is Role.SET_GOING
+
+    @property
     def stratifies(self) -> bool:
         """Whether it puts seed into the warm or the cold to ripen."""
         return self is Role.STRATIFY_WARM or self is Role.STRATIFY_COLD

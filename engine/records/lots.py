@@ -170,7 +170,8 @@ def _done(
         return "it names no step"
     if step in lot.done:
         return f'"{step}" was done already on {lot.done[step].day}'
-    count, left = whole(entry.data.get("count"), lot.count), whole(entry.data.get("left"), 0)
+    left = whole(entry.data.get("left"), 0)
+    count = whole(entry.data.get("count"), lot.count - left)
     if left and left >= lot.count:
         return f"{left} cannot be left of {lot.count}"
     if overtaken(lot, step):  # told afterwards: what came of it since is counted already
@@ -224,7 +225,8 @@ def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -
         if into > 0:
             trials.append(Trial(lot.batch.id, steps, into, came, entry.on, entry.id))
 
-    if not role.finds_out and not role.sets_going:  # looked after: what is lost in it shows at the next count
+    uncounted = "count" not in entry.data and tells_how_many(lot, step)
+    if uncounted or not (role.finds_out or role.sets_going):  # what is lost in it shows at the next count
         under = (*lot.under, step) if losing else lot.under
         return replace(lot, count=count, under=under, went=lot.into), act
     if lot.under:
@@ -236,6 +238,14 @@ def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -
     following = any(s.do not in lot.done and s.do != step for s in lot.batch.protocol.steps)
     under = (step,) if role.sets_going and losing else ()
     return replace(lot, count=count, under=under, went=None, going=role.leaves_going and (losing or following)), act
+
+
+def tells_how_many(lot: Lot, step: str) -> bool:
+    """Whether an act tells how many are alive, so that no other number may stand in for the count."""
+    meant = lot.batch.protocol.steps[lot.batch.protocol.index(step)]
+    if meant.role.finds_out:
+        return meant.survive is not None or bool(lot.under)
+    return meant.role.sets_going and bool(lot.under)
 
 
 def _parted(lot: Lot, left: int) -> tuple[Lot, Lot]:

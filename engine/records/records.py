@@ -265,7 +265,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
         return
     left = after.count if part != before.id else 0
     joins = texts(entry.data.get("join"))
-    came = whole_count(entry.data.get("count"), before.count)
+    came = whole_count(entry.data.get("count"), before.count - left)
     meant = before.batch.protocol.steps[before.batch.protocol.index(step)]
     place = farm.place_for(meant.place or before.batch.place)
     apart = part if part != before.id else ""

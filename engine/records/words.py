@@ -61,7 +61,7 @@ def said(entry: Entry) -> str:
     """An entry in a few words."""
     data = entry.data
     what = {
-        "done": f"{data.get('step')} done, {data.get('count')}"
+        "done": f"{data.get('step')} done, {_how_many(data)}"
         + (f" of {data['ordered']} ordered" if data.get("ordered", data.get("count")) != data.get("count") else "")
         + (f", from {data['from']}" if data.get("from") else "")
         + (f", {data['left']} left" if data.get("left") else ""),
@@ -81,6 +81,13 @@ def said(entry: Entry) -> str:
     what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
     lot = next((f"{data[key]}: " for key in ("batch", "lot") if key in data), "")
     return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
+
+
+def _how_many(data: Mapping[str, Any]) -> str:
+    """How many an act was done to, or found and sent on: `170`, `66 alive, 60 go on`, `not counted`."""
+    if "there" in data:
+        return f"{data['there']} alive, {data.get('count')} go on"
+    return str(data.get("count", "not counted"))
 
 
 def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:

@@ -24,7 +24,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     step = plan.step(k)
     if step.do in plan.lot.done:
         done = plan.lot.done[step.do]
-        return (f"done {say_day(done.day.toordinal(), True)}, {done.count} came through",)
+        return (f"done {say_day(done.day.toordinal(), True)}, {done.count} went on",)
     told = [_earliest(plan, k, today), _latest(plan, k, today)]
     best = plan.now.best_until[k]
     if best is not None:

@@ -83,8 +83,8 @@ def test_what_arrives_for_it_is_rootstock_and_what_is_grafted_a_graft(call: Call
             call("done", farm, "M1", "collect scions", "--count", "18", "--on", "2027-02-20")
         assert call("done", farm, "M1", step, "--count", str(count), "--on", day)[0] == 0
         lines = json.loads(call("stock", farm, "--json", "--on", day)[1])["lots"]
-        held.append([(line["form"], line["on_hand"]) for line in lines])
-    assert held == [[], [("rootstock", 18)], [("graft", 18)]]
+        held.append([(line["form"], line["on_hand"], line["going"]) for line in lines])
+    assert held == [[], [("rootstock", 18, 0)], [("graft", 0, 18)]]
 
 
 def test_a_new_method_that_says_nothing_of_itself_is_asked_at_its_line(call: Call, tmp_path: Path):

@@ -21,14 +21,23 @@ def run(call: Namespace) -> int:
 
     farm, (batch, step) = split_words(call)
 
+    rest: list[str] = []
+    there, count = (None, call.count) if call.go_on is None else (call.count, call.go_on)
+
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
-        count = lot.count - call.left if call.count is None else call.count
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
             print(f"not recorded and now passed over: {', '.join(sorted(over))}", file=sys.stderr)
-        return propagation.do(nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart)
+        action = propagation.do(
+            nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart, there, call.cause
+        )
+        rest.append(propagation.said_of_rest(lot, action))
+        return action
 
-    return record_one(call, farm, make)
+    status = record_one(call, farm, make)
+    if not call.json and rest[-1]:
+        print(f"  {rest[-1]}")
+    return status
 
 
 COMMAND = Command(
@@ -36,7 +45,9 @@ COMMAND = Command(
     "[FARM] BATCH STEP",
     "record a step done",
     (
-        ("--count", {"type": int, "metavar": "N", "help": "how many came through (default: all)"}),
+        ("--count", {"type": int, "metavar": "N", "help": "how many went in, or were found alive (default: all)"}),
+        ("--go-on", {"type": int, "metavar": "N", "help": "of those found alive, how many go on (default: all)"}),
+        ("--cause", {"default": "", "metavar": "C", "help": "why the rest was thrown out"}),
         ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to be done"}),
         ("--apart", {"action": "store_true", "help": "keep parts apart that could be joined"}),
     ),

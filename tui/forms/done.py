@@ -1,4 +1,4 @@
-"""The form for an act done: how many came through, how many are left, and when."""
+"""The form for an act done: how many went in, or are alive and go on; how many are left; and when."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from contextlib import suppress
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
+from engine.records.lots import tells_how_many
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
 from tui.fields import day_of, whole_of, yes_of
@@ -15,48 +16,60 @@ from tui.writing import Recorder, write
 
 
 def done_form(screen: Recorder, task: Task) -> FormScreen:
-    """The form, prefilled: all came through, none left, today."""
+    """The form. An act that sets going asks how many went in; one that finds out, how many are alive and go on."""
     app, lot, step = screen.app, task.lot, task.step
     assert task.plan is not None
-    there = task.plan.lot.count
+    held = task.plan.lot
+    there, role = held.count, task.plan.step(task.index).role
+    blind = tells_how_many(held, step)  # nothing may stand in for a count
     waits = propagation.passed_over(task.plan, task.index)
-    parts = propagation.parts_to_join(app.house.records, task.plan.lot, step, app.today)
-    fields = [
-        Field("count", "came through", str(there)),
-        Field("left", "still to be done (of what is there)", "0"),
-        Field("on", "on which day (a date, or yesterday)", app.today.isoformat()),
-    ]
+    parts = propagation.parts_to_join(app.house.records, held, step, app.today)
+    if role.finds_out:
+        fields = [Field("there", "how many are alive", "" if blind else str(there))]
+        fields += [Field("count", "how many of those go on (empty: all)", "")]
+    else:
+        word = "how many went in" if role.sets_going else "how many"
+        fields = [Field("count", word, "" if blind else str(there))]
+    fields.append(Field("left", "still to be done", "0"))
+    if role.leaves_going and not blind:
+        fields.append(Field("cause", "why the rest was thrown out (if any)", ""))
+    fields.append(Field("on", "on which day (a date, or yesterday)", app.today.isoformat()))
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))
 
-    def counts(values: Values) -> tuple[int, int]:
-        """How many came through, and how many are left. Raises Refused."""
-        count, left = whole_of(values["count"], "came through"), whole_of(values["left"], "still to be done")
-        if left and values["count"] == str(there):
-            count = there - left  # the prefilled number was not touched: what was done came through
-        return count, left
+    def counts(values: Values) -> tuple[int, int, int | None]:
+        """How many go on, how many are left, and how many were found alive. Raises Refused."""
+        left = whole_of(values["left"], "still to be done")
+        first = "there" if role.finds_out else "count"
+        number = values[first]
+        alive = there - left if left and number == str(there) else whole_of(number, fields[0].label)
+        if not role.finds_out:
+            return alive, left, None
+        if not values["count"].strip():
+            return alive, left, None
+        return whole_of(values["count"], fields[1].label), left, alive
 
     def told(values: Values) -> str:
         """What the numbers mean: the grower who stops at noon has lost nothing."""
-        words = f"{there} are there"
+        words = f"{there} {'went in' if held.going else 'are there'}"
         with suppress(Refused):
-            count, left = counts(values)
-            if (count, left) != (there, 0):
-                lost = there - count - left
-                means = [f"{count} go on"]
-                means += [f"{left} wait to be done"] if left else []
-                means += [f"{lost} lost"] if lost > 0 else []
-                words += f": {', '.join(means)}"
+            count, left, alive = counts(values)
+            found = count if alive is None else alive
+            means = [f"{found} alive, {count} go on"] if found != count else [f"{count} go on"]
+            means += [f"{left} wait to be done"] if left else []
+            means += [f"{lost} lost"] if (lost := there - found - left) > 0 else []
+            means += [f"{found - count} culled"] if found > count else []
+            words += f": {', '.join(means)}" if (count, left) != (there, 0) else ""
         return words + (f"\n{', '.join(waits)} not recorded: passed over" if waits else "")
 
     def save(values: Values) -> None:
         on = day_of(values["on"], app.today)
-        count, left = counts(values)
-        join = yes_of(values.get("join", "yes"), "join")
+        count, left, alive = counts(values)
+        join, cause = yes_of(values.get("join", "yes"), "join"), values.get("cause", "")
 
         def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
-            return propagation.do(nursery.records, found, step, count, left, on, app.today, join)
+            return propagation.do(nursery.records, found, step, count, left, on, app.today, join, alive, cause)
 
         write(screen, make)
         if (lost := there - count - left) > 0:

@@ -22,9 +22,9 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     """The stock by species, form or place, then the needs and what does not go together."""
     lines = [f"{farm.name or 'Farm'} · stock on {day(view.on, True)}"]
     lot_width = min(14, max((len(line.lot) for line in view.lines), default=4))
-    room = WIDTH - lot_width - 45
+    room = WIDTH - lot_width - 51
     pad = " " * (lot_width + room + 1)
-    lines.append(f"{pad} {'on hand':>7} {'promised':>8} {'free':>5} {'likely':>6} {'sure':>5}  ready")
+    lines.append(f"{pad} {'on hand':>7} {'going':>5} {'promised':>8} {'free':>5} {'likely':>6} {'sure':>5}  ready")
     group, totals = None, _totals(view, by)
     fold = cache(lambda told: wrap(told, room))  # many lots stand alike
     for line in view.lines:
@@ -48,14 +48,16 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
 
 def _totals(view: Allotment, by: str) -> dict[str, str]:
     """The numbers beside each heading."""
-    sums: dict[str, tuple[int, int, int]] = {}
+    sums: dict[str, tuple[int, int, int, int]] = {}
     for line in view.lines:
         group = group_of(line, by)
-        held, promised, free = sums.get(group, (0, 0, 0))
-        sums[group] = held + line.on_hand, promised + line.promised, free + line.free
+        held, going, promised, free = sums.get(group, (0, 0, 0, 0))
+        sums[group] = held + line.on_hand, going + line.going, promised + line.promised, free + line.free
     return {
-        group: f"{held:>7} {promised or '':>8} {free:>5}" if held else ""
-        for group, (held, promised, free) in sums.items()
+        group: f"{held or '-':>7} {going or '':>5} {promised or '':>8} {free if held else '':>5}"
+        if held or going
+        else ""
+        for group, (held, going, promised, free) in sums.items()
     }
 
 
@@ -65,7 +67,7 @@ def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int)
     if coming is not None:
         likely, sure = ("-", "-") if coming.missed else (coming.likely, coming.sure())
         ahead = f" {likely:>6} {sure:>5}  {when(coming)}"
-    counts = f"{line.on_hand or '-':>7} {line.promised or '':>8} {line.free or '':>5}{ahead}"
+    counts = f"{line.on_hand or '-':>7} {line.going or '':>5} {line.promised or '':>8} {line.free or '':>5}{ahead}"
     first, *rest = told or [""]
     lot = clipped(line.lot, lot_width)
     return [f"{lot:<{lot_width}} {first:<{room}} {counts}", *(f"{'':<{lot_width}} {more}" for more in rest)]

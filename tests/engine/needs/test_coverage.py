@@ -104,7 +104,9 @@ def test_ready_or_the_day_before_it_is_the_same_promise():
     """Bare root in a bed that loses 5 % a year, wanted in three years: lifted today or tomorrow changes little."""
     stuck, lifted = entry("2027-03-02", "done", "stick", count=100), entry("2027-11-05", "done", "lift", count=90)
     home, by = farm(batch("B", 100)), day("2030-11-05")
-    for entries in ((stuck,), (stuck, lifted)):
+    seen = {"lot": "B", "form": "cutting", "grade": "", "place": "bed"}
+    alive = entry("2027-11-01", "count", batch="", **seen, count=95)
+    for entries in ((stuck, alive), (stuck, alive, lifted)):
         nursery, plans = opened(home, "2027-11-05", *entries)
         assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.9).promise.free == 0
         assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.8).promise.free > 50

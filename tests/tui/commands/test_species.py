@@ -19,7 +19,8 @@ ON = ("--on", "2027-01-18")
 def farm(folder: Path, sticks: int | None = None) -> Path:
     path = write_tiny(folder, f'[farm]\nname = "Hollow Lane"\n{SITE}{FROST}{ELDER}', history=False)
     if sticks is not None:
-        tell(path, "done", date(2026, 3, 10), batch="E26", step="stick", count=sticks, into=100)
+        tell(path, "done", date(2026, 3, 10), batch="E26", step="stick", count=100)
+        tell(path, "done", date(2026, 11, 10), batch="E26", step="lift", count=sticks)
     return path
 
 

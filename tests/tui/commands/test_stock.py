@@ -16,7 +16,7 @@ from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, write_tiny
 
 ON = ("--on", TODAY)
-KEYS = {"species", "cultivar", "form", "place", "on_hand", "promised", "free", "lot", "grade", "doubtful"}
+KEYS = {"species", "cultivar", "form", "place", "on_hand", "going", "promised", "free", "lot", "grade", "doubtful"}
 
 
 @pytest.fixture

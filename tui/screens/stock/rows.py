@@ -12,7 +12,7 @@ from tui.cells import fit
 from tui.lines import Lines
 from tui.paper.stock import say_need, what, when
 
-COLUMNS = f"{'on hand':>8}{'promised':>9}{'free':>6}{'coming':>8} ready "
+COLUMNS = f"{'on hand':>8}{'going':>6}{'promised':>9}{'free':>6}{'coming':>8} ready "
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +40,10 @@ def stock_rows(view: Allotment, by: str, keep: Callable[[StockLine], bool], word
         if (here := group_of(line, by)) != group:
             group = here
             mine = [x for x in kept if group_of(x, by) == here]
-            held, promised = sum(x.on_hand for x in mine), sum(x.promised for x in mine)
+            held, going, promised = (sum(getattr(x, of) for x in mine) for of in ("on_hand", "going", "promised"))
             free = sum(x.free for x in mine)
             coming = sum(x.coming.likely for x in mine if x.coming is not None)
-            rows.append(Row("group", f"group {here}", here, cells=_cells(held, promised, free, coming, "")))
+            rows.append(Row("group", f"group {here}", here, cells=_cells(held, going, promised, free, coming, "")))
         rows.append(Row("lot", key_of(line), line=line))
     if not words:
         if view.needs:
@@ -74,7 +74,7 @@ def row_text(row: Row, by: str, width: int) -> str:
     line = row.line
     coming = line.coming
     likely, ready = (coming.likely, when(coming)) if coming else (0, "")
-    tail = _cells(line.on_hand, line.promised, line.free, likely, ready)
+    tail = _cells(line.on_hand, line.going, line.promised, line.free, likely, ready)
     lot = max(6, min(len(line.lot), 12))
     return fit(f"   {fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
 
@@ -84,16 +84,16 @@ def look_of(row: Row) -> str:
     if row.line is None:
         return {"group": "place", "trouble": "missed", "need": "open"}[row.kind] if row.need is None else (
             "closing" if row.need.short else "open")  # fmt: skip
-    if not row.line.on_hand:
+    if not row.line.on_hand and not row.line.going:
         return "coming"
     if row.line.doubtful:
         return "held"
     return "open" if row.line.free else "done"
 
 
-def _cells(held: int, promised: int, free: int, coming: int, ready: str) -> str:
+def _cells(held: int, going: int, promised: int, free: int, coming: int, ready: str) -> str:
     """The numbers under COLUMNS."""
-    return f"{held or '-':>8}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
+    return f"{held or '-':>8}{going or '':>6}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
 
 
 class StockList(Lines[Row]):

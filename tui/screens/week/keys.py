@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 from tui.screens.look_keys import look_keys
 
 KEYS: list[BindingType] = [
-    Binding("d", "record('done')", "done: how many came through", id="done", tooltip="record the task done"),
+    Binding("d", "record('done')", "done: how many went in, or are alive", id="done", tooltip="record the task done"),
     *look_keys("look: dry"),
     Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
     Binding("l", "record('later')", "not now: a later day within its window", id="later"),
