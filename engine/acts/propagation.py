@@ -163,7 +163,7 @@ def look(lot: Lot, step: str, finding: str, on: date, today: date) -> Action:
 
 
 def hold(lot: Lot, step: str, reason: str, on: date) -> Action:
-    """The grower's own wait, with a reason."""
+    """The grower's own wait, with a reason. Raises Refused for a step that is done, or without a reason."""
     step = find_step(lot, step)
     if step in lot.done:
         raise Refused(f"{step} of {lot.id} is done")
@@ -173,7 +173,7 @@ def hold(lot: Lot, step: str, reason: str, on: date) -> Action:
 
 
 def release(lot: Lot, step: str, on: date) -> Action:
-    """The end of the grower's own wait."""
+    """The end of the grower's own wait. Raises Refused where the step is not held."""
     step = find_step(lot, step)
     if step not in lot.held:
         raise Refused(f"{step} of {lot.id} is not held")
@@ -215,7 +215,10 @@ def passed_over(plan: Plan, k: int) -> tuple[str, ...]:
 
 
 def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
-    """Drop one act (the chain goes on without it), or, with no step, give up the whole lot."""
+    """Drop one act (the chain goes on without it), or, with no step, give up the whole lot.
+
+    Raises Refused for an act that is done or dropped, and a lot that is given up.
+    """
     data: dict[str, Any] = {"batch": lot.id}
     if step:
         step = find_step(lot, step)
@@ -232,14 +235,14 @@ def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
 
 
 def accept(plan: Plan, today: date) -> Action:
-    """Accept the next chance of what was missed."""
+    """Accept the next chance of what was missed. Raises Refused where nothing was."""
     if not any(plan.missed(k, today.toordinal()) for k in range(len(plan.chain.spans))):
         raise Refused(f"nothing of {plan.lot.id} was missed")
     return Action("accept", today, {"batch": plan.lot.id})
 
 
 def note(lot: Lot, text: str, on: date) -> Action:
-    """A note on a lot."""
+    """A note on a lot. Raises Refused where it is empty."""
     if not text.strip():
         raise Refused("the note is empty")
     return Action("note", on, {"batch": lot.id, "text": text.strip()})

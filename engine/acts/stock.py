@@ -152,7 +152,10 @@ def receive(
     source: str = "",
     unit: str = "",
 ) -> Action:
-    """So many came in. A lot that is there already takes more of the same plant."""
+    """So many came in, 1 to MOST_HELD. A lot that is there already takes more of the same plant.
+
+    Raises Refused for counts beyond, names that are not known, and a lot of that name that is another plant.
+    """
     _whole(count, 1)
     if origin not in ORIGINS or origin in ("opening", "propagated"):
         given = [o for o in ORIGINS if o not in ("opening", "propagated")]
@@ -175,7 +178,7 @@ def receive(
 
 
 def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
-    """So many went to another place."""
+    """So many went to another place. Raises Refused for more than there are, and where they stand there already."""
     data = _of(ledger, held, count)
     target = find_place(ledger, to)
     if target == held.place:
@@ -184,7 +187,10 @@ def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
 
 
 def pot_up(ledger: Ledger, held: Holding, count: int, to_form: str, to: str = "") -> Action:
-    """So many were potted up, or otherwise made another form, there or at another place."""
+    """So many were potted up, or otherwise made another form, there or at another place.
+
+    Raises Refused for more than there are, names that are not known, and where nothing would change.
+    """
     data = _of(ledger, held, count)
     target = find_place(ledger, to) if to.strip() else held.place
     form = find_form(ledger, to_form)
@@ -209,7 +215,8 @@ def sell(
 ) -> Action:
     """So many sold (or, by `kind`, given or planted out), to whom or where, and for which need.
 
-    A lot whose name is doubtful goes only `unnamed`: never under its cultivar.
+    A lot whose name is doubtful goes only `unnamed`: never under its cultivar. Raises Refused for that, for more than
+    there are, and for a need that asks for another plant.
     """
     data = _of(ledger, held, count)
     name = held.name
@@ -235,7 +242,7 @@ def sell(
 
 
 def lose(ledger: Ledger, held: Holding, count: int, cause: str = "") -> Action:
-    """So many lost, to a cause."""
+    """So many lost, to a cause. Raises Refused for more than there are."""
     data = _of(ledger, held, count)
     return Action("lose", ledger.on, {**data, "cause": cause.strip()} if cause.strip() else data)
 
@@ -254,7 +261,7 @@ def count(ledger: Ledger, held: Holding, counted: int, reason: str = "") -> Acti
 
 
 def split(ledger: Ledger, held: Holding, count: int, into: str = "") -> Action:
-    """So many go on as a lot of their own."""
+    """So many go on as a lot of their own. Raises Refused for more than there are, and a name that is taken."""
     data = _of(ledger, held, count)
     name = into.strip() or part_id(held.lot, ledger.now.names)
     if name in ledger.now.names:
@@ -263,7 +270,10 @@ def split(ledger: Ledger, held: Holding, count: int, into: str = "") -> Action:
 
 
 def join(ledger: Ledger, lot: str, into: str) -> Action:
-    """All of one lot goes into another of the same plant, and, under propagation, as far on."""
+    """All of one lot goes into another of the same plant, and, under propagation, as far on.
+
+    Raises Refused where they are not of one plant, one name is doubtful alone, one is further on, or nothing is there.
+    """
     one, other = find_lot(ledger, lot), find_lot(ledger, into)
     first, second = ledger.now.names[one], ledger.now.names[other]
     if one == other:
@@ -286,7 +296,7 @@ def join(ledger: Ledger, lot: str, into: str) -> Action:
 
 
 def doubt(ledger: Ledger, lot: str, reason: str = "") -> Action:
-    """The lot's name has become doubtful: a label is lost."""
+    """The lot's name has become doubtful: a label is lost. Raises Refused where it is so already."""
     name = find_lot(ledger, lot)
     if ledger.now.names[name].doubtful:
         raise Refused(f"the name of {name} is doubtful already")
@@ -294,7 +304,7 @@ def doubt(ledger: Ledger, lot: str, reason: str = "") -> Action:
 
 
 def verify(ledger: Ledger, lot: str, reason: str = "") -> Action:
-    """The lot's name is sure again."""
+    """The lot's name is sure again. Raises Refused where it was never doubtful."""
     name = find_lot(ledger, lot)
     if not ledger.now.names[name].doubtful:
         raise Refused(f"the name of {name} is not doubtful")
@@ -302,7 +312,10 @@ def verify(ledger: Ledger, lot: str, reason: str = "") -> Action:
 
 
 def row(ledger: Ledger, place: str, name: str, parts: Sequence[RowPart]) -> Action:
-    """What stands in a row, from its fixed end; it replaces what was told of that row. No parts: it is empty."""
+    """What stands in a row, from its fixed end, in metres; it replaces what was told of that row.
+
+    No parts: it is empty. Raises Refused for a place or a lot that is not known, and lengths beyond 0 to MOST_ROW.
+    """
     where = find_place(ledger, place)
     if not name.strip():
         raise Refused("it needs the row's name")

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from shutil import copytree
+
 import pytest
 
-from engine.protocols.forms import MATERIALS, known_forms
-from engine.protocols.library import read_methods
+from engine.protocols.forms import MATERIALS, form_after, is_there, known_forms
+from engine.protocols.library import FOLDER, read_library, read_methods
 from engine.protocols.roles import Role, form_by, known_steps, role_of
 from tests.engine.library.built import built
 
@@ -50,6 +53,35 @@ def test_every_form_that_comes_of_a_step_or_a_method_is_one_of_those_told():
     forms = set(known_steps()[1].values())
     forms |= {str(draft.nature["form"]) for draft in read_methods().values()}
     assert forms <= set(known_forms())
+
+
+CLEFT = """
+[[protocol]]
+method = "cleft graft"
+takes = "scions"
+onto = "rootstocks"
+form = "rootstock"
+[[protocol.step]]
+do = "cut the wands"
+role = "collect"
+[[protocol.step]]
+do = "graft over the cleft"
+role = "set going"
+form = "graft"
+"""
+
+
+def test_a_method_is_one_file_of_the_library(tmp_path: Path):
+    copytree(FOLDER, tmp_path / "library")
+    (tmp_path / "library" / "methods" / "cleft_graft.toml").write_text(CLEFT, encoding="utf-8")
+    library = read_library(folder=tmp_path / "library")
+    protocol = library.protocol(library.methods["cleft graft"])
+    assert library.problems == ()
+    assert (protocol.takes, protocol.onto, protocol.multiplies) == ("scions", "rootstocks", False)
+    assert [step.role for step in protocol.steps] == [Role.COLLECT, Role.SET_GOING]
+    assert [is_there(step, protocol) for step in protocol.steps] == [False, True]
+    assert form_after(protocol.steps[0], protocol, "") == "rootstock"
+    assert form_after(protocol.steps[1], protocol, "rootstock") == "graft"
 
 
 def test_every_method_says_what_it_takes_and_what_it_begins_as():
