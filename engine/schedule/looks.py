@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
-
-from dateutil.rrule import DAILY, WEEKLY, rrule
+from datetime import date, timedelta
 
 from engine.protocols.model import Days, Step
 from engine.protocols.roles import Role
@@ -16,7 +14,7 @@ RADICLES_WAIT = 7
 
 
 def look_days(step: Step, lasts: Days, start: date, first: date, last: date) -> list[date]:
-    """The days from `first` to `last` on which to look at a step that began on `start`, by recurrence rules."""
+    """The days from `first` to `last` on which to look at a step that began on `start`, in their order."""
     if not step.endures or last < first:
         return []
     if step.role is not Role.STRATIFY_COLD:
@@ -27,9 +25,7 @@ def look_days(step: Step, lasts: Days, start: date, first: date, last: date) -> 
     half, least = start + timedelta(max(1, lasts.least // 2)), start + timedelta(lasts.least)
     found = every_days(start, usual, start + timedelta(usual), first, min(last, half - timedelta(1)))
     found += every_days(half, min(usual, WEEK), half, first, min(last, least - timedelta(1)))
-    days = sorted({least.weekday(), (least + timedelta(TWICE_A_WEEK)).weekday()})
-    found += _between(rrule(WEEKLY, dtstart=_noon(least), byweekday=days, until=_noon(last)), first, last)
-    return found
+    return found + _on_weekdays({least.weekday(), (least + timedelta(TWICE_A_WEEK)).weekday()}, max(first, least), last)
 
 
 def said(step: Step, lasts: Days, start: date, day: date) -> str:
@@ -50,13 +46,11 @@ def every_days(anchor: date, every: int, start: date, first: date, last: date) -
     if last < begin:
         return []
     steps = -(-(begin - anchor).days // every)
-    rule = rrule(DAILY, interval=every, dtstart=_noon(anchor + timedelta(steps * every)), until=_noon(last))
-    return _between(rule, first, last)
+    begin = anchor + timedelta(steps * every)
+    return [begin + timedelta(n) for n in range(0, (last - begin).days + 1, every)]
 
 
-def _between(rule: rrule, first: date, last: date) -> list[date]:
-    return [moment.date() for moment in rule.between(_noon(first), _noon(last), inc=True)]
-
-
-def _noon(day: date) -> datetime:
-    return datetime.combine(day, time(12))
+def _on_weekdays(weekdays: set[int], first: date, last: date) -> list[date]:
+    """The days from `first` to `last` that fall on these, 0 being Monday."""
+    days = (first + timedelta(n) for n in range((last - first).days + 1))
+    return [day for day in days if day.weekday() in weekdays]
