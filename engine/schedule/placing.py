@@ -39,6 +39,8 @@ class Placement:
 def place(chain: Chain, wish: Wish) -> Placement:
     """Place every act of a batch. Never raises on a batch that does not fit: that is told in `problems`."""
     count = len(chain.spans)
+    if not count:  # every step was dropped
+        return Placement(wish, (), (), (), (), ())
     chain = chain.as_done(wish.done)
     lows = lows_of(chain, wish)
     problems: list[str] = []

@@ -18,6 +18,8 @@ def stretches(chain: Chain, wish: Wish, today: int) -> tuple[tuple[tuple[int, in
     What the batch asks and cannot have (its readiness, a longest wait that what was done broke) is left aside, as the
     plan leaves it.
     """
+    if not chain.spans:  # every step was dropped
+        return ()
     chain = chain.as_done(wish.done)
     wish = replace(wish, floor=max(today, wish.floor if wish.floor is not None else today))
     lows = lows_of(chain, wish)

@@ -96,7 +96,7 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     if plan is None:
         return BatchLine(lot, None, plant, starts, season, None, None, "given up" if lot.given_up else NO_YEAR)
     following = _following(plan)
-    if lot.given_up is not None:
+    if lot.given_up is not None or not plan.chain.spans:  # or every step was dropped
         now, following = "given up", None
     elif following is None:
         now = "done"

@@ -192,6 +192,18 @@ def test_drop_a_step_and_the_chain_goes_on_without_it(call: Call, tiny: Path):
     assert call("done", tiny, "Z1", "soak", "--on", TODAY)[0] == 2
 
 
+VIEWS = ("week", "plan", "stock", "cold", "year", "needs", "room", "level", "review", "orders", "register", "labels")
+
+
+def test_a_lot_of_which_every_step_was_dropped_one_by_one_ends_no_view(call: Call, tiny: Path):
+    for step in ("collect", "sow"):
+        assert call("drop", tiny, "M1", "--step", step, "--on", TODAY)[0] == 0
+    for view in VIEWS:
+        status, _, err = call(view, tiny, "--on", TODAY)
+        assert (view, status, err) == (view, 0, "")
+    assert {step["state"] for step in steps(call, tiny, "M1").values()} == {"dropped"}
+
+
 def test_drop_a_lot_and_its_tasks_leave_the_board(call: Call, tiny: Path):
     assert call("drop", tiny, "M1", "--on", TODAY)[0] == 0
     assert "M1" not in call("week", tiny, "--on", TODAY)[1]

@@ -330,6 +330,18 @@ async def test_x_drops_the_step_or_the_lot(tiny: Path, down: int, entry: dict[st
         assert [key for key in (SOAK, COLD) if key not in shed.keys] == gone
 
 
+async def test_x_on_the_last_step_that_is_left_leaves_every_screen_standing(tiny: Path):
+    tell(tiny, "drop", TODAY, batch="M1", step="sow")
+    async with opened(tiny) as shed:
+        await shed.go(MISSED)
+        await shed.press("x", "down", "enter")
+        assert not [key for key in shed.keys if " M1 " in key]
+        for screen in "234567":
+            await shed.press(screen)
+            await shed.pilot.pause()
+        assert "M1" in shed.plan("M1").lot.id
+
+
 @covers("note")
 async def test_t_writes_a_note_that_stands_with_the_lot(tiny: Path):
     async with opened(tiny) as shed:
