@@ -268,3 +268,8 @@ def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
         return max(date.fromordinal(max(aims)), today + timedelta(13)) if aims else begun + timedelta(366)
     lasts = plan.chain.lasts[k]
     return begun + timedelta(lasts.most if lasts.most is not None else lasts.least)
+
+
+def next_looks(farm: Farm, plan: Plan, today: date) -> list[Task]:
+    """The looks that fall due within eight weeks at what a lot has begun, one a thing, the next day first in it."""
+    return [task for task in _looks(farm, plan, today, today, today + timedelta(56)) if task.state != State.DONE]

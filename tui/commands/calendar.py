@@ -1,0 +1,35 @@
+"""`widger calendar`: the tasks to come as a calendar file, for a telephone to follow."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from tui import door
+from tui.commands.shared.call import Command
+from tui.commands.shared.farms import farm_of, tell
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from datetime import UTC, datetime
+
+    house = farm_of(call)
+    from engine.views.calendar import calendar_events
+    from tui.paper.calendar import calendar_file
+
+    events = calendar_events(house.nursery, house.plans(call.on), call.on)
+    stamp = datetime.fromisoformat(door.now()).astimezone(UTC)
+    sys.stdout.buffer.write(
+        calendar_file(house.farm, events, stamp, len(house.entries))
+    )  # its line ends are CRLF anywhere
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "the tasks to come as a calendar file (RFC 5545), for a telephone to follow",
+)
