@@ -100,6 +100,7 @@ def _init(made: Any, names: tuple[str, ...], fields: dict[str, Field[Any]]) -> A
     if hasattr(made, "__post_init__"):
         lines.append(" self.__post_init__()")
     exec(f"def __init__(self, {', '.join(parameters)}):\n" + ("\n".join(lines) or " pass"), scope)
+    scope["__init__"].__qualname__ = f"{made.__qualname__}.__init__"
     return scope["__init__"]
 
 

@@ -92,8 +92,9 @@ def test_one_with_a_field_changed_is_the_librarys(change: dict[str, Any]):
 def test_what_the_library_refuses_is_refused(wrong: Any):
     with pytest.raises(Exception) as theirs:  # noqa: PT011
         wrong(Theirs)
-    with pytest.raises(theirs.type):
+    with pytest.raises(theirs.type) as ours:
         wrong(Ours)
+    assert str(ours.value).replace("Ours", "Theirs") == str(theirs.value)
 
 
 def test_it_is_copied_and_kept_and_has_no_room_for_more():
