@@ -91,7 +91,7 @@ class WidgerApp(FarmApp):
         if not self.changed():
             return
         found = enter(self.house.path, self.today)
-        screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen)), None)
+        screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen) and s.stands), None)
         if isinstance(found, Farmhouse):
             self.take(found)
             if screen is not None:

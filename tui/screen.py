@@ -101,6 +101,11 @@ class FarmScreen(Screen[None]):
         assert self._list is not None
         return self._list
 
+    @property
+    def stands(self) -> bool:
+        """Whether there is something to draw on: not before it is composed, nor once Widger is closing."""
+        return all(map(self.query, ("#head", "#foot", "Lines", "Facts")))
+
     def show_head(self) -> None:
         width = max(40, self.size.width - 2)
         first, second = self.head()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from time import monotonic
 from typing import TypeVar
 
 from textual.app import App
@@ -20,6 +21,7 @@ from engine.journal.store import journal_folder, read_journal
 from engine.schedule.plan import Plan
 from tests.tui.farms import TODAY, open_house
 from tui.app import WidgerApp
+from tui.facts import Facts
 from tui.forms.form import FormScreen
 from tui.screens.week.board import Board
 from tui.screens.week.rows import Row
@@ -109,6 +111,26 @@ class Shed:
         assert isinstance(form, FormScreen), form
         for name, value in values.items():
             form.query_one(f"#{name}", Input).value = value
+        await self.pilot.pause()
+
+    async def until(self, holds: Callable[[], object], what: str = "") -> None:
+        """Wait for a state, however busy the machine is; it gives up only where no machine would take so long."""
+        end = monotonic() + 120
+        while not holds():
+            assert monotonic() < end, f"in two minutes it did not come: {what or holds}\n{self.text}"
+            await self.pilot.pause(0.02)
+
+    async def worked_out(self) -> None:
+        """Wait until all that is worked out beside the screen in front is on it."""
+        screen = self.app.screen
+
+        def told() -> Iterator[str]:
+            yield from (str(widget.render()) for widget in screen.query(Static))
+            yield from (facts.told for facts in screen.query(Facts))
+
+        await self.pilot.pause()
+        await self.until(lambda: not any("working out" in words for words in told()), "the sums")
+        await self.app.workers.wait_for_complete()
         await self.pilot.pause()
 
     async def save(self) -> None:

@@ -65,9 +65,10 @@ def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp
         with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as writer:
             assert writer.stdout is not None
             assert writer.stdout.readline() == "ready\n"
-            time.sleep(chance.uniform(0, 0.04))
+            said = "".join(writer.stdout.readline() for _ in range(chance.randrange(5)))
+            time.sleep(chance.uniform(0, 0.004))  # so that it dies in the midst of something; nothing hangs on how long
             writer.kill()
-            said = writer.stdout.read()
+            said += writer.stdout.read()
         acknowledged.update(line for line in said.split("\n")[:-1])
         total += said.count("\n")
         loaded, faults = read_journal(folder)

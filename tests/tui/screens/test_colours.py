@@ -127,7 +127,8 @@ def sent(farm: Path, home: Path, **settings: str) -> bytes:
     argv = [sys.executable, "-m", "tui.command", str(farm), "--on", str(TODAY)]
     child = subprocess.Popen(argv, stdin=slave, stdout=slave, stderr=slave, env=environment, cwd=ROOT, close_fds=True)
     os.close(slave)
-    seen, told, end = b"", False, time.monotonic() + 15
+    steps = iter(((b"j", (b"soak", b"scree")), (b"q", (b"gloves",)), (b"", ())))  # a key, and what is waited for first
+    seen, (key, awaited), end = b"", next(steps), time.monotonic() + 120
     try:
         while time.monotonic() < end:
             if select.select([master], [], [], 0.1)[0]:
@@ -135,18 +136,16 @@ def sent(farm: Path, home: Path, **settings: str) -> bytes:
                     seen += os.read(master, 65536)
                 except OSError:  # Linux reports the end of a terminal so
                     break
-            if not told and b"soak" in seen and b"scree" in seen:
-                os.write(master, b"j")
-                time.sleep(0.3)
-                os.write(master, b"q")
-                told = True
-        assert child.wait(10) == 0
+            if key and all(word in seen for word in awaited):
+                os.write(master, key)
+                key, awaited = next(steps)
+        assert child.wait(120) == 0
     finally:
         if child.poll() is None:
             child.kill()
             child.wait()
         os.close(master)
-    assert told, seen[-400:]
+    assert not key, seen[-400:]
     return seen
 
 

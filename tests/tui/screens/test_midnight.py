@@ -21,10 +21,7 @@ async def test_at_midnight_the_board_moves_to_the_new_day(tiny: Path, call: Call
             assert shed.screen.week is not None
             assert (shed.app.today, shed.screen.week.start) == (date(2027, 1, 24), date(2027, 1, 18))
             clock.move_to("2027-01-25 00:02:00")
-            for _ in range(40):  # the watch looks every two seconds
-                await shed.pilot.pause(0.1)
-                if shed.screen.week.today == date(2027, 1, 25):
-                    break
+            await shed.until(lambda: shed.screen.week and shed.screen.week.today == date(2027, 1, 25), "the new day")
             assert (shed.screen.week.today, shed.screen.week.start) == (date(2027, 1, 25), date(2027, 1, 25))
             assert "25 Jan" in shed.text
             await shed.go(SOAK)

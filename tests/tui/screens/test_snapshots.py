@@ -16,7 +16,6 @@ import pytest
 from rich.cells import cell_len
 
 from tests.tui.shed import Shed, opened
-from tui.screens.needs.screen import PAUSE
 
 KEPT = Path(__file__).parent / "snapshots"
 SEASONS = {
@@ -84,21 +83,13 @@ async def test_the_other_screens_in_spring(demo: Demo, name: str, size: tuple[in
         same(name, shed, size)
 
 
-async def worked_out(shed: Shed) -> None:
-    """Until what is worked out beside the screen is on it: what covers the needs, then the ways to meet one."""
-    for _ in range(2):
-        await shed.pilot.pause(PAUSE + 0.1)
-        await shed.app.workers.wait_for_complete()
-        await shed.pilot.pause()
-
-
 @pytest.mark.parametrize("size", SIZES, ids=str)
 @pytest.mark.parametrize("season", SEASONS)
 async def test_the_needs_in_four_seasons(demo: Demo, season: str, size: tuple[int, int]):
     day = SEASONS[season]
     async with opened(demo(day), day, size) as shed:
         await shed.press("5")
-        await worked_out(shed)
+        await shed.worked_out()
         same(f"needs_{season}", shed, size)
         for state in ("short", "coming", "covered"):
             assert f" {state} " in shed.text
@@ -109,9 +100,9 @@ async def test_the_ways_to_plan_a_shortfall(demo: Demo, size: tuple[int, int]):
     day = SEASONS["winter"]
     async with opened(demo(day), day, size) as shed:
         await shed.press("5", "slash", *"patch", "enter")
-        await worked_out(shed)
+        await shed.worked_out()
         await shed.press("p")
-        await worked_out(shed)
+        await shed.worked_out()
         same("plan", shed, size)
 
 

@@ -18,7 +18,6 @@ from tests.tui.screens.test_colours import poor
 from tests.tui.shed import bindings, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
-from tui.screens.needs import screen as needs_screen
 from tui.screens.needs.facts import WORKING
 from tui.screens.needs.form import NeedForm
 from tui.screens.needs.plan import PlanScreen
@@ -82,14 +81,12 @@ async def test_the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_th
         assert "60 of B, ready 1 Nov 2027 as bare root" in office.facts
         await office.go("need BIG")
         assert WORKING in office.facts
-        await shed.pilot.pause(needs_screen.PAUSE + 0.05)
-        await office.settle()
+        await shed.worked_out()
         assert WORKING not in office.facts
         assert "· hardwood cutting: stick by 31 Mar 2028" in office.facts
         assert "· in two: " in office.facts
         await office.go("need POTS")
-        await shed.pilot.pause(needs_screen.PAUSE + 0.05)
-        await office.settle()
+        await shed.worked_out()
         assert "no way has them by then" in office.facts
 
 

@@ -27,7 +27,7 @@ def held(monkeypatch) -> Iterator[Event]:
     release = Event()
     for name in ("coverage", "ways_for"):
         real = getattr(needs_screen, name)
-        monkeypatch.setattr(needs_screen, name, lambda *a, real=real: release.wait(20) and real(*a))
+        monkeypatch.setattr(needs_screen, name, lambda *a, real=real: release.wait(120) and real(*a))
     yield release
     release.set()
 
@@ -100,13 +100,18 @@ async def test_what_covers_the_needs_is_worked_out_once_for_each_state_of_the_fa
 
 
 async def test_ways_that_come_for_a_need_left_by_the_cursor_are_kept_and_not_shown(home: Path, monkeypatch):
-    release = Event()
+    release, begun = Event(), Event()
     real = needs_screen.ways_for
-    monkeypatch.setattr(needs_screen, "ways_for", lambda *a: release.wait(20) and real(*a))
+
+    def held_up(*given: object) -> object:
+        begun.set()
+        return release.wait(120) and real(*given)
+
+    monkeypatch.setattr(needs_screen, "ways_for", held_up)
     async with opened(home, TODAY) as shed:
         office = await to_office(shed)
         await office.go("need BIG")
-        await shed.pilot.pause(needs_screen.PAUSE + 0.05)
+        await shed.until(begun.is_set, "the ways of the need under the cursor")
         await office.go("need HAND")
         release.set()
         await office.settle()
