@@ -127,7 +127,7 @@ def _position_line(farm: Farm, planting: Planting, here: PlantingPosition) -> Po
 
 
 def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: int) -> Position | None:
-    """The odds that a position bears in a year; None where the planting has no date or the first choice no figures.
+    """The odds that a position bears by a year's end; None without a date, or figures of the first choice.
 
     An understudy without figures is taken not to bear.
     """
@@ -143,19 +143,25 @@ def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: 
         for _ in range(other.count)
         if (plant := _planted(planting, planting.yearly_survival, _bearing(farm, other.species, other.cultivar, "")))
     ]
-    return position(first, others, year)
+    return position(first, others, date(year, 12, 31))
 
 
 def _planted(planting: Planting, yearly: float, bearing: tuple[float, float] | None) -> Planted | None:
     if bearing is None or planting.by is None:
         return None
-    return Planted(planting.by.year, Rate(yearly), bearing, Rate(planting.first_year_survival))
+    return Planted(planting.by, Rate(yearly), bearing, Rate(planting.first_year_survival))
 
 
 def _bearing(farm: Farm, species: str, cultivar: str, raised: str) -> tuple[float, float] | None:
-    """Years to bearing by the library: as it was raised; a named cultivar is not raised from seed; else the slower."""
+    """Years to bearing by the library: as it was raised; where that is not known, the slower.
+
+    A named cultivar is not raised from seed, but for one that the farm sows and raises in no other way.
+    """
     known = farm.species_of(species).bearing_years
-    how = raised or ("vegetative" if cultivar else "")
+    how = raised
+    if cultivar and not raised:
+        methods = {batch.method for batch in farm.batches if (batch.species, batch.cultivar) == (species, cultivar)}
+        how = "seed" if methods == {"seed"} else "vegetative"
     return known.get(how) or max(known.values(), key=lambda years: years[1], default=None)
 
 

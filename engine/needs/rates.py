@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from engine.farm.model import Batch
-from engine.odds.rates import Learned, Rate, Went, book_rate, learn
+from engine.odds.rates import Learned, Rate, Went, as_by, book_rate, learn
 from engine.odds.tails import expected_share
 from engine.protocols.model import Protocol, Step
 from engine.reading.frozen import dataclass, field
@@ -41,22 +41,26 @@ class Track:
     went: Mapping[Act, tuple[Went, ...]] = field(default_factory=dict)
     _kin: Mapping[tuple[str, str, str], tuple[Act, ...]] = field(default_factory=dict)
     """The acts of a genus, by method and step."""
+    books: Mapping[Act, float] = field(default_factory=dict)
+    """What the book of each act says."""
     _learned: dict[tuple[Act, Rate], Learned] = field(default_factory=dict)
 
     def learned(self, act: Act, book: Rate) -> Learned:
-        """The rate of the next batch: the book's, then that of the genus, the species by its method, the cultivar."""
+        """The rate of the next batch: the book's, then that of the genus, the species by its method, the cultivar.
+
+        What kindred plants teach is how far they came out from their own book: a willow that roots as well as its book
+        says lifts no other.
+        """
         key = (act, book)
         if key not in self._learned:
             genus: list[Went] = []
             species: list[Went] = []
             cultivar: list[Went] = []
             for other in self._kin.get((act.genus, act.method, act.do), ()):
-                if (other.species, other.route) != (act.species, act.route):
-                    genus += self.went[other]
-                elif other.cultivar != act.cultivar:
-                    species += self.went[other]
-                else:
-                    cultivar += self.went[other]
+                same = (other.species, other.route) == (act.species, act.route)
+                own = self.books.get(other, book.mean)
+                level = genus if not same else species if other.cultivar != act.cultivar else cultivar
+                level += [went if level is cultivar else as_by(went, own, book.mean) for went in self.went[other]]
             self._learned[key] = learn(book, (genus, species, cultivar))
         return self._learned[key]
 
@@ -77,12 +81,17 @@ def results_of(records: Records, until: date = date.max) -> dict[tuple[str, str]
 def track_of(records: Records) -> Track:
     """What the journal tells of every batch, a batch one look at each of its steps."""
     went: dict[Act, list[Went]] = {}
+    books: dict[Act, float] = {}
     for (_, do), (batch, into, came) in results_of(records).items():
-        went.setdefault(act_of(batch.protocol, batch.cultivar, do), []).append(Went(min(came, into), into))
+        act = act_of(batch.protocol, batch.cultivar, do)
+        went.setdefault(act, []).append(Went(min(came, into), into))
+        survive = batch.protocol.steps[batch.protocol.index(do)].survive
+        if survive is not None:
+            books[act] = survive
     kin: dict[tuple[str, str, str], list[Act]] = {}
     for act in went:
         kin.setdefault((act.genus, act.method, act.do), []).append(act)
-    return Track({act: tuple(w) for act, w in went.items()}, {key: tuple(acts) for key, acts in kin.items()})
+    return Track({act: tuple(w) for act, w in went.items()}, {key: tuple(acts) for key, acts in kin.items()}, books)
 
 
 def act_of(protocol: Protocol, cultivar: str, do: str) -> Act:

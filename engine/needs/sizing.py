@@ -26,7 +26,7 @@ class Sizing:
     steps: tuple[tuple[str, Learned], ...]
     """Each step that loses plants, with its share and what that rests on, the first first."""
     others: tuple[tuple[float, int], ...]
-    """What other surenesses take; those that no number of starts gives are left out."""
+    """What other surenesses take; those that no number of starts reaches are left out."""
 
 
 def sizing(
@@ -52,5 +52,5 @@ def sizing(
     prospect = prospect_of(nursery, protocol, cultivar, None, by, today, track_of(nursery.records))
     steps = tuple((protocol.steps[k].do, learned) for k, learned in prospect.shares.learned)
     found = {level: at(level) for level in (sure, *SURENESSES)}
-    others = tuple((level, way.takes) for level, way in found.items() if level != sure and way.starts is not None)
+    others = tuple((level, way.takes) for level, way in found.items() if level != sure and way.reaches(level))
     return Sizing(found[sure], want, sure, steps, others)

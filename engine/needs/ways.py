@@ -74,6 +74,10 @@ class Way:
         """What is bought for it and its hours; None where the farm gives no prices."""
         return None if self.costing is None else self.costing.cost(self.takes)
 
+    def reaches(self, sure: float) -> bool:
+        """Whether it gives enough with that sureness, 0 to 1, whole lots lost counted."""
+        return self.starts is not None and self.chance >= sure - 1e-9
+
     @property
     def title(self) -> str:
         """The method and, where it has several, the route."""

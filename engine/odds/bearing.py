@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from math import prod
 
 from engine.odds.rates import Rate
@@ -11,14 +12,14 @@ from engine.reading.frozen import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Planted:
-    """A plant at a position: the year it is planted, the share that lives through a year, and its years to bearing.
+    """A plant at a position: the day it is planted, the share that lives through a year, and its years to bearing.
 
     `bearing` is (soonest, latest) in years from planting: it starts to bear at any time between, each as likely.
     `first_year` is the share that lives through the first one where that differs. Raises ValueError for a range that
     is none.
     """
 
-    year: int
+    on: date
     yearly: Rate
     bearing: tuple[float, float]
     first_year: Rate | None = None
@@ -30,33 +31,38 @@ class Planted:
 
 @dataclass(frozen=True, slots=True)
 class Position:
-    """The odds, 0 to 1, that a position carries a bearing plant in a year: its first choice alone, and any of them."""
+    """The odds, 0 to 1, that a position carries a bearing plant on a day: its first choice alone, and any of them."""
 
     alone: float
     covered: float
 
 
-def alive(plant: Planted, year: int) -> float:
-    """The chance that a plant lives in a year; 0 before it is planted. One site's years go together (Rate.over)."""
-    age = year - plant.year
+def age_on(plant: Planted, day: date) -> float:
+    """How old a plant is on a day, in years and months; below 0 before it is planted."""
+    return ((day.year - plant.on.year) * 12 + day.month - plant.on.month - (day.day < plant.on.day)) / 12
+
+
+def alive(plant: Planted, day: date) -> float:
+    """The chance that a plant lives on a day; 0 before it is planted. One site's years go together (Rate.over)."""
+    age = age_on(plant, day)
     if age < 0:
         return 0.0
-    if plant.first_year is None or age == 0:
+    if plant.first_year is None:
         return plant.yearly.over(age)
-    return plant.first_year.mean * plant.yearly.over(age - 1)
+    return plant.first_year.over(min(age, 1)) * plant.yearly.over(max(0.0, age - 1))
 
 
-def bears(plant: Planted, year: int) -> float:
-    """The chance that a plant lives in a year and has come into bearing by then."""
-    age = year - plant.year
+def bears(plant: Planted, day: date) -> float:
+    """The chance that a plant lives on a day and has come into bearing by then."""
+    age = age_on(plant, day)
     soonest, latest = plant.bearing
-    if age < soonest:
+    if age < soonest or age < 0:
         return 0.0
     come = 1.0 if age >= latest else (age - soonest) / (latest - soonest)
-    return alive(plant, year) * come
+    return alive(plant, day) * come
 
 
-def position(first: Planted, understudies: Sequence[Planted], year: int) -> Position:
+def position(first: Planted, understudies: Sequence[Planted], day: date) -> Position:
     """The odds of a position: each plant there lives or dies for itself, so all fail together only by chance."""
-    alone = bears(first, year)
-    return Position(alone, 1 - (1 - alone) * prod(1 - bears(plant, year) for plant in understudies))
+    alone = bears(first, day)
+    return Position(alone, 1 - (1 - alone) * prod(1 - bears(plant, day) for plant in understudies))

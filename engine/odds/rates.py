@@ -11,7 +11,7 @@ records give the book again, many leave nothing of it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import isfinite
+from math import exp, isfinite, lgamma
 
 from engine.odds.ranges import MOST_WEIGHT, least_weight, weight_of
 from engine.odds.survival import likely_range
@@ -47,14 +47,13 @@ class Rate:
         """Whether every batch has this share: nothing to be unsure of."""
         return self.weight is None or self.mean in (0, 1)
 
-    def over(self, times: int) -> float:
-        """The chance that one plant comes through so many times, the share the same each time: E[p ** times]."""
+    def over(self, times: float) -> float:
+        """The chance that one plant comes through so many times (0 or more; years, say), the share the same each time:
+        E[p ** times]."""
         if self.known or self.weight is None:
             return float(self.mean**times)
-        chance = 1.0
-        for k in range(times):
-            chance *= (self.mean * self.weight + k) / (self.weight + k)
-        return chance
+        a, w = self.mean * self.weight, self.weight
+        return exp(lgamma(a + times) - lgamma(a) - lgamma(w + times) + lgamma(w))
 
 
 def book_rate(mean: float, runs: tuple[float, float], worth: float = BOOK_BATCHES) -> Rate:
@@ -76,6 +75,18 @@ class Went:
     def __post_init__(self) -> None:
         if not 0 <= self.through <= self.into or self.into < 1:
             raise ValueError(f"{self.through:g} of {self.into} cannot have come through")
+
+
+def as_by(record: Went, own: float, book: float) -> Went:
+    """Another plant's batch as one of this plant would have been: as far from this one's book as it was from its own.
+
+    Both books are means, 0 to 1; the distance is one of log odds, where 90 and 95 % are as far apart as 10 and 5 are.
+    Half a plant is added to either side, so that a batch of which all or none came is a finite way off.
+    """
+    if own == book or not (0 < own < 1 and 0 < book < 1):
+        return record
+    odds = (record.through + 0.5) / (record.into - record.through + 0.5) * book / (1 - book) * (1 - own) / own
+    return Went(record.into * odds / (1 + odds), record.into)
 
 
 @dataclass(frozen=True, slots=True)

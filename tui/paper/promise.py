@@ -23,6 +23,8 @@ def offer_sheet(farm: Farm, found: Offer) -> str:
     lines.append(f"{said.expected:,.1f} are expected to be there; {said.promised} are promised already.")
     if said.promised:
         lines.append(f"What is promised already can be kept with {said.kept:.0%}.")
+    if said.error >= 0.001:
+        lines.append(f"So many lots share so many places that the odds may be better by up to {said.error:.1%}.")
     if found.shares:
         lines += ["", f"{'lot':<14} {'now':>6}  there"]
     for share in found.shares:
@@ -45,6 +47,7 @@ def offer_json(found: Offer) -> dict[str, Any]:
         "promised": found.promise.promised,
         "free": found.promise.free,
         "kept": round(found.promise.kept, 6),
+        "error": round(found.promise.error, 6),
         "lots": [
             {"lot": s.line.lot, "count": s.count, "on_hand": s.ready is None, "ready": iso(s.ready)}
             for s in found.shares

@@ -15,7 +15,11 @@ def sizing_sheet(plant: str, found: Sizing) -> str:
     way, start = found.way, found.way.starts
     assert start is not None
     sure = f"{found.sure * 100:.4g}%"
-    lines = wrap(f"Start {start.count:,} to have {found.want:,} {plant} with {sure} sureness.", WIDTH)
+    if not way.reaches(found.sure):
+        sure = f"{way.chance * 100:.3g}% sureness: in one lot {sure} cannot be reached"
+    else:
+        sure += " sureness"
+    lines = wrap(f"Start {start.count:,} to have {found.want:,} {plant} with {sure}.", WIDTH)
     lines += wrap(f"{start.expected:,.1f} are expected, {start.surplus:,.1f} more than wanted.", WIDTH)
     lines += ["", *way_lines(way), ""]
     for do, learned in found.steps:
@@ -32,6 +36,7 @@ def sizing_json(found: Sizing) -> dict[str, Any]:
     assert start is not None
     return {
         "start": start.count,
+        "sure": round(min(found.sure, found.way.chance), 6),
         "expected": round(start.expected, 6),
         "surplus": round(start.surplus, 6),
         "way": way_json(found.way),

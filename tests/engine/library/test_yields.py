@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import prod
+from math import floor, prod
 
 import numpy as np
 import pytest
@@ -10,7 +10,7 @@ import pytest
 from engine.needs.rates import book_of
 from engine.odds.rates import Rate
 from engine.odds.starts import start
-from engine.odds.tails import expected_share
+from engine.odds.tails import chance, expected_share
 from tests.engine.library.built import Built, built, of_species
 from tests.reference.tables import rows
 
@@ -43,15 +43,15 @@ def test_there_are_twenty_published_yields() -> None:
 
 
 def test_a_hundred_at_90_per_cent_take_no_more_than_twice_the_mean() -> None:
-    times = {}
+    """Of 2.2 times as many as are wanted on the whole, a hundred come in nine cases of ten, by every protocol."""
+    poor, seen = [], 0
     for one in of_species():
         chain = rates(one)
-        found = start(100, chain, 0.9)
-        times[one.title] = found.count * expected_share(chain) / 100
-    assert len(times) > 500
-    worst = max(times, key=lambda title: times[title])
-    assert {title: t for title, t in times.items() if t > MOST_TIMES} == {}
-    assert 1.05 < min(times.values()) < times[worst], worst
+        seen += 1
+        if chance(floor(MOST_TIMES * 100 / expected_share(chain)), 100, chain) < 0.9:
+            poor.append(one.title)
+    assert seen > 500
+    assert poor == []
 
 
 @pytest.mark.parametrize("seed", [1, 2])

@@ -9,6 +9,7 @@ from engine.needs.coverage import crowded, position_odds
 from tests.engine.needs.homes import batch, covered, farm, read
 from tests.engine.schedule.farms import SOUTH, day
 
+MONTH = 1 / 12
 HAZEL = """
 [[species]]
 latin = "Nux ficta"
@@ -90,13 +91,13 @@ def test_what_is_wrong_is_told_with_its_line(text: str, told: str):
 
 @pytest.mark.parametrize(
     ("years", "alone", "covered_by"),
-    # Alive after n years: 0.9 * 0.97 ** (n - 1). Seedlings bear from 4 years at the soonest, all of them from 6;
-    # the understudy, a cultivar, from 2, all from 4 (figures of the farm file above).
+    # Planted on 20 November, they are n years and a month old at the year's end: alive are 0.9 * 0.97 ** (age - 1).
+    # Seedlings bear from 4 years at the soonest, all of them from 6; the understudy, a cultivar, from 2, all from 4.
     [
         (1, 0.0, 0.0),
-        (3, 0.0, 0.5 * 0.9 * 0.97**2),
-        (5, 0.5 * 0.9 * 0.97**4, None),
-        (8, 0.9 * 0.97**7, None),
+        (3, 0.0, 13 / 24 * 0.9 * 0.97 ** (2 + MONTH)),
+        (5, 13 / 24 * 0.9 * 0.97 ** (4 + MONTH), None),
+        (8, 0.9 * 0.97 ** (7 + MONTH), None),
     ],
 )
 def test_the_odds_that_a_position_bears(years: int, alone: float, covered_by: float | None):
@@ -107,7 +108,7 @@ def test_the_odds_that_a_position_bears(years: int, alone: float, covered_by: fl
     found = position_odds(home, design, design.positions[0], 2028 + years)
     assert found is not None
     if covered_by is None:
-        covered_by = 1 - (1 - alone) * (1 - 0.9 * 0.97 ** (years - 1))
+        covered_by = 1 - (1 - alone) * (1 - 0.9 * 0.97 ** (years - 1 + MONTH))
     assert (found.alone, found.covered) == (pytest.approx(alone), pytest.approx(covered_by))
 
 
@@ -118,7 +119,7 @@ def test_what_the_farm_says_of_survival_and_bearing_goes_before():
     home = farm(HAZEL, text)
     found = position_odds(home, home.plantings[0], home.plantings[0].positions[0], 2031)
     assert found is not None
-    assert found.alone == pytest.approx(0.8 * 0.5**2)
+    assert found.alone == pytest.approx(0.8 * 0.5 ** (2 + MONTH))
 
 
 def test_without_years_to_bearing_nothing_is_claimed():
@@ -131,3 +132,15 @@ def test_closer_than_half_its_spread_is_told(spacing: str, told: bool):
     """It spreads 3 to 5 m: under 1.5 m it crowds."""
     home = farm(HAZEL, planting(position(f"spacing_m = {spacing}")))
     assert bool(crowded(home, home.plantings[0].positions[0])) == told
+
+
+@pytest.mark.parametrize(("method", "bears"), [("seed", 0.0), ("hardwood cutting", 1.0)])
+def test_a_cultivar_that_the_farm_raises_from_seed_bears_as_seedlings_do(method: str, bears: float):
+    """At 4 years and a month cuttings all bear; of seedlings, from 4 to 6 years, hardly any."""
+    species = HAZEL.replace("Nux ficta", "Arbor ficta")
+    strain = batch("S", method=method, more='cultivar = "Big"\n')
+    home = farm(species, strain, planting(position('cultivar = "Big"\nyearly_survival = 1.0', "Arbor ficta")))
+    design = home.plantings[0]
+    found = position_odds(home, design, design.positions[0], 2032)
+    assert found is not None
+    assert found.alone == pytest.approx(0.9 * (bears or MONTH / 2), abs=1e-9)

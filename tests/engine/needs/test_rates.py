@@ -131,3 +131,34 @@ def test_what_is_coming_is_reckoned_by_the_growers_own_rates(through: int, bette
     assert (after > before) == better
     assert after != before
     assert day("2027-02-01") < day("2027-11-01")
+
+
+WILLOW = """
+[[protocol]]
+species = "Salix {name}"
+method = "hardwood cutting"
+whole = true
+[[protocol.step]]
+do = "stick"
+opens = ["1 Mar"]
+closes = ["31 Mar"]
+survive = {survive}
+"""
+
+
+def willows(name: str, batches: int) -> str:
+    told = '[[batch]]\nid = "{0}-{1}"\nspecies = "Salix {0}"\nmethod = "hardwood cutting"\ncount = 100\n'
+    return "".join(told.format(name, n) + "start = 2027-02-01\n" for n in range(batches))
+
+
+@pytest.mark.parametrize(("through", "low", "high"), [(88, 0.27, 0.33), (60, 0.08, 0.2), (98, 0.34, 0.75)])
+def test_kindred_plants_teach_how_far_they_came_out_from_their_own_book(through: int, low: float, high: float):
+    """Six batches of a willow of which the book says 90; another's says 30. As good as its book: nothing changes."""
+    books = WILLOW.format(name="facilis", survive=0.9), WILLOW.format(name="difficilis", survive=0.3)
+    home = farm(*books, willows("facilis", 6), willows("difficilis", 1))
+    nursery, _ = opened(home, "2027-12-20", *(stuck(through, f"facilis-{n}") for n in range(6)))
+    protocol = next(b.protocol for b in nursery.farm.batches if b.species == "Salix difficilis")
+    learned = learned_for(track_of(nursery.records), protocol, "", protocol.steps[0])
+    assert learned is not None
+    assert learned.kindred == 6
+    assert low < learned.rate.mean < high

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.needs.sizing import sizing
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
 from engine.odds.lots import YEAR_DAYS
@@ -80,6 +81,14 @@ def test_where_the_place_allows_no_such_sureness_it_is_told():
     way = asked(50, sure=0.99)["hardwood cutting"]
     assert "no start is surer than" in way.notes[0]
     assert way.chance < 0.99
+
+
+def test_only_surenesses_that_are_reached_are_offered():
+    """The bed stands with 0.95 ** (305 / 365.25), 95.8 %: one lot is 90 % sure to be enough, and 95 % hardly ever."""
+    for sure, reached, others in ((0.9, True, {0.8}), (0.99, False, {0.8, 0.9})):
+        found = sizing(NURSERY, PLANS, TODAY, "Arbor ficta", "hardwood cutting", "", "", 50, BY, sure)
+        assert found.way.reaches(sure) is reached
+        assert {level for level, _ in found.others} == others
 
 
 def test_hours_are_those_of_every_act_for_as_many_as_are_left():

@@ -46,7 +46,7 @@ def drawn(lots: Sequence[Coming], losses: Mapping[str, float], draws: int, seed:
         for place, loss in losses.items()
     }
     events = {place: np.cumsum(each, axis=1) for place, each in gaps.items()}
-    luck = {kind: rng.integers(0, BINS, draws) for kind in {each.kind for each in lots if each.kind}}
+    luck = {kind: rng.permutation(-(-draws // BINS) * BINS)[:draws] for kind in sorted({each.kind for each in lots})}
     shares: dict[object, np.ndarray] = {}
     found = []
     for n, each in enumerate(lots):
@@ -75,13 +75,13 @@ def _share(rng: np.random.Generator, rates: Sequence[Rate], draws: int) -> np.nd
 
 
 def _by_luck(rng: np.random.Generator, rates: tuple[Rate, ...], luck: np.ndarray) -> np.ndarray:
-    told = told_by(rates)
-    pool = _share(rng, rates, 4 * len(luck))
-    if not told:
-        return pool[: len(luck)]
-    order = np.argsort(rng.binomial(told, pool) + rng.random(len(pool)))  # ties as they fall
-    by_bin = np.array(np.split(pool[order][: len(pool) // BINS * BINS], BINS))
-    return by_bin[luck, rng.integers(0, by_bin.shape[1], len(luck))]
+    """Shares by their luck, those of one run of luck shuffled; `luck` says which of them each draw takes."""
+    told, whole = told_by(rates), -(-len(luck) // BINS) * BINS
+    share = _share(rng, rates, whole)
+    if told:
+        order = np.argsort(rng.binomial(told, share) + rng.random(whole))  # ties as they fall
+        share = rng.permuted(share[order].reshape(BINS, -1), axis=1).reshape(-1)
+    return share[luck]
 
 
 def shape(rate: Rate) -> tuple[float, float]:
