@@ -143,6 +143,10 @@ do = "stick"
 opens = ["1 Mar"]
 closes = ["31 Mar"]
 survive = {survive}
+[[protocol.step]]
+do = "lift"
+opens = ["1 Nov"]
+closes = ["15 Dec"]
 """
 
 
@@ -156,7 +160,9 @@ def test_kindred_plants_teach_how_far_they_came_out_from_their_own_book(through:
     """Six batches of a willow of which the book says 90; another's says 30. As good as its book: nothing changes."""
     books = WILLOW.format(name="facilis", survive=0.9), WILLOW.format(name="difficilis", survive=0.3)
     home = farm(*books, willows("facilis", 6), willows("difficilis", 1))
-    nursery, _ = opened(home, "2027-12-20", *(stuck(through, f"facilis-{n}") for n in range(6)))
+    names = [f"facilis-{n}" for n in range(6)]
+    told = [*(stuck(100, name) for name in names), *(lifted(through, name=name) for name in names)]
+    nursery, _ = opened(home, "2027-12-20", *told)
     protocol = next(b.protocol for b in nursery.farm.batches if b.species == "Salix difficilis")
     learned = learned_for(track_of(nursery.records), protocol, "", protocol.steps[0])
     assert learned is not None
