@@ -11,7 +11,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.propagation import find_lot
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
-from engine.farm.protocols import NoProtocol, protocol_of, species_named, ways_of
+from engine.farm.protocols import NoProtocol, protocol_of, routes_of, species_named, ways_of
 from engine.protocols.library import all_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
@@ -61,13 +61,13 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
         if plain(taken) == plain(name):
             raise Refused(f'"{taken}" is there already', "ids are unique: give another")
     species = find_species(farm, wanted.species)
-    protocol = find_way(farm, species.latin, wanted.method, wanted.route)
     if wanted.start is None and wanted.ready is None:
         raise Refused("a batch needs a start or a ready date", "nothing before the start; done by the ready date")
     try:
         check(wanted.count, wanted.start, wanted.ready)
     except Unfit as fault:
         raise Refused(str(fault)) from None
+    protocol = find_way(farm, species.latin, wanted.method, wanted.route)
     data: dict[str, Any] = {
         "batch": name, "species": species.latin, "cultivar": wanted.cultivar.strip(), "method": protocol.method,
         "route": protocol.route, "count": wanted.count, "start": _iso(wanted.start), "ready": _iso(wanted.ready),
@@ -137,7 +137,10 @@ def find_way(farm: Farm, latin: str, method: str, route: str) -> Protocol:
     routes = {p.route for p in ways_of(farm, latin) if plain(p.method) == plain(wanted)}
     same = next((r for r in routes if plain(r) == plain(route)), " ".join(route.split()))
     try:
-        return protocol_of(farm, latin, wanted, same)
+        found = protocol_of(farm, latin, wanted, same)
+        if not same and (several := routes_of(farm, latin, found.method)):
+            raise Refused(f"{latin} by {found.method} has several routes", f"say which: {', or '.join(several)}")
+        return found
     except NoProtocol as fault:
         raise Refused(str(fault), fault.hint) from None
 

@@ -34,6 +34,8 @@ class Found:
 
     protocol: Protocol
     refined: str = ""
+    routes: tuple[str, ...] = ()
+    """Where there are several and none was named, those to choose from: the first is followed until one is."""
 
 
 def known_species(name: str, library: Library, species: Mapping[str, Species]) -> Species | None:
@@ -99,7 +101,9 @@ def find_protocol(latin: str, method: str, route: str, own: Iterable[Draft], lib
     if not protocol.steps:
         hint = "take a step or more out of omit, or add [[protocol.step]] tables, each with do = …"
         raise NoProtocol("omit" if mine else None, f"no step is left of {latin} by {method}", hint, mine)
-    return Found(replace(protocol, method=method, route=route or protocol.route), refined)
+    names = tuple(dict.fromkeys(d.route for d in (*of_library, *own)))
+    several = names if not route and len(names) > 1 and "" not in names else ()
+    return Found(replace(protocol, method=method, route=route or protocol.route), refined, several)
 
 
 def like_of(method: str, own: Iterable[Draft]) -> Draft | None:
@@ -164,6 +168,17 @@ def protocol_of(farm: Farm, latin: str, method: str, route: str) -> Protocol:
         same = next((p for p in of_file if p.route == route), None)  # one protocol, one chain of dates
         farm.found[key] = same or find_protocol(latin, settled, route, farm.own, library).protocol
     return farm.found[key]
+
+
+def routes_of(farm: Farm, latin: str, method: str) -> tuple[str, ...]:
+    """The routes to choose from where a method has several and none of them stands without a name; else nothing."""
+    names = tuple(p.route for p in ways_of(farm, latin) if p.method.lower() == method.lower())
+    return names if len(names) > 1 and "" not in names else ()
+
+
+def say_routes(routes: Iterable[str]) -> str:
+    """The remedy where a route is not named: each as a farm file has it."""
+    return "add " + " or ".join(f'route = "{route}"' for route in routes)
 
 
 def ways_of(farm: Farm, latin: str) -> tuple[Protocol, ...]:

@@ -22,6 +22,7 @@ from engine.farm.protocols import (
     find_protocol,
     general_method,
     known_species,
+    say_routes,
     settled_method,
     slip_of,
 )
@@ -311,6 +312,9 @@ def _protocol(
     except NoProtocol as fault:
         (fault.draft.table if fault.draft else table).fault(fault.key, str(fault), fault.hint)
         return None
+    if found.routes:
+        told = f"{latin} by {method} has several routes and none is named: {found.protocol.route} is planned"
+        table.fault(None, told, say_routes(found.routes))
     if found.refined:
         refinements.append(found.refined)
     return found.protocol

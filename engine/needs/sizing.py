@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from engine.farm.protocols import protocol_of
+from engine.farm.protocols import NoProtocol, protocol_of, routes_of
 from engine.farm.stock import SURENESSES
 from engine.needs.prospect import prospect_of
 from engine.needs.rates import track_of
@@ -41,8 +41,11 @@ def sizing(
     by: date | None,
     sure: float,
 ) -> Sizing:
-    """The start of a species (its Latin name) by a method and route (none: the first). Raises NoProtocol."""
+    """The start of a species (its Latin name) by a method and route. Raises NoProtocol, also where several serve."""
     protocol = protocol_of(nursery.farm, species, method, route)
+    if not route and (several := routes_of(nursery.farm, species, protocol.method)):
+        told = f"{species} by {protocol.method} has several routes"
+        raise NoProtocol("route", told, f"say which: {', or '.join(several)}")
 
     def at(level: float) -> Way:
         every = ways(nursery, plans, today, species, cultivar, want, by, level)

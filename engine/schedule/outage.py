@@ -52,12 +52,12 @@ def meaning(step: Step, days: int, celsius: float, gone: int, least: int, radicl
         return Meaning(ADD, f"frozen seed does not ripen: these days do not count{dead}")
     if celsius <= max(CHILLS_UP_TO, told[1] if told else CHILLS_UP_TO):
         return Meaning(COUNT_ON, "cool enough to count")
+    if days <= SHORT_DAYS and celsius <= SHORT_UP_TO and gone < least:
+        return Meaning(COUNT_ON, "short and mild: the middle of the bag stays cool")
     if radicles:
         return Meaning(SOW, "radicles run in the warm: sow or pot it now")
     if gone >= least:
         return Meaning(COUNT_ON, "its least was over, and warmth wakes it: look now, sow or pot at the first radicle")
-    if days <= SHORT_DAYS and celsius <= SHORT_UP_TO:
-        return Meaning(COUNT_ON, "short and mild: the middle of the bag stays cool")
     if days > TURNS_AFTER and celsius >= TURNS_AT:
         return Meaning(RESTART, "so long in the warm before radicles sends it to sleep again: the cold counts anew")
     return Meaning(ADD, "too warm to count: the least grows by these days")

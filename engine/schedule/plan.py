@@ -75,11 +75,17 @@ class Plan:
         ]
         return max(0, *over) if over and not self.done(k) else 0
 
-    def urged(self, k: int) -> bool:
-        """Whether radicles were seen in what act k follows: it is due, window or not."""
-        return not self.done(k) and any(
-            self.done(i) and self.lot.radicles(self.step(i).do) is not None for i in self.chain.before[k]
-        )
+    def radicles(self, k: int) -> date | None:
+        """When radicles were seen in what act k follows, where it is still to be done."""
+        if self.done(k):
+            return None
+        seen = (self.lot.radicles(self.step(i).do) for i in self.chain.before[k] if self.done(i))
+        return next((day for day in seen if day is not None), None)
+
+    def urged(self, k: int, today: int) -> bool:
+        """Whether radicles were seen in what act k follows, and its window is open: it is due."""
+        span = self.now.spans[k]
+        return self.radicles(k) is not None and (span is None or span.opens <= today)
 
     def count(self, k: int) -> int:
         """How many act k has to do: what is there, less what the acts before it that are not counted yet may lose."""

@@ -38,7 +38,7 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
         return State.MISSED
     if any(not plan.done(i) for i in plan.chain.before[k]):
         return State.WAITING
-    if plan.urged(k):
+    if plan.urged(k, now_day):
         return State.CLOSING
     earliest, last, best = plan.now.earliest[k], plan.now.latest[k], plan.now.best_until[k]
     if earliest is None:

@@ -32,12 +32,18 @@ class Course:
     @property
     def told(self) -> tuple[str, ...]:
         """What happened, what it means and what that makes the least, in words."""
+        told = list(self.happened)
+        if told and self.lasts != self.planned:
+            told.append(f"its least is now day {self.lasts.least}, not {self.planned.least}")
+        return tuple(told)
+
+    @property
+    def happened(self) -> tuple[str, ...]:
+        """What happened and what it means."""
         told = [f"dried through {say_day(self.dried.toordinal())}: it counts anew from then"] if self.dried else []
         for outage, means in self.outages:
             spell = f"{say_days(outage.days)} at {outage.temperature_c:g} °C"
             told.append(f"{spell} to {say_day(outage.last.toordinal())}: {means.do}; {means.why}")
-        if told and self.lasts != self.planned:
-            told.append(f"its least is now day {self.lasts.least}, not {self.planned.least}")
         return tuple(told)
 
 

@@ -54,7 +54,9 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
         own = chain.spans[first]
         if own is not None and (closed := own.until_day(lows[first]).closes) < lows[first]:
             do = steps[first].do
-            return [f"a year later: {do} closed {say_day(closed)}; starting by {say_day(day)} would have met it"]
+            return [
+                f"a year later: {do} closed {say_day(closed)}; to make that window it had to start by {say_day(day)}"
+            ]
         # Had act j no window, it would come so late, and for this wait.
         free = [None if k in chain.reaches(j) else s for k, s in enumerate(chain.spans)]
         days = soonest(chain.network, lows, free, wish.done, furthest(chain, lows, wish))
@@ -68,7 +70,7 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
         on = f", {say_days(wait)} on is {say_day(days[i] + wait)}" if wait else " at the soonest"
         return [
             f"a year later: {came}{on}; {steps[j].do} closed {say_day(missed.closes)}; "
-            f"starting by {say_day(day)} would have met it"
+            f"to make that window it had to start by {say_day(day)}"
         ]
     return []
 

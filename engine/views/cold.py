@@ -98,6 +98,11 @@ class ColdLot:
         return self.phases[self.current]
 
     @property
+    def outages(self) -> tuple[Outage, ...]:
+        """What happened to the place while the lot lay in it, and stays told, whatever came after."""
+        return tuple(outage for course in self.plan.courses.values() for outage, _ in course.outages)
+
+    @property
     def lost(self) -> bool:
         """Whether drying has killed it."""
         return self.phase == LOST
@@ -258,8 +263,8 @@ def _advice(lot: ColdLot, today: date) -> list[str]:
         told.append(_radicles(lot, today))
     elif lot.last_phase and now.gone >= now.lasts.least:
         told += _ripe(lot, today)
-    if (course := lot.plan.courses.get(lot.plan.step(now.index).do)) is not None and not lot.radicles:
-        told += course.told
+    if (course := lot.plan.courses.get(lot.plan.step(now.index).do)) is not None:
+        told += course.happened if lot.radicles else course.told
     early = _days_early(lot)
     if early > TOO_EARLY and lot.radicles is None and not _open(lot, today):
         told.append(

@@ -49,8 +49,12 @@ class Task:
     @property
     def urged(self) -> bool:
         """Whether it is an act that radicles have made due."""
-        act = self.kind == "act" and self.plan is not None and self.state != State.DONE
-        return act and self.plan is not None and self.plan.urged(self.index)
+        return self.radicles and self.state in (State.CLOSING, State.HELD)
+
+    @property
+    def radicles(self) -> bool:
+        """Whether it follows what radicles were seen in."""
+        return self.kind == "act" and self.plan is not None and self.plan.radicles(self.index) is not None
 
     @property
     def collects(self) -> bool:

@@ -10,7 +10,7 @@ from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass, replace
-from engine.schedule.looks import look_days, said
+from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
@@ -164,7 +164,9 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
             wanted = now in (State.MISSED, State.CLOSING, State.OPEN, State.COMING) or (
                 now in (State.HELD, State.WAITING) and opened <= end.toordinal()
             )
-            wanted = wanted or plan.urged(k)
+            seen = plan.radicles(k)  # told for a week where the bed is not open: hold the seed back, or pot it
+            wanted = wanted or (seen is not None and (today - seen).days <= RADICLES_WAIT)
+            wanted = wanted or plan.urged(k, today.toordinal())
         else:
             # A week ahead is seen as it will be if every act is done at its aim.
             wanted = opened <= end.toordinal() and aim >= start.toordinal()

@@ -88,6 +88,9 @@ def cold_json(lots: Iterable[ColdLot]) -> dict[str, Any]:
                 "days_max": lot.now.lasts.most,
                 "days_best": [lot.now.best.least, lot.now.best.most] if lot.now.best else None,
                 "stage": lot.now.stage or None,
+                "outages": [
+                    {"from": iso(o.first), "to": iso(o.last), "temperature_c": o.temperature_c} for o in lot.outages
+                ],
                 "phases": [
                     {
                         "phase": phase.name,

@@ -38,8 +38,8 @@ def week_sheet(farm: Farm, week: Week) -> str:
         for task in tasks:
             lines += _task_lines(task, week.today)
             told = panel(farm, task, week.today)
-            if task.state in ("missed", "closing"):
-                lines += indented(told.why[0] if task.state == "missed" or task.urged else told.why[-1])
+            if task.state in ("missed", "closing") or task.radicles:
+                lines += indented(told.why[0] if task.state == "missed" or task.radicles else told.why[-1])
             own = task.plan.step(task.index).cautions if task.plan else ()
             for caution in own[:2] if task.state != "done" else ():
                 if caution not in told_here:  # once in a place: nobody reads it five times

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 from engine.views.cold import LOST, WARM, ColdLot
 
 WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, RIPE = ":", "≈", "·", "━", "╌"
-HERE, LEAST, MOST, SEEN, DEAD = "●", "◇", "┤", "r", "x"
+HERE, LEAST, MOST, SEEN, DEAD, OUT = "●", "◇", "┤", "r", "x", "o"
 LEGEND = (
-    f"{WARM_GONE} {WARM_LEFT} warm, gone and left   {COLD_GONE} {COLD_LEFT} cold, gone and left\n"
+    f"{WARM_GONE} {WARM_LEFT} warm, gone and left   {COLD_GONE} {COLD_LEFT} cold, gone and left   {OUT} outage\n"
     f"{HERE} today   {LEAST} its least over   {RIPE} ripe   {MOST} its most over   {SEEN} radicles   {DEAD} lost"
 )
 
@@ -37,6 +37,8 @@ def bar(lot: ColdLot, today: date, cells: int) -> str:
             strip.append(WARM_GONE if gone else WARM_LEFT)
         else:
             strip.append(COLD_GONE if gone else COLD_LEFT)
+    for outage in lot.outages:
+        strip[cell(outage.last)] = OUT
     if most is not None and most > least:
         strip[cell(most)] = MOST
     strip[cell(least)] = LEAST

@@ -147,10 +147,11 @@ def test_what_is_missing_or_does_not_fit_together_is_told_at_its_table(tmp_path,
 
 
 def test_two_batches_of_one_id_are_told_at_the_second(tmp_path):
-    second = '\n[[batch]]\nid = "elder-27"\nspecies = "hazel"\nmethod = "seed"\ncount = 9\nready = 2028-04-01\n'
+    second = '\n[[batch]]\nid = "elder-27"\nspecies = "hazel"\nmethod = "seed"\n'
+    second += 'route = "held cold, sown in spring"\ncount = 9\nready = 2028-04-01\n'
     reading, _ = read(tmp_path, GOOD + second)
     [problem] = reading.problems
-    assert problem.line == (GOOD + second).count("\n") - 4
+    assert problem.line == (GOOD + second).count("\n") - 5
     assert 'two batches are called "elder-27"' in problem.message
     assert "ids are unique" in problem.hint
 

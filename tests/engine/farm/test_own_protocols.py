@@ -206,9 +206,23 @@ def hazel(tmp_path: Path, route: str) -> Protocol:
     return good(read(tmp_path, named + HAZEL, "Corylus avellana", "seed"))[1]
 
 
+def test_of_several_routes_one_is_asked_for_and_the_first_is_planned_meanwhile(tmp_path):
+    reading = read(tmp_path, HAZEL, "Corylus avellana", "seed")
+    [problem] = reading.problems
+    assert reading.text.splitlines()[problem.line - 1] == "[[batch]]"
+    assert "has several routes and none is named: autumn sown under mesh is planned" in problem.message
+    assert problem.hint == 'add route = "autumn sown under mesh" or route = "held cold, sown in spring"'
+    assert reading.farm is not None
+    assert [b.protocol.route for b in reading.farm.batches] == ["autumn sown under mesh"]
+
+
+def test_an_own_protocol_without_a_route_is_meant_where_none_is_named(tmp_path):
+    own = HAZEL.replace('route = "held cold, sown in spring"\n', "")
+    assert [step.do for step in good(read(tmp_path, own, "Corylus avellana", "seed"))[1].steps] == ["stratify cold"]
+
+
 def test_an_own_protocol_of_one_route_leaves_the_first_route_as_it_is(tmp_path):
-    plain, held = hazel(tmp_path, ""), hazel(tmp_path, "held cold, sown in spring")
-    assert plain.route == "autumn sown under mesh"
+    plain, held = hazel(tmp_path, "autumn sown under mesh"), hazel(tmp_path, "held cold, sown in spring")
     assert [step.do for step in plain.steps][:2] == ["collect", "clean"]
     assert held.steps[held.index("stratify cold")].lasts == Days(100, 130)
     assert [step.do for step in held.steps][:2] == ["collect", "clean"]

@@ -104,7 +104,7 @@ def test_an_added_batch_is_a_lot_of_the_farm_with_its_species_marks_and_a_name_i
     [
         ("American elder", "hardwood cutting", ""),
         ("sambucus CANADENSIS", "Hardwood Cutting", ""),
-        ("hazel", "seed", ""),
+        ("hazel", "seed", "held cold, sown in spring"),
         ("hazel", "seed", "autumn sown under mesh"),
         ("Malus domestica", "T-bud", ""),
         ("Arbor ficta", "seed", ""),
@@ -135,7 +135,11 @@ def test_what_the_farm_changes_in_a_protocol_holds_for_an_added_batch_too():
 def test_the_dates_already_found_are_kept_when_a_batch_is_added(desk: Desk):
     before = desk.nursery
     plan_lot(before, lot_of(desk.records, "B"), TODAY)
-    desk.take(new_batch(before, NewBatch("H27", "hazel", "seed", 50, date(2026, 12, 1)), TODAY))
+    desk.take(
+        new_batch(
+            before, NewBatch("H27", "hazel", "seed", 50, date(2026, 12, 1), route="held cold, sown in spring"), TODAY
+        )
+    )
     after = desk.nursery
     assert after._chains is before._chains
     plan = plan_lot(after, lot_of(after.records, "H27"), TODAY)

@@ -13,7 +13,8 @@ from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_all
 from engine.views.cold import ColdLot, cold_view, early_radicles, told_of_outage
-from tests.engine.schedule.farms import COLD_THEN_SOW, NORTH, day, entry, farm
+from tests.engine.schedule.farms import COLD_THEN_SOW, NORTH, day, entry, farm, planned, states
+from tui.strips.treatment import OUT, bar
 
 WARM_COLD_SOW = """
 [[protocol.step]]
@@ -53,6 +54,34 @@ def look(on: str, finding: str = "nothing", step: str = "stratify cold") -> Entr
 def outage(on: str, days: int, celsius: float) -> Entry:
     data = {"place": "cold store", "days": days, "temperature_c": celsius}
     return Entry(f"{on} outage", f"{on}T08:00:00+00:00", day(on), "outage", data)
+
+
+def test_radicles_long_before_the_bed_opens_make_no_task_closing():
+    """Seen 20 January, and the bed opens 1 April: the seed is held back or potted, and the sowing is not due."""
+    early = look("2027-01-20", "radicles")
+    plan = planned(HOME, "2027-01-25", BEGUN, early)
+    assert states(plan, "2027-01-25")[1] == "later"
+    assert states(planned(HOME, "2027-04-01", BEGUN, early), "2027-04-01")[1] == "closing"
+    lot = only(HOME, "2027-01-25", BEGUN, early)
+    assert (
+        lot.advice[0]
+        == "radicles seen 20 Jan before sow opens 1 Apr: pot what has run, under cover; hold the rest at 1 to 2 °C"
+    )
+
+
+def test_a_short_mild_outage_early_in_the_cold_is_no_reason_to_sow():
+    for entries in ((), (look("2027-01-10", "radicles"),)):
+        lot = only(HOME, "2027-01-25", BEGUN, *entries, outage("2027-01-14", 2, 12))
+        assert not any("sow now" in line or "sow or pot it now" in line for line in lot.advice)
+
+
+def test_the_lot_remembers_an_outage_also_once_radicles_are_seen():
+    happened = outage("2027-01-20", 4, 12)
+    assert [(o.first, o.days) for o in only(HOME, "2027-02-20", BEGUN, happened).outages] == [(date(2027, 1, 17), 4)]
+    lot = only(HOME, "2027-04-20", BEGUN, happened, look("2027-04-18", "radicles"))
+    assert [o.days for o in lot.outages] == [4]
+    assert any("4 days at 12 °C to 20 Jan" in line for line in lot.advice)
+    assert OUT in bar(lot, date(2027, 4, 20), 30)
 
 
 # -- how far it is

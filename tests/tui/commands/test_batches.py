@@ -13,7 +13,7 @@ from tests.tui.commands.test_record import steps, written
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
 
-ADD = ("N1", "hazel", "seed", "300")
+ADD = ("N1", "hazel", "seed", "300", "--route", "autumn sown under mesh")
 
 
 def test_batch_adds_one_that_the_plan_and_the_week_then_show(call: Call, tiny: Path):
@@ -48,6 +48,7 @@ def test_its_json_is_the_entry_as_it_was_written(call: Call, tiny: Path):
         (("N1", "hazel", "seed", "many", "--start", "2027-08-01"), "no whole number"),
         (("N1", "hazel", "seed", "300"), "a start or a ready date"),
         (("N1", "hazel", "seed", "300", "--start", "soon"), "no date"),
+        (("N1", "hazel", "seed", "300", "--start", "2027-08-01"), "say which: autumn sown under mesh, or held cold"),
         (("N1", "hazel"), "ID SPECIES METHOD COUNT"),
     ],
 )

@@ -61,6 +61,7 @@ def test_bad_values_exit_with_2_and_a_plain_message(call: Call, words: tuple[str
 
 
 ON = ("--on", "2027-04-06")
+HAZEL = ("hazel", "seed", "--route", "held cold, sown in spring")
 ELDER = ("American elder", "hardwood cutting", "--want", 60, "--cultivar", "Adams", "--by", "2028-11-30")
 
 
@@ -94,7 +95,8 @@ def test_the_start_of_a_species_is_that_of_the_way_and_tells_what_stands_behind_
         (("hazel", "graf", "--want", "9"), '"graf"'),
         (("hazl", "seed", "--want", "9"), '"hazel"'),
         (("hazel", "seed", "--want", "9", "--rate", "0.8"), "not both"),
-        (("hazel", "seed", "--want", "9", "--by", "2027-05-01"), "cannot be ready"),
+        (("hazel", "seed", "--want", "9", "--by", "2027-05-01"), "say which: autumn sown under mesh, or held cold"),
+        ((*HAZEL, "--want", "9", "--by", "2027-05-01"), "cannot be ready"),
         (("hazel", "seed", "--want", "9", "--route", "by the moon"), '"by the moon"'),
     ],
 )

@@ -44,7 +44,8 @@ def look_of(lot: ColdLot, today: date) -> str:
     """How pressing a lot is, one of the looks of a line: its words say the same."""
     if lot.phase == LOST:
         return "missed"
-    if lot.radicles is not None or (lot.sow_by is not None and lot.sow_by <= today + timedelta(7)):
+    due = lot.radicles is not None and (lot.opens is None or lot.opens <= today)
+    if due or (lot.sow_by is not None and lot.sow_by <= today + timedelta(7)):
         return "closing"
     return "open" if lot.begun else "coming"
 
