@@ -12,7 +12,9 @@ YEAR = 365
 
 
 def stretches(chain: Chain, wish: Wish, today: int) -> tuple[tuple[tuple[int, int], ...], ...]:
-    """For each act its stretches of days (ordinals) from today on, within a year; none where it is done.
+    """For each act its stretches of days (ordinals) that begin within a year from today on; none where it is done.
+
+    Each is given to its end, a year on at the most: the frame shows no day as the last of a winter's work.
 
     On every day of a stretch the act may be done while all others find days of their own, and on no day outside them.
     What the batch asks and cannot have (its readiness, a longest wait that what was done broke) is left aside, as the
@@ -45,7 +47,7 @@ def _of_act(
         first, last = days[k], _last(chain, wish, k, days, highs)
         if found and found[-1][1] + 1 == first:
             first = found.pop()[0]
-        found.append((first, min(last, end)))
+        found.append((first, min(last, first + YEAR - 1)))
         later = [max(low, last + 1) if i == k else low for i, low in enumerate(lows)]
         following = soonest(chain.network, later, chain.spans, wish.done, furthest(chain, lows, wish))
         if following is None or any(day > high for day, high in zip(following, highs, strict=True)):

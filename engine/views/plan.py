@@ -32,7 +32,7 @@ class StepLine:
     count: int
     why: tuple[str, ...]
     spans: tuple[tuple[date, date], ...] = ()
-    """First and last day of each stretch of the coming year in which it may be done, with all that follows fitting."""
+    """First and last day of each stretch, begun within the year, in which it may be done and all that follows fits."""
 
 
 @dataclass(frozen=True, slots=True)

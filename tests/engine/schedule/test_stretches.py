@@ -22,8 +22,9 @@ from tests.strategies import protocols
 some = protocols(longest_window=60, longest_wait=60, most_windows=2)
 
 
-def days_of(found: tuple[tuple[int, int], ...]) -> set[int]:
-    return {day for first, last in found for day in range(first, last + 1)}
+def days_of(found: tuple[tuple[int, int], ...], today: int) -> set[int]:
+    """The days of the year to come; a stretch that reaches beyond it is looked at on its own."""
+    return {day for first, last in found for day in range(first, min(last, today + YEAR - 1) + 1)}
 
 
 def searched(chain: Chain, lows: list[int], highs: list[int], today: int) -> list[set[int]]:
@@ -41,7 +42,7 @@ def test_every_day_of_a_stretch_has_a_solution_and_no_other_day_has(
     chain = chain_of(protocol)
     today, count = start + passed, len(chain.spans)
     found = stretches(chain, Wish(start), today)
-    assert [days_of(each) for each in found] == searched(chain, [today] * count, [FAR] * count, today)
+    assert [days_of(each, today) for each in found] == searched(chain, [today] * count, [FAR] * count, today)
 
 
 @few
@@ -52,7 +53,7 @@ def test_what_is_to_be_ready_by_a_day_ends_in_time(protocol: Protocol, start: in
     highs = [start + room - lasts.least for lasts in chain.lasts]
     every = searched(chain, [start] * count, highs, start)
     assume(all(every))
-    assert [days_of(each) for each in stretches(chain, Wish(start, start + room), start)] == every
+    assert [days_of(each, start) for each in stretches(chain, Wish(start, start + room), start)] == every
 
 
 @few
@@ -70,7 +71,7 @@ def test_after_an_act_was_done_its_waits_hold(protocol: Protocol, start: int, pa
     assume(all(every[k] for k in range(len(every)) if k != first))
     found = stretches(chain, Wish(start, done={first: day}), today)
     assert found[first] == ()
-    assert [days_of(found[k]) for k in chain.order[1:]] == [every[k] for k in chain.order[1:]]
+    assert [days_of(found[k], today) for k in chain.order[1:]] == [every[k] for k in chain.order[1:]]
 
 
 @few
@@ -80,6 +81,7 @@ def test_stretches_stand_apart_in_order_and_begin_at_the_earliest_day(protocol: 
     placed = place(chain, Wish(start))
     assume(placed.fits)
     for k, found in enumerate(stretches(chain, Wish(start), start)):
+        assert all(first < start + YEAR and last - first < YEAR for first, last in found)
         assert all(one[1] + 1 < other[0] for one, other in pairwise(found))
         earliest = placed.earliest[k]
         assert earliest is not None
@@ -92,6 +94,18 @@ def window(opens: str, closes: str) -> Window:
     return Window((parse_phrase(opens),), (parse_phrase(closes),))
 
 
+@few
+@given(some, starts)
+def test_a_stretch_that_begins_within_the_year_is_given_to_its_end(protocol: Protocol, start: int) -> None:
+    """Seen from half a year on, where all of it lies within the year, it ends on the same day."""
+    chain = chain_of(protocol)
+    for before, after in zip(
+        stretches(chain, Wish(start), start), stretches(chain, Wish(start), start + YEAR // 2), strict=True
+    ):
+        ends = {first: last for first, last in after if last - first < YEAR - 1}
+        assert all(ends.get(first, last) == last for first, last in before if last - first < YEAR - 1)
+
+
 LIFT = Step("lift", windows=(window("1 Nov", "28 Nov"), window("20 Mar", "15 Apr")))
 PLANT = Step("plant", windows=(window("1 Nov", "10 Dec"), window("1 Apr", "1 May")), wait=Days(0, 7))
 
@@ -100,8 +114,8 @@ PLANT = Step("plant", windows=(window("1 Nov", "10 Dec"), window("1 Apr", "1 May
     ("today", "lift", "plant"),
     [
         ("2026-10-01", ["11-01 11-28", "03-25 04-15"], ["11-01 12-05", "04-01 04-22"]),
-        ("2026-11-20", ["11-20 11-28", "03-25 04-15", "11-01 11-19"], ["11-20 12-05", "04-01 04-22", "11-01 11-19"]),
-        ("2026-12-01", ["03-25 04-15", "11-01 11-28"], ["04-01 04-22", "11-01 11-30"]),
+        ("2026-11-20", ["11-20 11-28", "03-25 04-15", "11-01 11-28"], ["11-20 12-05", "04-01 04-22", "11-01 12-05"]),
+        ("2026-12-01", ["03-25 04-15", "11-01 11-28"], ["04-01 04-22", "11-01 12-05"]),
     ],
 )
 def test_lifting_and_planting_go_on_in_autumn_and_in_spring(today: str, lift: list[str], plant: list[str]) -> None:
