@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date, timedelta
 from math import isfinite
 from typing import TYPE_CHECKING
@@ -60,39 +61,40 @@ def day_of(text: str, today: date) -> date:
     else:
         return _within(day, str(day))
     if (full := _FULL.fullmatch(words)) is not None:  # as days are printed
-        year = int(full[3])
-        day = day_of(f"{full[1]} {full[2]}", date(year, 7, 1)).replace(year=year)
-        return _within(day, str(day))
-    from engine.almanac.frost import month_day
-
-    month, number = _month_and_day(words, text)
-    years = (today.year - 1, today.year, today.year + 1)
-    return min((month_day(y, month, number) for y in years), key=lambda day: abs((day - today).days))
+        found = _in_years(f"{full[1]} {full[2]}", text, (int(full[3]),))
+    else:
+        found = _in_years(words, text, (today.year - 1, today.year, today.year + 1))
+    return _within(min(found, key=lambda day: abs((day - today).days)), text)
 
 
-def _month_and_day(words: str, text: str) -> tuple[int, int]:
+def _in_years(words: str, text: str, years: Iterable[int]) -> list[date]:
+    """The days meant by a month and a day, in those of the years that have it. Raises Refused where none does."""
     from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
 
     try:
-        base = parse_phrase(words).base
+        phrase = parse_phrase(words)
     except PhraseFault:
         raise Refused(f'"{text}" is no day', DAYS_WRITTEN) from None
-    if not isinstance(base, CalendarBase):
+    if not isinstance(base := phrase.base, CalendarBase) or phrase.offset:
         raise Refused(f'"{text}" is no day', DAYS_WRITTEN)
-    return base.month, base.day
+    found = []
+    for year in years:
+        with suppress(ValueError):  # a 29 February that the year lacks, or a year that no calendar has
+            found.append(date(year, base.month, base.day))
+    if not found:
+        raise Refused(f'there is no day "{text}"', DAYS_WRITTEN)
+    return found
 
 
 def coming_day(text: str, today: date) -> date | None:
     """A day of a plan, None where none is given: one without a year is the next to come."""
     if not text.strip():
         return None
-    day = day_of(text, today)
-    named = any(c.isalpha() for c in text) and text.strip().lower() not in ("today", "yesterday")
-    if not named or re.search(r"\d{4}", text):
-        return day
-    from engine.almanac.frost import month_day
-
-    return month_day(today.year + ((day.month, day.day) < (today.month, today.day)), day.month, day.day)
+    words = text.strip().lower()
+    if not any(c.isalpha() for c in words) or words in ("today", "yesterday") or re.search(r"\d{4}", words):
+        return day_of(text, today)
+    soon = range(today.year, today.year + 9)  # a 29 February comes within eight years
+    return min(day for day in _in_years(words, text, soon) if day >= today)
 
 
 def year_of(text: str) -> int:

@@ -51,7 +51,9 @@ def test_one_per_cent_is_written_with_its_sign():
         *((fields.count_of, text) for text in ("all", "-1", "", "²")),
         *((fields.degrees_of, text) for text in ("warm", "", "inf", "12F")),
         *((fields.exact_day, text) for text in ("2 Mar", "2027-02-29", "", "1803-01-01", "2027-3-1")),
-        *((lambda text: fields.day_of(text, TODAY), text) for text in ("soon", "2 Mar 1803", "last frost", "31 Feb")),
+        *((lambda text: fields.day_of(text, TODAY), text) for text in (
+            "soon", "2 Mar 1803", "last frost", "31 Feb", "10 Jan + 1 week", "29 feb 2027", "2 mar 9999", "2 mar 0000",
+        )),
         *((fields.rate_of, text) for text in ("0", "0.8:", "0.8:x", "0.8:-1")),
         *((fields.yields_of, text) for text in ("a", "1=", "x=3", "1=4,")),
         (lambda text: fields.grades_of([text]), "first"),
@@ -78,6 +80,14 @@ def test_a_day_that_was_is_the_nearest(text: str, day: date):
 def test_a_day_of_a_plan_is_the_next_to_come():
     days = [fields.coming_day(text, TODAY) for text in ("20 Dec", "1 Mar", "2 Mar", "today", "2026-12-20", " ")]
     assert days == [date(2027, 12, 20), date(2028, 3, 1), TODAY, TODAY, date(2026, 12, 20), None]
+
+
+def test_a_29_february_is_that_day_or_none():
+    assert fields.day_of("29 Feb", date(2027, 3, 2)) == date(2028, 2, 29)
+    assert fields.coming_day("29 feb", date(2025, 3, 2)) == date(2028, 2, 29)
+    assert fields.coming_day("29 feb", date(2096, 3, 2)) == date(2104, 2, 29)
+    with pytest.raises(Refused):
+        fields.day_of("29 Feb", date(2026, 3, 2))
 
 
 def test_a_day_may_be_taken_away():
