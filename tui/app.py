@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import gc
 import os
+from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.segment import Segment
 from textual.app import App
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, enter
+from tui.out import harmless
 from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
@@ -31,6 +36,20 @@ LIGHT = Theme(
     primary="#2c5a1e", secondary="#57544a", accent="#2c4a63", foreground="#1c1b17", background="#f7f5ec",
     surface="#e9e6d8", panel="#dcd8c6", warning="#7a4300", error="#98200c", success="#2c5a1e",
 )  # fmt: skip
+
+
+class Harmless(LineFilter):
+    """Takes out of every line drawn what would steer the terminal: no name or note reaches it otherwise."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:  # noqa: ARG002
+        """Give the segments as they are, but for texts that would steer."""
+        return [
+            segment if segment.control or segment.text.isprintable() else segment._replace(text=harmless(segment.text))
+            for segment in segments
+        ]
+
+
+_HARMLESS = Harmless()
 
 
 class WidgerApp(FarmApp):
@@ -55,6 +74,9 @@ class WidgerApp(FarmApp):
         self.set_class(self.current_theme.dark, "-dark-mode", update=False)
         self.set_class(not self.current_theme.dark, "-light-mode", update=False)
         self.stylesheet.set_variables(self.get_css_variables())
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return [*super().get_line_filters(), _HARMLESS]
 
     def get_default_screen(self) -> WeekScreen:
         return WeekScreen()

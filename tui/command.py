@@ -7,7 +7,6 @@ messages to standard error. What a call does not need is not imported: a plain o
 from __future__ import annotations
 
 import gc
-import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -19,6 +18,7 @@ from tui import door
 from tui.commands import NAMES
 from tui.commands.shared.call import GOOD, UNUSABLE, Unusable
 from tui.fields import exact_day
+from tui.out import NotShown, prepare, warn
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -29,11 +29,10 @@ if TYPE_CHECKING:
 def run() -> None:
     """The console entry point."""
     gc.disable()  # a command is done, or the board painted, before there is garbage to speak of
+    prepare()
     try:
         status = main(sys.argv[1:])
-        sys.stdout.flush()
     except BrokenPipeError:  # the reader of our output has gone
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = GOOD
     except KeyboardInterrupt:
         status = 130
@@ -49,7 +48,9 @@ def main(arguments: Sequence[str]) -> int:
         call = _plain_open(words) or _parsed(words)
         return command_of(call.command).run(call)
     except (Unusable, Refused) as refusal:
-        print(f"widger: {say_refusal(refusal)}", file=sys.stderr)
+        warn(f"widger: {say_refusal(refusal)}")
+    except NotShown as fault:
+        warn(f"widger: nothing more can be written to the output: {fault}")
     return UNUSABLE
 
 

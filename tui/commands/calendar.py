@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 from tui import door
 from tui.commands.shared.call import Command
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say_file
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -22,9 +22,7 @@ def run(call: Namespace) -> int:
 
     events = calendar_events(house.nursery, house.plans(call.on), call.on)
     stamp = datetime.fromisoformat(door.now()).astimezone(UTC)
-    sys.stdout.buffer.write(
-        calendar_file(house.farm, events, stamp, len(house.entries))
-    )  # its line ends are CRLF anywhere
+    say_file(calendar_file(house.farm, events, stamp, len(house.entries)))  # its line ends are CRLF anywhere
     return tell(house, call.on)
 
 

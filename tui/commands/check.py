@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Command, print_json
 from tui.commands.shared.farms import farm_path, farm_word
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -40,17 +41,17 @@ def run(call: Namespace) -> int:
         print_json(problems_json(problems))
     else:
         for problem in problems:
-            print(problem)
+            say(problem)
         for line in notes:
-            print(line)
+            say(line)
         for line in refinements:
-            print(f"your own protocol for {line}")
+            say(f"your own protocol for {line}")
         for name in strangers:
             near = nearest(name, all_names())
             told = f" ({near})" if near.startswith("did you mean") else ""
-            print(f'"{name}" is not in the library: raised by the general method{told}')
+            say(f'"{name}" is not in the library: raised by the general method{told}')
         if not problems:
-            print(f"{path}: nothing is wrong")
+            say(f"{path}: nothing is wrong")
     return status
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, by_argparse, print_json
 from tui.commands.shared.farms import enter, farm_path, farm_word, tell
 from tui.fields import year_of
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -26,7 +27,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.dates import dates_sheet
 
-        print(dates_sheet(house.farm, almanac, year, marks))
+        say(dates_sheet(house.farm, almanac, year, marks))
     return tell(house, call.on)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import GOOD, Command
+from tui.commands.shared.call import Command, say_done
 from tui.commands.shared.screens import open_screens
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -17,8 +18,7 @@ def run(call: Namespace) -> int:
 
     path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
     if call.write_only:
-        print(path)
-        return GOOD
+        return say_done(lambda: say(path))
     return open_screens(path, call.on)
 
 

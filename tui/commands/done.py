@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
+from tui.out import warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -27,17 +27,14 @@ def run(call: Namespace) -> int:
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
-            print(f"not recorded and now passed over: {', '.join(sorted(over))}", file=sys.stderr)
+            warn(f"not recorded and now passed over: {', '.join(sorted(over))}")
         action = propagation.do(
             nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart, there, call.cause
         )
         rest.append(propagation.said_of_rest(lot, action))
         return action
 
-    status = record_one(call, farm, make)
-    if not call.json and rest[-1]:
-        print(f"  {rest[-1]}")
-    return status
+    return record_one(call, farm, make, lambda: filter(None, rest[-1:]))
 
 
 COMMAND = Command(

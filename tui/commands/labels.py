@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import GOOD, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_here, farm_of, tell
 from tui.fields import at_least_1
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -17,7 +18,7 @@ def run(call: Namespace) -> int:
     from tui.paper.labels.sheets import sheet_list
 
     if call.sheet == "list":
-        print(sheet_list())
+        say(sheet_list())
         return GOOD
     if call.pdf is None and (call.sheet or call.code or call.start_at):
         raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
@@ -37,11 +38,11 @@ def run(call: Namespace) -> int:
 
         print_json(labels_json(each))
     elif call.pdf is not None:
-        print(said)
+        say(said)
     else:
         from tui.paper.labels.text import text_labels
 
-        print(text_labels(wanted) or "No lots.")
+        say(text_labels(wanted) or "No lots.")
     return tell(house, call.on)
 
 

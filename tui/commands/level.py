@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -22,8 +23,8 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(level_json(found))
     else:
-        print("\n".join(level_lines(found, len(found.puttings))))
-        print(
+        say("\n".join(level_lines(found, len(found.puttings))))
+        say(
             "Nothing can or need be put off."
             if not found.puttings
             else "Nothing is recorded: l on the year's screen does."

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -32,13 +33,13 @@ def run(call: Namespace) -> int:
         if call.json:
             print_json(fallback_json(call.without, found))
         else:
-            print(fallback_sheet(nursery.farm, call.without, found))
+            say(fallback_sheet(nursery.farm, call.without, found))
         return tell(house, call.on)
     covered, lots = coverage(nursery, plans, call.on), list(troubled(plans, call.on))
     if call.json:
         print_json(needs_json(covered, lots))
     else:
-        print(needs_sheet(nursery.farm, covered, lots))
+        say(needs_sheet(nursery.farm, covered, lots))
     return tell(house, call.on)
 
 

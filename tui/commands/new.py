@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import GOOD, Command, Unusable
+from tui.commands.shared.call import Command, Unusable, say_done
 from tui.commands.shared.farms import DEFAULT_FARM
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -24,8 +25,7 @@ def run(call: Namespace) -> int:
         raise Unusable(f"{path} is there already; it is left as it is") from None
     except OSError as fault:
         raise Unusable(f"{path} cannot be written: {fault.strerror}") from None
-    print(f"{path} is written. Set the frost dates of your place in it, then: widger {path}")
-    return GOOD
+    return say_done(lambda: say(f"{path} is written. Set the frost dates of your place in it, then: widger {path}"))
 
 
 COMMAND = Command(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -26,7 +27,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.orders import orders_sheet
 
-        print(orders_sheet(nursery.farm, lines, call.on))
+        say(orders_sheet(nursery.farm, lines, call.on))
     return tell(house, call.on)
 
 

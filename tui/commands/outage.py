@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
@@ -18,19 +19,20 @@ def run(call: Namespace) -> int:
 
     farm, (place, days, degrees) = split_words(call)
     lasted, heat = whole_of(days, "days"), degrees_of(degrees)
-    status = record_one(
-        call,
-        farm,
-        lambda nursery, _: season.outage(nursery.farm, place, lasted, heat, call.on, call.on),
-    )
-    if not call.json:
+
+    def seed_there() -> Iterable[str]:
         from engine.views.cold import told_of_outage
 
         house = enter(farm_path(farm[0] if farm else None))
         latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
-        told = told_of_outage(house.nursery, house.plans(call.on), latest, call.on)
-        print("\n".join(f"  {line}" for line in told or ("no seed stood there",)))
-    return status
+        return told_of_outage(house.nursery, house.plans(call.on), latest, call.on) or ("no seed stood there",)
+
+    return record_one(
+        call,
+        farm,
+        lambda nursery, _: season.outage(nursery.farm, place, lasted, heat, call.on, call.on),
+        seed_there,
+    )
 
 
 COMMAND = Command(

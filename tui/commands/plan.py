@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -30,7 +31,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.plan import plan_sheet
 
-        print(plan_sheet(house.farm, batches, why=bool(call.batch)))
+        say(plan_sheet(house.farm, batches, why=bool(call.batch)))
     return tell(house, call.on)
 
 

@@ -9,6 +9,7 @@ from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, asked_day, knowing
 from tui.fields import sureness_of
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -31,7 +32,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(offer_json(found))
     else:
-        print(offer_sheet(nursery.farm, found))
+        say(offer_sheet(nursery.farm, found))
     return tell(house, call.on)
 
 

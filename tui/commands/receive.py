@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import csv
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import GOOD, UNUSABLE, Command, Unusable, print_json
+from tui.commands.shared.call import UNUSABLE, Command, Unusable, print_json, say_done
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, farm_word
 from tui.commands.shared.ledger import ledger_of, on_ledger
 from tui.fields import count_of
+from tui.out import say, warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -59,17 +59,14 @@ def _receive_table(call: Namespace) -> int:
         )
     except Faulty as found:
         for each in found.faults:
-            print(f"{call.csv}: {each}", file=sys.stderr)
-        print("widger: nothing was recorded", file=sys.stderr)
+            warn(f"{call.csv}: {each}")
+        warn("widger: nothing was recorded")
         return UNUSABLE
     except JournalError as fault:
         raise Unusable(str(fault)) from None
     if call.json:
-        print_json([entry_json(entry) for entry in entries])
-    else:
-        for entry in entries:
-            print(said(entry))
-    return GOOD
+        return say_done(lambda: print_json([entry_json(entry) for entry in entries]))
+    return say_done(lambda: say(*map(said, entries)))
 
 
 COMMAND = Command(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, by_argparse, print_json
 from tui.commands.shared.farms import farm_of, tell
 from tui.fields import year_of
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -28,7 +29,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.register import register_sheet
 
-        print(register_sheet(house.farm, found))
+        say(register_sheet(house.farm, found))
     return tell(house, call.on)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -20,7 +21,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(room_json(found))
     else:
-        print(room_sheet(house.farm, found))
+        say(room_sheet(house.farm, found))
     return tell(house, call.on)
 
 

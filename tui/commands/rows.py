@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -24,7 +25,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.rows import rows_sheet
 
-        print(rows_sheet(found, disagreements(nursery)))
+        say(rows_sheet(found, disagreements(nursery)))
     return tell(house, call.on)
 
 

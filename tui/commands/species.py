@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import GOOD, Command, Unusable, print_json
 from tui.commands.shared.farms import enter, farm_here
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -33,9 +34,9 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(species_json(pages))
     elif name is None:
-        print(names_sheet(pages))
+        say(names_sheet(pages))
     else:
-        print(species_sheet(pages, read_sources()))
+        say(species_sheet(pages, read_sources()))
     return GOOD
 
 

@@ -9,6 +9,7 @@ from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.commands.shared.species import asked_day, knowing
 from tui.fields import rate_of, sureness_of, wanted_of
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -39,12 +40,12 @@ def _at_rates(call: Namespace, want: int, sure: float) -> int:
     if call.json:
         print_json({"start": found.count, "expected": round(found.expected, 6)})
         return GOOD
-    print(f"Start {found.count:,} to have {want:,} with {sure:.4%} sureness.".replace(".0000%", "%"))
-    print(f"{found.expected:,.1f} are expected to come through, {found.surplus:,.1f} more than wanted.")
+    say(f"Start {found.count:,} to have {want:,} with {sure:.4%} sureness.".replace(".0000%", "%"))
+    say(f"{found.expected:,.1f} are expected to come through, {found.surplus:,.1f} more than wanted.")
     for other, cost in costs(want, rates, SURENESSES):
         if other != sure:
             more = cost.count - found.count
-            print(f"  {other:.0%} sure: {cost.count:,}" + (f" ({more:+,})" if more else ""))
+            say(f"  {other:.0%} sure: {cost.count:,}" + (f" ({more:+,})" if more else ""))
     return GOOD
 
 
@@ -69,7 +70,7 @@ def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     if call.json:
         print_json(sizing_json(found))
     else:
-        print(sizing_sheet(nursery.farm.plant(species.latin, cultivar), found))
+        say(sizing_sheet(nursery.farm.plant(species.latin, cultivar), found))
     return tell(house, call.on)
 
 

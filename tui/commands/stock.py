@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -26,11 +27,11 @@ def run(call: Namespace) -> int:
     elif call.csv:
         from tui.paper.stock_table import stock_csv
 
-        print(stock_csv(view, nursery.records.stock), end="")
+        say(stock_csv(view, nursery.records.stock).removesuffix("\n"))
     else:
         from tui.paper.stock import stock_sheet
 
-        print(stock_sheet(house.farm, view, call.by))
+        say(stock_sheet(house.farm, view, call.by))
     return tell(house, call.on)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -26,7 +27,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(yields_json(found))
     else:
-        print(yields_sheet(house.farm, found, call.on))
+        say(yields_sheet(house.farm, found, call.on))
     return tell(house, call.on)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import GOOD, Command, Unusable, print_json
 from tui.commands.shared.farms import enter, farm_path, farm_word
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -40,7 +41,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(thermometer_json(told))
     else:
-        print(thermometer_sheet(told))
+        say(thermometer_sheet(told))
     return GOOD
 
 

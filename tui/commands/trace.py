@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -36,7 +37,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.trace import trace_sheet
 
-        print(trace_sheet(house.farm, found, lines))
+        say(trace_sheet(house.farm, found, lines))
     return tell(house, call.on)
 
 

@@ -10,6 +10,7 @@ from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, asked_day, knowing
 from tui.fields import sureness_of, whole_of
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -38,7 +39,7 @@ def run(call: Namespace) -> int:
     else:
         title = f"{want} {species.name} {call.cultivar or ''}".rstrip() + (f", {form}" if form else "")
         title += f" ({species.latin})" if species.name != species.latin else ""
-        print(ways_sheet(title, by, sure, found, pairs))
+        say(ways_sheet(title, by, sure, found, pairs))
     return tell(house, call.on)
 
 

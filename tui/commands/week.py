@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -23,7 +24,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.week import week_sheet
 
-        print(week_sheet(house.farm, week))
+        say(week_sheet(house.farm, week))
     return tell(house, call.on)
 
 

@@ -11,6 +11,7 @@ from icalendar import Event as CalendarEvent
 
 from engine.farm.model import Farm
 from engine.views.calendar import Event
+from tui.out import harmless
 
 PRODUCT = "-//Widger//nursery schedule//EN"
 
@@ -23,7 +24,7 @@ def calendar_file(farm: Farm, events: Iterable[Event], stamp: datetime, revision
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", farm.name or "Widger")
+    calendar.add("x-wr-calname", harmless(farm.name) or "Widger")
     place = f"{farm.name} {farm.site.latitude} {farm.site.longitude}"
     home = f"{sha256(place.encode()).hexdigest()[:16]}.widger.invalid"
     for event in events:
@@ -39,14 +40,14 @@ def _event(event: Event, uid: str, stamp: datetime, revision: int) -> CalendarEv
     told.add("sequence", revision)
     told.add("dtstart", event.day)
     told.add("dtend", event.day + timedelta(1))
-    told.add("summary", event.title)
-    told.add("location", event.place)
-    told.add("description", event.told)
+    told.add("summary", harmless(event.title))
+    told.add("location", harmless(event.place))
+    told.add("description", harmless(event.told))
     told.add("transp", "TRANSPARENT")  # a day with cuttings to stick is not a day away
     if event.warn_days is not None:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", event.title)
+        alarm.add("description", harmless(event.title))
         alarm.add("trigger", timedelta(-event.warn_days))
         told.add_component(alarm)
     return told

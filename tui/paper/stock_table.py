@@ -9,6 +9,7 @@ from pathlib import Path
 from engine.acts.intake import COLUMNS
 from engine.needs.allotment import Allotment
 from engine.records.stock_book import Stock
+from tui.out import cell, from_cell
 from tui.paper.stock import lot_record
 
 
@@ -20,7 +21,8 @@ def stock_csv(view: Allotment, stock: Stock) -> str:
     for line in view.held():
         told = {**lot_record(line), "doubtful": "yes" if line.doubtful else "no", "unit": line.unit}
         told["origin"] = stock.names[line.lot].origin
-        writer.writerow([told.get(column, "") for column in COLUMNS])
+        row = [told.get(column, "") for column in COLUMNS]
+        writer.writerow([cell(value) if isinstance(value, str) else value for value in row])
     return out.getvalue()
 
 
@@ -35,4 +37,4 @@ def read_table(path: Path) -> tuple[list[str], list[list[str]]]:
         raise ValueError("the table is empty")
     delimiter = max(",;\t", key=first.count)
     rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-    return rows[0], rows[1:]
+    return rows[0], [[from_cell(each) for each in row] for row in rows[1:]]

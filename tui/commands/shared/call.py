@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from engine.acts.action import Refused
 from tui.fields import exact_day
+from tui.out import NotShown, as_json, say, warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -59,6 +60,17 @@ JSON: Option = ("--json", {"action": "store_true", "help": "JSON on standard out
 
 
 def print_json(value: Any) -> None:
-    import json
+    say(as_json(value))
 
-    print(json.dumps(value, ensure_ascii=False, indent=1))
+
+def say_done(tell: Callable[[], None]) -> int:
+    """Say what was recorded or written. Whatever hinders that, it is there, and doing it again would double it."""
+    try:
+        tell()
+    except BrokenPipeError:
+        raise
+    except NotShown as fault:
+        warn(f"widger: it is recorded, though that cannot be shown: {fault}")
+    except Exception as fault:  # a fault of ours must not look like a refusal now
+        warn(f"widger: it is recorded, though what came of it cannot be told: {type(fault).__name__}: {fault}")
+    return GOOD

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from engine.reading.limits import LONGEST_AHEAD
 from tui import door
-from tui.commands.shared.call import GOOD, Unusable, print_json
+from tui.commands.shared.call import Unusable, print_json, say_done
 from tui.commands.shared.farms import enter, farm_path
+from tui.out import say, warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -19,24 +19,37 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
 
 
-def record_one(call: Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> int:
-    """Record one action: its entry goes to standard output, a refusal to standard error."""
+def record_one(
+    call: Namespace,
+    words: Sequence[str],
+    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    besides: Callable[[], Iterable[str]] = tuple,
+) -> int:
+    """Record one action: its entry goes to standard output, a refusal to standard error.
+
+    `besides` gives what else is told of it where no JSON is asked for.
+    """
     from engine.journal.store import JournalError
     from tui.farmhouse import record
     from tui.paper.entry import entry_json
 
     house = enter(farm_path(words[0] if words else None))
     if (call.on - door.today()).days > LONGEST_AHEAD:
-        print(f"{call.on} is more than a year ahead of this device's clock; taken as given", file=sys.stderr)
+        warn(f"{call.on} is more than a year ahead of this device's clock; taken as given")
     try:
         entry = record(house.path, house.farm, make)
     except JournalError as fault:
         raise Unusable(str(fault)) from None
-    if call.json:
-        print_json(entry_json(entry))
-    else:
-        print(_told(entry, house.entries))
-    return GOOD
+
+    def tell() -> None:
+        if call.json:
+            print_json(entry_json(entry))
+        else:
+            say(_told(entry, house.entries))
+            for line in besides():
+                say(f"  {line}")
+
+    return say_done(tell)
 
 
 def _told(entry: Entry, before: Sequence[Entry]) -> str:

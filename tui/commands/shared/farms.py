@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tui import door
 from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Unusable
+from tui.out import warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -78,7 +79,7 @@ def enter(path: Path, on: date | None = None) -> Farmhouse:
     found = enter(path, on)
     if isinstance(found, Reading):
         for problem in found.problems:
-            print(problem, file=sys.stderr)
+            warn(problem)
         sys.exit(PROBLEMS if found.usable else UNUSABLE)
     return found
 
@@ -87,5 +88,5 @@ def tell(house: Farmhouse, on: date) -> int:
     """Tell the farm's problems on standard error, and give the exit status."""
     problems = house.problems(on)
     for problem in (*problems, *house.troubles):
-        print(problem, file=sys.stderr)
+        warn(problem)
     return PROBLEMS if problems or house.troubles else GOOD

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -13,6 +12,7 @@ from engine.journal.entry import Entry
 from engine.reading.limits import MOST_LABELS
 from engine.reading.problems import nearest
 from engine.records.records import Records
+from tui.out import warn
 from tui.paper.labels.label import Label, is_doubtful, label_of, stock_labels
 from tui.paper.labels.lots import StockLot, choose, intakes, known_names, root_of
 from tui.paper.labels.sheets import DEFAULT_SHEET, find_sheet
@@ -65,7 +65,7 @@ def print_pdf(farm: Farm, labels: Sequence[Label], call: argparse.Namespace) -> 
     except NotWritten as fault:
         raise Refused(str(fault)) from None
     for line in printed.told:
-        print(line, file=sys.stderr)
+        warn(line)
     count = "1 label" if len(labels) == 1 else f"{len(labels)} labels"
     pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
     return f"{call.pdf}: {count} on {pages} of {sheet.name}; print at actual size, not fitted to the page"

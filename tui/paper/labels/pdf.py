@@ -16,6 +16,7 @@ from reportlab.pdfbase.ttfonts import TTFError, TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from engine.reading.frozen import dataclass
+from tui.out import plainer
 from tui.paper.labels.label import TIED, Label, clean, paragraphs
 from tui.paper.labels.layout import CUT, POINT, Box, Line, Placed, lay_text, place_bars, place_square
 from tui.paper.labels.sheets import Sheet, places
@@ -141,10 +142,10 @@ def printed_box(sheet: Sheet, cell: int) -> Box:
 
 
 def stand_in(text: str, lacks: Iterable[str]) -> str:
-    """The text with the letters that no font has put plainly: without their accents, else a question mark."""
+    """The text with the letters that no font has put plainly: without their accents, or by how they sound."""
     for letter in lacks:
         bare = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode()
-        text = text.replace(letter, bare or "?")
+        text = text.replace(letter, bare or plainer(letter))
     return text
 
 
