@@ -16,6 +16,7 @@ from engine.protocols.library import FOLDER, read_library, read_sources
 from engine.protocols.model import Days, Step
 from engine.protocols.names import plain
 from engine.protocols.room import read_room
+from engine.views.tonight import bears
 from tests.engine.library.built import PLACES, built, library
 
 UNPUBLISHED = ("common practice", "from memory")
@@ -66,6 +67,7 @@ def cited() -> Iterator[tuple[str, str, str]]:
             yield from ((where, key, text) for key, text in step.source.items())
     for species in library().species.values():
         yield from ((species.latin, key, text) for key, text in species.source.items())
+    yield from ((f"frost, {stage}", "bears_c", told["source"]) for stage, told in bears().items())
 
 
 def test_the_files_are_read_without_a_problem_and_fit_together() -> None:
@@ -130,7 +132,7 @@ def test_every_source_is_in_the_bibliography_or_says_that_it_is_unpublished() ->
         if not text.startswith(UNPUBLISHED) and (not text.strip() or text.split()[0].rstrip(":,;") not in SOURCES)
     ]
     assert unknown == []
-    odd_keys = {key for _, key, _ in cited()} - {*STEP_FIGURES, *SPECIES_FIGURES, "note"}
+    odd_keys = {key for _, key, _ in cited()} - {*STEP_FIGURES, *SPECIES_FIGURES, "note", "bears_c"}
     assert odd_keys == set()
 
 
