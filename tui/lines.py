@@ -29,7 +29,9 @@ class Line(Protocol):
 
 
 # How a line may look: a heading, what presses, what is open, what waits, what is over (widger.tcss).
-LOOKS = ("place", "missed", "closing", "open", "waiting", "coming", "later", "done", "held", "ahead", "looks")
+LOOKS = (
+    "place", "overdue", "missed", "closing", "open", "not-yet", "coming", "later", "done", "held", "ahead", "looks",
+)  # fmt: skip
 
 LineT = TypeVar("LineT", bound=Line)
 

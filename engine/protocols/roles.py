@@ -71,16 +71,17 @@ _COUNTS_ANEW = frozenset((Role.ARRIVE, Role.COLLECT, Role.CLEAN, Role.PREPARE))
 
 
 @lru_cache(maxsize=1)
-def known_steps() -> tuple[Mapping[str, Role], Mapping[str, str]]:
-    """What `engine/library/steps.toml` says: roles by the name of the step, and forms where a lot changes by it."""
+def known_steps() -> tuple[Mapping[str, Role], Mapping[str, str], Mapping[str, str]]:
+    """What `engine/library/steps.toml` says: roles by the name of the step, forms where a lot changes by it, and what
+    is said of a lot that a step left lying."""
     read = tomli.loads((LIBRARY / "steps.toml").read_text(encoding="utf-8"))
-    return {do: Role(role) for role, names in read["roles"].items() for do in names}, read["forms"]
+    return {do: Role(role) for role, names in read["roles"].items() for do in names}, read["forms"], read["lain"]
 
 
 @lru_cache(maxsize=512)
 def role_of(do: str) -> Role:
     """The role of a step by its name, or by the longest known name with which it begins; else care."""
-    roles, _ = known_steps()
+    roles, *_ = known_steps()
     if (role := roles.get(do)) is not None:
         return role
     words = do.lower().split()
@@ -91,3 +92,8 @@ def role_of(do: str) -> Role:
 def form_by(do: str) -> str:
     """The form that comes of a step by its name; nothing where it leaves the form as it is."""
     return known_steps()[1].get(do.lower(), "")
+
+
+def lain(do: str) -> str:
+    """What is said of a lot that lay in a step: `stored`; of a step that is not known, its name."""
+    return known_steps()[2].get(do.lower(), f"{do}:")

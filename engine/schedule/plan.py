@@ -10,6 +10,7 @@ from engine.protocols.model import Step
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.records import Lot
 from engine.schedule.chain import Chain, ChainFault
+from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
 from engine.schedule.treatment import Course, courses, lasting
@@ -48,14 +49,52 @@ class Plan:
     def missed(self, k: int, today: int) -> bool:
         """Whether act k's chance has passed undone: its latest day is over, and it, or what follows, moved on.
 
-        Where another window of the same season takes the place of the one that passed, nothing is missed.
+        Where another window of the same season takes the place of the one that passed, nothing is missed. What waits
+        for no season is overdue, once all before it is done, and never missed.
         """
+        if not self._passed(k, today) or self.overdue(k, today):
+            return False
+        return self.chain.spans[k] is not None or not self.chain.before[k] or self._shut(k, today)
+
+    def put_to_another_season(self, k: int, today: int) -> int | None:
+        """Of what follows act k, the first that waits for another season since act k was not done in time."""
+        if not self._passed(k, today):
+            return None
+        return next((j for j in self.chain.order if j in self.chain.reaches(k) and self._moved_on(j)), None)
+
+    def overdue(self, k: int, today: int) -> bool:
+        """Whether act k is past its time, all before it is done, and no season forbids it: its own window is open
+        today, if it has one, and what must follow it soon finds its own. What lies too long cannot wait for a season.
+        """
+        before, domain = self.chain.before[k], self.chain.spans[k]
+        if self.done(k) or not self.now.fits or not all(self.done(i) for i in before):
+            return False
+        if self.now.wish.not_before.get(k, today) > today or (domain is not None and domain.rise(today) != today):
+            return False
+        if self._passed(k, today):
+            lies = self.days_over(k, today) and any(self.step(i).endures for i in before)
+            return bool(before) and (bool(lies) or not self._shut(k, today))
+        last, meant = self.now.latest[k], self.meant.latest[k]
+        past = domain is None and meant is not None and meant < today and (last is None or last < today)
+        return past or (self.days_over(k, today) > 0 and self._held_back(k) < today)
+
+    def _passed(self, k: int, today: int) -> bool:
+        """Whether act k's latest day is over, and it, or what follows, waits for another season."""
         if self.done(k) or not self.meant.fits:
             return False
         last = self.meant.latest[k]
         if last is None or last >= today:
             return False
         return any(self._moved_on(j) for j in self.chain.reaches(k))
+
+    def _shut(self, k: int, today: int) -> bool:
+        """Whether what must follow act k within some days finds no window then, were it done today."""
+        network = self.chain.as_done(self.now.wish.done).network
+        for j in self.chain.reaches(k) - {k}:
+            domain, most = self.chain.spans[j], network.most(k, j)
+            if domain is not None and most is not None and domain.rise(today + network.least[k][j]) > today + most:
+                return True
+        return False
 
     def _moved_on(self, j: int) -> bool:
         """Whether act j waits for another season's window than was meant."""
@@ -74,6 +113,17 @@ class Plan:
             and (since := self.now.earliest[i]) is not None
         ]
         return max(0, *over) if over and not self.done(k) else 0
+
+    def due(self, k: int, today: int) -> int:
+        """The last day, an ordinal, on which act k was in time, of one that is overdue today."""
+        last = self.meant.latest[k]
+        by_wait = max(today - self.days_over(k, today), self._held_back(k))
+        return by_wait if last is None or last >= today else min(last, by_wait)
+
+    def _held_back(self, k: int) -> int:
+        """The last day in time for seed whose radicles showed before the bed was open, and was held back for it."""
+        span = self.now.spans[k]
+        return span.opens + RADICLES_WAIT if span is not None and self.radicles(k) is not None else 0
 
     def radicles(self, k: int) -> date | None:
         """When radicles were seen in what act k follows, where it is still to be done."""
@@ -119,7 +169,12 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
     if unset and not late and now.spans == meant.spans and now.fits:
         now = replace(now, aims=meant.aims)  # a batch with a day to be ready by is not drawn on from day to day
-    return Plan(lot, chain, meant, now, over, treatments)
+    plan = Plan(lot, chain, meant, now, over, treatments)
+    waits = [k for k, day in enumerate(now.earliest) if day is not None and day > now_day and plan.overdue(k, now_day)]
+    if waits:  # it cannot lie until another season: it is done now, and the rest goes on from that
+        pinned = {**done, **dict.fromkeys(waits, now_day)}
+        plan = replace(plan, now=place(chain, Wish(start, ready, now_day, pinned, later)))
+    return plan
 
 
 def plan_all(nursery: Nursery, today: date) -> tuple[Plan, ...]:

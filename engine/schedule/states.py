@@ -1,4 +1,4 @@
-"""The state of a task on a day: what makes it closing, missed, held, and the rest, each said once."""
+"""The state of a task on a day: what makes it closing, overdue, missed, held, and the rest, each said once."""
 
 from __future__ import annotations
 
@@ -18,8 +18,9 @@ class State(StrEnum):
     DROPPED = "dropped"
     """By the grower, or passed over: given by the plan of a batch alone, for such an act is no task any more."""
     HELD = "held"
+    OVERDUE = "overdue"
     MISSED = "missed"
-    WAITING = "waiting"
+    NOT_YET = "not yet"
     CLOSING = "closing"
     OPEN = "open"
     COMING = "coming"
@@ -34,18 +35,18 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
         return State.DONE
     if step.do in plan.lot.held:
         return State.HELD
+    if plan.overdue(k, now_day):
+        return State.OVERDUE
     if plan.missed(k, now_day):
         return State.MISSED
     if any(not plan.done(i) for i in plan.chain.before[k]):
-        return State.WAITING
+        return State.NOT_YET
     if plan.urged(k, now_day):
         return State.CLOSING
     earliest, last, best = plan.now.earliest[k], plan.now.latest[k], plan.now.best_until[k]
     if earliest is None:
         return State.LATER if plan.now.aims[k] is None or plan.now.aims[k] > now_day else State.OPEN  # type: ignore[operator]
     if earliest <= now_day:
-        if plan.days_over(k, now_day):
-            return State.CLOSING
         ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
         if ends and min(ends) - now_day <= CLOSING_DAYS:
             return State.CLOSING

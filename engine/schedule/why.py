@@ -9,6 +9,7 @@ from engine.almanac.phrases import CalendarBase, Phrase
 from engine.almanac.reasons import explain
 from engine.almanac.windows import Span
 from engine.protocols.model import Step
+from engine.protocols.roles import lain
 from engine.schedule.best import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -30,7 +31,9 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     if best is not None:
         told.append(f"best until {say(best, today)}: later is poorer")
     told += [short_of_best(plan.chain, plan.now.aims, i) for i in (k, *filter(plan.done, plan.chain.before[k]))]
-    if plan.missed(k, today.toordinal()):
+    if plan.overdue(k, today.toordinal()):
+        told[:0] = overdue_words(plan, k, today)
+    elif plan.missed(k, today.toordinal()):
         told.insert(0, _missed(plan, k))
     if step.do in plan.lot.held:
         told.insert(0, f"held: {plan.lot.held[step.do]}")
@@ -134,6 +137,26 @@ def _again(plan: Plan, k: int, span: Span, today: date) -> str:
         return ""
     following = domain.from_day(span.closes + 1)
     return f"; again {say_day(following.opens)} to {say(following.closes, today)}"
+
+
+def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
+    """`stored 15 days too long: do it, or say when you did`; what did not lie is overdue since its last day.
+
+    And what follows too late for its season.
+    """
+    now_day = today.toordinal()
+    due = plan.due(k, now_day)
+    seen = plan.radicles(k)  # then it did not lie too long: it ran
+    lay = [plan.step(i) for i in plan.chain.before[k] if plan.step(i).endures and seen is None]
+    if lay and (over := plan.days_over(k, now_day)):
+        told = f"{lain(lay[0].do)} {say_days(over)} too long"
+    else:
+        told = f"overdue since {say(due, today)}, by {say_days(now_day - due)}"
+    words = [f"{told}: do it, or say when you did"]
+    j = plan.put_to_another_season(k, now_day)
+    if j is not None and (aim := plan.now.aims[j]) is not None:
+        words.append(f"too late for {plan.step(j).do} this season, if it is not done yet: next {say_day(aim, True)}")
+    return words
 
 
 def _missed(plan: Plan, k: int) -> str:

@@ -180,7 +180,7 @@ class _Board:
         if any(plan.missed(k, now) for k in range(len(plan.chain.spans))):
             return  # what was missed is for the grower to accept or to drop, not to be put off unseen
         for k, (week, hours) in before.items():
-            ripe = week == n and not plan.days_over(k, now)
+            ripe = week == n and not plan.overdue(k, now)
             for to in _days(plan, k, self.year.weeks[n + 1 :]) if ripe else ():
                 trial = _put_off(self.nursery, plan, k, to, self.today)
                 if trial is not None and not _too_late(trial, self.counted_on):

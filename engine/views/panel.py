@@ -64,9 +64,15 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         before=_before(plan, k),
         following=_following(farm, plan, k),
         cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
-        warnings=() if task.urged else plan.now.problems,
+        warnings=() if task.urged else _warnings(plan, task),
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )
+
+
+def _warnings(plan: Plan, task: Task) -> tuple[str, ...]:
+    """What does not fit; of what is overdue the reason says already that it waited too long."""
+    said = f"{task.step} cannot come within " if task.state == State.OVERDUE else ""
+    return tuple(told for told in plan.now.problems if not said or not told.startswith(said))
 
 
 def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:

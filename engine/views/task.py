@@ -46,10 +46,21 @@ class Task:
         """Whether it may be done, but is meant for a later week."""
         return self.kind == "act" and self.state == State.OPEN and self.aim is not None and (self.aim - today).days > 7
 
+    def over(self, today: date) -> int:
+        """Days by which an act undone is past its time, or waits longer than it should; 0 where it does not."""
+        if self.kind != "act" or self.plan is None or self.state == State.DONE:
+            return 0
+        now = today.toordinal()
+        return (
+            now - self.plan.due(self.index, now)
+            if self.state == State.OVERDUE
+            else self.plan.days_over(self.index, now)
+        )
+
     @property
     def urged(self) -> bool:
         """Whether it is an act that radicles have made due."""
-        return self.radicles and self.state in (State.CLOSING, State.HELD)
+        return self.radicles and self.state in (State.OVERDUE, State.CLOSING, State.HELD)
 
     @property
     def radicles(self) -> bool:
@@ -64,7 +75,7 @@ class Task:
     @property
     def ends(self) -> date:
         """What closes first stands first."""
-        if self.state == State.MISSED:
+        if self.state in (State.MISSED, State.OVERDUE):
             return date.min
         ends = [d for d in (self.latest, self.best_until) if d is not None]
         return min(ends, default=FAR)

@@ -125,7 +125,7 @@ def plant_name(farm: Farm, plan: Plan) -> str:
 
 
 def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
-    ranks = {"missed": -2, "closing": -1, "coming": 2, "waiting": 2, "later": 2, "done": 4}
+    ranks = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
     rank = ranks.get(task.state, 1 if task.waits_for_its_aim(today) else 0)
     if task.kind == "standing":
         rank = 3
@@ -159,10 +159,10 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         opened = earliest if earliest is not None else aim
         if current:
             now = state(plan, k, today, hours)
-            if now == State.MISSED and any(plan.missed(i, today.toordinal()) for i in plan.chain.before[k]):
-                continue  # the act before it says so already
-            wanted = now in (State.MISSED, State.CLOSING, State.OPEN, State.COMING) or (
-                now in (State.HELD, State.WAITING) and opened <= end.toordinal()
+            if now == State.MISSED and _told_before(plan, k, today.toordinal()):
+                continue
+            wanted = now in (State.OVERDUE, State.MISSED, State.CLOSING, State.OPEN, State.COMING) or (
+                now in (State.HELD, State.NOT_YET) and opened <= end.toordinal()
             )
             seen = plan.radicles(k)  # told for a week where the bed is not open: hold the seed back, or pot it
             wanted = wanted or (seen is not None and (today - seen).days <= RADICLES_WAIT)
@@ -174,6 +174,11 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         if wanted:
             found.append(_task(farm, plan, k, now))
     return found
+
+
+def _told_before(plan: Plan, k: int, today: int) -> bool:
+    """Whether an act before act k says already that it was missed, or is overdue."""
+    return any(plan.missed(i, today) or plan.overdue(i, today) for i in plan.chain.precedes(k))
 
 
 def _state_ahead(plan: Plan, k: int, start: date) -> State:

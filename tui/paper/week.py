@@ -38,8 +38,9 @@ def week_sheet(farm: Farm, week: Week) -> str:
         for task in tasks:
             lines += _task_lines(task, week.today)
             told = panel(farm, task, week.today)
-            if task.state in ("missed", "closing") or task.radicles:
-                lines += indented(told.why[0] if task.state == "missed" or task.radicles else told.why[-1])
+            if task.state in ("overdue", "missed", "closing") or task.radicles:
+                first = task.state in ("overdue", "missed") or task.radicles
+                lines += indented(told.why[0] if first else told.why[-1])
             own = task.plan.step(task.index).cautions if task.plan else ()
             for caution in own[:2] if task.state != "done" else ():
                 if caution not in told_here:  # once in a place: nobody reads it five times
@@ -65,12 +66,11 @@ def _task_lines(task: Task, today: date) -> list[str]:
     box = "[x]" if task.state == "done" else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
     until = task.often
-    over = 0 if task.plan is None or task.kind != "act" else task.plan.days_over(task.index, today.toordinal())
     if task.state == "missed":
         until = f"next {date_cell(task.aim)}" if task.aim else "no chance"
     elif task.waits_for_its_aim(today) and task.aim:
         until = f"aim {day(task.aim)}"
-    elif over and task.state != "done":
+    elif over := task.over(today):
         until = f"{over} d over"
     elif task.kind == "act" and task.latest and task.state != "done":
         until = f"by {day(task.latest)}"

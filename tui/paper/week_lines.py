@@ -69,10 +69,10 @@ def left_cell(task: Task, today: date) -> str:
         return date_cell(task.aim) if task.aim else "no chance"
     if task.urged:
         return "radicles"
-    if task.state in ("closing", "coming", "waiting", "later") and task.earliest and task.earliest > today:
+    if task.state in ("closing", "coming", "not yet", "later") and task.earliest and task.earliest > today:
         days = (task.earliest - today).days
         return f"in {days} d"
-    if task.plan is not None and (over := task.plan.days_over(task.index, today.toordinal())):
+    if over := task.over(today):
         return f"{over} d over"
     if task.waits_for_its_aim(today) and task.aim:
         return f"◆ {day(task.aim)}"

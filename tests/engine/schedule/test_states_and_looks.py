@@ -69,7 +69,7 @@ def test_the_last_day_counts_among_those_on_which_the_hours_are_to_be_found() ->
 
 
 def test_act_waits_for_the_one_before_it_and_is_done_when_done() -> None:
-    assert states(planned(HOME, "2027-03-05"), "2027-03-05") == ["open", "waiting"]
+    assert states(planned(HOME, "2027-03-05"), "2027-03-05") == ["open", "not yet"]
     assert states(planned(HOME, "2027-03-05", DONE), "2027-03-05") == ["done", "later"]
     assert states(planned(HOME, "2027-03-20", DONE), "2027-03-20") == ["done", "coming"]
     assert states(planned(HOME, "2027-04-01", DONE), "2027-04-01") == ["done", "open"]
@@ -77,7 +77,7 @@ def test_act_waits_for_the_one_before_it_and_is_done_when_done() -> None:
 
 
 def test_the_first_state_that_holds_is_given() -> None:
-    """Done before held, held before missed, missed before waiting, waiting before the rest."""
+    """Done before held, held before missed, missed before not yet, not yet before the rest."""
     assert state_on(MISSED, HOLD, DONE) == "done"
     assert state_on(MISSED, HOLD) == "held"
     assert state_on(MISSED) == "missed"

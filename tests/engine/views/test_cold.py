@@ -62,6 +62,7 @@ def test_radicles_long_before_the_bed_opens_make_no_task_closing():
     plan = planned(HOME, "2027-01-25", BEGUN, early)
     assert states(plan, "2027-01-25")[1] == "later"
     assert states(planned(HOME, "2027-04-01", BEGUN, early), "2027-04-01")[1] == "closing"
+    assert states(planned(HOME, "2027-04-09", BEGUN, early), "2027-04-09")[1] == "overdue"
     lot = only(HOME, "2027-01-25", BEGUN, early)
     assert (
         lot.advice[0]

@@ -75,7 +75,7 @@ def test_done_without_a_count_means_all_of_them(call: Call, tiny: Path):
 
 def test_done_redates_what_follows(call: Call, tiny: Path):
     before = steps(call, tiny, "Z1")
-    assert (before["stratify cold"]["state"], before["sow"]["latest"]) == ("waiting", "2027-04-30")
+    assert (before["stratify cold"]["state"], before["sow"]["latest"]) == ("not yet", "2027-04-30")
     call("done", tiny, "Z1", "soak", "--on", TODAY)
     call("done", tiny, "Z1", "stratify cold", "--on", TODAY)
     after = steps(call, tiny, "Z1")

@@ -186,7 +186,7 @@ def test_16_colours_are_enough(tiny: Path, tmp_path: Path):
     # The line under the cursor has a ground of its own: no other line of the board has it.
     cursor = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*missed +collect", data)
     assert cursor is not None
-    other = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*waiting +stratify", data)
+    other = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*not yet +stratify", data)
     assert other is not None
     grounds = [{c for c in m[1].decode().split(";") if re.fullmatch(r"4[0-7]|10[0-7]|7", c)} for m in (cursor, other)]
     assert grounds[0] != grounds[1]

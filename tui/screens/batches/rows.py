@@ -55,7 +55,8 @@ def look_of(line: BatchLine) -> str:
     """How pressing a lot is, one of the looks of a line: its word says the same."""
     if line.over:
         return "done"
-    return line.state if line.state in LOOKS else "missed"
+    look = line.state.replace(" ", "-")
+    return look if look in LOOKS else "missed"
 
 
 class BatchList(Lines[BatchRow]):

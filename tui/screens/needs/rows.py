@@ -82,7 +82,7 @@ def look_of(row: Row, today: date) -> str:
     if row.line is None:
         return "missed" if row.trouble is not None else "place"
     if not row.known:
-        return "waiting"
+        return "not-yet"
     late = overdue(row.line, today)
     looks = {SHORT: "missed" if late else "closing", COMING: "coming", COVERED: "open", GONE: "done"}
     return looks[state_of(row.line)]

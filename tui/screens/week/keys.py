@@ -25,6 +25,7 @@ KEYS: list[BindingType] = [
 KEYS_OF = {
     "act": "d done  h hold  l later  x drop  t note",
     "missed": "a next chance  d done  x drop  t note",
+    "overdue": "d done: today, or when you did  l later  x drop  t note",
     "held": "h go on  d done  x drop  t note",
     "done": "t note",
     "look": "n nothing  r radicles  m mould  y dry  t note",
