@@ -31,6 +31,8 @@ class FarmApp(App[None]):
         self._track: Track | None = None
         self.kept: dict[object, Any] = {}
         """What the screens had worked out for this state of the farm."""
+        self.made_on: dict[str, str] = {}
+        """On which screen each entry was made since Widger was opened."""
         self._stamp = stamp(house)
 
     @property
@@ -51,15 +53,23 @@ class FarmApp(App[None]):
             self._track = track_of(self.house.records)
         return self._track
 
-    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
+    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
         """Write one entry and take the journal up again. Raises Refused or JournalError."""
-        return self.record_all(lambda nursery, entries: [make(nursery, entries)])[0]
+        return self.record_all(lambda nursery, entries: [make(nursery, entries)], every)[0]
 
-    def record_all(self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+    def record_all(
+        self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
+    ) -> tuple[Entry, ...]:
         """Write several entries in one append, all or none, as `record` writes one."""
-        written = record_all(self.house.path, self.house.farm, make)
+        written = record_all(self.house.path, self.house.farm, make, every)
+        self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
         self.take(refresh(self.house))
         return written
+
+    def here(self) -> str:
+        """The screen on the farm that is in front, forms over it left out."""
+        ground = [screen for screen in self.screen_stack if hasattr(screen, "derive")]
+        return type(ground[-1]).__name__ if ground else ""
 
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)

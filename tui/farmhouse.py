@@ -101,16 +101,17 @@ def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = 
     return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), (*damaged, *strays))
 
 
-def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Action]) -> Entry:
+def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
     """Write one entry. `make` sees the journal as it stands under the lock, so that nothing is recorded twice.
 
-    Raises what `make` raises (Refused), and JournalError where the entry cannot be written.
+    With `every`, it sees the entries that do not stand too, as undo and correction must. Raises what `make` raises
+    (Refused), and JournalError where the entry cannot be written.
     """
-    return record_all(path, farm, lambda nursery, entries: [make(nursery, entries)])[0]
+    return record_all(path, farm, lambda nursery, entries: [make(nursery, entries)], every)[0]
 
 
 def record_all(
-    path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
+    path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
 ) -> tuple[Entry, ...]:
     """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back."""
     from engine.acts.undoing import ids_at_once
@@ -119,7 +120,7 @@ def record_all(
 
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
-        actions = make(open_nursery(farm, apply(farm, standing_now)), standing_now)
+        actions = make(open_nursery(farm, apply(farm, standing_now)), entries if every else standing_now)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
         ids = ids_at_once(first, len(actions))
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]

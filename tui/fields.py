@@ -121,6 +121,12 @@ def whole_of(text: str, what: str) -> int:
     return number
 
 
+def rest_of(text: str) -> tuple[str, bool]:
+    """A number, and whether an r after it, or alone, says that the rest waits: `40 r`, `40r`, `r`."""
+    words = text.strip().lower()
+    return (words[:-1].strip(), True) if words.endswith("r") else (words, False)
+
+
 def at_least_1(text: str) -> int:
     """A whole number from 1 to 999,999."""
     number = _whole(text)

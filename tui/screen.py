@@ -32,6 +32,8 @@ class FarmScreen(Screen[None]):
     TITLE_OF_KEYS: ClassVar[str] = "Keys"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "undo the latest entry", id="undo"),
+        Binding("U", "redo", "redo: have again what was undone", id="redo"),
+        Binding("e", "mend", "what was recorded of the lot: correct it, take it back", id="mend"),
         Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
         *(Binding(key, f"app.go('{name}')", told, id=f"go_{name}") for key, name, told, *_ in PLACES),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
@@ -72,6 +74,10 @@ class FarmScreen(Screen[None]):
 
     def hint(self) -> str:
         """The keys that work on the line under the cursor."""
+        return ""
+
+    def lot_here(self) -> str:
+        """The id of the lot under the cursor, or nothing."""
         return ""
 
     def flags(self) -> list[str]:
@@ -169,9 +175,19 @@ class FarmScreen(Screen[None]):
         self.find("", keep=True)
 
     def action_undo(self) -> None:
-        from tui.writing import undo
+        from tui.forms.undo import undo
 
         undo(self)
+
+    def action_redo(self) -> None:
+        from tui.forms.undo import redo
+
+        redo(self)
+
+    def action_mend(self) -> None:
+        from tui.forms.mend import show_entries
+
+        show_entries(self, self.lot_here())
 
     def action_keys(self) -> None:
         from tui.forms.page import PageScreen

@@ -37,9 +37,12 @@ class Recorder(Protocol):
         """Say it at the foot."""
 
 
-def write(screen: Recorder, make: Make) -> None:
-    """Record one action and show what it changes. Raises Refused or JournalError; the board then stays as it is."""
-    entry = screen.app.record(make)
+def write(screen: Recorder, make: Make, every: bool = False) -> None:
+    """Record one action and show what it changes. Raises Refused or JournalError; the board then stays as it is.
+
+    With `every`, `make` sees the entries that do not stand too.
+    """
+    entry = screen.app.record(make, every)
     screen.derive()
     screen.said = said(entry)
 
@@ -52,10 +55,10 @@ def write_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Seq
     return entries
 
 
-def attempt(screen: Recorder, make: Make) -> bool:
+def attempt(screen: Recorder, make: Make, every: bool = False) -> bool:
     """Record one action, or say at the foot why it is refused. Whether it was recorded."""
     try:
-        write(screen, make)
+        write(screen, make, every)
     except (Refused, JournalError) as refusal:
         screen.tell(say_refusal(refusal))
         return False
@@ -65,19 +68,3 @@ def attempt(screen: Recorder, make: Make) -> bool:
 def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
     """Say in a form why it is refused: on the line that every form keeps for it."""
     screen.query_one(".refusal", Label).update(Text(say_refusal(refusal)))
-
-
-def undo(screen: Recorder) -> None:
-    """Undo the latest that this device recorded, and say what it was."""
-    from engine.acts.undoing import say_undone
-    from engine.acts.undoing import undo as undo_latest
-
-    undone: list[str] = []
-
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-        action, taken_back = undo_latest(nursery, entries, screen.app.device)
-        undone.append(say_undone(taken_back))
-        return action
-
-    if attempt(screen, make):
-        screen.tell(f"undone: {undone[-1]}")

@@ -71,16 +71,10 @@ def do(
     count = lot.count - left if count is None else count
     _counts_fit(lot, step, count, left, there)
     protocol = lot.batch.protocol
-    for after in protocol.after(protocol.index(step)):
-        before = lot.done.get(after.do)
-        if before is not None and on < before.day:
-            raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
-    for later_step, later_act in lot.done.items():
+    day_fits(lot, step, on)
+    for later_step in lot.done if left else ():
         if step in protocol.before(later_step):
-            if on > later_act.day:
-                raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
-            if left:
-                raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
+            raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:
         data["there"] = there
@@ -93,6 +87,18 @@ def do(
     elif join and (parts := parts_to_join(records, lot, step, on)):
         data["join"] = [part.id for part in parts]
     return Action("done", on, data)
+
+
+def day_fits(lot: Lot, step: str, on: date) -> None:
+    """Raises Refused where a step on that day lies before what it follows, or after what follows it."""
+    protocol = lot.batch.protocol
+    for after in protocol.after(protocol.index(step)):
+        before = lot.done.get(after.do)
+        if before is not None and on < before.day:
+            raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
+    for later_step, later_act in lot.done.items():
+        if on > later_act.day and step in protocol.before(later_step):
+            raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
 
 
 def said_of_rest(lot: Lot, action: Action) -> str:

@@ -7,7 +7,9 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from engine.acts.action import Action, Refused
+from engine.journal.corrections import CORRECT
 from engine.journal.entry import Entry
+from engine.journal.store import standing
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
@@ -25,22 +27,41 @@ def ids_at_once(first: str, count: int) -> list[str]:
 def undo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Action, tuple[Entry, ...]]:
     """Undo the latest standing entry that this device wrote, with those written at once with it; they are returned too.
 
-    `entries` are those that stand, and the nursery's records are made of them. Raises Refused where there is nothing
-    to undo, and where what was recorded since, by another device, would fit no more.
+    `entries` are all of the journal, and the nursery's records are made of those that stand. Raises Refused where
+    there is nothing to undo, and where what was recorded since, by another device, would fit no more.
     """
-    mine = [e for e in entries if e.kind != "undo" and is_of(e.id, device)]
+    undone = latest(entries, device)
+    return take_back(nursery, entries, undone), undone
+
+
+def latest(entries: Sequence[Entry], device: str) -> tuple[Entry, ...]:
+    """What an undo on this device takes back: its latest standing entry, and those written at once with it.
+
+    Raises Refused where there is none.
+    """
+    stand = standing(entries)
+    ids = {e.id for e in stand}
+    mine = [
+        e for e in stand
+        if e.kind != "undo" and is_of(e.id, device) and (e.kind != CORRECT or e.data.get("of") in ids)
+    ]  # fmt: skip
     if not mine:
         raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
     last = mine[-1]
-    undone = tuple(e for e in mine if e is last or _group(e) == _group(last) is not None)
-    gone = {e.id for e in undone}
-    left = apply(nursery.farm, (e for e in entries if e.id not in gone))
-    if stranded := _stranded(nursery.records.strays, left.strays):
+    return tuple(e for e in mine if e is last or _group(e) == _group(last) is not None)
+
+
+def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry]) -> Action:
+    """The undo of these entries. Raises Refused where another entry would fit no more."""
+    ids = [e.id for e in undone]
+    action = Action("undo", undone[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
+    left = apply(nursery.farm, standing([*entries, Entry("", "", action.on, action.kind, action.data)]))
+    if told := stranded(nursery.records.strays, left.strays):
         raise Refused(
-            f"{say_undone(undone)} cannot be undone, for what was recorded since rests on it: {stranded}",
-            "undo that first, on the device that recorded it",
+            f"{say_undone(undone)} cannot be undone, for what was recorded since rests on it: {told}",
+            "undo that first: widger entries lists them all",
         )
-    return Action("undo", last.on, {"of": [e.id for e in undone] if len(undone) > 1 else last.id}), undone
+    return action
 
 
 def is_of(entry_id: str, device: str) -> bool:
@@ -60,7 +81,7 @@ def _group(entry: Entry) -> tuple[str, str] | None:
     return (named[1], entry.at) if named else None
 
 
-def _stranded(before: Iterable[str], after: Iterable[str]) -> str:
+def stranded(before: Iterable[str], after: Iterable[str]) -> str:
     """The first that fits no more, and did before. Why a stray does not fit may change; what it is does not."""
     known = Counter(stray.partition(": ")[0] for stray in before)
     for stray in after:

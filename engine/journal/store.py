@@ -17,6 +17,7 @@ from pathlib import Path
 from time import sleep
 from typing import Final, TypeAlias
 
+from engine.journal.corrections import CORRECT, corrected
 from engine.journal.entry import Entry, LineError, parse_all, to_line, torn
 from engine.reading.problems import Problem
 
@@ -167,12 +168,20 @@ def append(
 
 
 def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
-    """The entries less those undone, in the order given; the undos that stand are among them.
+    """The entries less those undone, as their corrections say them, in the order given.
+
+    The undos and the corrections that stand are among them.
 
     An entry of kind "undo" undoes the entries that `taken_back` names, as long as it is not itself undone. The
     order does not matter, for a clock that is wrong may date an undo before what it undoes. Undos that undo one
     another in a ring, which no sequence of acts makes, do not stand.
     """
+    left = _not_undone(entries)
+    corrections = [entry for entry in left if entry.kind == CORRECT]
+    return tuple(corrected(left, corrections)) if corrections else left
+
+
+def _not_undone(entries: Sequence[Entry]) -> tuple[Entry, ...]:
     undoes = {entry.id: taken_back(entry) for entry in entries if entry.kind == "undo"}
     if not undoes:
         return tuple(entries)

@@ -8,5 +8,5 @@ NEED_KINDS = frozenset(("need", "amend", "withdraw"))
 STOCK_PLANT_KINDS = frozenset(("stock_plant", "grub_out"))
 FARM_KINDS = NEED_KINDS | STOCK_PLANT_KINDS
 """What the farm has besides its batches."""
-AHEAD = FARM_KINDS | {"undo", "batch"}
+AHEAD = FARM_KINDS | {"undo", "correct", "batch"}
 """The kinds that the lots do not take up: what they tell is settled before or after."""

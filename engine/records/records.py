@@ -13,6 +13,7 @@ The kinds of entries and their data:
     change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
     note    batch, text                     saw      mark
     worked  do, place                       undo     of: an id, or a list of those written at once
+    correct of: an id, and of day, now and without what is right: journal/corrections.py; settled before this
     need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
     row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
     outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`

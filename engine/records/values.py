@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from engine.journal.corrections import CORRECT, fault_in
 from engine.journal.entry import Entry
 from engine.reading.limits import FIRST_YEAR, LARGEST, LAST_YEAR, MOST_HELD, MOST_IN_BATCH, outside
 from engine.records.kinds import FARM_KINDS, KINDS
@@ -17,6 +18,8 @@ def beyond(entry: Entry) -> str:
     """Why an entry's day or its counts cannot be meant, or nothing. What the farm has besides has bounds of its own."""
     if entry.kind == "undo":  # what it takes back may itself lie beyond, and its day is that one's
         return ""
+    if entry.kind == CORRECT:
+        return fault_in(entry)
     if outside(entry.on):
         return f"its day lies outside the years {FIRST_YEAR} to {LAST_YEAR}"
     if entry.kind in FARM_KINDS:

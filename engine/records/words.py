@@ -58,7 +58,12 @@ def held(data: Mapping[str, Any]) -> str:
 
 
 def said(entry: Entry) -> str:
-    """An entry in a few words."""
+    """An entry in a few words, and its day."""
+    return f"{said_undated(entry)} ({entry.on.day} {entry.on:%b})"
+
+
+def said_undated(entry: Entry) -> str:
+    """An entry in a few words, its day left out."""
     data = entry.data
     what = {
         "done": f"{data.get('step')} done, {_how_many(data)}"
@@ -76,11 +81,23 @@ def said(entry: Entry) -> str:
         "note": f"note: {data.get('text')}",
         "saw": f"saw {data.get('mark')}",
         "worked": f"{data.get('do')}, {data.get('place')}",
+        "correct": f"corrected, {_what_is_right(data)}",
+        "undo": "undone",
         "outage": f"{data.get('place')} at {data.get('temperature_c')} °C for {say_days(data.get('days') or 0)}",
     }.get(entry.kind)
     what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
-    lot = next((f"{data[key]}: " for key in ("batch", "lot") if key in data), "")
-    return f"{lot}{what} ({entry.on.day} {entry.on:%b})"
+    named = ("batch", "lot", "need", "plant") if entry.kind == "correct" else ("batch", "lot")
+    lot = next((f"{data[key]}: " for key in named if key in data), "")
+    return f"{lot}{what}"
+
+
+def _what_is_right(data: Mapping[str, Any]) -> str:
+    """What a correction says: `on 2027-03-05, count 170`."""
+    now, gone = data.get("now"), data.get("without")
+    told = [f"on {data['day']}"] if "day" in data else []
+    told += [f"{key} {value}" for key, value in now.items()] if isinstance(now, Mapping) else []
+    told += [f"no {key}" for key in gone] if isinstance(gone, list) else []
+    return ", ".join(told)
 
 
 def _how_many(data: Mapping[str, Any]) -> str:

@@ -11,6 +11,7 @@ NAMES = (
     "species", "starts", "labels", "done", "look", "outage", "saw", "hold", "release", "later", "accept", "drop",
     "note", "stock", "trace", "stock-plants", "rows", "came", "receive", "move", "pot-up", "grade", "sell", "give",
     "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "amend", "withdraw",
-    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "register", "batch", "change", "undo",
+    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "register", "batch", "change",
+    "entries", "correct", "undo", "redo",
 )  # fmt: skip
 """In the order in which `widger --help` lists them."""

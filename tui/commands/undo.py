@@ -1,4 +1,4 @@
-"""`widger undo`: undo the latest entry of this device."""
+"""`widger undo`: take back the latest entry of this device, or one of any."""
 
 from __future__ import annotations
 
@@ -6,20 +6,32 @@ from typing import TYPE_CHECKING
 
 from tui import door
 from tui.commands.shared.call import Command
-from tui.commands.shared.entries import record_one
+from tui.commands.shared.entries import farm_and_entry, record_one
 
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.acts.action import Action
+    from engine.journal.entry import Entry
+    from engine.schedule.nursery import Nursery
+
 
 def run(call: Namespace) -> int:
-    from engine.acts.undoing import undo as undo_latest
+    from engine.acts.mending import take_back_one
+    from engine.acts.undoing import undo
 
-    return record_one(call, call.words, lambda nursery, entries: undo_latest(nursery, entries, door.device())[0])
+    farm, entry = farm_and_entry(call)
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        if entry:
+            return take_back_one(nursery, entries, entry)[0]
+        return undo(nursery, entries, door.device())[0]
+
+    return record_one(call, farm, make, every=True)
 
 
 COMMAND = Command(
     run,
-    "FARM",
-    "undo the latest entry of this device",
+    "[FARM] [ID]",
+    "undo the latest entry of this device, or the one of that id",
 )

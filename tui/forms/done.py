@@ -10,9 +10,12 @@ from engine.journal.entry import Entry
 from engine.records.lots import tells_how_many
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
-from tui.fields import day_of, whole_of, yes_of
+from tui.fields import day_of, rest_of, whole_of, yes_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import Recorder, write
+
+PART = "(40 r: the rest waits)"
+"""Said where a part may be done: one number, and the rest of the lot for another day."""
 
 
 def done_form(screen: Recorder, task: Task) -> FormScreen:
@@ -25,29 +28,35 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
     waits = propagation.passed_over(task.plan, task.index)
     parts = propagation.parts_to_join(app.house.records, held, step, app.today)
     if role.finds_out:
-        fields = [Field("there", "how many are alive", "" if blind else str(there))]
+        fields = [Field("there", f"how many are alive {PART}", "" if blind else str(there), blind)]
         fields += [Field("count", "how many of those go on (empty: all)", "")]
     else:
         word = "how many went in" if role.sets_going else "how many"
-        fields = [Field("count", word, "" if blind else str(there))]
-    fields.append(Field("left", "still to be done", "0"))
+        fields = [Field("count", f"{word} {PART}", "" if blind else str(there), blind)]
+    fields.append(Field("left", "still to be done (a number, or r: the rest)", "0"))
     if role.leaves_going and not blind:
         fields.append(Field("cause", "why the rest was thrown out (if any)", ""))
     fields.append(Field("on", "on which day (a date, or yesterday)", app.today.isoformat()))
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))
 
+    asked = fields[0].label.removesuffix(f" {PART}")
+
     def counts(values: Values) -> tuple[int, int, int | None]:
         """How many go on, how many are left, and how many were found alive. Raises Refused."""
-        left = whole_of(values["left"], "still to be done")
         first = "there" if role.finds_out else "count"
-        number = values[first]
-        alive = there - left if left and number == str(there) else whole_of(number, fields[0].label)
+        number, rest = rest_of(values[first])
+        if rest or rest_of(values["left"])[1]:
+            alive = whole_of(number, asked)
+            left = max(0, there - alive)
+        else:
+            left = whole_of(values["left"], "still to be done")
+            alive = there - left if left and number == str(there) else whole_of(number, asked)
         if not role.finds_out:
             return alive, left, None
         if not values["count"].strip():
             return alive, left, None
-        return whole_of(values["count"], fields[1].label), left, alive
+        return whole_of(values["count"], "how many go on"), left, alive
 
     def told(values: Values) -> str:
         """What the numbers mean: the grower who stops at noon has lost nothing."""

@@ -1,4 +1,4 @@
-"""Short forms over the board: a few fields, the numbers prefilled; what is refused is said in the form."""
+"""Short forms over the board: a few fields, filled in as far as they can be; what is refused is said in the form."""
 
 from __future__ import annotations
 
@@ -22,15 +22,16 @@ Values = dict[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One line of a form."""
+    """One line of a form; enter does not pass it by while it is empty, where it is `asked`."""
 
     name: str
     label: str
     value: str = ""
+    asked: bool = False
 
 
 class FormScreen(ModalScreen[bool]):
-    """Fields to fill in; enter goes on and, from the last, saves; escape leaves everything as it was."""
+    """Fields to fill in; tab goes on, enter saves, but for what is still asked; escape leaves all as it was."""
 
     CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -60,7 +61,14 @@ class FormScreen(ModalScreen[bool]):
                 yield Label(Text(field.label))
                 yield Input(field.value, id=field.name, select_on_focus=True, compact=True)
             yield Label("", classes="refusal")
-            yield Label("enter: next, then save    escape: leave", classes="hint")
+            yield Label(self._keys(), classes="hint")
+
+    def _keys(self) -> str:
+        """Enter saves at once where all that is asked is filled in; the other fields are there to be changed."""
+        if len(self._fields) == 1:
+            return "enter: save    escape: leave"
+        asked = any(field.asked and not field.value for field in self._fields[1:])
+        return f"enter: {'next that is asked, then save' if asked else 'save'}    tab: next    escape: leave"
 
     def _tells(self, values: Values) -> Text:
         return Text(self._told(values) if callable(self._told) else self._told)
@@ -73,12 +81,13 @@ class FormScreen(ModalScreen[bool]):
             self.query_one("#told", Label).update(self._tells(self._values()))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        names = [field.name for field in self._fields]
-        after = names.index(event.input.id or "") + 1
-        if after < len(names):
-            self.query_one(f"#{names[after]}", Input).focus()
-        else:
+        at = [field.name for field in self._fields].index(event.input.id or "")
+        values = self._values()
+        asked = next((f.name for f in self._fields[at + 1 :] if f.asked and not values[f.name]), None)
+        if asked is None:
             self.action_save()
+        else:
+            self.query_one(f"#{asked}", Input).focus()
 
     def action_save(self) -> None:
         try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from rich.text import Text
@@ -28,3 +29,20 @@ class PageScreen(ModalScreen[None]):
 
     def action_leave(self) -> None:
         self.dismiss(None)
+
+
+class LotPage(PageScreen):
+    """The page of a lot, from which what was recorded of it is mended."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("e", "mend", "mend what was recorded")]
+
+    def __init__(self, text: Text, mend: Callable[[], None]) -> None:
+        super().__init__(text)
+        self._mend = mend
+
+    def on_mount(self) -> None:
+        self.query_one("#page").border_subtitle = "e: correct what was recorded, or take it back    escape: back"
+
+    def action_mend(self) -> None:
+        self.dismiss(None)
+        self._mend()

@@ -133,7 +133,7 @@ class PlantForm(ModalScreen[bool]):
         self.typed(event.input.id or "")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """On to the next field, and from the last, save: as in every form."""
+        """On to the next field, and from the last, save: here every field shapes what is shown below."""
         if event.input.id == "species" and self.names.meant is not None:
             name = self.names.in_full(self.app.house.farm)
             if event.input.value != name:

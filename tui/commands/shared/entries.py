@@ -24,10 +24,12 @@ def record_one(
     words: Sequence[str],
     make: Callable[[Nursery, tuple[Entry, ...]], Action],
     besides: Callable[[], Iterable[str]] = tuple,
+    every: bool = False,
 ) -> int:
     """Record one action: its entry goes to standard output, a refusal to standard error.
 
-    `besides` gives what else is told of it where no JSON is asked for.
+    `besides` gives what else is told of it where no JSON is asked for. With `every`, `make` sees the entries that do
+    not stand too.
     """
     from engine.journal.store import JournalError
     from tui.farmhouse import record
@@ -37,7 +39,7 @@ def record_one(
     if (call.on - door.today()).days > LONGEST_AHEAD:
         warn(f"{call.on} is more than a year ahead of this device's clock; taken as given")
     try:
-        entry = record(house.path, house.farm, make)
+        entry = record(house.path, house.farm, make, every)
     except JournalError as fault:
         raise Unusable(str(fault)) from None
 
@@ -52,15 +54,39 @@ def record_one(
     return say_done(tell)
 
 
+def farm_and_entry(call: Namespace) -> tuple[list[str], str]:
+    """The words [FARM] [ID]: a farm's file ends in .toml, or an id follows it."""
+    words = list(call.words)
+    if len(words) > 2:
+        raise Unusable("give [FARM] [ID]")
+    farm = [words.pop(0)] if words and (len(words) == 2 or words[0].endswith(".toml") or _is_file(words[0])) else []
+    return farm, words[0] if words else ""
+
+
+def _is_file(word: str) -> bool:
+    from pathlib import Path
+
+    return Path(word).exists()
+
+
 def _told(entry: Entry, before: Sequence[Entry]) -> str:
-    """What was recorded; of an undo, what it takes back."""
+    """What was recorded; of an undo, what it takes back or gives again; of a correction, what is right."""
     from engine.acts.undoing import say_undone
-    from engine.journal.store import taken_back
+    from engine.journal.corrections import CORRECT, corrected
+    from engine.journal.store import standing, taken_back
     from engine.records.words import said
 
+    if entry.kind == CORRECT:
+        stand = [each for each in standing(before) if each.id == entry.data["of"]]
+        return f"corrected: {said(corrected(stand, [entry])[0])}; was {said(stand[0])}"
+    if entry.kind != "undo":
+        return said(entry)
     ids = set(taken_back(entry))
     undone = [each for each in before if each.id in ids]
-    return f"undone: {say_undone(undone)}" if undone else said(entry)
+    if any(each.kind == "undo" for each in undone):
+        ids = {target for each in undone for target in taken_back(each)}
+        return f"had again: {say_undone([each for each in before if each.id in ids])}"
+    return f"undone: {say_undone(undone)}"
 
 
 def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = None) -> tuple[list[str], list[str]]:

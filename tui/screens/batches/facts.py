@@ -64,11 +64,11 @@ def show_life(screen: FarmScreen, line: BatchLine) -> None:
     """Open the page of a lot's whole life."""
     from engine.journal.store import standing
     from engine.views.batches import life
-    from tui.forms.page import PageScreen
+    from tui.forms.page import LotPage
 
     house, today = screen.app.house, screen.app.today
     found = life(house.nursery, line, standing(house.entries), today)
-    screen.app.push_screen(PageScreen(life_text(found, house.farm, today)))
+    screen.app.push_screen(LotPage(life_text(found, house.farm, today), screen.action_mend))
 
 
 def life_text(found: Life, farm: Farm, today: date) -> Text:

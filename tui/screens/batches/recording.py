@@ -18,10 +18,10 @@ if TYPE_CHECKING:
 
 
 def edit(screen: FarmScreen, line: BatchLine) -> None:
-    """Change what a lot was meant to be, while it has not started."""
+    """Change what a lot was meant to be, while it has not started; from then on, mend what was recorded of it."""
     today, lot, batch = screen.app.today, line.lot, line.lot.batch
-    if reason := begun(lot):
-        screen.tell(f"{lot.id} cannot be changed: {reason}")
+    if begun(lot):
+        screen.action_mend()
         return
 
     def save(values: Values) -> None:

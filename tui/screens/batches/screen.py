@@ -62,11 +62,14 @@ class BatchesScreen(FarmScreen):
     def facts(self) -> Text:
         return facts_of(self._line, self.app.house.farm, self.app.today)
 
+    def lot_here(self) -> str:
+        return self._line.lot.id if self._line else ""
+
     def hint(self) -> str:
         line = self._line
         if line is None:
             return "b new batch"
-        edit = "" if line.lot.done or line.over else "e edit  "
+        edit = "e mend  " if line.lot.done or line.over else "e edit  "
         return f"enter open  b new batch  {edit}x give up  t note"
 
     def legend(self) -> str:

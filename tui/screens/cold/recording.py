@@ -59,7 +59,7 @@ def outage(screen: FarmScreen, place: str) -> None:
     fields = [
         Field("place", "place", place),
         Field("days", "for how many days", "1"),
-        Field("degrees", "at how many °C"),
+        Field("degrees", "at how many °C", asked=True),
         Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
     ]
     app.push_screen(FormScreen("A store that stood too warm, or froze", fields, save))

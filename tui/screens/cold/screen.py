@@ -58,6 +58,9 @@ class ColdScreen(FarmScreen):
     def facts(self) -> Text:
         return facts_of(self._lot, self.app.today)
 
+    def lot_here(self) -> str:
+        return self._lot.lot.id if self._lot else ""
+
     def hint(self) -> str:
         lot = self._lot
         if lot is None or lot.lost:
@@ -111,7 +114,7 @@ class ColdScreen(FarmScreen):
         lot = self._picked()
         if lot is None:
             return
-        from tui.forms.page import PageScreen
+        from tui.forms.page import LotPage
         from tui.screens.week.chain import chain_text
 
-        self.app.push_screen(PageScreen(chain_text(self.app.house, lot.plan, self.app.today)))
+        self.app.push_screen(LotPage(chain_text(self.app.house, lot.plan, self.app.today), self.action_mend))

@@ -76,12 +76,12 @@ def receive(screen: StockPicker) -> None:
     today = screen.app.today
     fields = [
         Field("lot", "lot", actions.new_lot(screen.app.house.records.stock)),
-        Field("species", "plant (common or Latin name)", line.species if line else ""),
+        Field("species", "plant (common or Latin name)", line.species if line else "", True),
         Field("cultivar", "cultivar, if any", line.cultivar if line else ""),
-        Field("as_form", "form (liner, bare root, 1 L pot, seed …)", line.form if line else ""),
-        Field("place", "place", line.place if line else ""),
-        Field("count", "how many"),
-        Field("source", "from whom, or where"),
+        Field("as_form", "form (liner, bare root, 1 L pot, seed …)", line.form if line else "", True),
+        Field("place", "place", line.place if line else "", True),
+        Field("count", "how many", asked=True),
+        Field("source", "from whom, or where", asked=True),
         Field("on", "on which day (a date, or yesterday)", today.isoformat()),
     ]
 
@@ -104,7 +104,7 @@ def receive(screen: StockPicker) -> None:
 
 def move(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
-        fields = [Field("count", "how many", str(line.on_hand)), Field("to", "to which place")]
+        fields = [Field("count", "how many", str(line.on_hand)), Field("to", "to which place", asked=True)]
         _ask(screen, line, "Move", fields, lambda ledger, held, v: actions.move(ledger, held, _count(v), v["to"]))
 
 
@@ -140,7 +140,7 @@ def sell(screen: StockPicker) -> None:
     count = min(line.promised, first.count) if first else line.free
     fields = [
         Field("count", "how many", str(count or line.on_hand)),
-        Field("to", "to whom", first.who if first else ""),
+        Field("to", "to whom", first.who if first else "", True),
         Field("need", "for which need, if any", first.id if first else ""),
     ]
     if line.doubtful:
@@ -155,7 +155,7 @@ def sell(screen: StockPicker) -> None:
 
 def plant_out(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
-        fields = [Field("count", "how many", str(line.free or line.on_hand)), Field("to", "where")]
+        fields = [Field("count", "how many", str(line.free or line.on_hand)), Field("to", "where", asked=True)]
         _ask(
             screen, line, "Plant out", fields,
             lambda ledger, held, v: actions.sell(ledger, held, _count(v), v["to"], kind="plant_out"),
@@ -164,7 +164,10 @@ def plant_out(screen: StockPicker) -> None:
 
 def lose(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
-        fields = [Field("count", "how many are lost", "1"), Field("cause", "to what (frost, mice, mould …)")]
+        fields = [
+            Field("count", "how many are lost", "1"),
+            Field("cause", "to what (frost, mice, mould …)", asked=True),
+        ]
         _ask(screen, line, "Lost", fields, lambda ledger, held, v: actions.lose(ledger, held, _count(v), v["cause"]))
 
 

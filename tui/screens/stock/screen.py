@@ -85,6 +85,10 @@ class StockScreen(FarmScreen):
             self._moves = by_lot(apply(house.farm, standing(house.entries), watch=None).stock.movements)
         return self._moves.get(lot, [])
 
+    def lot_here(self) -> str:
+        row = self.picked
+        return row.line.lot if row is not None and row.line is not None else ""
+
     def hint(self) -> str:
         row = self.picked
         if row is None or row.line is None:
@@ -120,10 +124,10 @@ class StockScreen(FarmScreen):
     def action_details(self) -> None:
         line = self.under_cursor(on_hand=False)
         if line is not None:
-            from tui.forms.page import PageScreen
+            from tui.forms.page import LotPage
             from tui.screens.stock.facts import trace_text
 
-            self.app.push_screen(PageScreen(trace_text(self.app.house, line.lot)))
+            self.app.push_screen(LotPage(trace_text(self.app.house, line.lot), self.action_mend))
 
     def action_yields(self) -> None:
         from tui.forms.page import PageScreen

@@ -88,9 +88,14 @@ def hold(screen: TaskPicker) -> None:
             screen, lambda n, _: propagation.hold(propagation.find_lot(n.records, lot), step, values["reason"], today)
         )
 
-    screen.app.push_screen(
-        FormScreen(f"Hold: {step} · {task.plant} · {lot}", [Field("reason", "what it waits for")], save)
-    )
+    reason = Field("reason", "what it waits for", _usual_reason(screen, task))
+    screen.app.push_screen(FormScreen(f"Hold: {step} · {task.plant} · {lot}", [reason], save))
+
+
+def _usual_reason(screen: TaskPicker, task: Task) -> str:
+    """What the latest task that was held waits for; where none was, the weather, out of doors."""
+    held = (str(e.data.get("reason", "")) for e in reversed(screen.app.house.entries) if e.kind == "hold")
+    return next(held, "" if task.under_cover else "better weather")
 
 
 def later(screen: TaskPicker) -> None:

@@ -84,6 +84,10 @@ class WeekScreen(FarmScreen):
 
         return shortfall_of(farm, self.app.plans(), task.plan.batch.id)
 
+    def lot_here(self) -> str:
+        row = self.board.row
+        return row.task.lot if row is not None and row.task is not None else ""
+
     def hint(self) -> str:
         row = self.board.row
         if row is None:
@@ -133,10 +137,10 @@ class WeekScreen(FarmScreen):
         task = self.under_cursor()
         if task is None or task.plan is None:
             return
-        from tui.forms.page import PageScreen
+        from tui.forms.page import LotPage
         from tui.screens.week.chain import chain_text
 
-        self.app.push_screen(PageScreen(chain_text(self.app.house, task.plan, self.app.today)))
+        self.app.push_screen(LotPage(chain_text(self.app.house, task.plan, self.app.today), self.action_mend))
 
     def action_look(self, finding: str) -> None:
         """Record what a look found."""

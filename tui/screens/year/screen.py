@@ -85,6 +85,10 @@ class YearScreen(FarmScreen):
         row = self.board.row
         return facts_of(row.line if row else None, self.year)
 
+    def lot_here(self) -> str:
+        row = self.board.row
+        return row.line.line.lot.id if row is not None else ""
+
     def hint(self) -> str:
         return "← → four weeks  w about today  l level  r room  enter open"
 

@@ -18,6 +18,7 @@ from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
+from tui.forms.mend import EntriesScreen
 from tui.forms.page import PageScreen
 from tui.screens.batches.form import BatchForm
 from tui.screens.batches.rows import BatchList
@@ -335,14 +336,14 @@ async def test_a_change_that_cannot_be_is_refused_in_the_form(tiny: Path):
         assert written(tiny) == []
 
 
-async def test_e_on_what_has_started_says_by_what(tiny: Path):
+async def test_e_on_what_has_started_opens_what_was_recorded_of_it(tiny: Path):
     async with opened(tiny) as shed:
         bench = await to_bench(shed)
         await bench.go("Z2")
         assert "e edit" not in bench.foot
         await shed.press("e")
-        shed.on_top(BatchesScreen)
-        assert "it has started: soak was done on 2027-01-04" in bench.foot
+        shed.on_top(EntriesScreen)
+        assert "4 Jan 2027  Z2: soak done, 80" in shed.text
 
 
 async def test_x_asks_keeps_unless_the_lot_is_chosen_and_u_brings_it_back(tiny: Path):

@@ -173,7 +173,7 @@ async def test_u_takes_back_a_whole_table(farm: Path, tmp_path: Path):
     assert main(["receive", str(farm), "--csv", str(table), "--on", str(TODAY)]) == 0
     async with stocked(farm) as stock:
         assert {"A", "B"} < set(stock.lots)
-        await stock.shed.press("u")
+        await stock.shed.press("u", "down", "enter")
         assert not {"A", "B"} & set(stock.lots)
         assert "and 1 more recorded with it" in stock.screen.said
 

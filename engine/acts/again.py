@@ -1,0 +1,221 @@
+"""An entry recorded anew at its own place in the journal, with what it should have said: by the rules of its kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+
+from engine.acts import propagation, season, stock
+from engine.acts.action import Action, Refused, not_to_come
+from engine.acts.batches import NewBatch, new_batch
+from engine.acts.needs import new_need
+from engine.acts.stock import Ledger
+from engine.farm.stock import Need
+from engine.journal.entry import Entry
+from engine.reading.frozen import dataclass
+from engine.records.lots import Lot, whole
+from engine.records.needs import SURE
+from engine.records.stock_book import Holding
+from engine.records.values import number, text_in
+from engine.schedule.nursery import Nursery
+from engine.schedule.plan import plan_lot
+
+COUNT, TEXT, DAY, GRADES = "count", "text", "day", "grades"
+"""What may stand in a field: a whole number, words, a day as 2027-03-01, so many of each grade."""
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The farm as it stood when an entry was recorded, for today's day: `entries` are those that stand before it."""
+
+    nursery: Nursery
+    entries: Sequence[Entry]
+    today: date
+
+    def lot(self, entry: Entry) -> Lot:
+        """The lot under propagation that an entry is about. Raises Refused where it was not there."""
+        return propagation.find_lot(self.nursery.records, str(entry.data.get("batch", "")))
+
+    def ledger(self, on: date) -> Ledger:
+        """The stock's ledger for a day. Raises Refused for a day to come."""
+        return stock.open_ledger(self.nursery.farm, self.nursery.records, self.entries, on, self.today)
+
+
+Again = Callable[[Before, Entry], Action]
+Of = Callable[[Ledger, Holding, Entry], Action]
+
+
+def _text(entry: Entry, key: str) -> str:
+    return text_in(entry.data, key)
+
+
+def _count(entry: Entry, key: str = "count") -> int:
+    return whole(entry.data.get(key), 0)
+
+
+def _done(before: Before, entry: Entry) -> Action:
+    data, left = entry.data, _count(entry, "left")
+    count, there = (_count(entry, key) if key in data else None for key in ("count", "there"))
+    action = propagation.do(
+        before.nursery.records, before.lot(entry), _text(entry, "step"), count, left, entry.on, before.today,
+        False, there, _text(entry, "cause"),
+    )  # fmt: skip
+    kept = {key: data[key] for key in (("from", "part") if left else ("from", "join")) if key in data}
+    return Action("done", entry.on, action.data | kept)
+
+
+def _look(before: Before, entry: Entry) -> Action:
+    return propagation.look(
+        before.lot(entry), _text(entry, "step"), _text(entry, "finding") or "nothing", entry.on, before.today
+    )
+
+
+def _later(before: Before, entry: Entry) -> Action:
+    plan = plan_lot(before.nursery, before.lot(entry), entry.on)
+    return propagation.later(plan, _text(entry, "step"), read_day(_text(entry, "to")), entry.on)
+
+
+def _hold(before: Before, entry: Entry) -> Action:
+    return propagation.hold(before.lot(entry), _text(entry, "step"), _text(entry, "reason"), entry.on)
+
+
+def _drop(before: Before, entry: Entry) -> Action:
+    return propagation.drop(before.lot(entry), _text(entry, "step"), _text(entry, "reason"), entry.on)
+
+
+def _came(_: Before, entry: Entry) -> Action:
+    if not _count(entry):
+        raise Refused("so many came as a whole number from 1", "take the entry back, if nothing came")
+    return Action("came", entry.on, dict(entry.data))
+
+
+def _note(before: Before, entry: Entry) -> Action:
+    return propagation.note(before.lot(entry), _text(entry, "text"), entry.on)
+
+
+def _saw(before: Before, entry: Entry) -> Action:
+    nursery = before.nursery
+    return season.saw(nursery.farm, nursery.almanac, _text(entry, "mark"), entry.on, before.today)
+
+
+def _outage(before: Before, entry: Entry) -> Action:
+    heat = number(entry.data.get("temperature_c")) or 0.0
+    return season.outage(
+        before.nursery.farm, _text(entry, "place"), _count(entry, "days"), heat, entry.on, before.today
+    )
+
+
+def _receive(before: Before, entry: Entry) -> Action:
+    lot, species, cultivar, form, place = (_text(entry, key) for key in ("lot", "species", "cultivar", "form", "place"))
+    return stock.receive(
+        before.ledger(entry.on), lot, species, cultivar, form, place, _count(entry), _text(entry, "grade"),
+        _text(entry, "origin") or "bought", _text(entry, "from"), _text(entry, "unit"),
+    )  # fmt: skip
+
+
+def _of_holding(do: Of) -> Again:
+    """What is done to so many of one holding of a lot."""
+
+    def again(before: Before, entry: Entry) -> Action:
+        ledger = before.ledger(entry.on)
+        lot, form, grade, place = (_text(entry, key) for key in ("lot", "form", "grade", "place"))
+        return do(ledger, stock.find_holding(ledger, lot, form, grade, place), entry)
+
+    return again
+
+
+def _grade(ledger: Ledger, held: Holding, entry: Entry) -> Action:
+    told = entry.data.get("grades")
+    grades = {name: whole(n, 0) for name, n in told.items()} if isinstance(told, Mapping) else {}
+    return stock.grade(ledger, held, grades)
+
+
+def _out(ledger: Ledger, held: Holding, entry: Entry) -> Action:
+    unnamed = entry.data.get("unnamed") is True
+    return stock.sell(
+        ledger, held, _count(entry), _text(entry, "to"), _text(entry, "need"), unnamed, entry.kind
+    )  # fmt: skip
+
+
+def _batch(before: Before, entry: Entry) -> Action:
+    words = {key: _text(entry, key) for key in ("species", "method", "route", "cultivar", "place", "note")}
+    start, ready = (_day(entry, key) for key in ("start", "ready"))
+    wanted = NewBatch(_text(entry, "batch"), count=_count(entry), start=start, ready=ready, **words)
+    return new_batch(before.nursery, wanted, entry.on)
+
+
+def _need(before: Before, entry: Entry) -> Action:
+    words = {key: _text(entry, key) for key in ("species", "cultivar", "form", "who")}
+    sure = number(entry.data.get("sure"))
+    wanted = Need(
+        id=_text(entry, "need"), count=_count(entry), by=_day(entry, "by"), sure=SURE if sure is None else sure, **words
+    )
+    return new_need(before.nursery, before.entries, wanted, entry.on)
+
+
+def _as_it_is(_: Before, entry: Entry) -> Action:
+    return Action(entry.kind, entry.on, dict(entry.data))
+
+
+def _day(entry: Entry, key: str) -> date | None:
+    return read_day(_text(entry, key)) if entry.data.get(key) else None
+
+
+AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
+    "done": ({"there": COUNT, "count": COUNT, "left": COUNT, "cause": TEXT}, _done),
+    "came": ({"count": COUNT, "from": TEXT}, _came),
+    "look": ({"finding": TEXT}, _look),
+    "hold": ({"reason": TEXT}, _hold),
+    "later": ({"to": DAY}, _later),
+    "drop": ({"reason": TEXT}, _drop),
+    "note": ({"text": TEXT}, _note),
+    "saw": ({}, _saw),
+    "outage": ({"days": COUNT}, _outage),
+    "receive": (
+        {"count": COUNT, "species": TEXT, "cultivar": TEXT, "form": TEXT, "place": TEXT, "from": TEXT},
+        _receive,
+    ),
+    "move": (
+        {"count": COUNT, "to": TEXT},
+        _of_holding(lambda ledger, held, e: stock.move(ledger, held, _count(e), _text(e, "to"))),
+    ),
+    "pot_up": (
+        {"count": COUNT, "to_form": TEXT, "to": TEXT},
+        _of_holding(
+            lambda ledger, held, e: stock.pot_up(ledger, held, _count(e), _text(e, "to_form") or "pot", _text(e, "to"))
+        ),
+    ),
+    "grade": ({"grades": GRADES}, _of_holding(_grade)),
+    "sell": ({"count": COUNT, "to": TEXT, "need": TEXT}, _of_holding(_out)),
+    "give": ({"count": COUNT, "to": TEXT, "need": TEXT}, _of_holding(_out)),
+    "plant_out": ({"count": COUNT, "to": TEXT}, _of_holding(_out)),
+    "lose": (
+        {"count": COUNT, "cause": TEXT},
+        _of_holding(lambda ledger, held, e: stock.lose(ledger, held, _count(e), _text(e, "cause"))),
+    ),
+    "count": (
+        {"count": COUNT, "reason": TEXT},
+        _of_holding(lambda ledger, held, e: stock.count(ledger, held, _count(e), _text(e, "reason"))),
+    ),
+    "split": (
+        {"count": COUNT},
+        _of_holding(lambda ledger, held, e: stock.split(ledger, held, _count(e), _text(e, "into"))),
+    ),
+    "batch": ({"count": COUNT, "cultivar": TEXT, "start": DAY, "ready": DAY}, _batch),
+    "need": ({"count": COUNT, "by": DAY, "who": TEXT, "form": TEXT, "cultivar": TEXT}, _need),
+}
+"""For each kind of entry what of it may be corrected besides its day, and how it is recorded anew."""
+
+
+def record_again(before: Before, entry: Entry) -> Action:
+    """The entry, with its day and data as they should be, recorded anew. Raises Refused as its kind does."""
+    not_to_come(entry.on, before.today)
+    return AGAIN.get(entry.kind, ({}, _as_it_is))[1](before, entry)
+
+
+def read_day(text: str) -> date:
+    """A day as an entry holds it. Raises Refused."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Refused(f'"{text}" is no date', "write year-month-day, such as 2027-03-01") from None

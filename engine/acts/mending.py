@@ -1,0 +1,179 @@
+"""Mending the past: any entry corrected, taken back, or had again. The journal keeps all that was written.
+
+A correction stands in the entry's own place in the journal: what came after it is told of a farm where it was right
+from the start. It is refused where the entry could not have been recorded so, and where a later one would fit no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from engine.acts.action import Action, Refused
+from engine.acts.again import AGAIN, Before, record_again
+from engine.acts.propagation import day_fits
+from engine.acts.undoing import is_of, say_undone, stranded, take_back
+from engine.journal.corrections import CORRECT, correction_of
+from engine.journal.entry import Entry
+from engine.journal.store import standing, taken_back
+from engine.reading.frozen import replace
+from engine.records.kinds import AHEAD
+from engine.records.records import Records, apply
+from engine.records.words import said
+from engine.schedule.nursery import Nursery, open_nursery
+
+NAMED = ("batch", "lot", "need", "plant")
+"""Under which names an entry holds what it is about."""
+
+
+def find_entry(entries: Iterable[Entry], entry_id: str) -> Entry:
+    """The entry of that id, or of a part of it that no other has; of a correction, what it corrects.
+
+    Raises Refused where there is none, and for an undo.
+    """
+    known, wanted = {entry.id: entry for entry in entries}, entry_id.strip()
+    part = [entry for entry in known.values() if wanted and wanted in entry.id]
+    found = known.get(wanted) or (part[0] if len(part) == 1 else None)
+    if found is not None and found.kind == CORRECT:
+        found = known.get(str(found.data.get("of")))
+    if found is None:
+        told = f'{len(part)} entries have "{wanted}" in their id' if part else f'no entry is called "{entry_id}"'
+        raise Refused(told, "widger entries lists them")
+    if found.kind == "undo":
+        raise Refused("an undo is not mended", "have again what it took back")
+    return found
+
+
+def fields_of(entry: Entry) -> dict[str, str]:
+    """What of an entry may be corrected besides its day, and of what sort each is."""
+    fields = dict(AGAIN[entry.kind][0]) if entry.kind in AGAIN else {}
+    if entry.kind == "done" and "there" not in entry.data:
+        del fields["there"]  # how many were alive is then how many went on
+    return fields
+
+
+def correct(
+    nursery: Nursery, entries: Sequence[Entry], entry_id: str, today: date, on: date | None = None,
+    changes: Mapping[str, Any] | None = None,
+) -> tuple[Action, Entry]:  # fmt: skip
+    """A correction of an entry: its right day, and of `fields_of` what is right; None takes a word or a day away.
+
+    `entries` are all of the journal. Also the entry as it then stands. Raises Refused for what may not be corrected,
+    for a day and data with which it could not have been recorded, where nothing changes, and where another entry would
+    fit no more.
+    """
+    stand = standing(entries)
+    found = find_entry(entries, entry_id)
+    now = next((entry for entry in stand if entry.id == found.id), None)
+    if now is None:
+        raise Refused(f"{said(found)} was taken back", "have it again first: widger redo")
+    fields, changes = fields_of(now), changes or {}
+    for key in changes:
+        if key not in fields:
+            known = ", ".join(("on", *fields))
+            raise Refused(f'no "{key}" can be corrected here: {said(now)}', f"what can: {known}")
+    data = {key: value for key, value in {**now.data, **changes}.items() if key not in changes or value is not None}
+    meant = replace(now, on=on or now.on, data=data)
+    again = record_again(_before(nursery, stand, now, today), meant)
+    told = correction_of(now, again.on, again.data)
+    if not told:
+        raise Refused(f"nothing changes: {said(now)}")
+    about: dict[str, Any] = {key: now.data[key] for key in NAMED if key in now.data}
+    action = Action(CORRECT, max(today, again.on), about | told)
+    after = replace(now, on=again.on, data=again.data)
+    _fits(nursery, stand, now, after)
+    return action, after
+
+
+def take_back_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple[Action, tuple[Entry, ...]]:
+    """One entry taken back, whoever recorded it and whenever. Raises Refused where it is, or others rest on it."""
+    correction = next((e for e in entries if e.id == entry_id.strip() and e.kind == CORRECT), None)
+    found = correction or find_entry(entries, entry_id)
+    now = next((entry for entry in standing(entries) if entry.id == found.id), None)
+    if now is None:
+        raise Refused(f"{said(found)} was taken back already", "to have it again: widger redo")
+    return take_back(nursery, entries, (now,)), (now,)
+
+
+def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Action, tuple[Entry, ...]]:
+    """Have again what this device took back last, as long as it has recorded nothing since; those entries too.
+
+    Raises Refused where there is nothing, and where it would fit no more.
+    """
+    stand = {entry.id for entry in standing(entries)}
+    undos = {entry.id for entry in entries if entry.kind == "undo"}
+    for entry in reversed([e for e in entries if is_of(e.id, device)]):
+        if entry.kind != "undo":
+            break
+        if entry.id in stand and not undos.intersection(taken_back(entry)):
+            return _have_again(nursery, entries, (entry,))
+    raise Refused("there is nothing to redo", "what was taken back earlier is among the entries: widger entries")
+
+
+def redo_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple[Action, tuple[Entry, ...]]:
+    """Have an entry again that was taken back, with those taken back at once with it; they are returned too.
+
+    Raises Refused where it stands, and where it would fit no more.
+    """
+    found = find_entry(entries, entry_id)
+    undos = tuple(e for e in standing(entries) if e.kind == "undo" and found.id in taken_back(e))
+    if not undos:
+        raise Refused(f"{said(found)} stands: it was not taken back")
+    return _have_again(nursery, entries, undos)
+
+
+def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entry]) -> tuple[Action, tuple[Entry, ...]]:
+    ids = [entry.id for entry in undos]
+    action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
+    before = {entry.id for entry in standing(entries)}
+    after = standing([*entries, Entry("", "", action.on, action.kind, action.data)])
+    back = tuple(entry for entry in after if entry.id not in before and entry.id)
+    left = apply(nursery.farm, after)
+    if told := stranded(nursery.records.strays, left.strays):
+        raise Refused(f"{say_undone(back)} does not fit any more: {told}", "record it anew as it is right")
+    return action, back
+
+
+def _before(nursery: Nursery, stand: Sequence[Entry], entry: Entry, today: date) -> Before:
+    """The farm as it stood when an entry was recorded. A batch and a need are there whichever clock ran slow."""
+    at = next(n for n, each in enumerate(stand) if each.id == entry.id)
+    known = [e for n, e in enumerate(stand) if e.id != entry.id and (n < at or e.kind in AHEAD)]
+    written = nursery.farm.written
+    return Before(open_nursery(written, apply(written, known)), known, today)
+
+
+def _fits(nursery: Nursery, stand: Sequence[Entry], now: Entry, after: Entry) -> None:
+    """Raises Refused where another entry would fit no more with the entry as it is to stand."""
+    mended = [after if entry.id == now.id else entry for entry in stand]
+    records = apply(nursery.farm, mended)
+    if told := stranded(nursery.records.strays, records.strays):
+        _refuse(after, told)
+    for lot in (*records.lots, *records.joined):
+        for step, act in lot.done.items():
+            if act.entry == after.id:
+                day_fits(lot, step, after.on)
+                if early := next((look for look in lot.looks if look.step == step and look.day < after.on), None):
+                    _refuse(after, f"{step} was looked at on {early.day}")
+    # Told by the day as by the journal: what stood in the meantime must have been there.
+    first, last = sorted((now.on, after.on))
+    about = _about(now) | _about(after)
+    for day in sorted({e.on for e in stand if first <= e.on < last and e.id != now.id and about & _about(e)}):
+        was, is_now = (_on(nursery, some, day).strays for some in (stand, mended))
+        if told := stranded(was, is_now):
+            _refuse(after, told)
+
+
+def _refuse(after: Entry, told: str) -> None:
+    raise Refused(
+        f"{said(after)} does not go with what was recorded since: {told}", "correct that first, or take it back"
+    )
+
+
+def _on(nursery: Nursery, entries: Iterable[Entry], day: date) -> Records:
+    return apply(nursery.farm, [entry for entry in entries if entry.on <= day or entry.kind in AHEAD])
+
+
+def _about(entry: Entry) -> set[str]:
+    """The lots that an entry is about."""
+    return {str(entry.data[key]) for key in ("batch", "lot", "into", "part") if entry.data.get(key)}

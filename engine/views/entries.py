@@ -1,0 +1,82 @@
+"""What was recorded, entry by entry: as each stands, what it said first, and whether it was taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from engine.journal.corrections import CORRECT, NEVER, corrected, readable
+from engine.journal.entry import Entry
+from engine.journal.store import standing, taken_back
+from engine.reading.frozen import dataclass
+from engine.records.records import Records
+from engine.records.values import texts
+from engine.records.words import said, said_undated
+
+STANDS, CORRECTED, TAKEN_BACK = "stands", "corrected", "taken back"
+_ABOUT = ("batch", "lot", "into", "part", "need", "plant")
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One entry: as it stands, or stood when it was taken back; what it said `first`; and by what that was mended."""
+
+    entry: Entry
+    first: Entry
+    state: str
+    by: tuple[str, ...] = ()
+    """The ids of the corrections, or of the undo, that make it so."""
+
+    @property
+    def words(self) -> str:
+        """What it says, its day left out."""
+        return said_undated(self.entry)
+
+    @property
+    def was(self) -> str:
+        """What it said first, where that was corrected: only what differs of day and words."""
+        if self.state != CORRECTED:
+            return ""
+        same = said_undated(self.first) == self.words
+        return f"{self.first.on.day} {self.first.on:%b %Y}" if same else said(self.first)
+
+
+def entry_lines(entries: Sequence[Entry], records: Records, lot: str = "") -> tuple[EntryLine, ...]:
+    """The entries about a lot (none named: all), the latest day first; `entries` are all of the journal.
+
+    What was done to a lot before a part of it went on apart is the part's too.
+    """
+    stand = standing(entries)
+    there = {entry.id for entry in stand}
+    corrections = [entry for entry in stand if entry.kind == CORRECT]
+    mended_by: dict[str, list[str]] = {}
+    for each in readable(corrections):
+        mended_by.setdefault(str(each.data.get("of")), []).append(each.id)
+    undone_by: dict[str, list[str]] = {}
+    for each in stand:
+        for target in taken_back(each):
+            undone_by.setdefault(target, []).append(each.id)
+    own = _of_lot(records, lot)
+    lines = []
+    for first, entry in zip(entries, corrected(entries, corrections), strict=True):
+        if entry.kind in NEVER or not (not lot or entry.id in own or _about(entry, lot)):
+            continue
+        if entry.id not in there:
+            lines.append(EntryLine(entry, first, TAKEN_BACK, tuple(undone_by.get(entry.id, ()))))
+        elif entry.id in mended_by:
+            lines.append(EntryLine(entry, first, CORRECTED, tuple(mended_by[entry.id])))
+        else:
+            lines.append(EntryLine(entry, first, STANDS))
+    lines.reverse()  # of one day the latest written first
+    return tuple(sorted(lines, key=lambda line: line.entry.on, reverse=True))
+
+
+def _about(entry: Entry, lot: str) -> bool:
+    return any(entry.data.get(key) == lot for key in _ABOUT) or lot in texts(entry.data.get("join"))
+
+
+def _of_lot(records: Records, name: str) -> set[str]:
+    """The ids of the acts and looks of a lot, those before it was parted too."""
+    lot = records.lot(name) if name else None
+    if lot is None:
+        return set()
+    return {act.entry for act in lot.done.values()} | {look.entry for look in lot.looks}

@@ -1,0 +1,68 @@
+"""`widger correct`: say what is right of an entry: its day, its count, its words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from tui import door
+from tui.commands.shared.call import JSON, Command, Unusable, by_argparse
+from tui.commands.shared.entries import record_one, split_words
+from tui.fields import exact_day, grades_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+    from engine.acts.action import Action
+    from engine.journal.entry import Entry
+    from engine.schedule.nursery import Nursery
+
+NONE = "none"
+_COUNTS = {"count": "count", "alive": "there", "left": "left", "days": "days"}
+_WORDS = {
+    "cause": "cause", "finding": "finding", "reason": "reason", "text": "text", "to": "to", "from_whom": "from",
+    "species": "species", "cultivar": "cultivar", "form": "form", "place": "place", "to_form": "to_form",
+    "for_need": "need", "start": "start", "ready": "ready", "by": "by", "who": "who",
+}  # fmt: skip
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.mending import correct
+
+    farm, (entry,) = split_words(call)
+    today = max(door.today(), call.day or door.today())
+    changes: dict[str, Any] = {
+        key: getattr(call, option) for option, key in _COUNTS.items() if getattr(call, option) is not None
+    }
+    for option, key in _WORDS.items():
+        if (given := getattr(call, option)) is not None:
+            changes[key] = None if given.lower() == NONE else given
+    if call.grades:
+        changes["grades"] = grades_of(call.grades)
+    if call.day is None and not changes:
+        raise Unusable("say what is right: --on D, --count N, --cause C … (widger correct --help)")
+    call.on = today
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        latest = max((each.on for each in entries), default=today)
+        return correct(nursery, entries, entry, max(today, latest), call.day, changes)[0]
+
+    return record_one(call, farm, make, every=True)
+
+
+COMMAND = Command(
+    run,
+    "[FARM] ID",
+    "say what is right of an entry: its day, its count, its words; none takes a word away",
+    (
+        ("--on", {"dest": "day", "default": None, "type": by_argparse(exact_day), "metavar": "D",
+                  "help": "the day on which it really was"}),
+        JSON,
+        ("--count", {"type": int, "metavar": "N", "help": "how many"}),
+        ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where that was told apart"}),
+        ("--left", {"type": int, "metavar": "N", "help": "how many were still to be done"}),
+        ("--days", {"type": int, "metavar": "N", "help": "how many days an outage lasted"}),
+        ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
+        *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),
+    ),
+    common=False,
+)  # fmt: skip

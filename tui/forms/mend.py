@@ -1,0 +1,180 @@
+"""What was recorded of a lot, the latest first: choose an entry and say what is right, or take it back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Label, OptionList
+from textual.widgets.option_list import Option
+
+from engine.acts.action import Action, Refused
+from engine.acts.again import COUNT, DAY, GRADES
+from engine.acts.mending import correct, fields_of, redo_one, take_back_one
+from engine.acts.undoing import say_undone
+from engine.journal.entry import Entry
+from engine.journal.store import JournalError
+from engine.records.words import said
+from engine.schedule.nursery import Nursery
+from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
+from tui.fields import day_of, grades_of, whole_of
+from tui.forms.form import Field, FormScreen, Values
+from tui.writing import Recorder, show_refusal, write
+
+MOST_SHOWN = 300
+"""So many of the latest are listed; `widger entries` has them all."""
+WORDS = {
+    "there": "how many were alive", "count": "how many", "left": "still to be done", "cause": "why some were lost",
+    "from": "from whom", "finding": "what was found", "reason": "the reason", "to": "to whom, where, or until when",
+    "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
+    "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
+    "need": "for which need", "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
+}  # fmt: skip
+
+
+def show_entries(screen: Recorder, lot: str) -> None:
+    """Open the list of what was recorded of a lot; of everything where none is named."""
+    house = screen.app.house
+    if not entry_lines(house.entries, house.records, lot):
+        screen.tell(f"nothing was recorded of {lot} yet" if lot else "nothing was recorded yet")
+        return
+    screen.app.push_screen(EntriesScreen(screen, lot))
+
+
+class EntriesScreen(ModalScreen[None]):
+    """The entries, the latest first, with the keys to mend one."""
+
+    CSS_PATH = "forms.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "leave", "leave"),
+        Binding("x", "take_back", "take it back, or have it again"),
+    ]
+
+    def __init__(self, screen: Recorder, lot: str) -> None:
+        super().__init__()
+        self._board, self._lot = screen, lot
+        self._lines: dict[str, EntryLine] = {}
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="form", classes="wide"):
+            yield Label(Text(f"Recorded of {self._lot}" if self._lot else "All that was recorded"), classes="title")
+            yield OptionList()
+            yield Label("", classes="refusal")
+            yield Label("enter: correct it    x: take it back, or have it again    escape: leave", classes="hint")
+
+    def on_mount(self) -> None:
+        self._show()
+        self.query_one(OptionList).focus()
+
+    def _show(self) -> None:
+        house, options = self._board.app.house, self.query_one(OptionList)
+        at = options.highlighted
+        lines = entry_lines(house.entries, house.records, self._lot)[:MOST_SHOWN]
+        self._lines = {line.entry.id: line for line in lines}
+        options.clear_options()
+        options.add_options([Option(_told(line), id=line.entry.id) for line in lines])
+        options.highlighted = min(at or 0, len(lines) - 1)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        line = self._lines[event.option_id or ""]
+        if line.state == TAKEN_BACK:
+            show_refusal(self, Refused("it was taken back", "x has it again"))
+            return
+        self.app.push_screen(correct_form(self._board, line.entry), self._mended)
+
+    def _mended(self, saved: bool | None) -> None:
+        if saved:
+            self._show()
+            self._say(self._board.said)
+
+    def action_take_back(self) -> None:
+        options = self.query_one(OptionList)
+        if options.highlighted is None:
+            return
+        line = self._lines[options.get_option_at_index(options.highlighted).id or ""]
+        again, name = line.state == TAKEN_BACK, line.entry.id
+        told: list[str] = []
+
+        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+            action, of = (redo_one if again else take_back_one)(nursery, entries, name)
+            told.append(say_undone(of))
+            return action
+
+        try:
+            write(self._board, make, every=True)
+        except (Refused, JournalError) as refusal:
+            show_refusal(self, refusal)
+            return
+        self._board.said = f"{'had again' if again else 'taken back'}: {told[-1]}"
+        self._show()
+        self._say(self._board.said)
+
+    def _say(self, words: str) -> None:
+        self.query_one(".refusal", Label).update(Text(words))
+
+    def action_leave(self) -> None:
+        self._board.tell(self._board.said)
+        self.dismiss(None)
+
+
+def _told(line: EntryLine) -> Text:
+    day = f"{line.entry.on.day:>2} {line.entry.on:%b %Y}"
+    back = ", taken back" if line.state == TAKEN_BACK else ""
+    was = f"; was {line.was}" if line.was else ""
+    return Text(f"{day}  {line.words}{was}{back}", style="italic" if back else "")
+
+
+def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
+    """The form for what is right: the day first, for that is what is most often wrong."""
+    today, sorts = screen.app.today, fields_of(entry)
+    shown = {key: _shown(entry.data.get(key), sort) for key, sort in sorts.items()}
+    fields = [Field("on", "on which day (a date, or yesterday)", entry.on.isoformat())]
+    fields += [Field(f"of_{key}", _label(entry, key), text) for key, text in shown.items()]
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], today)
+        changes: dict[str, Any] = {}
+        for key, sort in sorts.items():
+            if (typed := values[f"of_{key}"]) != shown[key]:
+                changes[key] = _read(typed, sort, today, _label(entry, key))
+        after: list[Entry] = []
+
+        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+            action, mended = correct(nursery, entries, entry.id, today, on, changes)
+            after.append(mended)
+            return action
+
+        write(screen, make, every=True)
+        screen.said = f"corrected: {said(after[-1])}"
+
+    told = "what was written stays in the journal, with what is right beside it"
+    return FormScreen(f"Correct: {said(entry)}", fields, save, told)
+
+
+def _label(entry: Entry, key: str) -> str:
+    if key == "count" and entry.kind == "done":
+        return "how many of those went on" if "there" in entry.data else "how many went in, or were alive"
+    return WORDS[key]
+
+
+def _shown(value: object, sort: str) -> str:
+    if sort == GRADES and isinstance(value, dict):
+        return " ".join(f"{name}={count}" for name, count in value.items())
+    return "" if value is None else str(value)
+
+
+def _read(typed: str, sort: str, today: Any, label: str) -> Any:
+    """What was typed, as an entry holds it; None takes it away. Raises Refused."""
+    if not typed:
+        return None
+    readers: dict[str, Callable[[], Any]] = {
+        COUNT: lambda: whole_of(typed, label),
+        DAY: lambda: day_of(typed, today).isoformat(),
+        GRADES: lambda: grades_of(typed.replace(",", " ").split()),
+    }
+    return readers.get(sort, lambda: typed)()
