@@ -160,3 +160,38 @@ def test_in_any_document_each_key_is_found_on_the_line_it_stands_on(document):
             found = found[part]  # the path is one of the parsed document's
         assert line_of(path) == line, path
         assert line_of((*path, "no such key below")) == line
+
+
+def test_items_of_a_list_and_tables_in_lines_of_their_own_have_their_own_lines():
+    text = """[farm]
+x = [
+  "a",  # [not, this]
+  {k = 1,
+   m = {n = [2,
+     3]}},
+]
+step = [{do = "a"}, {do = "b", "after" = ["a"]}]
+"""
+    line_of = line_finder(text)
+    assert line_of(("farm", "x", 0)) == 3
+    assert line_of(("farm", "x", 1, "k")) == 4
+    assert line_of(("farm", "x", 1, "m", "n", 0)) == 5
+    assert line_of(("farm", "x", 1, "m", "n", 1)) == 6
+    assert line_of(("farm", "step", 1, "after", 0)) == 8
+
+
+def test_a_value_of_a_hundred_thousand_lines_is_walked_over_once():
+    many = 100_000
+    text = (
+        '[farm]\nnote = """\n'
+        + "\n".join(['= [x] " # ,'] * many)
+        + '\n"""\nnext = [\n'
+        + "'y',\n" * many
+        + "]\nlast = 1\n"
+    )
+    assert line_finder(text)(("farm", "last")) == 2 * many + 6
+
+
+def test_lists_in_lists_without_end_hide_nothing_that_stands_before_them():
+    line_of = line_finder("a = 1\nb = " + "[" * 100_000 + "]" * 100_000)
+    assert line_of(("a",)) == 1
