@@ -14,6 +14,7 @@ from typing import Any
 
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
 from engine.reading.frozen import dataclass
+from engine.reading.texts import REMEDY, unfit
 
 DEFAULT_MARKS: Mapping[str, Any] = {
     "soil workable": {"latest": ["last frost - 5 weeks", "day length rises to 11 h"]},
@@ -77,6 +78,22 @@ Definitions = Mapping[str, Definition]
 def mark_name(text: str) -> str:
     """The name of a mark as it is kept: lower case, single spaces."""
     return " ".join(text.lower().split())
+
+
+def name_fault(name: str) -> PhraseFault | None:
+    """What is wrong with the name of a mark that a phrase would read otherwise: as a date, a chance, an offset."""
+    if wrong := unfit(name):
+        return PhraseFault(f"the name of a mark {wrong}", REMEDY)
+    try:
+        read = parse_phrase(name)
+    except PhraseFault:
+        read = None
+    if read is not None and read.base == MarkBase(name) and not read.offset:
+        return None
+    return PhraseFault(
+        f'no mark can be called "{name}": in a phrase it would not be read as a name',
+        'give it a name in words, such as "rooks nest", without a day, a number at its end, a chance, + or -',
+    )
 
 
 def read_definition(value: Any) -> Definition:

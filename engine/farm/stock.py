@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from engine.protocols.forms import CUTTINGS, MATERIALS
@@ -114,13 +115,16 @@ def read_stock_plant(table: Table) -> StockPlant | None:
 
 
 def _yields(table: Table) -> tuple[tuple[int, float], ...]:
-    value = table.raw("yields")
-    if isinstance(value, int | float) and not isinstance(value, bool) and value >= 0:
-        return ((0, float(value)),)
-    if isinstance(value, dict) and all(
-        k.isdigit() and isinstance(v, int | float) and not isinstance(v, bool) and v >= 0 for k, v in value.items()
-    ):
-        return tuple(sorted((int(k), float(v)) for k, v in value.items()))
-    if value is not None:
-        table.fault("yields", "yields is a number a year, or numbers by age", 'write yields = {"1" = 5, "3" = 20}')
-    return ()
+    if not isinstance(table.raw("yields"), dict):
+        each = table.number("yields", 0, MOST_PLANTS)
+        return () if each is None else ((0, each),)
+    by_age = table.table("yields")
+    assert by_age is not None
+    found: dict[int, float] = {}
+    for age in by_age.values:
+        each = by_age.number(age, 0, MOST_PLANTS)
+        if not re.fullmatch("[0-9]{1,3}", age):
+            by_age.fault(age, f'"{age}" is no age in years', 'write yields = {"1" = 5, "3" = 20}')
+        elif each is not None:
+            found[int(age)] = each
+    return tuple(sorted(found.items()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from engine.almanac.marks import Definition, mark_name, read_definition
+from engine.almanac.marks import Definition, mark_name, name_fault, read_definition
 from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
@@ -142,8 +142,12 @@ def read_marks(table: Table | None) -> dict[str, Definition]:
     marks: dict[str, Definition] = {}
     for key in table.values if table else ():
         assert table is not None
+        name = mark_name(key)
         try:
-            marks[mark_name(key)] = read_definition(table.raw(key))
+            definition = read_definition(table.raw(key))
+            if fault := name_fault(name):
+                raise fault
+            marks[name] = definition
         except PhraseFault as fault:
             table.fault(key, f"{key}: {fault}", fault.hint)
     return marks

@@ -40,6 +40,8 @@ MOST_MINUTES = 6000
 """Minutes that standing work takes."""
 MOST_AN_HOUR = 100_000
 """Of anything that is done, in an hour."""
+LONGEST_TEXT = 2000
+"""Characters of any text: a name, a note, a word of a call."""
 MOST_LABELS = 10_000
 """In one printing."""
 LARGEST = 1e15

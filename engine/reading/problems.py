@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterable
 from engine.reading.frozen import dataclass
 from engine.reading.paths import Path
 
+REMEDY = "correct it as the message says, or take it out"
+"""Where nothing better is known."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -30,7 +33,7 @@ class Findings:
 
     def add(self, path: Path, message: str, hint: str = "") -> None:
         """Note a fault at a path of the document, with its remedy."""
-        self.found.append((path, message, hint))
+        self.found.append((path, message, hint or REMEDY))
 
     def problems(self, file: str, line_of: Callable[[Path], int]) -> tuple[Problem, ...]:
         """All that was noted, each once, by line."""

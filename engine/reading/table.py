@@ -8,9 +8,10 @@ from datetime import date, datetime
 from typing import Any
 
 from engine.almanac.phrases import Phrase, PhraseFault, parse_phrase
-from engine.reading.limits import LONGEST_DAYS, outside
+from engine.reading.limits import LARGEST, LONGEST_DAYS, outside
 from engine.reading.paths import Path
 from engine.reading.problems import Findings, nearest
+from engine.reading.texts import REMEDY, on_one_line, unfit, unfit_within
 
 
 class Table:
@@ -21,6 +22,8 @@ class Table:
         self.path = path
         self.findings = findings
         self._known: dict[str, None] = {}
+        if not all(map(str.isprintable, values)):
+            self.fault(None, f"the name of a key here {unfit_within(list(values)) or 'goes over a line'}", REMEDY)
 
     def fault(self, key: str | None, message: str, hint: str = "") -> None:
         """Note a fault of a key (None: of the table as a whole), with its remedy."""
@@ -46,13 +49,16 @@ class Table:
         if not isinstance(value, str) or not value.strip():
             self.fault(key, f"{key} is a text in quotes, not {_say(value)}", f'write {key} = "…"')
             return None
-        return value.strip()
+        if wrong := unfit(value):
+            self.fault(key, f"{key} {wrong}", REMEDY)
+            return None
+        return on_one_line(value)
 
     def flag(self, key: str) -> bool | None:
         """True or false; None where it is missing, or a fault."""
         value = self.raw(key)
         if value is not None and not isinstance(value, bool):
-            self.fault(key, f"{key} is true or false, not {_say(value)}")
+            self.fault(key, f"{key} is true or false, not {_say(value)}", f"write {key} = true or {key} = false")
             return None
         return value
 
@@ -76,7 +82,7 @@ class Table:
         """A whole number from `low` to `high`; None where it is missing, or a fault."""
         value = self.number(key, low, high, required)
         if value is not None and value != int(value):
-            self.fault(key, f"{key} is a whole number, not {value:g}")
+            self.fault(key, f"{key} is a whole number, not {value:g}", "write it without a fraction")
             return None
         return None if value is None else int(value)
 
@@ -104,10 +110,12 @@ class Table:
         value = self.raw(key)
         if value is None:
             return None
-        if isinstance(value, str):
-            return (value,)
-        if isinstance(value, list) and all(isinstance(v, str) for v in value):
-            return tuple(value)
+        texts = [value] if isinstance(value, str) else value
+        if isinstance(texts, list) and all(isinstance(v, str) for v in texts):
+            if wrong := unfit_within(texts):
+                self.fault(key, f"a text of {key} {wrong}", REMEDY)
+                return None
+            return tuple(map(on_one_line, texts))
         self.fault(key, f"{key} is a list of texts, not {_say(value)}", f'write {key} = ["…", "…"]')
         return None
 
@@ -129,7 +137,9 @@ class Table:
         value = self.text(key)
         options = tuple(options)
         if value is not None and value not in options:
-            self.fault(key, f'{key} "{value}" is not known', nearest(value, options))
+            self.fault(
+                key, f'{key} "{value}" is not known', nearest(value, options) or f"known here: {', '.join(options)}"
+            )
             return None
         return value
 
@@ -182,16 +192,28 @@ class Table:
         self._known.update(dict.fromkeys(known))
         for key in self.values:
             if key not in self._known:
-                self.fault(key, f'"{key}" is not a key of this table', nearest(key, self._known))
+                self.fault(key, f'"{key}" is not a key of this table', self._near(key))
+
+    def _near(self, key: str) -> str:
+        """The remedy for a key that is not known."""
+        return nearest(key, self._known) or "take it out, or correct its name"
+
+
+_SAID = 60
+"""Characters of a wrong text that are told again."""
 
 
 def _say(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, str):
-        return f'"{value}"'
     if isinstance(value, list):
-        return f"a list of {len(value)}" if len(value) > 3 else str(value)
+        plain = len(value) <= 3 and not any(isinstance(item, list | dict) for item in value)
+        return f"[{', '.join(map(_say, value))}]" if plain else f"a list of {len(value)}"
     if isinstance(value, dict):
         return "a table"
+    if isinstance(value, int) and abs(value) > LARGEST:
+        return f"a number above {LARGEST:,.0f}" if value > 0 else f"a number below -{LARGEST:,.0f}"
+    if isinstance(value, str):
+        told = on_one_line(value)
+        return f'"{told}"' if len(told) <= _SAID else f'"{told[:_SAID]}…"'
     return str(value)

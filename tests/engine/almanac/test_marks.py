@@ -6,7 +6,7 @@ import pytest
 
 from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.frost import FrostDates, FrostPoint
-from engine.almanac.marks import DEFAULTS, Definitions, circle, read_definition
+from engine.almanac.marks import DEFAULTS, Definitions, circle, name_fault, read_definition
 from engine.almanac.phrases import PhraseFault, parse_phrase
 from engine.almanac.reasons import reason, why_never
 
@@ -243,3 +243,20 @@ def test_what_is_no_definition_of_a_mark_is_told_with_an_example(value):
     with pytest.raises(PhraseFault, match="the latest or earliest of several") as told:
         read_definition(value)
     assert "earliest = [" in told.value.hint
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "mar 15", "15 mar", "31 feb", "x 3 days", "a - b", "x + 1 week", "x (25%)", "last frost (0%)", "day length",
+        "day length falls to 14 h", "degree days", "1", "week 3", "", "x" * 2001, "bell\x07",
+    ],
+)  # fmt: skip
+def test_a_mark_cannot_have_a_name_that_a_phrase_would_read_otherwise(name):
+    assert name_fault(name)
+
+
+@pytest.mark.parametrize("name", [*DEFAULTS, "rooks nest", "leaf-fall", "mast year (beech)"])
+def test_a_name_in_words_is_good(name):
+    assert name_fault(name) is None
+    assert parse_phrase(f"{name} - 2 weeks").text == f"{name} - 2 weeks"
