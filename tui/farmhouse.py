@@ -14,7 +14,7 @@ from engine.journal.store import append, journal_folder, read_journal, standing
 from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Problem
 from engine.records.records import Records, apply
-from engine.schedule.nursery import Nursery, faults, open_nursery
+from engine.schedule.nursery import Nursery, faults, idle, open_nursery
 from engine.schedule.plan import Plan, plan_all
 from tui import door
 
@@ -46,9 +46,15 @@ class Farmhouse:
         from engine.reading.lines import line_finder
 
         found = list(self.reading.problems)
-        line_of = line_finder(self.reading.text) if (dated := faults(self.nursery, today)) else None
+        dated, never = faults(self.nursery, today), idle(self.nursery, today)
+        if not dated and not never:
+            return tuple(found)
+        line_of = line_finder(self.reading.text)
+        for work, what in never:
+            hint = "rest it on a mark that comes here (`widger dates` lists them), or leave it out"
+            line = line_of(("standing", work.index))
+            found.append(Problem(str(self.path), line, f"{work.do} at {work.place} never falls due: {what}", hint))
         for batch, step, what in dated:
-            assert line_of is not None
             at = line_of(("batch", batch.index)) if batch.index >= 0 else 0
             line = _line_of_step(self, batch.species, batch.method, step, line_of) or at
             hint = "change the step's opens or closes, or the farm's frost dates and marks"
@@ -58,16 +64,11 @@ class Farmhouse:
 
 def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_of: Callable[..., int]) -> int:
     """The line of a step that the farm's own protocol writes, or 0."""
-    import tomli
-
-    document = tomli.loads(house.reading.text)
-    for n, protocol in enumerate(document.get("protocol", [])):
-        if protocol.get("species") == species and str(protocol.get("method", "")).lower() == method.lower():
-            for m, written in enumerate(protocol.get("step", [])):
-                if written.get("do") == step and (
-                    any(key in written for key in ("opens", "closes", "windows", "after"))
-                ):
-                    return line_of(("protocol", n, "step", m))
+    for draft in house.farm.own:
+        if draft.species == species and draft.method.lower() == method.lower():
+            for values, table in zip(draft.steps, draft.tables, strict=True):
+                if values["do"] == step and any(key in table.values for key in ("opens", "closes", "windows", "after")):
+                    return line_of(table.path)
     return 0
 
 

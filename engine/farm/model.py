@@ -45,6 +45,8 @@ class Standing:
     minutes: float
     once: bool = False
     """Once in its season: due from its opening until it is done."""
+    index: int = -1
+    """Which [[standing]] of the file it is, from 0; -1 where the stock plants ask for it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,7 +116,7 @@ def _read(root: Table, file: str) -> Farm | None:
     own_species = [(s, t) for t in root.tables("species") if (s := read_species(t)) is not None]
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
     batch_tables = root.tables("batch")
-    standing = [(w, t) for t in root.tables("standing") if (w := _read_standing(t)) is not None]
+    standing = [(w, t) for n, t in enumerate(root.tables("standing")) if (w := _read_standing(t, n)) is not None]
     openings = [(held, t) for n, t in enumerate(root.tables("stock")) if (held := read_opening(t, n)) is not None]
     needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
     mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
@@ -233,7 +233,7 @@ def _read_room(table: Table) -> tuple[str, ...]:
     return texts
 
 
-def _read_standing(table: Table) -> Standing | None:
+def _read_standing(table: Table, index: int) -> Standing | None:
     do = table.text("do", required=True)
     place = table.text("place", required=True)
     opens, closes = table.phrases("opens") or (), table.phrases("closes") or ()
@@ -242,7 +242,7 @@ def _read_standing(table: Table) -> Standing | None:
     table.finish()
     if not do or not place:
         return None
-    return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0)
+    return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0, index=index)
 
 
 def _read_batches(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from engine.almanac.almanac import Almanac
-from engine.farm.model import Batch, Farm
+from engine.almanac.almanac import Almanac, NeverComes
+from engine.almanac.windows import spans_of
+from engine.farm.model import Batch, Farm, Standing
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.records import Records
@@ -73,4 +74,16 @@ def faults(nursery: Nursery, today: date) -> list[tuple[Batch, str, str]]:
             found.append((batch, fault.step, str(fault)))
             continue
         found += [(batch, do, reason) for do, reason in never_opens(chain, about)]
+    return found
+
+
+def idle(nursery: Nursery, today: date) -> list[tuple[Standing, str]]:
+    """The standing work of the file whose season never comes at this site, and why not."""
+    found: list[tuple[Standing, str]] = []
+    for work in nursery.farm.standing:
+        if work.index >= 0 and not work.window.always:
+            try:
+                spans_of(nursery.almanac, work.window).from_day(today.toordinal())
+            except NeverComes as reason:
+                found.append((work, str(reason)))
     return found

@@ -94,16 +94,16 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
 
 
 def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> list[date]:
-    """The days from `start` to `end` on which standing work falls: every so many days from its season's opening."""
+    """The days from `start` to `end` on which standing work falls: every so many days from its season's opening.
+
+    None where its season never comes here.
+    """
     if work.window.always:
         anchor = date(2000, 1, 3)
         return every_days(anchor, work.every_days, anchor, start, end)
-    spans = spans_of(nursery.almanac, work.window)
     found: list[date] = []
-    span = spans.from_day(start.toordinal())
-    while span.opens <= end.toordinal():
+    for span in spans_of(nursery.almanac, work.window).between(start.toordinal(), end.toordinal()):
         opens = date.fromordinal(span.opens)
         last = min(end, date.fromordinal(span.closes))
         found += every_days(opens, work.every_days, opens, max(start, opens), last)
-        span = spans.from_day(span.closes + 1)
     return found

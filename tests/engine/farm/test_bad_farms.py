@@ -9,6 +9,8 @@ import pytest
 from engine.farm.reading import Reading, read_farm
 from engine.records.records import Records
 from engine.schedule.nursery import faults, open_nursery
+from engine.views.week import week_view
+from tui.farmhouse import Farmhouse, enter
 
 GOOD = """\
 [farm]
@@ -317,3 +319,26 @@ def test_a_byte_order_mark_and_windows_line_ends_change_nothing(tmp_path):
     [problem] = read_farm(path).problems
     assert problem.line == line_of(bad, "wait_days")
     assert os.path.getsize(path) == len(bad) + bad.count("\n") + 3
+
+
+@pytest.mark.parametrize(
+    "yields", ['{"²" = 1}', "{" + "9" * 400 + " = 1}", "inf", "nan", "1e400", '{"1" = inf}', "-1", '"x"']
+)
+def test_a_yield_that_no_plant_gives_is_told(tmp_path, yields):
+    text = f'{GOOD}[[stock_plant]]\nid = "row"\nspecies = "hazel"\ncount = 3\nyields = {yields}\n'
+    reading, file = read(tmp_path, text)
+    assert [(p.file, p.line) for p in reading.problems] == [(file, line_of(text, "yields"))]
+    assert all(p.hint for p in reading.problems)
+    assert reading.farm is not None
+
+
+def test_work_whose_season_never_comes_here_is_told_by_line_and_leaves_the_rest_in_peace(tmp_path):
+    frost_free = GOOD[: GOOD.index("[site.last_frost]")]
+    text = f'{frost_free}[[standing]]\ndo = "set traps"\nplace = "seed beds"\nopens = ["first frost"]\n'
+    path = tmp_path / "hollow.toml"
+    path.write_text(text, encoding="utf-8")
+    house = enter(path)
+    assert isinstance(house, Farmhouse)
+    told = [p for p in house.problems(date(2027, 3, 1)) if "set traps" in p.message]
+    assert [(p.line, "never comes here" in p.message) for p in told] == [(line_of(text, "[[standing]]"), True)]
+    assert week_view(house.nursery, (), date(2027, 3, 1)).tasks == ()
