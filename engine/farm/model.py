@@ -14,6 +14,7 @@ from engine.protocols.reading import Draft
 from engine.reading.frozen import dataclass, field
 
 if TYPE_CHECKING:
+    from engine.farm.customers import Customer
     from engine.farm.prices import Price
 
 # Where a farm does not list a place, these words of the library's are taken to be under cover (common practice).
@@ -98,6 +99,8 @@ class Farm:
     prices: tuple[Price, ...] = ()
     currency: str = ""
     """What the prices are in, as the grower writes it."""
+    customers: tuple[Customer, ...] = ()
+    """Where orders go, by the name that needs bear."""
 
     @property
     def written(self) -> Farm:
@@ -111,6 +114,10 @@ class Farm:
     def plant(self, species: str, cultivar: str = "") -> str:
         """What the grower calls it: the common name, and the cultivar."""
         return f"{self.species_of(species).name} {cultivar}".rstrip()
+
+    def customer(self, name: str) -> Customer | None:
+        """Where what is for that name goes; None where the file does not say."""
+        return next((c for c in self.customers if c.name.lower() == name.lower()), None)
 
     def batch(self, batch_id: str) -> Batch | None:
         """The batch of that id; None where there is none."""

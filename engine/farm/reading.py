@@ -39,6 +39,7 @@ from engine.reading.problems import Findings, Problem, located, nearest
 from engine.reading.table import Table
 
 if TYPE_CHECKING:
+    from engine.farm.customers import Customer
     from engine.farm.prices import Price
 
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -126,6 +127,11 @@ def _read(root: Table, file: str) -> Farm | None:
         from engine.farm.prices import read_prices  # few farms give them
 
         priced = read_prices(root.tables("price"))
+    customers: tuple[Customer, ...] = ()
+    if root.has("customer"):
+        from engine.farm.customers import read_customers  # few farms name them
+
+        customers = read_customers(root.tables("customer"), site)
     root.finish()
 
     wanted: dict[str, set[str]] = {}  # the methods by which each is raised; none for what is only held or needed
@@ -185,7 +191,7 @@ def _read(root: Table, file: str) -> Farm | None:
     farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,
-        currency=currency,
+        currency=currency, customers=customers,
     )  # fmt: skip
     if site.coldest is not None:
         for batch in batches:

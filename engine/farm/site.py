@@ -26,7 +26,7 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
     longitude = table.number("longitude", -180, 180, required=True)
     elevation = table.number("elevation_m", -450, 9000)
     zone = _read_zone(table)
-    last, first = _read_frost(table, "last_frost"), _read_frost(table, "first_frost")
+    last, first = read_frost(table, "last_frost"), read_frost(table, "first_frost")
     _check_frost(table, last, first, latitude)
     warmth, record = table.table("temperature"), ""
     temperature = None
@@ -84,7 +84,8 @@ def _known_zone(zone: str) -> bool:
     return True
 
 
-def _read_frost(table: Table, key: str) -> FrostDates | None:
+def read_frost(table: Table, key: str) -> FrostDates | None:
+    """The frost dates at their chances, or the one at even odds; None where none are given, or they are faulty."""
     value = table.raw(key)
     if isinstance(value, str | date):
         value = {"50%": value}
@@ -102,7 +103,7 @@ def _read_frost(table: Table, key: str) -> FrostDates | None:
         if not chance or not 0.1 <= float(chance[1]) <= 99.9:
             rows.fault(name, f'"{name}" is no chance', 'write "90%", "50%" or "10%", from 0.1% to 99.9%')
             continue
-        day = _month_day(rows, name)
+        day = read_month_day(rows, name)
         if day is not None:
             points.append(FrostPoint(float(chance[1]) / 100, *day))
     if not points or len(table.findings.found) > before:
@@ -146,7 +147,7 @@ def _check_frost(table: Table, last: FrostDates | None, first: FrostDates | None
         )
 
 
-def _month_day(rows: Table, name: str) -> tuple[int, int] | None:
+def read_month_day(rows: Table, name: str) -> tuple[int, int] | None:
     """The month and day of `"05-08"`, `"8 May"` or a TOML date."""
     value = rows.values[name]
     if isinstance(value, date):

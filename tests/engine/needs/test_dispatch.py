@@ -1,0 +1,114 @@
+"""Orders to the door: what is picked for whom, and when it may travel; dormant at both ends where it is bare-root."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from engine.acts.action import Refused
+from engine.needs.allotment import allot
+from engine.needs.dispatch import Parcel, parcels, walking_order
+from engine.needs.sending import send
+from engine.records.records import apply
+from tests.engine.needs.homes import batch, farm, need, opened, read, stock
+from tests.engine.schedule.farms import day, entry
+
+TODAY = "2027-01-15"
+HALE = 'who = "Hale"\n'
+
+
+def customer(more: str, name: str = "Hale") -> str:
+    return f'[[customer]]\nname = "{name}"\n{more}'
+
+
+def found(*parts: str, on: str = TODAY) -> dict[str, Parcel]:
+    nursery, plans = opened(farm(*parts), on)
+    return {p.who: p for p in parcels(nursery, allot(nursery, plans, day(on)), day(on))}
+
+
+def test_lines_of_one_customer_go_in_one_parcel_from_what_is_on_hand():
+    two = need("N", 30, by="2027-03-01", more=HALE), need("M", 20, by="2027-03-10", form="1 L pot", more=HALE)
+    parcel = found(stock("S", 25), stock("T", 60, "1 L pot"), *two)["Hale"]
+    told = [(x.need, x.count, x.short, [(p.lot, p.count, p.place) for p in x.picks]) for x in parcel.lines]
+    assert told == [("N", 30, 0, [("S", 25, "bed"), ("T", 5, "bed")]), ("M", 20, 0, [("T", 20, "bed")])]
+    assert (parcel.blocked, parcel.send_by) == ("", day("2027-02-28"))
+
+
+def test_what_is_short_is_told_and_what_is_coming_is_not_picked():
+    parcel = found(batch("B", 200), stock("S", 10), need("N", 60, by="2027-12-31", more=HALE))["Hale"]
+    (line,) = parcel.lines
+    assert (line.count, line.short, [p.lot for p in line.picks]) == (60, 50, ["S"])
+    assert line.to_come > 0
+
+
+def test_bare_root_goes_before_buds_swell_here_or_there_and_a_pot_on_any_day():
+    bare, pot = (need("N", 10, by="2027-06-01", form=form, more=HALE) for form in ("bare root", "1 L pot"))
+    early = customer('latitude = 45\nlongitude = 0\nlast_frost = "1 Mar"\nfirst_frost = "20 Nov"\ntravel_days = 3\n')
+    own = found(stock("S", 20), bare)["Hale"]
+    theirs = found(stock("S", 20), bare, early)["Hale"]
+    assert own.send_by is not None
+    assert theirs.send_by is not None
+    assert theirs.send_by < own.send_by < day("2027-05-31")
+    assert "their Arbor ficta buds swell" in theirs.why[-1]
+    assert found(stock("S", 20, "1 L pot"), pot)["Hale"].send_by == day("2027-05-31")
+
+
+def test_bare_root_wanted_next_winter_waits_for_leaf_drop():
+    parcel = found(stock("S", 20), need("N", 10, by="2028-02-10", more=HALE))["Hale"]
+    assert parcel.send_from is not None
+    assert day("2027-10-01") < parcel.send_from < day("2027-12-01")
+    assert parcel.send_by == day("2028-02-09")
+
+
+def test_what_cannot_travel_in_time_is_blocked():
+    parcel = found(stock("S", 20), need("N", 10, by="2027-09-10", more=HALE), on="2027-08-01")["Hale"]
+    assert parcel.send_by is not None
+    assert parcel.blocked == "" or "cannot travel in time" in parcel.blocked
+
+
+@pytest.mark.parametrize(("last", "by"), [("15 Feb", "2027-02-14"), ("10 Jan", "2028-01-09")])
+def test_the_last_day_on_which_plants_may_arrive(last: str, by: str):
+    parcel = found(stock("S", 20), need("N", 10, by="2028-03-01", more=HALE), customer(f'last_day = "{last}"\n'))[
+        "Hale"
+    ]
+    assert parcel.send_by == day(by)
+
+
+def test_a_destination_that_a_plant_may_not_go_to_blocks_picking_with_the_reason():
+    banned = customer('refuses = ["Arbor"]\nbecause = "blight quarantine"\n')
+    parcel = found(stock("S", 20), need("N", 10, by="2027-03-01", more=HALE), banned)["Hale"]
+    assert parcel.blocked == "Arbor ficta may not go to Hale: blight quarantine"
+    assert [line.picks for line in parcel.lines] == [()]
+
+
+def test_one_walks_to_a_place_once():
+    parts = (
+        stock("S", 5),
+        stock("T", 5).replace('"bed"', '"frame"'),
+        need("N", 8, more=HALE),
+        need("M", 2, more='who = "Ro"\n'),
+    )
+    assert [place for place, _ in walking_order(found(*parts).values())] == ["bed", "frame"]
+
+
+def test_a_parcel_sent_leaves_the_stock_and_meets_its_needs():
+    home = farm(stock("S", 25), need("N", 20, by="2027-03-01", more=HALE))
+    nursery, _ = opened(home, TODAY)
+    (sale,) = send(nursery, (), "hale", day(TODAY))
+    assert sale.data | {"count": 20, "need": "N", "to": "Hale", "lot": "S"} == sale.data
+    after = apply(home, [entry(TODAY, sale.kind, batch="", **sale.data)]).stock
+    assert [(h.lot, h.count) for h in after.holdings] == [("S", 5)]
+    assert after.met == {"N": 20}
+    with pytest.raises(Refused, match="nothing is to be sent to"):
+        send(opened(home, TODAY)[0], (), "Ro", day(TODAY))
+
+
+def test_what_a_customer_table_says_wrongly_is_told():
+    problems = read(customer('last_day = "31 Feb"\ntravel_days = 90\n'), customer("")).problems
+    told = " ".join(p.message for p in problems)
+    assert "last_day" in told
+    assert "travel_days" in told
+    assert 'two customers called "Hale"' in told
+    assert all(p.hint for p in problems)
+    assert date.min < day(TODAY)
