@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -23,6 +23,7 @@ from tests.tui.farms import TODAY, open_house
 from tui.app import WidgerApp
 from tui.facts import Facts
 from tui.forms.form import FormScreen
+from tui.forms.plants import PlantForm
 from tui.screens.week.board import Board
 from tui.screens.week.rows import Row
 from tui.screens.week.screen import WeekScreen
@@ -112,6 +113,23 @@ class Shed:
         for name, value in values.items():
             form.query_one(f"#{name}", Input).value = value
         await self.pilot.pause()
+
+    async def refuses(self, cases: Iterable[tuple[dict[str, str], str]]) -> None:
+        """Each of these, in the form on top, is refused in it with those words; nothing is written."""
+        form = self.app.screen
+        assert isinstance(form, FormScreen | PlantForm), form
+        filled = {field.id or "": field.value for field in form.query(Input)}
+        for given, told in cases:
+            form.query_one(".refusal", Label).update("")
+            for name, value in {**filled, **given}.items():
+                form.query_one(f"#{name}", Input).value = value
+            await self.pilot.pause()
+            form.action_save()
+            await self.pilot.pause()
+            assert self.app.screen is form, given
+            assert told in self.refusal, given
+            assert len(self.refusal) > 5, given
+            assert self.entries() == [], given
 
     async def until(self, holds: Callable[[], object], what: str = "") -> None:
         """Wait for a state, however busy the machine is; it gives up only where no machine would take so long."""

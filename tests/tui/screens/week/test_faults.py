@@ -19,7 +19,8 @@ from tui.forms.form import FormScreen
 from tui.forms.page import PageScreen
 from tui.screens.week.screen import WeekScreen
 
-MARKUP = ["[bold]", "[/]", "[@click=app.quit]go", "a[1] \\[ [[ $[", "[red]x[/b]"]
+MARKUP = ["[/]a[1] \\[ [[ $[", "[@click=app.quit]go", "[red]x[/b]"]
+"""Words that would break, do something or lose some of themselves, were they taken for markup."""
 
 
 def named(name: str) -> str:
