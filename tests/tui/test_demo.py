@@ -11,6 +11,7 @@ from engine.farm.model import Batch
 from engine.farm.reading import read_farm
 from engine.protocols.model import Protocol
 from engine.views.week import week_view
+from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
 from tui.demo import demo_file, scratch_copy
@@ -40,18 +41,12 @@ def test_the_weeks_are_a_year_of_mondays():
     assert (WEEKS[0].weekday(), WEEKS[-1]) == (0, date(2027, 8, 23))
 
 
-def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(tmp_path: Path):
-    thin, amiss = {}, {}
-    for day in WEEKS:
-        house = open_house(scratch_copy(day, tmp_path / "demo"))
-        week = week_view(house.nursery, house.plans(day), day)
-        lines = [task for task in week.tasks if task.state != "done"]
-        if len(lines) < 5:
-            thin[day] = len(lines)
-        if problems := (*house.problems(day), *house.troubles, *week.troubles):
-            amiss[day] = problems
-    assert thin == {}
-    assert amiss == {}
+@pytest.mark.parametrize("day", sampled(WEEKS, 5), ids=str)
+def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(tmp_path: Path, day: date):
+    house = open_house(scratch_copy(day, tmp_path))
+    week = week_view(house.nursery, house.plans(day), day)
+    assert len([task for task in week.tasks if task.state != "done"]) >= 5
+    assert (*house.problems(day), *house.troubles, *week.troubles) == ()
 
 
 @pytest.mark.parametrize("day", [date(2028, 2, 29), date(2027, 12, 31), date(2030, 9, 1), date(2025, 8, 31)], ids=str)

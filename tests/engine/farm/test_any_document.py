@@ -5,12 +5,14 @@ import tomllib
 from datetime import date
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.farm.reading import Reading, read_document
 from engine.records.records import Records
 from engine.schedule.nursery import faults, open_nursery
+from tests.sampled import sampled
 
 FULL = """
 [farm]
@@ -185,18 +187,17 @@ def test_a_good_farm_with_anything_missing_never_makes_it_raise(path):
     checked(read_document(document, FULL, "farm.toml"))
 
 
-def test_every_value_of_every_wrong_type_is_told_or_taken_and_never_raises():
-    wrong: list[Any] = [True, 10**400, "x", [[]], date(1, 1, 1)]
+@pytest.mark.parametrize("value", sampled([[[]], True, 10**400, "x", date(1, 1, 1)], 5), ids=lambda v: repr(v)[:9])
+def test_every_value_of_every_wrong_type_is_told_or_taken_and_never_raises(value: Any):
     told = 0
     for path in PLACES:
-        for value in wrong:
-            document = copy.deepcopy(DOCUMENT)
-            inner: Any = document
-            for part in path[:-1]:
-                inner = inner[part]
-            inner[path[-1]] = value
-            reading = read_document(document, FULL, "farm.toml")
-            told += bool(reading.problems)
-            if reading.farm is None:
-                assert reading.problems, (path, value)
-    assert told > 0.8 * len(PLACES) * len(wrong)
+        document = copy.deepcopy(DOCUMENT)
+        inner: Any = document
+        for part in path[:-1]:
+            inner = inner[part]
+        inner[path[-1]] = value
+        reading = read_document(document, FULL, "farm.toml")
+        told += bool(reading.problems)
+        if reading.farm is None:
+            assert reading.problems, path
+    assert told > 0.8 * len(PLACES)

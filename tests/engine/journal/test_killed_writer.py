@@ -12,9 +12,11 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.journal.store import append, read_journal
+from tests.sampled import sampled
 
 ROOT = Path(__file__).parents[3]
 KILLS = int(os.environ.get("WIDGER_KILLS", "40"))
+"""With the slow tests; 8 always."""
 LENGTHS = (10, 3_000, 60_000)
 """Characters of the notes written in turn: within a page of the file cache, about one, and many."""
 
@@ -52,12 +54,13 @@ def next_append_works(folder: Path, name: str) -> None:
     assert faults == ()
 
 
-def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp_path: Path) -> None:
+@pytest.mark.parametrize("kills", sampled([8, KILLS], 2))
+def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp_path: Path, kills: int) -> None:
     chance = random.Random(2027)
     acknowledged: set[str] = set()
     total = 0
     folder = tmp_path / "0.journal"
-    for kill in range(KILLS):
+    for kill in range(kills):
         if kill % 8 == 0:  # a new journal now and then, so that its first moments are tried too
             folder = tmp_path / f"{kill}.journal"
             acknowledged = set()
@@ -77,7 +80,7 @@ def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp
         assert all(entry == expected(name) for name, entry in notes.items())
         assert all("torn" in fault.message for fault in faults)
         next_append_works(folder, f"mark{kill}")
-    assert total > KILLS, "the writers were killed before they wrote enough to try anything"
+    assert total > kills, "the writers were killed before they wrote enough to try anything"
 
 
 DYING = """

@@ -12,6 +12,7 @@ from engine.schedule.chain import Chain, make_chain, never_opens
 from engine.schedule.placing import place
 from engine.schedule.wish import Wish
 from tests.engine.library.built import Built, almanac, built
+from tests.sampled import sampled
 
 SITES = {
     "35 N, foothills": (35.0, "America/New_York", -82.8, ((3, 17), (4, 20)), ((10, 17), (11, 21))),
@@ -35,7 +36,7 @@ def chains(site: Almanac) -> list[tuple[Built, Chain]]:
     return made
 
 
-@pytest.mark.parametrize("name", SITES)
+@pytest.mark.parametrize("name", sampled(SITES, 4))
 def test_every_protocol_fits_from_a_start_in_any_month(name: str) -> None:
     wrong = []
     for one, chain in chains(almanac(*SITES[name])):

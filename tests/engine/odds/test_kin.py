@@ -17,6 +17,7 @@ from engine.odds.promise import expected, promise, tails_of
 from engine.odds.rates import Rate, book_rate
 from engine.odds.survivors import survivors
 from tests.engine.odds.lots import LOSSES, drawn, shape
+from tests.sampled import sampled
 
 STICK, LIFT, GRADE = book_rate(0.6, (0.4, 0.8)), book_rate(0.92, (0.84, 1.0)), book_rate(0.85, (0.77, 0.93))
 CHAIN = (STICK, LIFT, GRADE)
@@ -51,7 +52,7 @@ def test_four_batches_by_the_books_rate_are_as_sure_as_draws_that_share_the_mean
     assert (there >= apart).mean() < 0.88
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", sampled([1, 2], 2))
 def test_the_outlook_of_batches_of_kinds_agrees_with_200_000_draws(seed: int) -> None:
     lots = (
         Coming(120, CHAIN, (Stay("mist bench", 300),), "A", "elder"),
@@ -137,7 +138,7 @@ def test_parts_that_are_not_equally_far_on_share_the_steps_that_both_have_to_com
     agrees(outlook(lots, LOSSES), there, slack=3e-4)
 
 
-@pytest.mark.parametrize("count", [10, 15])
+@pytest.mark.parametrize("count", sampled([10, 15], 2))
 def test_many_lots_in_many_places_are_followed_and_the_error_is_told(count: int) -> None:
     """More sets of lots may be left than are told apart plant by plant; a promise at 90 % holds in as many draws."""
     losses = {place: 0.05 + 0.02 * n for n, place in enumerate("abcdef")}
