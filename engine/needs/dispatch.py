@@ -123,11 +123,11 @@ def _almanac_of(nursery: Nursery, customer: Customer, latin: str) -> Almanac | N
 
 def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> list[tuple[date, str]]:
     """The day from which a plant is dormant in the season in which it is wanted; nothing where it is already."""
-    if by is not None:
-        drop = _latest(almanac, "leaf drop", by.toordinal(), today.toordinal())
-    else:
-        drop, swell = (almanac.first_from(_mark(name), today.toordinal()) for name in ("leaf drop", "bud swell"))
-        drop = None if drop is None or swell is None or swell < drop else drop
+    drop = None if by is None else _latest(almanac, "leaf drop", by.toordinal(), today.toordinal())
+    if drop is None:
+        next_drop, swell = (almanac.first_from(_mark(name), today.toordinal()) for name in ("leaf drop", "bud swell"))
+        growing = next_drop is not None and swell is not None and next_drop < swell
+        drop = next_drop if growing else None
     if drop is None:
         return []
     day = date.fromordinal(drop)
