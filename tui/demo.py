@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import os
 import re
-import shutil
 import tempfile
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
 
+import tomli
+
+from engine.acts.action import Refused
 from engine.acts.demo_history import rehearse
-from engine.farm.reading import read_farm
+from engine.farm.reading import read_document
 from engine.journal.entry import to_line
-from engine.journal.store import journal_folder
+from engine.journal.store import JOURNAL, RECORDS
+
+FARM, HISTORY = "quillmere.toml", "demo.jsonl"
+SEAL = "untouched"
+"""Beside the history: by it a demo farm that nobody has touched is known, and may be replaced."""
 
 SEASON_STARTS_MONTH = 9
 WRITTEN_FOR = 2026  # the autumn in which the demo file's season begins
@@ -26,22 +34,46 @@ def demo_file() -> Path:
 def scratch_copy(today: date, folder: Path | None = None) -> Path:
     """Write a copy of the demo farm for the season of `today`, with its history; returns the farm file's path.
 
-    Its folder is new, or the one given, whose demo farm is then replaced.
+    Its folder is new, or the one given; a demo farm that lies there is replaced where nobody has touched it. Raises
+    Refused where anything else lies in the way, and OSError where the folder cannot be written.
     """
     folder = folder or Path(tempfile.mkdtemp(prefix="widger-demo-"))
+    path = folder / FARM
+    journal, seal = path.with_suffix(RECORDS), path.with_suffix(RECORDS) / SEAL
+    in_the_way = next((each for each in (path, journal, path.with_suffix(JOURNAL)) if os.path.lexists(each)), None)
+    if in_the_way is not None and _sealed(folder) != _read(seal):
+        raise Refused(
+            f"{in_the_way} is there, and is not as the demo left it; it stays as it is",
+            f"go on with it by `widger {path}`, or name another folder" if path.exists() else "name another folder",
+        )
     folder.mkdir(parents=True, exist_ok=True)
     season = today.year - (today.month < SEASON_STARTS_MONTH)
     text = moved(demo_file().read_text(encoding="utf-8"), season - WRITTEN_FOR)
-    path = folder / "quillmere.toml"
-    path.write_text(text, encoding="utf-8")
-    journal = journal_folder(path)
-    if journal.exists():
-        shutil.rmtree(journal)
-    farm = read_farm(path).farm
+    farm = read_document(tomli.loads(text), text, str(path)).farm
     assert farm is not None
-    journal.mkdir()
-    (journal / "demo.jsonl").write_bytes(b"".join(to_line(entry) for entry in rehearse(farm, today)))
+    seal.unlink(missing_ok=True)  # what is cut short in its writing is nobody's to replace
+    path.write_text(text, encoding="utf-8", newline="\n")
+    journal.mkdir(exist_ok=True)
+    (journal / HISTORY).write_bytes(b"".join(to_line(entry) for entry in rehearse(farm, today)))
+    seal.write_text(_sealed(folder), encoding="ascii")
     return path
+
+
+def _sealed(folder: Path) -> str:
+    """What shows whether anything of a demo farm has changed: what is there, and what it holds."""
+    journal = (folder / FARM).with_suffix(RECORDS)
+    there = sorted(each.name for each in journal.iterdir() if each.name != SEAL) if journal.is_dir() else []
+    if there != [HISTORY] or (folder / FARM).is_symlink() or journal.is_symlink():
+        return "not as the demo left it"
+    held = (folder / FARM).read_bytes() if (folder / FARM).is_file() else b""
+    return sha256(held + b"\0" + (journal / HISTORY).read_bytes()).hexdigest()
+
+
+def _read(file: Path) -> str:
+    try:
+        return file.read_text(encoding="ascii")
+    except (OSError, ValueError):
+        return ""
 
 
 def moved(text: str, years: int) -> str:

@@ -3,8 +3,17 @@
 from __future__ import annotations
 
 import os
-import re
+import sys
+import uuid
+from contextlib import suppress
 from datetime import date, datetime, timedelta
+from functools import cache
+from pathlib import Path
+
+from engine.journal.devices import device_key, mark
+
+if sys.platform == "win32":
+    import winreg
 
 
 def today() -> date:
@@ -25,8 +34,26 @@ def now(after: str = "") -> str:
 def device() -> str:
     """The name of this device in the journal: WIDGER_DEVICE, else the machine's own name."""
     own = os.uname().nodename if hasattr(os, "uname") else os.environ.get("COMPUTERNAME", "")
-    name = os.environ.get("WIDGER_DEVICE") or own.split(".")[0]
-    return re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:40] or "device"
+    return device_key(os.environ.get("WIDGER_DEVICE", "").strip() or own.split(".")[0])
+
+
+@cache
+def machine() -> str:
+    """What tells this machine from any other that bears its name; "" where the system does not say."""
+    told = ""
+    if sys.platform == "win32":
+        with suppress(OSError), winreg.OpenKey(winreg.HKEY_LOCAL_MACHINE, r"SOFTWARE\Microsoft\Cryptography") as key:
+            told = str(winreg.QueryValueEx(key, "MachineGuid")[0])
+    elif sys.platform == "darwin":
+        told = f"{uuid.getnode():x}"
+    else:
+        with suppress(OSError):
+            told = Path("/etc/machine-id").read_text(encoding="ascii", errors="replace").strip()
+    return mark(f"widger {told}") if told else ""  # the system's own is nobody's to be handed on
+
+
+PROCESS = os.urandom(4).hex()
+"""What tells this process from any other."""
 
 
 def new_id(device_name: str) -> str:

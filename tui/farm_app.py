@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from textual.app import App
 
+from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from tui import door
-from tui.farmhouse import Farmhouse, record_all, refresh, stamp
+from tui.farmhouse import Farmhouse, device_of, record_all, refresh, stamp
+from tui.out import harmless
 
 if TYPE_CHECKING:
     from engine.acts.action import Action
@@ -25,7 +27,7 @@ class FarmApp(App[None]):
     def __init__(self, house: Farmhouse, on: date | None = None, ansi_color: bool = False) -> None:
         super().__init__(ansi_color=ansi_color)
         self.house = house
-        self.device = door.device()
+        self.device = device_of(house.path)
         self._on = on
         self._plans: tuple[date, tuple[Plan, ...]] | None = None
         self._track: Track | None = None
@@ -61,10 +63,14 @@ class FarmApp(App[None]):
         self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
     ) -> tuple[Entry, ...]:
         """Write several entries in one append, all or none, as `record` writes one."""
-        written = record_all(self.house.path, self.house.farm, make, every)
+        written = record_all(self.house.path, self.house.farm, make, every, self._tell)
         self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
         self.take(refresh(self.house))
         return written
+
+    def _tell(self, words: str) -> None:
+        """Say beside the board how something was written."""
+        self.notify(harmless(words), severity="warning", markup=False)
 
     def here(self) -> str:
         """The screen on the farm that is in front, forms over it left out."""
@@ -75,7 +81,7 @@ class FarmApp(App[None]):
         return len(self.house.reading.problems) + len(self.house.troubles)
 
     def can_undo(self) -> bool:
-        return any(e.id.startswith(f"{self.device}-") for e in self.house.entries)
+        return any(is_of(entry.id, self.device) for entry in self.house.entries)
 
     def take(self, house: Farmhouse) -> None:
         """Go on with the farm as it has been read again."""

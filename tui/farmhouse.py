@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
+from engine.journal.devices import claimed_by_another, writer
 from engine.journal.entry import Entry
-from engine.journal.store import append, journal_folder, read_journal, standing
+from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder, read_journal, standing
 from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Problem
 from engine.records.records import Records, apply
@@ -99,25 +101,40 @@ def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = 
     farm = records.farm or farm  # with the batches that were added at the screen
     folder = str(journal_folder(path))
     strays = [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
-    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), (*damaged, *strays))
+    troubles = (*damaged, *_amiss(path), *strays)
+    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), troubles)
 
 
-def record(path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
+def record(
+    path: Path,
+    farm: Farm,
+    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    every: bool = False,
+    tell: Callable[[str], None] | None = None,
+) -> Entry:
     """Write one entry. `make` sees the journal as it stands under the lock, so that nothing is recorded twice.
 
     With `every`, it sees the entries that do not stand too, as undo and correction must. Raises what `make` raises
     (Refused), and JournalError where the entry cannot be written.
     """
-    return record_all(path, farm, lambda nursery, entries: [make(nursery, entries)], every)[0]
+    return record_all(path, farm, lambda nursery, entries: [make(nursery, entries)], every, tell)[0]
 
 
 def record_all(
-    path: Path, farm: Farm, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
+    path: Path,
+    farm: Farm,
+    make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]],
+    every: bool = False,
+    tell: Callable[[str], None] | None = None,
 ) -> tuple[Entry, ...]:
-    """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back."""
+    """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back.
+
+    What the grower should know of how it was written goes to `tell`.
+    """
     from engine.acts.undoing import ids_at_once
 
-    device = door.device()
+    folder = journal_folder(path)
+    device = device_of(path)
 
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
@@ -126,13 +143,33 @@ def record_all(
         ids = ids_at_once(first, len(actions))
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 
-    return append(journal_folder(path), device, written)
+    return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell)
+
+
+def device_of(path: Path) -> str:
+    """The name under which this device writes to a farm's journal."""
+    return writer(journal_folder(path), door.device(), door.machine())
+
+
+def _amiss(path: Path) -> Iterator[Problem]:
+    """What may go wrong with the journal that no entry shows: a name that two bear, a journal left beside a link."""
+    folder = journal_folder(path)
+    if claimed_by_another(folder, name := door.device(), door.machine()):
+        told = f'another machine is called "{name}" too; this one writes to {device_of(path)}.jsonl'
+        yield Problem(str(folder), 0, told, "give one of them a name of its own: set WIDGER_DEVICE")
+    if path.is_symlink():
+        for beside in (path.with_suffix(RECORDS), path.with_suffix(JOURNAL)):
+            if beside.is_dir() and not (folder.is_dir() and beside.samefile(folder)):
+                told = f"entries written through this link are not read: the farm's own lie in {folder}"
+                yield Problem(str(beside), 0, told, "move its files there, under other names where names clash")
 
 
 def stamp(house: Farmhouse) -> tuple[tuple[str, int, int], ...]:
     """The state of the farm file, its journal and its thermometer on the disk: names, times and sizes."""
     folder = journal_folder(house.path)
-    files = [house.path, *sorted(folder.glob("*.jsonl"))] if folder.exists() else [house.path]
+    files = [house.path]
+    with suppress(OSError):
+        files += journal_files(folder)
     if house.farm.site.record:
         files.append(house.path.parent / house.farm.site.record)
     found = []

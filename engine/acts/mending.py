@@ -13,8 +13,9 @@ from typing import Any
 from engine.acts.action import Action, Refused
 from engine.acts.again import AGAIN, Before, record_again
 from engine.acts.propagation import day_fits
-from engine.acts.undoing import is_of, say_undone, stranded, take_back
+from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
+from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.journal.store import standing, taken_back
 from engine.reading.frozen import replace

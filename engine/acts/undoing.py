@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from engine.acts.action import Action, Refused
 from engine.journal.corrections import CORRECT
+from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import apply
@@ -15,8 +16,6 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 
 _NUMBERED = re.compile(r"(.+)-\d{6}")
-_OWN = re.compile(r"[0-9a-f]+(-\d{6})?")
-"""What follows a device's name and a dash in the ids of its entries; what another device's longer name adds is none."""
 
 
 def ids_at_once(first: str, count: int) -> list[str]:
@@ -62,11 +61,6 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
             "undo that first: widger entries lists them all",
         )
     return action
-
-
-def is_of(entry_id: str, device: str) -> bool:
-    """Whether a device of that name wrote the entry: of "shed", none that "shed-laptop" wrote."""
-    return entry_id.startswith(f"{device}-") and _OWN.fullmatch(entry_id, len(device) + 1) is not None
 
 
 def say_undone(undone: Sequence[Entry]) -> str:

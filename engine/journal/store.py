@@ -1,74 +1,40 @@
-"""The journal on disk: one append-only file of entries for each device, in a folder beside the farm file.
+"""The journal of a farm: append-only files of entries, one for each device, in a folder beside the farm file.
 
 Each device writes only to its own file, so any program that syncs files carries a farm between shed and office
 without conflicts. Reading merges all files to the same result in whatever order they came. An append is on the
 disk before it returns; one that fails leaves the file as it was.
 """
 
-import errno
 import os
-import re
-import sys
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Sequence
 from itertools import chain
 from pathlib import Path
-from time import sleep
 from typing import Final, TypeAlias
 
+from engine.journal import disk
 from engine.journal.corrections import CORRECT, corrected
+from engine.journal.devices import DEVICE, claim
+from engine.journal.disk import LOCK_FILE, JournalBusy, JournalError, JournalUnwritable
 from engine.journal.entry import Entry, LineError, parse_all, to_line, torn
 from engine.reading.problems import Problem
 
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
+__all__ = [
+    "LOCK_FILE", "JournalBusy", "JournalClash", "JournalError", "JournalUnwritable", "append", "journal_files",
+    "journal_folder", "read_journal", "standing", "taken_back",
+]  # fmt: skip
 
-LOCK_FILE: Final = ".lock"
+RECORDS: Final = ".records"
+JOURNAL: Final = ".journal"
+"""As the folder was called before."""
 PATIENCE_S: Final = 5.0
 """How long an append waits for another one to end, in seconds."""
 
-_POLL_S: Final = 0.005
-_DEVICE: Final = re.compile(r"[A-Za-z0-9_-]+")
-_APPEND: Final = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
-_REASONS: Final = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is full",
-    errno.EFBIG: "the file may not grow any further",
-    errno.EROFS: "the disk can only be read",
-    errno.EACCES: "access is not allowed",
-    errno.EPERM: "access is not allowed",
-    errno.ENOENT: "the folder is not there",
-    errno.EIO: "the disk reports a fault",
-}
 _ALLOW: Final = "Allow this user to read it, then open the farm again."
-_REMEDY: Final = "Nothing was recorded. Make room or allow writing there, then do it again."
 
 
 _Record: TypeAlias = tuple[float, str, bytes, Path, int, Entry]
 """An entry as it was found: its instant and id, its line, and the file and number of that line."""
-
-
-class JournalError(Exception):
-    """The journal cannot do what was asked: ``message`` says why, ``hint`` what to do about it."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message, hint)
-        self.message = message
-        self.hint = hint
-
-    def __str__(self) -> str:
-        return self.message
-
-
-class JournalBusy(JournalError):
-    """Another Widger held the journal for as long as an append may wait."""
-
-
-class JournalUnwritable(JournalError):
-    """The disk refused the entries; the journal is as it was."""
 
 
 class JournalClash(JournalError):
@@ -76,9 +42,32 @@ class JournalClash(JournalError):
 
 
 def journal_folder(farm_file: Path) -> Path:
-    """The folder of a farm's journal: ``NAME.journal`` beside ``NAME.toml``."""
-    name = farm_file.stem if farm_file.suffix.lower() == ".toml" else farm_file.name
-    return farm_file.with_name(f"{name}.journal")
+    """The folder that a farm's entries are written to: ``NAME.records`` beside ``NAME.toml``, links followed.
+
+    Where there is but a ``NAME.journal``, as the folder was called before, it is written on in place: another device
+    may still know that name alone, and a program that syncs takes a move for a loss.
+    """
+    real = Path(os.path.realpath(farm_file)) if farm_file.is_symlink() else farm_file
+    name = real.stem if real.suffix.lower() == ".toml" else real.name
+    folder = real.with_name(f"{name}{RECORDS}")
+    before = folder.with_suffix(JOURNAL)
+    return before if before.is_dir() and not folder.is_dir() else folder
+
+
+def journal_files(folder: Path) -> list[Path]:
+    """The files that hold a journal's entries, those of the folder's former name too. Raises OSError."""
+    found = [folder / name for name in sorted(_names(folder))]
+    if folder.suffix == RECORDS:
+        before = folder.with_suffix(JOURNAL)
+        found += [before / name for name in sorted(_names(before))]
+    return found
+
+
+def _names(folder: Path) -> list[str]:
+    try:
+        return [name for name in os.listdir(folder) if name.endswith(".jsonl")]
+    except FileNotFoundError:
+        return []
 
 
 def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
@@ -92,17 +81,14 @@ def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
     copies: list[_Record] = []
     faults: list[Problem] = []
     try:
-        names = sorted(name for name in os.listdir(folder) if name.endswith(".jsonl"))
-    except FileNotFoundError:
-        return (), ()
+        files = journal_files(folder)
     except OSError as failure:
-        return (), (Problem(str(folder), 0, f"the journal cannot be read: {_reason(failure)}", _ALLOW),)
-    for name in names:
-        path = folder / name
+        return (), (Problem(str(folder), 0, f"the journal cannot be read: {disk.reason(failure)}", _ALLOW),)
+    for path in files:
         try:
             lines = path.read_bytes().split(b"\n")
         except OSError as failure:
-            faults.append(Problem(str(path), 0, f"the file cannot be read: {_reason(failure)}", _ALLOW))
+            faults.append(Problem(str(path), 0, f"the file cannot be read: {disk.reason(failure)}", _ALLOW))
             continue
         tail = lines.pop()
         number = 0
@@ -132,25 +118,32 @@ def append(
     device: str,
     make: Callable[[tuple[Entry, ...]], Sequence[Entry]],
     *,
+    machine: str = "",
+    process: str = "",
+    tell: Callable[[str], None] | None = None,
     patience_s: float = PATIENCE_S,
 ) -> tuple[Entry, ...]:
     """Write what ``make`` answers to the journal as it stands now, and return it once it is on the disk.
 
     ``make`` gets all entries, read afresh while no other Widger can write; whatever it raises passes through
-    and nothing is written. A torn line at the end of the device's file is first moved to ``DEVICE.torn``. Raises
-    ValueError for a device's name or an entry that cannot be written, `JournalBusy`, `JournalClash` or
+    and nothing is written. A torn line at the end of the device's file is first moved to ``DEVICE.torn``. Where the
+    folder's locks hold nobody off, ``process``, a name that no other process has, gets a file of its own: nothing can
+    be lost, but two may take the same plants, which reading tells. ``machine`` claims the device's name. What the
+    grower should know of it goes to ``tell``.
+
+    Raises ValueError for a device's name or an entry that cannot be written, `JournalBusy`, `JournalClash` or
     `JournalUnwritable`; after each of these the file holds the whole lines it held before.
     """
-    if not _DEVICE.fullmatch(device):
+    if not DEVICE.fullmatch(device):
         raise ValueError(
             f"the device's name {device!r} may have only the letters a to z, digits, dashes and underscores; "
             "call it for instance shed-laptop"
         )
-    path = folder / f"{device}.jsonl"
-    with _locked(folder, patience_s):
-        with _plain_failure(path):
-            _repair(path)
-        known = read_journal(folder)[0]
+    with disk.alone(folder, patience_s) as alone:
+        path = folder / f"{device if alone else f'{device}~{process or os.urandom(4).hex()}'}.jsonl"
+        with disk.plain_failure(path):
+            disk.repair(path)
+        known, faults = read_journal(folder)
         made = tuple(make(known))
         ids = {entry.id for entry in known}
         for entry in made:
@@ -162,8 +155,14 @@ def append(
             ids.add(entry.id)
         if made:
             lines = b"".join(map(to_line, made))
-            with _plain_failure(path):
-                _write(path, lines)
+            with disk.plain_failure(path):
+                disk.write(path, lines)
+            claim(folder, device, machine)
+    if made and tell is not None:
+        if not alone:
+            tell(f"{folder}: locks hold nobody off on this disk; this went to {path.name}, this process's own")
+        if faults:
+            tell(f"{folder}: what was recorded before is not all readable: `widger check` tells where")
     return made
 
 
@@ -229,150 +228,3 @@ def _clash(first: _Record, second: _Record) -> Problem:
         f"the line tells something else of {entry.id!r} than line {at_line} of {kept.name}, which was taken",
         "See which of the two is right; undo or record again at the screen what is not.",
     )
-
-
-def _repair(path: Path) -> None:
-    """Move what follows the last whole line to a side file, which is on the disk before the line is cut."""
-    try:
-        held = path.read_bytes()
-    except FileNotFoundError:
-        return
-    whole = held.rfind(b"\n") + 1
-    if whole == len(held):
-        return
-    with open(path.with_suffix(".torn"), "ab") as side:
-        side.write(held[whole:] + b"\n")
-        side.flush()
-        _flush(side.fileno())
-    _flush_folder(path.parent)
-    with open(path, "r+b") as file:
-        file.truncate(whole)
-        _flush(file.fileno())
-
-
-def _write(path: Path, lines: bytes) -> None:
-    """Append the lines in one write and see them on the disk; on any failure take them back and raise."""
-    is_new = not path.exists()
-    file = os.open(path, _APPEND, 0o666)
-    try:
-        before = os.fstat(file).st_size
-        try:
-            written = os.write(file, lines)
-            if written != len(lines):  # a disk that fills up takes what it can and reports no error
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-            _flush(file)
-            _flush_folder(path.parent)
-        except BaseException as failure:
-            try:
-                os.ftruncate(file, before)
-            except OSError:
-                raise JournalUnwritable(
-                    f"{path} could not be written, nor could the part that was written be taken back",
-                    "Open the farm again and see whether the last thing is there before you do it again.",
-                ) from failure
-            with suppress(OSError):
-                _flush(file)
-                if is_new:
-                    path.unlink()
-            raise
-    finally:
-        os.close(file)
-
-
-@contextmanager
-def _plain_failure(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except OSError as failure:
-        raise JournalUnwritable(f"{path} could not be written: {_reason(failure)}", _REMEDY) from failure
-
-
-def _reason(failure: OSError) -> str:
-    return _REASONS.get(failure.errno or 0) or failure.strerror or str(failure)
-
-
-def _flush(file: int) -> None:
-    if sys.platform == "darwin":  # where fsync leaves the bytes in the drive's own memory
-        with suppress(OSError):
-            fcntl.fcntl(file, fcntl.F_FULLFSYNC)
-            return
-    os.fsync(file)
-
-
-def _flush_folder(folder: Path) -> None:
-    """See the names in a folder on the disk, where the system can: Windows does it by itself."""
-    if sys.platform != "win32":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        except OSError as failure:
-            if failure.errno not in (errno.EINVAL, errno.ENOTSUP):  # a network disk that knows no such thing
-                raise
-        finally:
-            os.close(handle)
-
-
-@contextmanager
-def _locked(folder: Path, patience_s: float) -> Iterator[None]:
-    """Hold the journal against every other writer on this machine.
-
-    The lock is the system's, on a file of its own, so it is free again whenever its holder ends, killed or not.
-    The holder's process number is written into the file only for the message.
-    """
-    with _plain_failure(folder):
-        if not folder.is_dir():
-            folder.mkdir(exist_ok=True)
-            _flush_folder(folder.parent)
-        handle = os.open(folder / LOCK_FILE, os.O_RDWR | os.O_CREAT, 0o666)
-    try:
-        tries_left = max(1, round(patience_s / _POLL_S))
-        with _plain_failure(folder):
-            while not _take(handle):
-                tries_left -= 1
-                if not tries_left:
-                    holder = os.read(handle, 20).decode("ascii", "replace").strip() or "unknown"
-                    raise JournalBusy(
-                        f"the journal is being written by another Widger (process {holder})",
-                        "Nothing was recorded. Wait a moment and do it again, or close the other window.",
-                    )
-                sleep(_POLL_S)
-        with suppress(OSError):
-            os.ftruncate(handle, 0)
-            os.lseek(handle, 0, os.SEEK_SET)
-            os.write(handle, b"%d\n" % os.getpid())
-        try:
-            yield
-        finally:
-            _release(handle)
-    finally:
-        os.close(handle)
-
-
-if sys.platform == "win32":
-    _LOCKED_BYTE: Final = 4096  # beyond the process number, which others must be able to read
-
-    def _take(handle: int) -> bool:
-        os.lseek(handle, _LOCKED_BYTE, os.SEEK_SET)
-        try:
-            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-        except OSError:
-            return False
-        finally:
-            os.lseek(handle, 0, os.SEEK_SET)
-        return True
-
-    def _release(handle: int) -> None:
-        os.lseek(handle, _LOCKED_BYTE, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
-
-else:
-
-    def _take(handle: int) -> bool:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return False
-        return True
-
-    def _release(handle: int) -> None:
-        fcntl.flock(handle, fcntl.LOCK_UN)

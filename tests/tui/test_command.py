@@ -83,7 +83,7 @@ def test_a_call_that_cannot_be_understood_exits_with_2_and_writes_nothing(call: 
     status, out, err = call(*words)
     assert (status, out) == (2, "")
     assert err
-    assert not (tiny.parent / "hollow.journal" / "bench.jsonl").exists()
+    assert not (tiny.parent / "hollow.records" / "bench.jsonl").exists()
 
 
 def test_a_misspelt_command_is_told_with_the_near_one(call: Call):
@@ -107,8 +107,8 @@ def test_the_farm_is_the_one_given_else_the_one_of_the_setting_else_the_one_that
     assert "Farm named" in call("week", "--on", TODAY)[1]
     assert "Farm given" in call("week", farms["given"], "--on", TODAY)[1]
     assert call("note", "Z1", "to the named", "--on", TODAY)[0] == 0
-    assert (tmp_path / "named" / "farm.journal").exists()
-    assert not (tmp_path / "here" / "farm.journal").exists()
+    assert (tmp_path / "named" / "farm.records").exists()
+    assert not (tmp_path / "here" / "farm.records").exists()
 
 
 @pytest.mark.parametrize("command", ["week", "open", "check"])

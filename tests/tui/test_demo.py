@@ -63,7 +63,7 @@ def test_the_demo_on_a_day_is_the_same_every_time(tmp_path: Path):
     day = date(2027, 3, 1)
     one, two = (scratch_copy(day, tmp_path / name) for name in ("one", "two"))
     assert one.read_bytes() == two.read_bytes()
-    journals = [(path.parent / "quillmere.journal" / "demo.jsonl").read_bytes() for path in (one, two)]
+    journals = [(path.parent / "quillmere.records" / "demo.jsonl").read_bytes() for path in (one, two)]
     assert journals[0] == journals[1]
     assert journals[0].count(b"\n") > 50
 
@@ -74,6 +74,40 @@ def test_nothing_is_written_to_the_demo_itself(call: Call, tmp_path: Path):
     assert call("note", path, "H26", "mine", "--on", "2027-03-01")[0] == 0
     assert demo_file().read_bytes() == before
     assert sorted(demo_file().parent.iterdir()) == beside
+
+
+@pytest.mark.parametrize(
+    "touch", ["farm", "history", "own entries", "own file", "old journal", "linked farm", "cut short"]
+)
+def test_a_demo_farm_that_was_touched_is_never_written_over(call: Call, tmp_path: Path, touch: str):
+    folder = tmp_path / "d"
+    demo = ("demo", "--write-only", "--folder", folder, "--on", "2027-03-01")
+    path = Path(call(*demo)[1].strip())
+    assert call(*demo)[0] == 0  # as nobody has touched it
+    records = path.with_suffix(".records")
+    match touch:
+        case "farm":
+            path.write_text(path.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
+        case "history":
+            (records / "demo.jsonl").write_bytes(b"")
+        case "own entries":
+            assert call("note", path, "H26", "mine", "--on", "2027-03-01")[0] == 0
+        case "own file":
+            path.unlink()
+            (records / "untouched").unlink()
+        case "old journal":
+            path.unlink()
+            records.rename(path.with_suffix(".journal"))
+        case "linked farm":
+            path.rename(tmp_path / "real.toml")
+            path.symlink_to(tmp_path / "real.toml")
+        case "cut short":
+            (records / "untouched").unlink()
+    before = {each: each.read_bytes() for each in folder.rglob("*") if each.is_file()}
+    status, out, err = call(*demo)
+    assert (status, out) == (2, "")
+    assert "is there, and is not as the demo left it" in err
+    assert {each: each.read_bytes() for each in folder.rglob("*") if each.is_file()} == before
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, say_done
+from tui.commands.shared.call import Command, Unusable, say_done
 from tui.commands.shared.screens import open_screens
 from tui.out import say
 
@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from tui.demo import scratch_copy
 
-    path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
+    try:
+        path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
+    except OSError as fault:
+        raise Unusable(f"{fault.filename or call.folder} cannot be written: {fault.strerror}") from None
     if call.write_only:
         return say_done(lambda: say(path))
     return open_screens(path, call.on)

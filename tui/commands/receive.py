@@ -55,7 +55,10 @@ def _receive_table(call: Namespace) -> int:
         raise Unusable(f"{call.csv} is no table that can be read: {fault}") from None
     try:
         entries = record_all(
-            house.path, house.farm, lambda nursery, known: take_in(ledger_of(call, nursery, known), header, rows)
+            house.path,
+            house.farm,
+            lambda nursery, known: take_in(ledger_of(call, nursery, known), header, rows),
+            tell=warn,
         )
     except Faulty as found:
         for each in found.faults:

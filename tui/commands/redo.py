@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui import door
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import farm_and_entry, record_one
 
@@ -18,13 +18,14 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     from engine.acts.mending import redo, redo_one
+    from tui.farmhouse import device_of
 
     farm, entry = farm_and_entry(call)
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         if entry:
             return redo_one(nursery, entries, entry)[0]
-        return redo(nursery, entries, door.device())[0]
+        return redo(nursery, entries, device_of(Path(nursery.farm.file)))[0]
 
     return record_one(call, farm, make, every=True)
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -23,7 +24,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(tonight_json(house.farm, celsius, lots))
     else:
-        print(tonight_sheet(house.farm, celsius, lots, call.on))
+        say(tonight_sheet(house.farm, celsius, lots, call.on))
     return tell(house, call.on)
 
 

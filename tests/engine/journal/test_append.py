@@ -228,7 +228,7 @@ def test_a_folder_that_can_only_be_read_is_told_and_left(
 
 def test_a_farm_folder_that_is_gone_is_told(tmp_path: Path) -> None:
     with pytest.raises(JournalUnwritable, match="the folder is not there"):
-        append(tmp_path / "gone" / "hollow.journal", "shed", put(stuck("shed-1")))
+        append(tmp_path / "gone" / "hollow.records", "shed", put(stuck("shed-1")))
 
 
 FULL_DISK = """

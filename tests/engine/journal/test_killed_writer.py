@@ -59,10 +59,10 @@ def test_a_writer_killed_at_a_random_time_loses_nothing_that_it_acknowledged(tmp
     chance = random.Random(2027)
     acknowledged: set[str] = set()
     total = 0
-    folder = tmp_path / "0.journal"
+    folder = tmp_path / "0.records"
     for kill in range(kills):
         if kill % 8 == 0:  # a new journal now and then, so that its first moments are tried too
-            folder = tmp_path / f"{kill}.journal"
+            folder = tmp_path / f"{kill}.records"
             acknowledged = set()
         command = [sys.executable, "-c", WRITER, str(folder), f"run{kill}", *map(str, LENGTHS)]
         with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as writer:
@@ -122,7 +122,7 @@ def test_a_writer_killed_before_each_of_its_calls_to_the_disk_leaves_a_whole_jou
     first = expected("first-1")
     torn = b'{"v":1,"id":"lost","at":"2027'
     for calls in range(1, 60):
-        folder = tmp_path / f"{calls}.journal"
+        folder = tmp_path / f"{calls}.records"
         if start != "no journal":
             append(folder, "shed", lambda known: [first])
         if start == "a torn end":

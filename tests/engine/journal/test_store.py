@@ -45,9 +45,9 @@ def put(*made: Entry) -> Callable[[tuple[Entry, ...]], tuple[Entry, ...]]:
 
 
 def test_the_journal_stands_beside_the_farm_file() -> None:
-    assert journal_folder(Path("/farms/hollow.toml")) == Path("/farms/hollow.journal")
-    assert journal_folder(Path("hollow.2027.toml")) == Path("hollow.2027.journal")
-    assert journal_folder(Path("hollow.v2")) == Path("hollow.v2.journal")
+    assert journal_folder(Path("/farms/hollow.toml")) == Path("/farms/hollow.records")
+    assert journal_folder(Path("hollow.2027.toml")) == Path("hollow.2027.records")
+    assert journal_folder(Path("hollow.v2")) == Path("hollow.v2.records")
 
 
 def test_a_farm_without_a_journal_has_an_empty_one(folder: Path) -> None:
@@ -153,7 +153,7 @@ def test_line_breaks_rewritten_on_the_way_do_not_spoil_a_line(folder: Path) -> N
 def test_a_line_torn_at_any_byte_is_told_kept_aside_and_mended_by_the_next_append(tmp_path: Path) -> None:
     torn_line = to_line(stuck("shed-2", 1, note=ODD_TEXT))
     for cut in range(1, len(torn_line)):
-        folder = tmp_path / f"{cut}.journal"
+        folder = tmp_path / f"{cut}.records"
         append(folder, "shed", put(stuck("shed-1")))
         path = folder / "shed.jsonl"
         with path.open("ab") as file:

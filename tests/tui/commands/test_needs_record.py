@@ -97,7 +97,7 @@ def test_what_two_devices_tell_of_one_need_is_merged_and_what_fits_no_more_is_to
     monkeypatch.setenv("WIDGER_DEVICE", "office")
     call("amend", home, "HALE", "--count", "30", "--on", TODAY)
     assert needs(home)["HALE"].count == 30
-    journal = home.parent / "farm.journal"
+    journal = home.parent / "farm.records"
     (journal / "bench.jsonl").rename(home.parent / "away")  # the other device's file has not come yet
     status, out, err = call("needs", home, "--on", TODAY)
     assert status == 1

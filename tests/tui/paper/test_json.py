@@ -156,7 +156,7 @@ def test_done_gives_the_entry_as_it_was_written(call: Call, tiny: Path):
     assert entry.pop("id").startswith("bench-")
     assert entry.pop("at")[10] == "T"
     assert entry == {"on": "2027-01-18", "kind": "done", "batch": "Z1", "step": "soak", "count": 95}
-    [line] = (tiny.parent / "hollow.journal" / "bench.jsonl").read_text(encoding="utf-8").splitlines()
+    [line] = (tiny.parent / "hollow.records" / "bench.jsonl").read_text(encoding="utf-8").splitlines()
     assert {k: v for k, v in json.loads(line).items() if k in entry} == entry
 
 

@@ -39,7 +39,7 @@ def record_one(
     if (call.on - door.today()).days > LONGEST_AHEAD:
         warn(f"{call.on} is more than a year ahead of this device's clock; taken as given")
     try:
-        entry = record(house.path, house.farm, make, every)
+        entry = record(house.path, house.farm, make, every, warn)
     except JournalError as fault:
         raise Unusable(str(fault)) from None
 

@@ -1,0 +1,15 @@
+"""How hard the property tests try: a little in the suite, and as hard as `WIDGER_FUZZ=10000` asks."""
+
+from __future__ import annotations
+
+import os
+from typing import Final
+
+BUDGET: Final = int(os.environ.get("WIDGER_FUZZ", "0"))
+FULL: Final = 10_000
+"""The budget for which the large numbers are meant; a smaller one takes its share of them."""
+
+
+def budget(small: int, large: int) -> int:
+    """How many examples: `small` in the suite, `large` with the full budget."""
+    return max(small, large * BUDGET // FULL)
