@@ -41,8 +41,8 @@ class Lines(ScrollView, Generic[LineT], can_focus=True):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{look}" for look in (*LOOKS, "cursor")}
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up,k", "step(-1)", "line up", show=False),
-        Binding("down,j", "step(1)", "line down", show=False),
+        Binding("up", "step(-1)", "line up", show=False),
+        Binding("down", "step(1)", "line down", show=False),
         Binding("pageup", "page(-1)", "page up", show=False),
         Binding("pagedown", "page(1)", "page down", show=False),
         Binding("home", "edge(-1)", "first line", show=False),

@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action, Refused, not_to_come
+from engine.acts.going import counted_first, no_more_alive
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import species_named
@@ -200,7 +201,11 @@ def pot_up(ledger: Ledger, held: Holding, count: int, to_form: str, to: str = ""
 
 
 def grade(ledger: Ledger, held: Holding, grades: Mapping[str, int]) -> Action:
-    """So many of each grade; the rest stays as it is. Raises Refused where they are more than there are."""
+    """So many of each grade; the rest stays as it is.
+
+    Raises Refused where they are more than there are, and for what is going and not counted yet.
+    """
+    counted_first(ledger.records, held)
     if not grades or any(not name.strip() for name in grades):
         raise Refused("it needs grades", "such as first=40 second=15")
     for count in grades.values():
@@ -216,8 +221,9 @@ def sell(
     """So many sold (or, by `kind`, given or planted out), to whom or where, and for which need.
 
     A lot whose name is doubtful goes only `unnamed`: never under its cultivar. Raises Refused for that, for more than
-    there are, and for a need that asks for another plant.
+    there are, for what is going and not counted yet, and for a need that asks for another plant.
     """
+    counted_first(ledger.records, held)
     data = _of(ledger, held, count)
     name = held.name
     if kind != "plant_out" and name.doubtful and name.cultivar and not unnamed:
@@ -247,9 +253,29 @@ def lose(ledger: Ledger, held: Holding, count: int, cause: str = "") -> Action:
     return Action("lose", ledger.on, {**data, "cause": cause.strip()} if cause.strip() else data)
 
 
+def find_counted(
+    ledger: Ledger, lot: str, form: str | None = None, grade: str | None = None, place: str | None = None
+) -> Holding:
+    """The holding that a count is of: by a lot's name alone, of one under way what goes through its next acts.
+
+    Raises Refused as `find_holding` does.
+    """
+    name = find_lot(ledger, lot)
+    if form is None and grade is None and place is None and (key := ledger.now.current.get(name)) is not None:
+        for held in ledger.now.of(name):
+            if (held.lot, held.form, held.grade, held.place) == key:
+                return held
+    return find_holding(ledger, name, form, grade, place)
+
+
 def count(ledger: Ledger, held: Holding, counted: int, reason: str = "") -> Action:
-    """So many counted. Raises Refused for a day since which the count has changed: it would undo that."""
+    """So many counted.
+
+    Raises Refused for a day since which the count has changed: it would undo that; and for more of what is going than
+    went in, where one plant does not give several.
+    """
     _whole(counted, 0)
+    no_more_alive(ledger.records, held, counted)
     then = _there(ledger.then, held)
     if then != held.count:
         raise Refused(

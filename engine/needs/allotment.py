@@ -43,6 +43,11 @@ class StockLine:
     coming: Coming | None = None
 
     @property
+    def there(self) -> int:
+        """How many stand there, on hand or going."""
+        return self.on_hand + self.going
+
+    @property
     def free(self) -> int:
         """What can be given away as it stands; a lot under way is not yet what it is to be."""
         return 0 if self.coming is not None else self.on_hand - self.promised
@@ -87,7 +92,7 @@ class Allotment:
 
     def held(self) -> tuple[StockLine, ...]:
         """Only the lines of what is there: on hand, or going."""
-        return tuple(line for line in self.lines if line.on_hand or line.going)
+        return tuple(line for line in self.lines if line.there)
 
 
 def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:

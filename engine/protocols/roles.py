@@ -73,9 +73,9 @@ _COUNTS_ANEW = frozenset((Role.ARRIVE, Role.COLLECT, Role.CLEAN, Role.PREPARE))
 @lru_cache(maxsize=1)
 def known_steps() -> tuple[Mapping[str, Role], Mapping[str, str], Mapping[str, str]]:
     """What `engine/library/steps.toml` says: roles by the name of the step, forms where a lot changes by it, and what
-    is said of a lot that a step left lying."""
+    is said of a lot after it."""
     read = tomli.loads((LIBRARY / "steps.toml").read_text(encoding="utf-8"))
-    return {do: Role(role) for role, names in read["roles"].items() for do in names}, read["forms"], read["lain"]
+    return {do: Role(role) for role, names in read["roles"].items() for do in names}, read["forms"], read["past"]
 
 
 @lru_cache(maxsize=512)
@@ -94,6 +94,6 @@ def form_by(do: str) -> str:
     return known_steps()[1].get(do.lower(), "")
 
 
-def lain(do: str) -> str:
-    """What is said of a lot that lay in a step: `stored`; of a step that is not known, its name."""
-    return known_steps()[2].get(do.lower(), f"{do}:")
+def past(do: str, unknown: str = "") -> str:
+    """What is said of a lot after a step: `stored`, `stuck`; of a step that is not known, `unknown`."""
+    return known_steps()[2].get(do.lower(), unknown)

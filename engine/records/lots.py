@@ -284,8 +284,8 @@ def both(lot: Lot, other: Lot, step: str = "") -> Lot:
 
 
 def counted(lot: Lot, count: int, entry: Entry, trials: list[Trial]) -> Lot:
-    """A lot of which so many were counted alive on a day between its acts."""
-    if lot.under and lot.into > 0:
+    """A lot of which so many were counted alive on a day between its acts; what an accident took teaches nothing."""
+    if lot.under and lot.into > 0 and not is_accident(str(entry.data.get("reason", "")), False):
         trials.append(Trial(lot.batch.id, lot.under, lot.into, count, entry.on, entry.id))
     return replace(lot, count=count, under=(), went=None, going=False)
 

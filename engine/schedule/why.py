@@ -9,7 +9,7 @@ from engine.almanac.phrases import CalendarBase, Phrase
 from engine.almanac.reasons import explain
 from engine.almanac.windows import Span
 from engine.protocols.model import Step
-from engine.protocols.roles import lain
+from engine.protocols.roles import past
 from engine.schedule.best import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -149,7 +149,7 @@ def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
     seen = plan.radicles(k)  # then it did not lie too long: it ran
     lay = [plan.step(i) for i in plan.chain.before[k] if plan.step(i).endures and seen is None]
     if lay and (over := plan.days_over(k, now_day)):
-        told = f"{lain(lay[0].do)} {say_days(over)} too long"
+        told = f"{past(lay[0].do, f'{lay[0].do}:')} {say_days(over)} too long"
     else:
         told = f"overdue since {say(due, today)}, by {say_days(now_day - due)}"
     words = [f"{told}: do it, or say when you did"]

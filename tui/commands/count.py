@@ -1,4 +1,4 @@
-"""`widger count`: record how many were counted."""
+"""`widger count`: record how many were counted, on hand or going."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from engine.acts.stock import count
 
-    return on_count(call, lambda ledger, held, n: count(ledger, held, n, call.reason or ""))
+    return on_count(call, lambda ledger, held, n: count(ledger, held, n, call.reason or ""), counting=True)
 
 
 COMMAND = Command(
     run,
     "[FARM] LOT COUNT",
-    "record how many were counted",
+    "record how many were counted, or are alive of a going lot",
     (REASON, *OF),
 )

@@ -169,3 +169,15 @@ def test_a_cause_tells_the_method_from_an_accident():
     assert not is_accident("None rooted at all", True)
     assert is_accident("", True)
     assert not is_accident("", False)
+
+
+def test_a_count_on_any_day_resizes_what_follows_and_one_with_an_accident_teaches_nothing():
+    """302 sown are 302 to lift at the most; 170 counted are 170, and the share is learned; mice are no look at it."""
+    for reason, learned in (("", [(302, 170)]), ("mice", [])):
+        shed = Shed()
+        shed.tell("done", batch="B", step="sow", count=COUNT)
+        shed.of_stock("count", "B", count=170, **({"reason": reason} if reason else {}))
+        lot = shed.records.lot("B")
+        assert lot is not None
+        assert (lot.count, lot.going, lot.under) == (170, False, ())
+        assert [(trial.into, trial.came) for trial in shed.records.trials] == learned

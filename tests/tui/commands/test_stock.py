@@ -285,3 +285,20 @@ def test_a_lot_that_missed_a_window_is_told_as_missed_with_no_plants_to_come(cal
     missed = [line for line in out.splitlines() if line.endswith("missed")]
     assert missed
     assert all(line.split()[-3:] == ["-", "-", "missed"] for line in missed)
+
+
+def test_what_is_going_is_counted_by_its_name_and_given_to_nobody_before(call: Call, farm: Path):
+    """Sown seed may be moved, lost and split; it is sold when it has been counted alive."""
+    assert good(call, "done", farm, "Z2", "sow", "--count", 80)
+    for command in ("sell", "give", "plant-out"):
+        told = refused(call, command, farm, "Z2", 10)
+        assert "80 of Z2 were sown and are not counted yet" in told
+        assert "count them first" in told
+    assert "80 of Z2 were sown" in refused(call, "grade", farm, "Z2", "first=20")
+    assert "5 " in good(call, "move", farm, "Z2", 5, "potting shed")
+    assert "befell the place" in good(call, "lose", farm, "Z2", 3, "--cause", "mice", "--place", "seed beds")
+    assert "80 " not in good(call, "split", farm, "Z2", 10, "--place", "seed beds")
+    assert "were sown: 90 cannot be alive" in refused(call, "count", farm, "Z2", 90)
+    assert "40" in good(call, "count", farm, "Z2", 40)
+    assert counts(call, farm)["Z2", "seedling", "", "seed beds"] == 40
+    assert "12" in good(call, "sell", farm, "Z2", 12, "--place", "seed beds")

@@ -127,7 +127,9 @@ def sent(farm: Path, home: Path, **settings: str) -> bytes:
     argv = [sys.executable, "-m", "tui.command", str(farm), "--on", str(TODAY)]
     child = subprocess.Popen(argv, stdin=slave, stdout=slave, stderr=slave, env=environment, cwd=ROOT, close_fds=True)
     os.close(slave)
-    steps = iter(((b"j", (b"soak", b"scree")), (b"q", (b"gloves",)), (b"", ())))  # a key, and what is waited for first
+    steps = iter(
+        ((b"\x1b[B", (b"soak", b"scree")), (b"q", (b"gloves",)), (b"", ()))
+    )  # a key, and what is waited for first
     seen, (key, awaited), end = b"", next(steps), time.monotonic() + 120
     try:
         while time.monotonic() < end:

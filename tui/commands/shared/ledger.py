@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from tui import door
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 
 Do = Callable[["Ledger"], "Action"]
+More = Callable[[], Iterable[str]]
 DoCount = Callable[["Ledger", "Holding", int], "Action"]
 
 OF: tuple[Option, ...] = (
@@ -42,23 +43,23 @@ def ledger_of(call: Namespace, nursery: Nursery, entries: tuple[Entry, ...]) -> 
     return open_ledger(nursery.farm, nursery.records, entries, call.on, today)
 
 
-def on_ledger(call: Namespace, farm: Sequence[str], do: Do) -> int:
+def on_ledger(call: Namespace, farm: Sequence[str], do: Do, more: More = tuple) -> int:
     """Record an action on the ledger."""
-    return record_one(call, farm, lambda nursery, entries: do(ledger_of(call, nursery, entries)))
+    return record_one(call, farm, lambda nursery, entries: do(ledger_of(call, nursery, entries)), more)
 
 
-def on_count(call: Namespace, do: DoCount) -> int:
+def on_count(call: Namespace, do: DoCount, counting: bool = False, more: More = tuple) -> int:
     """Record an action on so many (or `all`) of the one holding of a lot that is meant: [FARM] LOT COUNT."""
-    from engine.acts.stock import find_holding
+    from engine.acts.stock import find_counted, find_holding
 
     farm, (lot, count, *_) = split_words(call)
     wanted = count_or_all(count)
 
     def of(ledger: Ledger) -> Action:
-        held = find_holding(ledger, lot, call.form, call.grade, call.place)
+        held = (find_counted if counting else find_holding)(ledger, lot, call.form, call.grade, call.place)
         return do(ledger, held, held.count if wanted is None else wanted)
 
-    return on_ledger(call, farm, of)
+    return on_ledger(call, farm, of, more)
 
 
 def goes_out(call: Namespace, kind: str) -> int:

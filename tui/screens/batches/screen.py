@@ -70,7 +70,8 @@ class BatchesScreen(FarmScreen):
         if line is None:
             return "b new batch"
         edit = "e mend  " if line.lot.done or line.over else "e edit  "
-        return f"enter open  b new batch  {edit}x give up  t note"
+        count = "k count  " if line.lot.done and not line.over else ""
+        return f"enter open  b new batch  {edit}{count}x give up  t note"
 
     def legend(self) -> str:
         return f"{super().legend()}\n{LEGEND}"
@@ -102,6 +103,12 @@ class BatchesScreen(FarmScreen):
 
         if (line := self._picked()) is not None:
             recording.give_up(self, line)
+
+    def action_count(self) -> None:
+        from tui.forms.count import ask_count
+
+        if (line := self._picked()) is not None:
+            ask_count(self, line.lot.id, line.plant)
 
     def action_note(self) -> None:
         from tui.screens.batches import recording

@@ -94,6 +94,12 @@ class ColdScreen(FarmScreen):
         if (lot := self._picked()) is not None:
             recording.done(self, lot)
 
+    def action_count(self) -> None:
+        from tui.forms.count import ask_count
+
+        if (lot := self._picked()) is not None:
+            ask_count(self, lot.lot.id, lot.plant)
+
     def action_note(self) -> None:
         from tui.screens.cold import recording
 

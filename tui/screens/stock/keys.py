@@ -12,7 +12,7 @@ KEYS: list[BindingType] = [
     Binding("s", "record('sell')", "sell", id="sell"),
     Binding("o", "record('plant_out')", "plant out", id="plant_out"),
     Binding("x", "record('lose')", "lost, to a cause", id="lose"),
-    Binding("c", "record('count')", "count this one", id="count"),
+    Binding("c", "record('count')", "count this one: how many are there, or alive", id="count"),
     Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
     Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
     Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
@@ -22,6 +22,7 @@ KEYS: list[BindingType] = [
 
 KEYS_OF = {
     "lot": "m move  p pot up  g grade  s sell  o plant out  x lose  c count",
+    "going": "not counted yet: c count  m move  p pot up  x lose",
     "coming": "nothing of it is there yet; r receive  b by form, place",
     "": "r receive  w stock-take  b by species, form, place",
 }

@@ -10,7 +10,9 @@ from engine.acts import stock as actions
 from engine.acts.action import Action
 from engine.acts.stock import Ledger
 from engine.records.stock_book import Holding
+from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
+from tui.forms.count import ask_count
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import Make, Recorder, attempt, write
 
@@ -58,12 +60,16 @@ def _ask(
         write(screen, on_ledger(screen, on, lambda ledger: do(ledger, held_of(ledger, line), values)))
 
     form = f"{line.form} {line.grade}".strip()
-    here = f"{line.on_hand} {form} at {line.place}"
+    here = f"{line.there} {form} at {line.place}"
+    if line.going:
+        here += ", going and not counted yet"
     if line.promised:
         here += f", {line.promised} of them promised"
     day = Field("on", "on which day (a date, or yesterday)", screen.app.today.isoformat())
     screen.app.push_screen(
-        FormScreen(f"{title}: {line.lot} · {line.name}", [*fields, day], save, f"{here}{f'; {told}' if told else ''}")
+        FormScreen(
+            f"{title}: {line.lot} · {line.name}", [*fields, day], save, f"{here}{f'{chr(10)}{told}' if told else ''}"
+        )
     )
 
 
@@ -104,14 +110,14 @@ def receive(screen: StockPicker) -> None:
 
 def move(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
-        fields = [Field("count", "how many", str(line.on_hand)), Field("to", "to which place", asked=True)]
+        fields = [Field("count", "how many", str(line.there)), Field("to", "to which place", asked=True)]
         _ask(screen, line, "Move", fields, lambda ledger, held, v: actions.move(ledger, held, _count(v), v["to"]))
 
 
 def pot_up(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [
-            Field("count", "how many", str(line.on_hand)),
+            Field("count", "how many", str(line.there)),
             Field("into", "into (1 L pot, 9 cm pot …)", "pot"),
             Field("to", "standing at", line.place),
         ]
@@ -166,13 +172,24 @@ def lose(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [
             Field("count", "how many are lost", "1"),
-            Field("cause", "to what (frost, mice, mould …)", asked=True),
+            Field("cause", "to what", asked=True),
         ]
-        _ask(screen, line, "Lost", fields, lambda ledger, held, v: actions.lose(ledger, held, _count(v), v["cause"]))
+        told = f"of the method: {', '.join(FAILURES)}\nof the place: {', '.join(ACCIDENTS)}"
+        _ask(
+            screen,
+            line,
+            "Lost",
+            fields,
+            lambda ledger, held, v: actions.lose(ledger, held, _count(v), v["cause"]),
+            told,
+        )
 
 
 def count(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
+        if line.going:
+            ask_count(screen, line.lot, line.name)
+            return
         fields = [
             Field("count", "how many are there", str(line.on_hand)),
             Field("reason", "why it differs, if it does"),

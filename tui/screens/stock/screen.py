@@ -93,7 +93,7 @@ class StockScreen(FarmScreen):
         row = self.picked
         if row is None or row.line is None:
             return KEYS_OF[""]
-        return KEYS_OF["lot" if row.line.on_hand else "coming"]
+        return KEYS_OF["going" if row.line.going else "lot" if row.line.on_hand else "coming"]
 
     def legend(self) -> str:
         return f"{super().legend()}\n? after a name: it is doubtful  coming: how many are likely, and when"
@@ -136,12 +136,12 @@ class StockScreen(FarmScreen):
         self.app.push_screen(PageScreen(yields_text(self.app.house, self.app.plans(), self.app.today)))
 
     def under_cursor(self, on_hand: bool = True) -> StockLine | None:
-        """The lot under the cursor, where something of it is on hand; says so where not."""
+        """The lot under the cursor, where something of it is there; says so where not."""
         row = self.picked
         if row is None or row.line is None:
             self.tell("go to a lot first; r receives what comes in")
             return None
-        if on_hand and not row.line.on_hand:
+        if on_hand and not row.line.there:
             self.tell(f"nothing of {row.line.lot} is there yet")
             return None
         return row.line

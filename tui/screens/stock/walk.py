@@ -1,4 +1,7 @@
-"""The stock-take: from place to place, each lot in turn; enter takes the count as it stands, a number sets it."""
+"""The stock-take: from place to place, each lot in turn; enter takes the count as it stands, a number sets it.
+
+What is going is counted only by a number: enter passes it by.
+"""
 
 from __future__ import annotations
 
@@ -77,19 +80,25 @@ class WalkScreen(ModalScreen[None]):
         form = f"{line.form} {line.grade}".strip()
         self._say("#where", f"{line.place or 'no place'} · {here.index(line) + 1} of {len(here)} here")
         self._say("#what", f"{line.lot} · {line.name} · {form}")
-        self._say("#book", f"by the book {line.on_hand}{f' in {line.unit}' if line.unit else ''}")
+        unit = f" in {line.unit}" if line.unit else ""
+        self._say(
+            "#book", f"{line.going} went in: how many are alive?" if line.going else f"by the book {line.on_hand}{unit}"
+        )
         after = self._route[self._at + 1] if self._at + 1 < len(self._route) else None
         new = f"{after.place}: " if after is not None and after.place != line.place else ""
         self._say("#after", f"then {new}{after.lot} · {after.name}" if after else "this is the last one")
         self._say(".refusal", "")
         field = self.query_one("#count", Input)
-        field.value = str(line.on_hand)
+        field.value = "" if line.going else str(line.on_hand)  # nothing stands in for a count of what is going
         field.focus()
         field.action_select_all()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
         line = self._route[self._at]
+        if line.going and not event.value.strip():
+            self._on()
+            return
         try:
             counted = whole_of(event.value, "the count") if event.value.strip() else line.on_hand
             today = self._stock.app.today
@@ -100,7 +109,7 @@ class WalkScreen(ModalScreen[None]):
         except (Refused, JournalError) as refusal:
             show_refusal(self, refusal)
             return
-        self._counted[self._at] = counted - line.on_hand
+        self._counted[self._at] = counted - line.there
         self._on()
 
     def action_pass_by(self) -> None:

@@ -9,6 +9,7 @@ from tui.screens.look_keys import look_keys
 KEYS: list[BindingType] = [
     Binding("d", "record('done')", "done: how many went in, or are alive", id="done", tooltip="record the task done"),
     *look_keys("look: dry"),
+    Binding("k", "record('count')", "count them: how many are alive today", id="count"),
     Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
     Binding("l", "record('later')", "not now: a later day within its window", id="later"),
     Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
@@ -23,12 +24,12 @@ KEYS: list[BindingType] = [
 ]
 
 KEYS_OF = {
-    "act": "d done  h hold  l later  x drop  t note",
+    "act": "d done  k count  h hold  l later  x drop  t note",
     "missed": "a next chance  d done  x drop  t note",
     "overdue": "d done: today, or when you did  l later  x drop  t note",
     "held": "h go on  d done  x drop  t note",
     "done": "t note",
-    "look": "n nothing  r radicles  m mould  y dry  t note",
+    "look": "n nothing  r radicles  m mould  y dry  k count  t note",
     "looks": "enter open them  n nothing in all",
     "standing": "d done today",
 }

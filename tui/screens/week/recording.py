@@ -10,6 +10,7 @@ from engine.acts import propagation, season
 from engine.schedule.plan import plan_lot
 from tui.fields import day_of
 from tui.forms.choice import ChoiceScreen
+from tui.forms.count import ask_count
 from tui.forms.done import done_form
 from tui.forms.form import Field, FormScreen, Values
 from tui.forms.saw import ask_saw
@@ -71,6 +72,13 @@ def look(screen: TaskPicker, finding: str) -> None:
                 propagation.find_lot(n.records, lot), step, finding, today, today
             ),
         )
+
+
+def count(screen: TaskPicker) -> None:
+    """How many of a lot are alive, on any day."""
+    task = screen.under_cursor()
+    if task is not None and task.lot:
+        ask_count(screen, task.lot, task.plant)
 
 
 def hold(screen: TaskPicker) -> None:
@@ -163,6 +171,7 @@ def saw(screen: TaskPicker) -> None:
 
 RECORD: dict[str, Callable[[TaskPicker], None]] = {
     "done": done,
+    "count": count,
     "hold": hold,
     "later": later,
     "accept": accept,

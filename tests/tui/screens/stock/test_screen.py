@@ -252,6 +252,39 @@ async def test_the_walk_goes_place_by_place_enter_takes_the_count_a_number_sets_
         assert stock.counts()[P1] == 44
 
 
+async def test_what_is_going_is_passed_by_on_the_walk_unless_a_number_is_typed(farm: Path):
+    tell(farm, "done", TODAY, batch="Z2", step="sow", count=80)
+    async with stocked(farm) as stock:
+        going = "Z2|seedling||seed beds"
+        await stock.go(going)
+        await stock.shed.press("s", "ctrl+s")
+        assert "80 of Z2 were sown and are not counted yet" in stock.shed.refusal
+        await stock.shed.press("escape", "w")
+        walk = stock.shed.on_top(WalkScreen)
+        assert walk.query_one(Input).value == ""
+        assert "80 went in: how many are alive?" in stock.shed.text
+        await stock.shed.press("enter", "up")
+        assert stock.told() == []
+        await stock.shed.press("3", "3", "enter", "escape")
+        assert [(kind, data["count"]) for kind, data in stock.told()] == [("count", 33)]
+        assert stock.counts()[going] == 33
+
+
+async def test_c_on_what_is_going_asks_how_many_are_alive_and_x_names_the_causes(farm: Path):
+    tell(farm, "done", TODAY, batch="Z2", step="sow", count=80)
+    async with stocked(farm) as stock:
+        going = "Z2|seedling||seed beds"
+        await stock.record(going, "lose", count="5", cause="mice")
+        assert going not in stock.counts()  # none of it is on hand
+        await stock.go(going)
+        await stock.shed.press("x")
+        assert "of the method: none rooted" in stock.shed.text
+        assert "of the place: mice" in stock.shed.text
+        await stock.shed.press("escape")
+        await stock.record(going, "count", count="41")
+        assert stock.counts()[going] == 41
+
+
 async def test_the_walk_ends_after_the_last_lot(farm: Path):
     async with stocked(farm) as stock:
         await stock.shed.press("w", *["enter"] * 4)

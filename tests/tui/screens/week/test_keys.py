@@ -208,9 +208,9 @@ async def test_the_cursor_goes_up_and_down_and_never_rests_on_a_place(tiny: Path
         assert shed.board.row.key == keys[0]
         await shed.press("end")
         assert shed.board.row.key == keys[-1]
-        await shed.press("k")
+        await shed.press("up")
         assert shed.board.row.key == keys[-2]
-        await shed.press("j", "pageup")
+        await shed.press("down", "pageup")
         assert shed.board.row.key == keys[0]
 
 

@@ -242,6 +242,35 @@ async def test_radicles_of_folded_looks_ask_of_which_lot(tiny: Path):
         assert shed.entries() == []
 
 
+@covers("count")
+async def test_k_asks_how_many_are_alive_with_nothing_filled_in_for_what_is_going(tiny: Path):
+    tell(tiny, "done", date(2027, 4, 6), batch="Z2", step="sow", count=80)
+    async with opened(tiny, date(2027, 4, 7)) as shed:
+        await shed.go("act Z2 sow seed beds")
+        await shed.press("k")
+        form = shed.on_top(FormScreen)
+        assert values(form) == {"count": "", "reason": "", "on": "2027-04-07"}
+        assert "80 were sown" in shed.text
+        await shed.save()
+        assert "whole number" in shed.refusal  # nothing stands in for a count
+        await shed.fill(count="90")
+        await shed.save()
+        assert "80 of Z2 were sown: 90 cannot be alive" in shed.refusal
+        await shed.fill(count="30")
+        assert "80 were sown: 30 alive, 50 gone" in shed.text
+        await shed.save()
+        [(kind, told)] = data(shed)
+        assert (kind, told["lot"], told["count"]) == ("count", "Z2", 30)
+        assert (shed.plan("Z2").lot.count, shed.plan("Z2").lot.going) == (30, False)
+
+
+async def test_k_says_where_nothing_of_a_lot_is_there_yet(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("k")
+        assert (shed.foot.split("  ")[0], shed.entries()) == ("nothing of Z1 is there yet", [])
+
+
 @covers("hold")
 async def test_h_holds_with_a_reason_and_again_goes_on(tiny: Path):
     async with opened(tiny) as shed:

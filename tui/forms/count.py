@@ -1,0 +1,50 @@
+"""The form for a count on any day: how many of a lot are alive."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+
+from engine.acts import stock as actions
+from engine.acts.action import Action, Refused
+from engine.acts.going import set_going
+from engine.journal.entry import Entry
+from engine.schedule.nursery import Nursery
+from tui.fields import day_of, whole_of
+from tui.forms.form import Field, FormScreen, Values
+from tui.writing import Recorder, write
+
+
+def ask_count(screen: Recorder, lot: str, plant: str) -> None:
+    """Ask how many of a lot are alive; of one that is going nothing stands in for the count."""
+    app = screen.app
+    stock = app.house.records.stock
+    key, known = stock.current.get(lot), app.house.records.lot(lot)
+    held = next((h for h in stock.of(lot) if (h.lot, h.form, h.grade, h.place) == key), None)
+    if held is None or known is None:
+        screen.tell(f"nothing of {lot} is there yet")
+        return
+    there, blind = known.into if held.going else held.count, held.going or bool(known.under)
+
+    def told(values: Values) -> str:
+        words = f"{there} {f'were {set_going(known)}' if held.going else 'are there by the book'}"
+        with suppress(Refused):
+            if values["count"].strip():
+                alive = whole_of(values["count"], "how many")
+                words += f": {alive} alive, {there - alive} gone" if alive <= there else f": {alive} alive"
+        return words
+
+    def save(values: Values) -> None:
+        on, alive = day_of(values["on"], app.today), whole_of(values["count"], "how many are alive")
+
+        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+            ledger = actions.open_ledger(nursery.farm, nursery.records, entries, on, app.today)
+            return actions.count(ledger, actions.find_counted(ledger, lot), alive, values["reason"])
+
+        write(screen, make)
+
+    fields = [
+        Field("count", "how many are alive", "" if blind else str(there), blind),
+        Field("reason", "why the rest is gone, if it shows (mice, none rooted …)"),
+        Field("on", "on which day (a date, or yesterday)", app.today.isoformat()),
+    ]
+    app.push_screen(FormScreen(f"Count: {lot} · {plant}", fields, save, told))
