@@ -114,6 +114,10 @@ class Shed:
             form.query_one(f"#{name}", Input).value = value
         await self.pilot.pause()
 
+    async def resize(self, size: tuple[int, int]) -> None:
+        await self.pilot.resize_terminal(*size)
+        await self.pilot.pause()
+
     async def refuses(self, cases: Iterable[tuple[dict[str, str], str]]) -> None:
         """Each of these, in the form on top, is refused in it with those words; nothing is written."""
         form = self.app.screen

@@ -47,52 +47,35 @@ def same(name: str, shed: Shed, size: tuple[int, int]) -> None:
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
 @pytest.mark.parametrize("season", SEASONS)
-async def test_the_demo_in_four_seasons(demo: Demo, season: str, size: tuple[int, int]):
+async def test_the_week_and_the_needs_in_four_seasons(demo: Demo, season: str, size: tuple[int, int]):
     day = SEASONS[season]
     async with opened(demo(day), day, size) as shed:
         await shed.pilot.pause()  # the facts come a frame after the list, their bar a frame after them
         same(season, shed, size)
-
-
-@pytest.mark.parametrize("size", SIZES, ids=str)
-async def test_the_form_for_what_is_done(demo: Demo, size: tuple[int, int]):
-    day = SEASONS["spring"]
-    async with opened(demo(day), day, size) as shed:
-        await shed.go(next(row.key for row in shed.board.rows if row.state == "open" and row.kind == "task"
-                           and row.tasks[0].kind == "act"))  # fmt: skip
-        await shed.do("done")
-        same("done_form", shed, size)
-
-
-@pytest.mark.parametrize("size", SIZES, ids=str)
-async def test_the_page_of_keys(demo: Demo, size: tuple[int, int]):
-    day = SEASONS["spring"]
-    async with opened(demo(day), day, size) as shed:
-        await shed.do("keys")
-        same("keys", shed, size)
-
-
-@pytest.mark.parametrize("size", SIZES, ids=str)
-@pytest.mark.parametrize("name", OTHERS)
-async def test_the_other_screens_in_spring(demo: Demo, name: str, size: tuple[int, int]):
-    day = SEASONS["spring"]
-    async with opened(demo(day), day, size) as shed:
-        await shed.press(OTHERS[name])
-        await shed.pilot.pause()
-        await shed.pilot.pause()
-        same(name, shed, size)
-
-
-@pytest.mark.parametrize("size", SIZES, ids=str)
-@pytest.mark.parametrize("season", SEASONS)
-async def test_the_needs_in_four_seasons(demo: Demo, season: str, size: tuple[int, int]):
-    day = SEASONS[season]
-    async with opened(demo(day), day, size) as shed:
         await shed.press("5")
         await shed.worked_out()
         same(f"needs_{season}", shed, size)
         for state in ("short", "coming", "covered"):
             assert f" {state} " in shed.text
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo, size: tuple[int, int]):
+    day = SEASONS["spring"]
+    async with opened(demo(day), day, size) as shed:
+        for name, key in OTHERS.items():
+            await shed.press(key)
+            await shed.pilot.pause()
+            await shed.pilot.pause()
+            same(name, shed, size)
+        await shed.press("1")
+        await shed.do("keys")
+        same("keys", shed, size)
+        await shed.press("escape")
+        await shed.go(next(row.key for row in shed.board.rows if row.state == "open" and row.kind == "task"
+                           and row.tasks[0].kind == "act"))  # fmt: skip
+        await shed.do("done")
+        same("done_form", shed, size)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)

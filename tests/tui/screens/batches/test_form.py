@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import date
 from pathlib import Path
 
@@ -209,11 +210,11 @@ async def test_what_another_device_added_meanwhile_is_not_added_twice(tiny: Path
         assert written(tiny) == []
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
-async def test_the_form_is_whole_at_either_size(tiny: Path, size: tuple[int, int]):
-    async with opened(tiny, size=size) as shed:
+async def test_the_form_is_whole_at_either_size(tiny: Path):
+    async with opened(tiny, size=(120, 40)) as shed:
         sheet = await open_form(shed)
-        for plant in ("apple", "elder", "sea kale"):
+        for plant, size in itertools.product(("apple", "elder", "sea kale"), ((120, 40), (80, 24))):
+            await shed.resize(size)
             await sheet.fill(species=plant)
             for words in ("escape: leave", "how many", "ready by"):
                 assert words in shed.text
@@ -228,20 +229,18 @@ async def test_the_form_is_whole_at_either_size(tiny: Path, size: tuple[int, int
 # -- what it rests on
 
 
-@pytest.mark.parametrize(
-    ("words", "first"),
-    [
-        ("elder", "Sambucus nigra"),
-        ("ELDER", "Sambucus nigra"),
-        ("corylus av", "Corylus avellana"),
-        ("sea kale", "Crambe maritima"),
-        ("comon alder", "Alnus glutinosa"),
-        ("bankside", "Fictus ripensis"),
-        ("ripensis", "Fictus ripensis"),
-    ],
-)
-def test_a_plant_is_found_by_any_of_its_names_in_part_or_a_letter_off(tiny: Path, words: str, first: str):
-    assert names_like(open_house(tiny).farm, words, 5)[0].latin == first
+def test_a_plant_is_found_by_any_of_its_names_in_part_or_a_letter_off(tiny: Path):
+    named = {
+        "elder": "Sambucus nigra",
+        "ELDER": "Sambucus nigra",
+        "corylus av": "Corylus avellana",
+        "sea kale": "Crambe maritima",
+        "comon alder": "Alnus glutinosa",
+        "bankside": "Fictus ripensis",
+        "ripensis": "Fictus ripensis",
+    }
+    farm = open_house(tiny).farm
+    assert {words: names_like(farm, words, 5)[0].latin for words in named} == named
 
 
 def test_no_words_mean_no_plant(tiny: Path):

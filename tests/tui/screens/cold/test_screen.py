@@ -109,15 +109,16 @@ async def test_every_line_fits_80_columns_and_names_its_phase_in_words(tiny: Pat
         assert "slow it at 1 to 2 °C" in shed.text
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 @pytest.mark.parametrize("on", [date(2026, 5, 20), date(2026, 11, 9), date(2027, 2, 20), date(2027, 3, 20)])
-async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date, size: tuple[int, int]):
-    async with opened(demo(on), on, size) as shed:
+async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date):
+    async with opened(demo(on), on, (120, 40)) as shed:
         store = await to_store(shed)
-        width = store.list.scrollable_content_region.width
-        for row in store.list.rows:
-            assert cell_len(store.list.paint(row, width)[0]) == width
-        assert all(len(line) <= size[0] for line in shed.text.splitlines())
+        for size in ((120, 40), (80, 24)):
+            await shed.resize(size)
+            width = store.list.scrollable_content_region.width
+            for row in store.list.rows:
+                assert cell_len(store.list.paint(row, width)[0]) == width
+            assert all(len(line) <= size[0] for line in shed.text.splitlines())
 
 
 async def test_a_farm_with_nothing_in_the_cold_says_so(tmp_path: Path):
