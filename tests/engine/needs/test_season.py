@@ -1,0 +1,94 @@
+"""All needs in one plan: equal to every combination tried, and within the limits that the farm gives."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Hashable, Mapping, Sequence
+from itertools import product
+
+import pytest
+
+from engine.needs.programme import Option, choose, over
+from engine.needs.season import Season, season
+from tests.engine.needs.homes import batch, farm, need, opened
+from tests.engine.schedule.farms import day
+
+TODAY = "2027-01-15"
+
+
+def best(options: Sequence[Option], limits: Mapping[Hashable, float]) -> tuple[int, float]:
+    """How many wants can be served, and at what least weight, by trying every combination."""
+    wants = sorted({option.want for option in options})
+    ways = [[None, *(o for o in options if o.want == want)] for want in wants]
+    found = []
+    for picked in product(*ways):
+        taken = [option for option in picked if option is not None]
+        fits = all(sum(o.takes.get(name, 0.0) for o in taken) <= most + 1e-6 for name, most in limits.items())
+        if fits:
+            found.append((-len(taken), sum(o.weight for o in taken)))
+    served, weight = min(found)
+    return -served, weight
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_the_programme_is_as_good_as_every_combination_tried(seed: int):
+    chance = random.Random(seed)
+    limits: dict[Hashable, float] = {name: chance.randint(0, 12) for name in "abc"}
+    options = [
+        Option(want, chance.randint(0, 20), {name: chance.randint(0, 7) for name in chance.sample("abcd", 2)})
+        for want in range(chance.randint(1, 5))
+        for _ in range(chance.randint(1, 3))
+    ]
+    chosen = [options[n] for n in choose(options, limits)]
+    assert len({option.want for option in chosen}) == len(chosen)
+    assert not any(over(option, [o for o in chosen if o is not option], limits) for option in chosen)
+    assert (len(chosen), pytest.approx(sum(o.weight for o in chosen))) == best(options, limits)
+
+
+def planned(*parts: str, least: str = "hours") -> Season:
+    nursery, plans = opened(farm(*parts), TODAY)
+    return season(nursery, plans, day(TODAY), least)
+
+
+def test_each_need_gets_the_way_of_the_fewest_hours_where_nothing_is_short():
+    found = planned(need("N", 20, by="2028-12-31"), need("M", 10, by="2028-12-31"))
+    assert [each.line.need.id for each in found.ways] == ["N", "M"]
+    assert found.unmet == ()
+    nursery, plans = opened(farm(need("N", 20, by="2028-12-31")), TODAY)
+    alone = season(nursery, plans, day(TODAY))
+    assert found.ways[0].way == alone.ways[0].way
+    assert found.hours == pytest.approx(sum(each.way.hours or 0 for each in found.ways))
+
+
+def test_what_no_way_can_meet_says_why():
+    found = planned(need("N", 20, by="2027-02-01"))
+    assert found.ways == ()
+    assert "cannot be ready by 1 Feb 2027" in found.unmet[0].why
+
+
+HOURS = "[farm]\nhours_per_week = 0.02\n"
+
+
+def test_a_month_without_hours_left_leaves_a_need_unmet_and_is_named():
+    found = planned(HOURS, need("N", 20, by="2028-12-31"))
+    assert found.ways == ()
+    assert found.unmet[0].why.startswith("hours in ")
+
+
+def test_what_is_under_way_takes_its_hours_first():
+    """Half an hour a week is some two hours in November; lifting what comes of 400 cuttings takes six of them."""
+    few, wanted = "[farm]\nhours_per_week = 0.5\n", need("N", 500, by="2027-12-31")
+    light = planned("[farm]\nhours_per_week = 20\n", wanted, batch("B", 400))
+    assert [each.line.need.id for each in light.ways] == ["N"]
+    found = planned(few, wanted, batch("B", 400))
+    assert found.ways == ()
+    assert found.unmet[0].why.startswith("hours in ")
+
+
+def test_the_stock_plants_yield_is_shared():
+    """Forty cuttings a year: two needs that take some thirty each cannot both be cut from them."""
+    row = '[[stock_plant]]\nid = "row"\nspecies = "Arbor ficta"\nplace = "bed"\ncount = 1\nyields = 40\n'
+    found = planned(row, need("N", 18, by="2028-01-31"), need("M", 18, by="2028-01-31"))
+    assert sum(each.way.takes for each in found.ways if each.way.material == "cuttings") <= 40
+    free = planned(need("N", 18, by="2028-01-31"), need("M", 18, by="2028-01-31"))
+    assert sum(each.way.takes for each in free.ways if each.way.material == "cuttings") > 40

@@ -1,0 +1,41 @@
+"""`widger season`: all needs in one plan, within hours, room and what stock plants yield; records nothing."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.farms import farm_of, tell
+from tui.out import say
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.needs.season import season
+    from tui.paper.season import season_json, season_sheet
+
+    house = farm_of(call)
+    shown = sys.stderr.isatty()
+
+    def told(done: int, of: int) -> None:
+        print(f"\r{done} of {of} needs", end="", file=sys.stderr, flush=True)
+
+    found = season(house.nursery, house.plans(call.on), call.on, call.least, told if shown else None)
+    if shown:
+        print("\r" + " " * 30 + "\r", end="", file=sys.stderr)
+    if call.json:
+        print_json(season_json(found))
+    else:
+        say(season_sheet(house.farm, found, call.on))
+    return tell(house, call.on)
+
+
+COMMAND = Command(
+    run,
+    "FARM",
+    "all needs in one plan, within hours, room and stock plants; records nothing",
+    (("--least", {"choices": ("hours", "cost"), "default": "hours", "help": "what is to be least (default: hours)"}),),
+)
