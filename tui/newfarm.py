@@ -57,7 +57,11 @@ def write_new(path: Path, call: Namespace) -> None:
         raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
     data = (HEAD + tomli_w.dumps(document)).encode()
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
-    with os.fdopen(handle, "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:  # half a file would stand in the way of the next try
+        path.unlink(missing_ok=True)
+        raise

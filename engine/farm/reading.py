@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from engine.farm.customers import Customer
     from engine.farm.prices import Price
 
+_SHORTER = "no farm needs a number of so many digits, nor lists so deep in one another"
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -68,7 +69,9 @@ def read_farm(path: Path) -> Reading:
     except PermissionError:
         return _unusable(file, 0, "no permission to read this file", "ask its owner, or change its permissions")
     except OSError as fault:
-        return _unusable(file, 0, f"the file cannot be read: {fault.strerror}")
+        return _unusable(
+            file, 0, f"the file cannot be read: {fault.strerror}", "look whether it is whole, and on this disk"
+        )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
@@ -82,9 +85,9 @@ def read_farm(path: Path) -> Reading:
         message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
         return _unusable(file, line, f"not TOML: {message}", _toml_remedy(message))
     except ValueError as fault:  # a whole number of thousands of digits
-        return _unusable(file, 0, f"not TOML that can be read: {fault}")
+        return _unusable(file, 0, f"not TOML that can be read: {fault}", _SHORTER)
     except RecursionError:
-        return _unusable(file, 1, "not TOML that can be read: nested too deeply")
+        return _unusable(file, 1, "not TOML that can be read: nested too deeply", _SHORTER)
     return read_document(document, text, file)
 
 
