@@ -14,6 +14,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, cast
 
 from engine.acts.action import Refused, say_refusal
+from engine.reading.texts import REMEDY, unfit
 from tui import door
 from tui.commands import NAMES
 from tui.commands.shared.call import GOOD, UNUSABLE, Unusable
@@ -45,13 +46,29 @@ def main(arguments: Sequence[str]) -> int:
     if not words or (words[0] not in NAMES and not words[0].startswith("-")):
         words = ["open", *words]
     try:
+        _check(words)
         call = _plain_open(words) or _parsed(words)
         return command_of(call.command).run(call)
     except (Unusable, Refused) as refusal:
         warn(f"widger: {say_refusal(refusal)}")
     except NotShown as fault:
         warn(f"widger: nothing more can be written to the output: {fault}")
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        warn(f"widger: {fault.filename or 'the disk'}: {fault.strerror or fault}")
+    except Exception as error:
+        from tui.net import say_fault
+
+        warn(f"widger: {say_fault(error)}", "    run it again; if it stays, tell those who keep Widger this line")
     return UNUSABLE
+
+
+def _check(words: Sequence[str]) -> None:
+    """Raises Unusable for a word that no command could mean."""
+    for word in words:
+        if wrong := unfit(word):
+            raise Unusable(f'"{word[:40]}{"…" if len(word) > 40 else ""}" {wrong}; {REMEDY}')
 
 
 def command_of(name: str) -> Command:

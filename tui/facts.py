@@ -9,8 +9,10 @@ from textual.geometry import Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.net import Netted
 
-class Facts(ScrollView, can_focus=False):
+
+class Facts(Netted, ScrollView, can_focus=False):
     """The facts of the line under the cursor."""
 
     def __init__(self) -> None:

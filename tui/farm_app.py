@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from rich.text import Text
 from textual.app import App
+from textual.widgets import Label
 
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
@@ -14,6 +17,7 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from tui import door
 from tui.farmhouse import Farmhouse, device_of, record_all, refresh, stamp
+from tui.net import Netted, say_fault
 from tui.out import harmless
 
 if TYPE_CHECKING:
@@ -21,7 +25,7 @@ if TYPE_CHECKING:
     from engine.needs.rates import Track
 
 
-class FarmApp(App[None]):
+class FarmApp(Netted, App[None]):
     """An app on one farm. `on` stands for today where it is given."""
 
     def __init__(self, house: Farmhouse, on: date | None = None, ansi_color: bool = False) -> None:
@@ -36,6 +40,10 @@ class FarmApp(App[None]):
         self.made_on: dict[str, str] = {}
         """On which screen each entry was made since Widger was opened."""
         self._stamp = stamp(house)
+        self.written = 0
+        """How many entries were written since it was opened."""
+        self.faults: list[BaseException] = []
+        """What the net has caught."""
 
     @property
     def today(self) -> date:
@@ -65,12 +73,31 @@ class FarmApp(App[None]):
         """Write several entries in one append, all or none, as `record` writes one."""
         written = record_all(self.house.path, self.house.farm, make, every, self._tell)
         self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
+        self.written += len(written)
         self.take(refresh(self.house))
         return written
 
     def _tell(self, words: str) -> None:
         """Say beside the board how something was written."""
         self.notify(harmless(words), severity="warning", markup=False)
+
+    def catch(self, error: BaseException, written: bool = False) -> None:
+        """Tell a fault of ours at the foot, `written` where something was recorded on the way; all goes on."""
+        self.faults.append(error)
+        words = f"{say_fault(error, written)}; what is shown is as it was, q leaves"
+        for screen in self.screen_stack:
+            with suppress(Exception):  # the foot itself may be what fails
+                if getattr(screen, "said", words) != words:  # told again it would be drawn without end
+                    screen.tell(words)  # type: ignore[attr-defined]
+                for label in screen.query(".refusal").results(Label):
+                    label.update(Text(words))
+
+    def _handle_exception(self, error: Exception) -> None:
+        """What failed in drawing, in a timer or a thread; before there is a board there is nothing to keep alive."""
+        if self.screen_stack and self.screen.is_running:
+            self.catch(error)
+        else:
+            super()._handle_exception(error)
 
     def here(self) -> str:
         """The screen on the farm that is in front, forms over it left out."""

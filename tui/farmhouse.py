@@ -131,7 +131,9 @@ def record_all(
 
     What the grower should know of how it was written goes to `tell`.
     """
+    from engine.acts.action import Refused
     from engine.acts.undoing import ids_at_once
+    from engine.reading.texts import REMEDY, unfit_within
 
     folder = journal_folder(path)
     device = device_of(path)
@@ -141,6 +143,9 @@ def record_all(
         actions = make(open_nursery(farm, apply(farm, standing_now)), entries if every else standing_now)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
         ids = ids_at_once(first, len(actions))
+        for action in actions:
+            if wrong := unfit_within(dict(action.data)):
+                raise Refused(f"a text that was given {wrong}", REMEDY)
         return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
 
     return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell)

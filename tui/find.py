@@ -6,8 +6,10 @@ from collections.abc import Callable
 
 from textual.widgets import Input
 
+from tui.net import Netted
 
-class Find(Input):
+
+class Find(Netted, Input):
     """What is typed narrows the list at once; enter keeps it, escape shows all again."""
 
     def __init__(self, words: str, find: Callable[[str, bool], None]) -> None:

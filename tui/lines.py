@@ -16,6 +16,8 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.net import Netted
+
 
 class Line(Protocol):
     """What a list shows on one line. `key` stays the same while the thing does, so that the cursor finds it again."""
@@ -36,7 +38,7 @@ LOOKS = (
 LineT = TypeVar("LineT", bound=Line)
 
 
-class Lines(ScrollView, Generic[LineT], can_focus=True):
+class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
     """Lines with a cursor on one of them; a subclass paints them."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{look}" for look in (*LOOKS, "cursor")}

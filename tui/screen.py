@@ -16,6 +16,7 @@ from textual.widgets import Static
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
+from tui.net import Netted
 from tui.places import PLACES
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ Ends = tuple[str, str]
 """What stands at the left and at the right end of a line."""
 
 
-class FarmScreen(Screen[None]):
+class FarmScreen(Netted, Screen[None]):
     """A screen on the farm. A subclass names its list, derives its lines, and says what stands around it."""
 
     app: FarmApp

@@ -42,7 +42,11 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
 
     def run() -> None:
         # A nursery of its own: what one keeps of dates is found bit by bit, and not by two threads at once.
-        found = make(open_nursery(house.farm, house.records), plans)
+        try:
+            found = make(open_nursery(house.farm, house.records), plans)
+        except Exception as error:  # asked for again it is tried again
+            app.call_from_thread(failed, error)
+            return
         if not get_current_worker().is_cancelled:
             app.call_from_thread(arrived, found)
 
@@ -51,5 +55,9 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
         for asking, told in state.pop(("waiting", key)):
             if app.kept is state and asking in app.screen_stack:
                 told(found)
+
+    def failed(error: Exception) -> None:
+        state.pop(("waiting", key), None)
+        app.catch(error)
 
     app.run_worker(run, name=str(name), group="working", thread=True)

@@ -174,3 +174,5 @@ async def opened(path: Path, on: date | None = TODAY, size: tuple[int, int] = SI
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Shed(app, pilot, path)
+        if app.faults:
+            raise app.faults[0]

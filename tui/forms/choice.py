@@ -13,8 +13,10 @@ from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
+from tui.net import Netted
 
-class ChoiceScreen(ModalScreen[str | None]):
+
+class ChoiceScreen(Netted, ModalScreen[str | None]):
     """One thing to be chosen from a few; escape chooses nothing."""
 
     CSS_PATH = "forms.tcss"

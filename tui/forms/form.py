@@ -15,6 +15,7 @@ from textual.widgets import Input, Label
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass
+from tui.net import Netted
 from tui.writing import show_refusal
 
 Values = dict[str, str]
@@ -30,7 +31,7 @@ class Field:
     asked: bool = False
 
 
-class FormScreen(ModalScreen[bool]):
+class FormScreen(Netted, ModalScreen[bool]):
     """Fields to fill in; tab goes on, enter saves, but for what is still asked; escape leaves all as it was."""
 
     CSS_PATH = "forms.tcss"

@@ -24,6 +24,7 @@ from engine.schedule.nursery import Nursery
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
 from tui.fields import day_of, grades_of, whole_of
 from tui.forms.form import Field, FormScreen, Values
+from tui.net import Netted
 from tui.writing import Recorder, show_refusal, write
 
 MOST_SHOWN = 300
@@ -46,7 +47,7 @@ def show_entries(screen: Recorder, lot: str) -> None:
     screen.app.push_screen(EntriesScreen(screen, lot))
 
 
-class EntriesScreen(ModalScreen[None]):
+class EntriesScreen(Netted, ModalScreen[None]):
     """The entries, the latest first, with the keys to mend one."""
 
     CSS_PATH = "forms.tcss"

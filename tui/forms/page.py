@@ -12,8 +12,10 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.net import Netted
 
-class PageScreen(ModalScreen[None]):
+
+class PageScreen(Netted, ModalScreen[None]):
     """A page to read: a lot's whole chain, or the keys."""
 
     CSS_PATH = "forms.tcss"

@@ -16,6 +16,7 @@ from engine.acts.action import Refused
 from engine.farm.model import Farm
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
+from tui.net import Netted
 from tui.writing import show_refusal
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ class PlantNames:
         return text
 
 
-class PlantForm(ModalScreen[bool]):
+class PlantForm(Netted, ModalScreen[bool]):
     """What such forms share. A subclass lays out its fields (`species`, `count` and `id` among them) and saves."""
 
     app: FarmApp

@@ -24,6 +24,7 @@ from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines
+from tui.net import Netted
 from tui.paper.ways import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.screens.needs.facts import WORKING, Answers, no_way, title_of
 from tui.working import work_out
@@ -128,7 +129,7 @@ def split_text(pair: Split, width: int) -> str:
     return f"  {fit(f'{names[0]} {one.count:,} + {names[1]} {two.count:,}', room)} {odds}"
 
 
-class PlanScreen(ModalScreen[bool]):
+class PlanScreen(Netted, ModalScreen[bool]):
     """The ways side by side. What is picked becomes a batch, or two of them, in one append."""
 
     app: FarmApp

@@ -20,6 +20,7 @@ from engine.journal.store import JournalError
 from engine.needs.allotment import StockLine
 from tui.cells import counted
 from tui.fields import whole_of
+from tui.net import Netted
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.writing import show_refusal, write
 
@@ -43,7 +44,7 @@ def start_walk(screen: Recorder, lines: list[StockLine], start: str) -> None:
         screen.tell("nothing is on hand to be counted")
 
 
-class WalkScreen(ModalScreen[None]):
+class WalkScreen(Netted, ModalScreen[None]):
     """One lot at a time: where, what, how many by the book; a field for the count."""
 
     CSS_PATH = "../../forms/forms.tcss"
