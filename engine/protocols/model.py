@@ -86,7 +86,7 @@ class Step:
     @property
     def endures(self) -> bool:
         """Whether it starts something that lasts."""
-        return self.lasts != Days(0, 0)
+        return self.lasts.least != 0 or self.lasts.most != 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -261,7 +261,8 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     if entry.kind != "done" or step in before.done or overtaken(before, step):
         return
     after = lots.get(before.id)
-    part = next((n for n, lot in lots.items() if step in lot.done and lot.done[step].entry == entry.id), "")
+    # The act was done to the lot itself, or to a part that is the newest lot.
+    part = next((n for n in (before.id, *reversed(lots)) if _did(lots.get(n), step, entry)), "")
     if after is None or not part:
         return
     left = after.count if part != before.id else 0
@@ -282,6 +283,11 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     if not apart and key is not None and book.on_hand.get(key, 0) != lots[before.id].count:
         # What a joined lot had standing there beside it comes in too.
         lots[before.id] = replace(lots[before.id], count=book.on_hand.get(key, 0))
+
+
+def _did(lot: Lot | None, step: str, entry: Entry) -> bool:
+    """Whether that entry did the step to a lot."""
+    return lot is not None and step in lot.done and lot.done[step].entry == entry.id
 
 
 def _outage(entry: Entry) -> Outage | None:
