@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
@@ -143,6 +143,36 @@ def hours_due(task: Task, end: date) -> float:
     return task.hours
 
 
+def hours_by_week(nursery: Nursery, plans: Sequence[Plan], today: date, starts: Sequence[date]) -> dict[date, float]:
+    """The hours planned of weeks that follow one another, as the board of each has them, in one go over the plans."""
+    farm = nursery.farm
+    found = dict.fromkeys(starts, 0.0)
+    this = week_start(today, farm.week_starts)
+    first = max(starts[0], this + timedelta(7))  # what was to be done in a week that is over is due now
+
+    def add(day: date, hours: float) -> None:
+        week = week_start(day, farm.week_starts)
+        if week >= first and week in found:
+            found[week] += hours
+
+    for plan in plans:
+        for k, step in enumerate(plan.chain.protocol.steps):
+            aim = plan.now.aims[k]
+            if aim is None or aim < first.toordinal() or step.do in plan.lot.done or step.do in plan.lot.held:
+                continue
+            add(date.fromordinal(aim), hours_for(plan, k) or 0.0)
+        for look in _looks(farm, plan, today, first, starts[-1] + timedelta(6)):
+            for day in look.days:
+                add(day, LOOK_HOURS)
+    for week in starts:
+        if week >= first:
+            tasks = standing_tasks(nursery, today, week, week + timedelta(6))
+            found[week] += sum(hours_due(task, week + timedelta(6)) for task in tasks)
+    if this in found:
+        found[this] = week_view(nursery, plans, today).hours_planned
+    return found
+
+
 def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: float | None) -> list[Task]:
     found = []
     current = start <= today <= end
@@ -170,6 +200,8 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         else:
             # A week ahead is seen as it will be if every act is done at its aim.
             wanted = opened <= end.toordinal() and aim >= start.toordinal()
+            if not wanted:
+                continue
             now = _state_ahead(plan, k, start) if step.do not in plan.lot.held else State.HELD
         if wanted:
             found.append(_task(farm, plan, k, now))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
@@ -12,7 +12,7 @@ from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.batches import BatchLine, batches_view
-from engine.views.week import week_start, week_view
+from engine.views.week import hours_by_week, week_start
 
 WEEKS = 52
 WEEKS_BACK = 8
@@ -88,17 +88,18 @@ def year_view(nursery: Nursery, plans: Iterable[Plan], today: date, first: date 
     """The year that begins in the week of `first` (default: some weeks before today), as things stand on `today`."""
     plans = tuple(plans)
     start = week_start(first or today - timedelta(7 * WEEKS_BACK), nursery.farm.week_starts)
-    weeks = tuple(_week(nursery, plans, today, start + timedelta(7 * n)) for n in range(WEEKS))
+    hours = hours_by_week(nursery, plans, today, [start + timedelta(7 * n) for n in range(WEEKS)])
+    weeks = tuple(_week(nursery, today, week, planned) for week, planned in hours.items())
     lines = (_line(line) for line in batches_view(nursery, plans, today))
     shown = (each for each in lines if each and each.begins <= weeks[-1].end and each.ends >= start)
     return Year(today, weeks, tuple(shown))
 
 
-def _week(nursery: Nursery, plans: Sequence[Plan], today: date, start: date) -> YearWeek:
+def _week(nursery: Nursery, today: date, start: date, planned: float) -> YearWeek:
     middle = start + timedelta(3)
-    week = week_view(nursery, plans, today, start)  # so that the hours are those of the week's own board
-    light = nursery.almanac.day_minutes(middle)
-    return YearWeek(start, light, _frost(nursery, middle), week.hours_planned, week.hours_there_are)
+    shown = today if start <= today <= start + timedelta(6) else start
+    there_are = nursery.farm.hours_by_month[shown.month - 1]
+    return YearWeek(start, nursery.almanac.day_minutes(middle), _frost(nursery, middle), planned, there_are)
 
 
 def _frost(nursery: Nursery, day: date) -> float | None:

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
+from engine.acts.demo_history import rehearse
+from engine.farm.reading import read_farm
 from engine.journal.entry import Entry
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
@@ -13,6 +15,7 @@ from engine.schedule.plan import plan_all
 from engine.views.week import week_view
 from engine.views.year import WEEKS, Year, year_view
 from tests.engine.schedule.farms import NORTH, SOUTH, day, entry, farm
+from tui.demo import demo_file
 
 ODDS = """
 last_frost = {"90%" = "04-10", "50%" = "04-24", "10%" = "05-08"}
@@ -55,7 +58,9 @@ def test_the_hours_of_a_week_are_those_of_its_own_board_and_a_week_with_too_many
     plans = plan_all(nursery, day("2026-11-20"))
     found = year_view(nursery, plans, day("2026-11-20"))
     for week in found.weeks:
-        assert week.hours == week_view(nursery, plans, day("2026-11-20"), week.start).hours_planned
+        board = week_view(nursery, plans, day("2026-11-20"), week.start)
+        assert week.hours == pytest.approx(board.hours_planned)
+        assert week.hours_there_are == board.hours_there_are
     # 240 seeds at 60 an hour into the cold, and at 80 an hour into the bed with a look before: where there are 2 hours.
     full = [(week.hours, week.hours_there_are) for week in found.weeks if week.over]
     assert [(round(hours, 1), there) for hours, there in full] == [(4.0, 2), (3.1, 2)]
@@ -96,3 +101,16 @@ def test_only_lots_that_do_something_in_these_weeks_are_shown():
     assert year("2027-01-20", first=day("2029-01-01")).lines == ()
     given_up = year("2027-01-20", entry("2027-01-10", "drop"))
     assert [line.acts for line in given_up.lines] == []
+
+
+@pytest.mark.parametrize("today", ["2026-09-01", "2027-02-14", "2027-06-20"])
+def test_the_hours_of_every_week_of_a_whole_farm_are_those_of_its_own_board(today):
+    home = read_farm(demo_file()).farm
+    assert home is not None
+    entries = rehearse(home, day(today))
+    nursery = open_nursery(home, apply(home, entries))
+    plans = plan_all(nursery, day(today))
+    for week in year_view(nursery, plans, day(today)).weeks:
+        board = week_view(nursery, plans, day(today), week.start)
+        assert week.hours == pytest.approx(board.hours_planned), week.start
+        assert week.hours_there_are == board.hours_there_are
