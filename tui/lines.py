@@ -20,7 +20,10 @@ from tui.net import Netted
 
 
 class Line(Protocol):
-    """What a list shows on one line. `key` stays the same while the thing does, so that the cursor finds it again."""
+    """What a list shows on one line. `key` stays the same while the thing does, so that the cursor finds it again.
+
+    One that is `markable` can be marked, for what is done to several at once.
+    """
 
     @property
     def key(self) -> str: ...
@@ -34,6 +37,9 @@ class Line(Protocol):
 LOOKS = (
     "place", "overdue", "missed", "closing", "open", "not-yet", "coming", "later", "done", "held", "ahead", "looks",
 )  # fmt: skip
+
+MARK = "*"
+"""Stands in the first cell of a line that is marked."""
 
 LineT = TypeVar("LineT", bound=Line)
 
@@ -69,11 +75,35 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         super().__init__(id=name)
         self.rows: Sequence[LineT] = ()
         self.cursor = 0
+        self.marked: set[str] = set()
+        """The keys of the lines that are marked, for what is done to several at once."""
         self._styles: dict[tuple[str, bool], Style] = {}
 
     @abstractmethod
     def paint(self, row: LineT, width: int) -> tuple[str, str]:
         """The text of a line, exactly `width` cells, and its look, one of LOOKS."""
+
+    @property
+    def marked_rows(self) -> list[LineT]:
+        """The lines that are marked, from the top."""
+        return [row for row in self.rows if row.key in self.marked]
+
+    def mark(self) -> bool:
+        """Mark the line under the cursor, or unmark it, and go on to the next. Whether it can be marked."""
+        row = self.row
+        if row is None or not getattr(row, "markable", False):
+            return False
+        self.marked ^= {row.key}
+        self.refresh()
+        if self.cursor < len(self.rows) - 1:
+            self.action_step(1)
+        self.post_message(self.Moved(self.row))
+        return True
+
+    def unmark(self) -> None:
+        """No line is marked any longer."""
+        self.marked = set()
+        self.refresh()
 
     @property
     def row(self) -> LineT | None:
@@ -86,6 +116,8 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         """Draw these lines; the cursor stays on its thing where it is still there, else near where it was."""
         key = self.row.key if self.row else None
         self.rows = rows
+        if self.marked:  # what is not seen is not dealt with
+            self.marked &= {row.key for row in rows}
         self.virtual_size = Size(0, len(rows))
         kept = next((n for n, row in enumerate(rows) if row.key == key), None)
         self.cursor = self._free(kept if kept is not None else min(self.cursor, max(0, len(rows) - 1)), 1)
@@ -108,6 +140,8 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         if index >= len(self.rows):
             return Strip.blank(width, self.rich_style)
         text, style = self.paint(self.rows[index], width)
+        if self.rows[index].key in self.marked:
+            text = MARK + text[1:]
         return Strip([Segment(text, self._style(style, index == self.cursor))]).adjust_cell_length(width)
 
     def notify_style_update(self) -> None:

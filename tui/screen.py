@@ -31,10 +31,13 @@ class FarmScreen(Netted, Screen[None]):
 
     app: FarmApp
     TITLE_OF_KEYS: ClassVar[str] = "Keys"
+    HINT_FOR_ALL: ClassVar[str] = ""
+    """The keys that work on all lines that are marked."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "undo the latest entry", id="undo"),
         Binding("U", "redo", "redo: have again what was undone", id="redo"),
         Binding("e", "mend", "what was recorded of the lot: correct it, take it back", id="mend"),
+        Binding("space", "mark", "mark the line: what follows is for all that are marked", id="mark"),
         Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
         *(Binding(key, f"app.go('{name}')", told, id=f"go_{name}") for key, name, told, *_ in PLACES),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
@@ -82,8 +85,9 @@ class FarmScreen(Netted, Screen[None]):
         return ""
 
     def flags(self) -> list[str]:
-        """What narrows the list just now."""
-        return [f"/{self.words}"] if self.words else []
+        """What narrows the list just now, and how many of its lines are marked."""
+        marked = [f"{len(self.list.marked)} marked"] if self.list.marked else []
+        return [*([f"/{self.words}"] if self.words else []), *marked]
 
     def legend(self) -> str:
         """What stands under the keys on the page of keys."""
@@ -121,7 +125,7 @@ class FarmScreen(Netted, Screen[None]):
         self.query_one("#head", Static).update(text)
 
     def show_foot(self) -> None:
-        left = self.said or self.hint()
+        left = self.said or (self.HINT_FOR_ALL if self.list.marked else self.hint())
         if flags := self.flags():
             left = f"[{', '.join(flags)}] {left}"
         undo = "u undo  " if self.said and self.app.can_undo() else ""
@@ -173,7 +177,20 @@ class FarmScreen(Netted, Screen[None]):
         self.draw()
 
     def action_clear_find(self) -> None:
-        self.find("", keep=True)
+        if self.list.marked:
+            self.unmark()
+        else:
+            self.find("", keep=True)
+
+    def action_mark(self) -> None:
+        if not self.list.mark():
+            self.tell("nothing here is marked: go to a line of which there may be several")
+
+    def unmark(self) -> None:
+        """No line is marked any longer."""
+        self.said = ""
+        self.list.unmark()
+        self.show_foot()
 
     def action_undo(self) -> None:
         from tui.forms.undo import undo

@@ -67,4 +67,6 @@ def attempt(screen: Recorder, make: Make, every: bool = False) -> bool:
 
 def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
     """Say in a form why it is refused: on the line that every form keeps for it."""
-    screen.query_one(".refusal", Label).update(Text(say_refusal(refusal)))
+    line = screen.query_one(".refusal", Label)
+    line.update(Text(say_refusal(refusal)))
+    line.scroll_visible(animate=False)

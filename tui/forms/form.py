@@ -8,7 +8,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label
 
@@ -19,6 +19,8 @@ from tui.net import Netted
 from tui.writing import show_refusal
 
 Values = dict[str, str]
+MANY = 6
+"""With more fields than these the lines stand closer, and what does not fit is scrolled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,8 @@ class FormScreen(Netted, ModalScreen[bool]):
         self._title, self._fields, self._save, self._told = title, fields, save, told
 
     def compose(self) -> ComposeResult:
-        with Vertical(id="form", classes="long" if len(self._fields) > 6 else ""):
+        many = len(self._fields) > MANY
+        with VerticalScroll(id="form", classes="long", can_focus=False) if many else Vertical(id="form"):
             yield Label(Text(self._title), classes="title")
             if self._told:
                 yield Label(self._tells({field.name: field.value for field in self._fields}), id="told", classes="hint")
@@ -63,6 +66,10 @@ class FormScreen(Netted, ModalScreen[bool]):
                 yield Input(field.value, id=field.name, select_on_focus=True, compact=True)
             yield Label("", classes="refusal")
             yield Label(self._keys(), classes="hint")
+
+    def on_mount(self) -> None:
+        if len(self._fields) > MANY:  # the first field comes into view, but not what stands over it
+            self.call_after_refresh(self.query_one("#form").scroll_home, animate=False)
 
     def _keys(self) -> str:
         """Enter saves at once where all that is asked is filled in; the other fields are there to be changed."""

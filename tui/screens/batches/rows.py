@@ -30,6 +30,10 @@ class BatchRow:
     def pickable(self) -> bool:
         return self.line is not None
 
+    @property
+    def markable(self) -> bool:
+        return self.line is not None
+
 
 def batch_rows(lines: Iterable[BatchLine], words: str) -> list[BatchRow]:
     """The lines, of what is meant by these words; what is over stands at the end."""

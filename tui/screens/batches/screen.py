@@ -26,6 +26,7 @@ class BatchesScreen(FarmScreen):
     BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $secondary; }
     """
     TITLE_OF_KEYS = "Keys of the batches"
+    HINT_FOR_ALL = "all of them: t note  escape unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -111,9 +112,12 @@ class BatchesScreen(FarmScreen):
             ask_count(self, line.lot.id, line.plant)
 
     def action_note(self) -> None:
+        from tui.forms.several import note_all
         from tui.screens.batches import recording
 
-        if (line := self._picked()) is not None:
+        if self.board.marked:
+            note_all(self, (row.line.lot.id for row in self.board.marked_rows if row.line))
+        elif (line := self._picked()) is not None:
             recording.note(self, line)
 
     @on(BatchList.Chosen)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation, season
 from engine.views.cold import ColdLot, told_of_outage
 from tui.fields import day_of, degrees_of, whole_of
+from tui.forms import several
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
 
@@ -42,6 +44,28 @@ def note(screen: FarmScreen, lot: ColdLot) -> None:
         write(screen, lambda n, _: propagation.note(propagation.find_lot(n.records, name), values["text"], today))
 
     screen.app.push_screen(FormScreen(f"Note on {name} · {lot.plant}", [Field("text", "note")], save))
+
+
+def look_all(screen: FarmScreen, lots: Sequence[ColdLot], finding: str) -> None:
+    """One finding for all lots that are marked."""
+    looks = [(lot.lot.id, lot.plan.step(lot.now.index).do) for lot in lots]
+    several.look_lots(screen, looks, finding, screen.app.today)
+
+
+def done_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
+    """What follows, done for all lots that are marked."""
+    from engine.views.week import act_task
+
+    farm, today = screen.app.house.farm, screen.app.today
+    if over := [lot.lot.id for lot in lots if lot.next_act is None]:
+        screen.tell(f"nothing follows in the protocol of {', '.join(over)}")
+        return
+    several.done_all(screen, [act_task(farm, lot.plan, lot.next_act or 0, today) for lot in lots])
+
+
+def note_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
+    """One note on all lots that are marked."""
+    several.note_all(screen, (lot.lot.id for lot in lots))
 
 
 def outage(screen: FarmScreen, place: str) -> None:

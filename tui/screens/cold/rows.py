@@ -28,6 +28,10 @@ class ColdRow:
     def pickable(self) -> bool:
         return self.lot is not None
 
+    @property
+    def markable(self) -> bool:
+        return self.lot is not None and self.lot.begun
+
 
 def cold_rows(lots: Iterable[ColdLot], words: str) -> list[ColdRow]:
     """The lines, of what is meant by these words."""

@@ -21,6 +21,7 @@ class ColdScreen(FarmScreen):
     """Every seed lot under treatment, and those that soon will be."""
 
     TITLE_OF_KEYS = "Keys of the cold store"
+    HINT_FOR_ALL = "n nothing  r radicles  m mould  y dry  d done  escape unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -76,6 +77,10 @@ class ColdScreen(FarmScreen):
         row = self.board.row
         return row.lot if row else None
 
+    def _marked(self) -> list[ColdLot]:
+        """The lots that are marked."""
+        return [row.lot for row in self.board.marked_rows if row.lot is not None]
+
     def _picked(self) -> ColdLot | None:
         """The lot under the cursor; says so where there is none."""
         if self._lot is None:
@@ -85,13 +90,17 @@ class ColdScreen(FarmScreen):
     def action_look(self, finding: str) -> None:
         from tui.screens.cold import recording
 
-        if (lot := self._picked()) is not None:
+        if marked := self._marked():
+            recording.look_all(self, marked, finding)
+        elif (lot := self._picked()) is not None:
             recording.look(self, lot, finding)
 
     def action_done(self) -> None:
         from tui.screens.cold import recording
 
-        if (lot := self._picked()) is not None:
+        if marked := self._marked():
+            recording.done_all(self, marked)
+        elif (lot := self._picked()) is not None:
             recording.done(self, lot)
 
     def action_count(self) -> None:
@@ -103,7 +112,9 @@ class ColdScreen(FarmScreen):
     def action_note(self) -> None:
         from tui.screens.cold import recording
 
-        if (lot := self._picked()) is not None:
+        if marked := self._marked():
+            recording.note_all(self, marked)
+        elif (lot := self._picked()) is not None:
             recording.note(self, lot)
 
     def action_outage(self) -> None:

@@ -8,16 +8,20 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import stock as actions
 from engine.acts.action import Action
+from engine.acts.several import Make as MakeNext
 from engine.acts.stock import Ledger
 from engine.records.stock_book import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
+from tui.forms import several
 from tui.forms.count import ask_count
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import Make, Recorder, attempt, write
 
 if TYPE_CHECKING:
+    from engine.journal.entry import Entry
     from engine.needs.allotment import Allotment, StockLine
+    from engine.schedule.nursery import Nursery
     from tui.screens.stock.rows import Row
 
 
@@ -25,6 +29,9 @@ class StockPicker(Recorder, Protocol):
     """A screen with a cursor on the lots of the stock."""
 
     view: Allotment | None
+
+    def unmark(self) -> None:
+        """No line is marked any longer."""
 
     @property
     def picked(self) -> Row | None:
@@ -112,6 +119,30 @@ def move(screen: StockPicker) -> None:
     if (line := screen.under_cursor()) is not None:
         fields = [Field("count", "how many", str(line.there)), Field("to", "to which place", asked=True)]
         _ask(screen, line, "Move", fields, lambda ledger, held, v: actions.move(ledger, held, _count(v), v["to"]))
+
+
+def move_all(screen: StockPicker, lines: Sequence[StockLine]) -> None:
+    """All of what is marked, moved to one place."""
+    today = screen.app.today
+
+    def moved(line: StockLine, to: str, on: date) -> tuple[str, MakeNext]:
+        def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
+            ledger = actions.open_ledger(nursery.farm, nursery.records, entries, on, today)
+            held = held_of(ledger, line)
+            return actions.move(ledger, held, held.count, to)
+
+        return line.lot, make
+
+    def save(values: Values) -> None:
+        on = day_of(values["on"], today)
+        several.record_several(screen, [moved(line, values["to"], on) for line in lines])
+
+    fields = [
+        Field("to", "to which place", asked=True),
+        Field("on", "on which day (a date, or yesterday)", today.isoformat()),
+    ]
+    names = ", ".join(f"{line.lot} from {line.place}" for line in lines)
+    screen.app.push_screen(FormScreen(f"Move all of {len(lines)} lots", fields, save, names))
 
 
 def pot_up(screen: StockPicker) -> None:

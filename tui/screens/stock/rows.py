@@ -30,6 +30,10 @@ class Row:
     def pickable(self) -> bool:
         return self.kind != "group"
 
+    @property
+    def markable(self) -> bool:
+        return self.line is not None and bool(self.line.on_hand or self.line.going)
+
 
 def stock_rows(view: Allotment, by: str, keep: Callable[[StockLine], bool], words: str) -> list[Row]:
     """The list's lines, grouped by species, form or place; only the lots that `keep` wants."""

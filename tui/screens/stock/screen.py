@@ -21,6 +21,7 @@ class StockScreen(FarmScreen):
     """What there is, with the keys to record what happens to it."""
 
     TITLE_OF_KEYS = "Keys of the stock"
+    HINT_FOR_ALL = "all of them: m move  escape unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -109,9 +110,14 @@ class StockScreen(FarmScreen):
 
     def action_record(self, what: str) -> None:
         """Record what a key says. What each does stands in recording.py, which is read when it is first needed."""
-        from tui.screens.stock.recording import RECORD
+        from tui.screens.stock.recording import RECORD, move_all
 
-        RECORD[what](self)
+        if not (lines := [row.line for row in self.stock_list.marked_rows if row.line is not None]):
+            RECORD[what](self)
+        elif what == "move":
+            move_all(self, lines)
+        else:
+            self.tell("this is done to one lot: escape unmarks them")
 
     def action_walk(self) -> None:
         from tui.screens.stock.walk import start_walk

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
@@ -14,6 +14,7 @@ from tui.forms.count import ask_count
 from tui.forms.done import done_form
 from tui.forms.form import Field, FormScreen, Values
 from tui.forms.saw import ask_saw
+from tui.forms.several import done_all, hold_all, later_all, note_all
 from tui.writing import Recorder, attempt, write
 
 if TYPE_CHECKING:
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
 
 class TaskPicker(Recorder, Protocol):
     """A screen with a cursor on the tasks."""
+
+    def unmark(self) -> None:
+        """No line is marked any longer."""
 
     @property
     def picked(self) -> Row | None:
@@ -169,6 +173,21 @@ def saw(screen: TaskPicker) -> None:
     ask_saw(screen)
 
 
+def _hold_all(screen: TaskPicker, tasks: Sequence[Task]) -> None:
+    hold_all(screen, tasks, _usual_reason(screen, tasks[0]))
+
+
+def _note_all(screen: TaskPicker, tasks: Sequence[Task]) -> None:
+    note_all(screen, (task.lot for task in tasks))
+
+
+RECORD_ALL: dict[str, Callable[[TaskPicker, Sequence[Task]], None]] = {
+    "done": done_all,
+    "hold": _hold_all,
+    "later": later_all,
+    "note": _note_all,
+}
+"""What is done to all lines that are marked."""
 RECORD: dict[str, Callable[[TaskPicker], None]] = {
     "done": done,
     "count": count,

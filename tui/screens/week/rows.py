@@ -32,6 +32,10 @@ class Row:
         return self.kind != "place"
 
     @property
+    def markable(self) -> bool:
+        return self.kind in ("task", "looks")
+
+    @property
     def state(self) -> str:
         return self.tasks[0].state if self.tasks else ""
 

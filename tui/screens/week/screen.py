@@ -17,13 +17,14 @@ from tui.paper.week_lines import frost_line, hours_line, light_line, week_number
 from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.keys import KEYS, KEYS_OF
-from tui.screens.week.rows import Row, board_rows, wanted
+from tui.screens.week.rows import Row, board_rows, task_key, wanted
 
 
 class WeekScreen(FarmScreen):
     """The board of one week, with the keys to record what happens."""
 
     TITLE_OF_KEYS = "Keys of the week"
+    HINT_FOR_ALL = "d done  n r m y look  h hold  l later  t note  escape unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -130,7 +131,7 @@ class WeekScreen(FarmScreen):
         self.draw()
 
     def action_clear_find(self) -> None:
-        self.under_cover = False
+        self.under_cover = self.under_cover and bool(self.list.marked)
         super().action_clear_find()
 
     def action_details(self) -> None:
@@ -144,18 +145,32 @@ class WeekScreen(FarmScreen):
 
     def action_look(self, finding: str) -> None:
         """Record what a look found."""
+        from tui.forms.several import look_all
         from tui.screens.week.recording import look
 
-        look(self, finding)
+        if tasks := self.marked_tasks():
+            look_all(self, tasks, finding)
+        else:
+            look(self, finding)
 
     def action_record(self, what: str) -> None:
         """Record what a key says: done, hold, later, accept, drop, note or saw.
 
         What each does stands in recording.py, which is read when it is first needed.
         """
-        from tui.screens.week.recording import RECORD
+        from tui.screens.week.recording import RECORD, RECORD_ALL
 
-        RECORD[what](self)
+        if not (tasks := self.marked_tasks()):
+            RECORD[what](self)
+        elif what in RECORD_ALL:
+            RECORD_ALL[what](self, tasks)
+        else:
+            self.tell("this is done to one line: escape unmarks them")
+
+    def marked_tasks(self) -> list[Task]:
+        """The tasks of the lines that are marked, each once."""
+        tasks = [task for row in self.board.marked_rows for task in row.tasks]
+        return list({task_key(task): task for task in tasks}.values())
 
     @property
     def picked(self) -> Row | None:

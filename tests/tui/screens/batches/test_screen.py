@@ -377,3 +377,14 @@ async def test_t_writes_a_note(tiny: Path):
         await shed.save()
         assert written(tiny) == [("note", {"batch": "Z2", "text": "smells of [yeast]"})]
         assert "smells of [yeast]" in bench.facts
+
+
+async def test_a_note_is_written_on_all_lots_that_are_marked(tiny: Path):
+    async with opened(tiny) as shed:
+        bench = await to_bench(shed)
+        for lot in ("Z2", "Z3"):
+            await bench.go(lot)
+            await shed.press("space")
+        await shed.press("t", *"mice", "enter")
+        assert [shed.plan(lot).lot.notes for lot in ("Z2", "Z3")] == [((TODAY, "mice"),)] * 2
+        assert bench.list.marked == set()

@@ -330,3 +330,31 @@ async def test_an_outage_that_cannot_be_is_refused_in_the_form(tiny: Path):
             ({"days": "3", "degrees": "12", "on": "2027-01-19"}, "still to come"),
         ])  # fmt: skip
         assert written(tiny) == []
+
+
+async def test_one_key_answers_for_all_lots_that_are_marked_and_one_undo_takes_it_back(tiny: Path):
+    async with opened(tiny) as shed:
+        store = await to_store(shed)
+        for lot in ("Z2", "Z3"):
+            await store.go(lot)
+            await shed.press("space")
+        assert "[2 marked]" in store.foot
+        await shed.press("r")
+        assert sorted(str(told["batch"]) for _, told in written(tiny)) == ["Z2", "Z3"]
+        assert all(store.lot(lot).radicles == TODAY for lot in ("Z2", "Z3"))
+        await shed.press("u")
+        assert all(store.lot(lot).last_look is None for lot in ("Z2", "Z3"))
+
+
+async def test_what_follows_is_done_for_all_that_are_marked(tiny: Path):
+    async with opened(tiny, date(2027, 4, 5)) as shed:
+        store = await to_store(shed)
+        for lot in ("Z2", "Z3"):
+            await store.go(lot)
+            await shed.press("space")
+        await shed.press("d", "enter")
+        done = {str(told["batch"]): told for kind, told in written(tiny) if kind == "done"}
+        assert {lot: (told["step"], told["count"]) for lot, told in done.items()} == {
+            "Z2": ("sow", 80),
+            "Z3": ("sow", 60),
+        }

@@ -344,3 +344,18 @@ async def test_y_shows_what_the_stock_plants_gave_by_year(tmp_path: Path):
         assert isinstance(stock.shed.app.screen, PageScreen)
         assert "SCREE FIG, seed: old figs" in stock.shed.text
         assert "31  M1 (so far)" in stock.shed.text
+
+
+async def test_all_lots_that_are_marked_move_to_one_place_and_one_undo_brings_them_back(farm: Path):
+    async with stocked(farm) as stock:
+        for key in (P1, P2):
+            await stock.go(key)
+            await stock.shed.press("space")
+        await stock.shed.press("s")
+        assert "escape unmarks them" in stock.screen.said
+        await stock.shed.press("m", *"potting shed", "enter")
+        places = {row.line.lot: row.line.place for row in stock.rows if row.line is not None}
+        assert (places["P1"], places["P2"]) == ("potting shed", "potting shed")
+        assert "and 1 more; one undo takes them all back" in stock.screen.said
+        await stock.shed.press("u")
+        assert {P1, P2} <= {row.key for row in stock.rows}
