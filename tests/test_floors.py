@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 
 FLOORS = (
-    ("reading", "almanac", "odds"),
+    ("reading", "almanac", "light", "odds"),
     ("protocols",),
     ("farm",),
     ("journal",),

@@ -13,24 +13,33 @@ from datetime import date
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.phrases import parse_phrase
 from engine.farm.stock import Need
+from engine.protocols.model import LAYERS
 from engine.reading.frozen import dataclass, replace
-from engine.reading.limits import FIRST_YEAR, LAST_YEAR, MOST_PLANTS
+from engine.reading.limits import FARTHEST_M, FIRST_YEAR, LAST_YEAR, MOST_PLANTS
 from engine.reading.table import Table
 
 YEARLY, FIRST_YEAR_SHARE = 0.97, 0.9
 """The share that lives through a year once established, and through the first one: from memory."""
 RAISED = ("seed", "vegetative")
+PURPOSES = ("crop", "understudy", "guard", "cover", "nurse", "support")
 _SEASONS = {"spring": ("bud swell", 3, 9), "autumn": ("leaf drop + 3 weeks", 11, 5)}
 """By what phrase, and about which month north and south of the equator."""
 
 
 @dataclass(frozen=True, slots=True)
 class Understudy:
-    """A plant set beside the one wanted, so many at each position, to bear should that one fail."""
+    """A plant set beside the one wanted, so many at each position, to bear should that one fail.
+
+    `at_m` is where the first of them stands, beside the first plant of its position: metres east and north.
+    """
 
     species: str
     cultivar: str = ""
     count: int = 1
+    id: str = ""
+    at_m: tuple[float, float] | None = None
+    layer: str = ""
+    purpose: str = "understudy"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +58,17 @@ class PlantingPosition:
     """How it was raised, one of RAISED, where that is not told by its having a cultivar."""
     bearing_years: tuple[float, float] | None = None
     yearly_survival: float | None = None
+    id: str = ""
+    at_m: tuple[float, float] | None = None
+    """Where it stands, or the first of a row: metres east and north of the planting's corner."""
+    bearing_deg: float = 90.0
+    """Where a row runs to from there, in degrees clockwise from north, its plants `spacing_m` apart; 90: east."""
+    layer: str = ""
+    """One of LAYERS; nothing where its species says it."""
+    purpose: str = "crop"
+    """One of PURPOSES."""
+    planted: date | None = None
+    """When it was planted, where the farm file says that it stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,18 +85,27 @@ class Planting:
     first_year_survival: float = FIRST_YEAR_SHARE
 
     def needs(self) -> tuple[Need, ...]:
-        """What it asks for, each plant once, in the order in which the design names them, first choices first."""
+        """What it asks for, each plant once, in the order in which the design names them, first choices first.
+
+        What the farm file says is planted is asked for no more.
+        """
         counts: dict[tuple[str, str], int] = {}
         for here in self.positions:
-            counts[here.species, here.cultivar] = counts.get((here.species, here.cultivar), 0) + here.count
+            asked = 0 if here.planted else here.count
+            counts[here.species, here.cultivar] = counts.get((here.species, here.cultivar), 0) + asked
         for here in self.positions:
             for other in here.understudies:
-                key = (other.species, other.cultivar)
-                counts[key] = counts.get(key, 0) + other.count * here.count
+                key, asked = (other.species, other.cultivar), 0 if here.planted else other.count * here.count
+                counts[key] = counts.get(key, 0) + asked
         return tuple(
-            Need(f"{self.name} {n}", species, cultivar, self.form, count, self.by, self.sure, self.name)
+            Need(self.need_id(n), species, cultivar, self.form, count, self.by, self.sure, self.name)
             for n, ((species, cultivar), count) in enumerate(counts.items(), 1)
+            if count
         )
+
+    def need_id(self, n: int) -> str:
+        """The id of the need for the n-th kind of plant that the design names, from 1."""
+        return f"{self.name} {n}"
 
     def named(self, latin: Callable[[str], str]) -> Planting:
         """The same planting with the Latin name that each of its names means."""
@@ -100,17 +129,20 @@ class Planting:
 def read_planting(table: Table, site: Site | None) -> Planting | None:
     """One [[planting]] table; None where it lacks its name or has no position that can be read."""
     name = table.text("name", required=True)
-    season, by = table.text("season") or "", table.day("by")
+    season, by, planted = table.text("season") or "", table.day("by"), table.day("planted")
     tables = table.tables("position")
-    positions = tuple(here for t in tables if (here := _read_position(t)) is not None)
+    positions = tuple(here for t in tables if (here := _read_position(t, planted)) is not None)
     if season and by is not None:
         table.fault("season", "a planting has a season or a by date, not both", "leave one of them out")
     elif season:
         by = _day_of(season, table, site)
+    elif by is None and planted is not None:
+        by = planted
     elif not table.has("by"):
         table.fault(None, "a planting needs a season or a by date", 'add season = "autumn 2028", or by = 2028-11-20')
     if not tables:
         table.fault(None, "a planting has no positions", "add [[planting.position]] tables with species and count")
+    _check_ids(tables)
     planting = Planting(
         name=name or "",
         by=by,
@@ -125,20 +157,48 @@ def read_planting(table: Table, site: Site | None) -> Planting | None:
     return planting if name and positions else None
 
 
-def _read_position(table: Table) -> PlantingPosition | None:
+def _read_position(table: Table, planted: date | None) -> PlantingPosition | None:
     species = table.text("species", required=True)
+    count = table.whole("count", 1, MOST_PLANTS)
+    spacing, at = table.number("spacing_m", 0.01, 100), _read_spot(table)
+    bearing = table.number("bearing_deg", 0, 360)
     here = PlantingPosition(
         species=species or "",
         cultivar=table.text("cultivar") or "",
-        count=1 if (count := table.whole("count", 1, MOST_PLANTS)) is None else count,
+        count=1 if count is None else count,
         understudies=_read_understudies(table),
-        spacing_m=table.number("spacing_m", 0.01, 100),
+        spacing_m=spacing,
         raised=table.choice("raised", RAISED) or "",
         bearing_years=_read_bearing(table),
         yearly_survival=table.number("yearly_survival", 0, 1),
+        id=table.text("id") or "",
+        at_m=at,
+        bearing_deg=_or(bearing, 90.0),
+        layer=table.choice("layer", LAYERS) or "",
+        purpose=table.choice("purpose", PURPOSES) or "crop",
+        planted=table.day("planted") or planted,
     )
+    if at is not None and here.count > 1 and spacing is None and not table.has("spacing_m"):
+        remedy = "add spacing_m = 2.5 and, where it does not run east, bearing_deg = 0 (degrees from north)"
+        table.fault("at_m", f"a row of {here.count} that has a spot needs its spacing", remedy)
+    elif bearing is not None and at is None and not table.has("at_m"):
+        table.fault("bearing_deg", "a row runs from a spot", "add at_m = [0, 4]: metres east and north of the corner")
     table.finish()
     return here if species else None
+
+
+def _read_spot(table: Table) -> tuple[float, float] | None:
+    value = table.raw("at_m")
+    if value is None:
+        return None
+    if isinstance(value, list) and len(value) == 2 and all(_is_number(v) for v in value):
+        if all(-FARTHEST_M <= v <= FARTHEST_M for v in value):
+            return float(value[0]), float(value[1])
+        table.fault("at_m", f"at_m lies more than {FARTHEST_M:,} m from the planting's corner", "give it in metres")
+        return None
+    remedy = "write at_m = [3.5, 4]: metres east and north of the planting's corner"
+    table.fault("at_m", "at_m is a pair of numbers", remedy)
+    return None
 
 
 def _read_understudies(table: Table) -> tuple[Understudy, ...]:
@@ -151,12 +211,34 @@ def _read_understudies(table: Table) -> tuple[Understudy, ...]:
             one = Table(item, (*table.path, "understudies", n), table.findings)
             species = one.text("species", required=True)
             count = one.whole("count", 1, 1000)
-            found.append(Understudy(species or "", one.text("cultivar") or "", 1 if count is None else count))
+            spot = _read_spot(one)
+            if spot is not None and not table.has("at_m"):
+                one.fault("at_m", "an understudy has a spot and its position has none", "give the position at_m too")
+            found.append(
+                Understudy(
+                    species or "", one.text("cultivar") or "", 1 if count is None else count,
+                    one.text("id") or "", spot, one.choice("layer", LAYERS) or "",
+                    one.choice("purpose", PURPOSES) or "understudy",
+                )
+            )  # fmt: skip
             one.finish()
         else:
             remedy = 'write understudies = ["Corylus avellana"], or [{species = "Corylus avellana", count = 2}]'
             table.fault("understudies", "understudies are species, or tables of species, cultivar and count", remedy)
     return tuple(u for u in found if u.species)
+
+
+def _check_ids(tables: list[Table]) -> None:
+    """Ids of positions and understudies are unique in a planting, also beside those that it gives by itself."""
+    taken = {f"P{n}" for n, table in enumerate(tables, 1) if not isinstance(table.values.get("id"), str)}
+    for table in tables:
+        others = table.values.get("understudies")
+        within = [other for other in others if isinstance(other, dict)] if isinstance(others, list) else []
+        for name in (each.get("id") for each in (table.values, *within)):
+            if isinstance(name, str) and name.strip() in taken:
+                table.fault("id", f'two positions are called "{name.strip()}"', "ids are unique: give one another")
+            elif isinstance(name, str):
+                taken.add(name.strip())
 
 
 def _read_bearing(table: Table) -> tuple[float, float] | None:

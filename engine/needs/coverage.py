@@ -8,9 +8,9 @@ from datetime import date
 from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
 from engine.needs.allotment import Allotment, NeedLine, allot
+from engine.needs.plantings import Grown, Post, grown_of, post_odds, posts_of, years_shown
 from engine.needs.ways import Way, ways
-from engine.odds.bearing import Planted, Position, position
-from engine.odds.rates import Rate
+from engine.odds.bearing import Planted, Position
 from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -80,7 +80,8 @@ def coverage(nursery: Nursery, plans: Sequence[Plan], today: date, without: Coll
         left = replace(stock, holdings=tuple(held for held in stock.holdings if held.lot not in without))
         nursery = replace(nursery, records=replace(nursery.records, stock=left))
     view = allot(nursery, plans, today)
-    plantings = tuple(_planting_line(nursery.farm, planting, view.needs) for planting in nursery.farm.plantings)
+    grown = grown_of(nursery.farm, nursery.records)
+    plantings = tuple(_planting_line(nursery, each, view.needs, grown, today) for each in nursery.farm.plantings)
     return Coverage(today, view.needs, plantings, view)
 
 
@@ -114,55 +115,38 @@ def troubled(plans: Sequence[Plan], today: date) -> tuple[str, ...]:
 # -- plantings
 
 
-def _planting_line(farm: Farm, planting: Planting, needs: Sequence[NeedLine]) -> PlantingLine:
-    mine = tuple(line for line in needs if line.need in planting.needs())
-    return PlantingLine(planting, mine, tuple(_position_line(farm, planting, here) for here in planting.positions))
+def _planting_line(
+    nursery: Nursery, planting: Planting, needs: Sequence[NeedLine], grown: Grown, today: date
+) -> PlantingLine:
+    farm, asked = nursery.farm, {need.id for need in planting.needs()}
+    mine = tuple(line for line in needs if line.need.id in asked)
+    return PlantingLine(planting, mine, tuple(_position_lines(farm, planting, nursery, grown, today)))
 
 
-def _position_line(farm: Farm, planting: Planting, here: PlantingPosition) -> PositionLine:
-    plant = farm.plant(here.species, here.cultivar)
-    years = [planting.by.year + after for after in YEARS_AFTER] if planting.by else []
-    odds = [(year, found) for year in years if (found := position_odds(farm, planting, here, year)) is not None]
-    return PositionLine(here, plant, tuple(odds) or None, crowded(farm, here))
+def _position_lines(farm: Farm, planting: Planting, nursery: Nursery, grown: Grown, today: date) -> list[PositionLine]:
+    lives = nursery.records.plantings.get(planting.name, {})
+    years = years_shown(planting, today, YEARS_AFTER)
+    rows: dict[int, list[Post]] = {}
+    for post in posts_of(farm, planting, lives, grown, today):
+        rows.setdefault(id(post.first.plant.position), []).append(post)
+    found = []
+    for here in planting.positions:
+        odds = [(year, told) for year in years if (told := _mean(rows[id(here)], year)) is not None]
+        plant = farm.plant(here.species, here.cultivar)
+        found.append(PositionLine(here, plant, tuple(odds) or None, crowded(farm, here)))
+    return found
 
 
-def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: int) -> Position | None:
-    """The odds that a position bears by a year's end; None without a date, or figures of the first choice.
-
-    An understudy without figures is taken not to bear.
-    """
-    if planting.by is None:
+def _mean(posts: Sequence[Post], year: int) -> Position | None:
+    """The odds of one of like positions, on average; None where nothing is known."""
+    told: dict[tuple[Planted | None, tuple[Planted, ...]], list[Position | None]] = {}
+    for post in posts:
+        odds = told.setdefault(post.chances, [post_odds(post, year)])[0]
+        told[post.chances].append(odds)
+    found = [odds for each in told.values() for odds in each[1:] if odds is not None]
+    if not found:
         return None
-    yearly = planting.yearly_survival if here.yearly_survival is None else here.yearly_survival
-    first = _planted(planting, yearly, here.bearing_years or _bearing(farm, here.species, here.cultivar, here.raised))
-    if first is None:
-        return None
-    others = [
-        plant
-        for other in here.understudies
-        for _ in range(other.count)
-        if (plant := _planted(planting, planting.yearly_survival, _bearing(farm, other.species, other.cultivar, "")))
-    ]
-    return position(first, others, date(year, 12, 31))
-
-
-def _planted(planting: Planting, yearly: float, bearing: tuple[float, float] | None) -> Planted | None:
-    if bearing is None or planting.by is None:
-        return None
-    return Planted(planting.by, Rate(yearly), bearing, Rate(planting.first_year_survival))
-
-
-def _bearing(farm: Farm, species: str, cultivar: str, raised: str) -> tuple[float, float] | None:
-    """Years to bearing by the library: as it was raised; where that is not known, the slower.
-
-    A named cultivar is not raised from seed, but for one that the farm sows and raises in no other way.
-    """
-    known = farm.species_of(species).bearing_years
-    how = raised
-    if cultivar and not raised:
-        methods = {batch.method for batch in farm.batches if (batch.species, batch.cultivar) == (species, cultivar)}
-        how = "seed" if methods == {"seed"} else "vegetative"
-    return known.get(how) or max(known.values(), key=lambda years: years[1], default=None)
+    return Position(sum(o.alone for o in found) / len(found), sum(o.covered for o in found) / len(found))
 
 
 def crowded(farm: Farm, here: PlantingPosition) -> str:

@@ -13,6 +13,10 @@ from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
 
 AIMS = ("early", "middle", "late")
+LIGHTS = ("sun", "half", "shade")
+"""What a plant asks for."""
+LAYERS = ("tall", "middle", "shrub", "herb", "ground", "climber")
+"""Of a planting, from above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +180,12 @@ class Species:
     drying_kills: bool = False
     hardy_c: float | None = None
     """The coldest night that established plants stand, degrees Celsius."""
+    height_m: tuple[float, float] | None = None
+    grown_years: float | None = None
+    """Years from planting until it is full grown."""
+    light: str = ""
+    """What light it asks for: sun, half or shade; nothing where its form says it (engine/protocols/habit.py)."""
+    evergreen: bool = False
     source: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -10,7 +10,7 @@ from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
 from engine.protocols.forms import MATERIALS
-from engine.protocols.model import AIMS, After, Days, Protocol, Species, Step
+from engine.protocols.model import AIMS, LIGHTS, After, Days, Protocol, Species, Step
 from engine.protocols.roles import Role, form_by, role_of
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
@@ -131,6 +131,10 @@ def read_species(table: Table) -> Species | None:
         seed_keeps_days=table.whole("seed_keeps_days", 0, 20_000),
         drying_kills=table.flag("drying_kills") or False,
         hardy_c=table.number("hardy_c", -70, 20),
+        height_m=_pair(table, "height_m"),
+        grown_years=table.number("grown_years", 1, 200),
+        light=table.choice("light", LIGHTS) or "",
+        evergreen=table.flag("evergreen") or False,
         source=_read_source(table) or {},
     )
     table.finish()

@@ -31,6 +31,8 @@ MOST_ASKED = 100_000
 """So many of a plant may be asked about at the command."""
 MOST_ROOM = 1_000_000.0
 """Of any unit of room."""
+FARTHEST_M = 10_000
+"""Metres of a plant from the corner of its planting."""
 MOST_ROW = 100_000
 """Metres of a lot in a row."""
 MOST_PRICE = 1_000_000.0

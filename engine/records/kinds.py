@@ -6,6 +6,8 @@ LEAVING = {"sell": "sold", "give": "given", "plant_out": "planted out", "lose": 
 KINDS = frozenset((*LEAVING, "receive", "move", "pot_up", "grade", "split", "count", "join", "doubt", "verify"))
 NEED_KINDS = frozenset(("need", "amend", "withdraw"))
 STOCK_PLANT_KINDS = frozenset(("stock_plant", "grub_out"))
+PLANTING_KINDS = frozenset(("walked", "took_over"))
+"""What is seen of a planting that stands."""
 FARM_KINDS = NEED_KINDS | STOCK_PLANT_KINDS
 """What the farm has besides its batches."""
 AHEAD = FARM_KINDS | {"undo", "correct", "batch"}

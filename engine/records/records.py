@@ -16,6 +16,7 @@ The kinds of entries and their data:
     correct of: an id, and of day, now and without what is right: journal/corrections.py; settled before this
     need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
     row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
+    walked, took_over: plantings.py
     outage  place, days, temperature_c: the place stood so warm (or cold) for so many days, the last of them `on`
 """
 
@@ -23,7 +24,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
@@ -31,7 +32,7 @@ from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
-from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, STOCK_PLANT_KINDS
+from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.lots import (
     DRY_THROUGH,
     FINDINGS,
@@ -55,13 +56,16 @@ from engine.records.stock_book import Book, Key, LotName, Stock
 from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts
 
+if TYPE_CHECKING:
+    from engine.records.plantings import Life
+
 __all__ = [
     "DRY_THROUGH", "FINDINGS", "Done", "Look", "Lot", "Outage", "Records", "apply", "drying_kills",
     "part_id",
 ]  # fmt: skip
 
 
-_NAMING = ("batch", "lot", "need", "plant", "place", "mark")
+_NAMING = ("batch", "lot", "need", "plant", "planting", "place", "mark")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +99,8 @@ class Records:
     """What the counts taught, in the order in which they were told."""
     joined: tuple[Lot, ...] = ()
     """Lots that ended when they were joined to another, with the acts done to them alone before."""
+    plantings: Mapping[str, Mapping[str, Life]] = field(default_factory=dict)
+    """By planting and plant: what is known of those that were planted out or walked."""
     farm: Farm | None = None
     """The farm with the batches that the journal adds and changes."""
 
@@ -122,6 +128,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     outages: list[Outage] = []
     rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
     of_farm: list[Entry] = []
+    of_plantings: list[Entry] = []
     for entry in entries:
         data = entry.data
         if entry.kind in AHEAD:
@@ -131,6 +138,10 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         if entry.kind in KINDS:
             if fault := _stock(book, entry, lots, joined, trials):
                 strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
+            elif entry.kind == "plant_out" and data.get("need"):
+                of_plantings.append(entry)
+        elif entry.kind in PLANTING_KINDS:
+            of_plantings.append(entry)
         elif entry.kind == "saw":
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
         elif entry.kind == "worked":
@@ -160,9 +171,15 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         if lot.going:
             book.going.add(lot.id)
     farm = with_added(grown(farm, batches.values()), of_farm, strays)
+    lives: Mapping[str, Mapping[str, Life]] = {}
+    if farm.plantings or of_plantings:
+        from engine.records.plantings import asked_less, lives_of  # many a farm has none
+
+        lives = lives_of(farm, (*(e for e in of_farm if "planting" in e.data), *of_plantings), strays)
+        farm = asked_less(farm, lives)
     return Records(
         tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
-        tuple(trials), tuple(joined), farm,
+        tuple(trials), tuple(joined), lives, farm,
     )  # fmt: skip
 
 

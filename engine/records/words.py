@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.almanac.almanac import say_days
 from engine.journal.entry import Entry
-from engine.records.kinds import NEED_KINDS, STOCK_PLANT_KINDS
+from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.values import number
 
 
@@ -85,6 +85,7 @@ def said_undated(entry: Entry) -> str:
         "undo": "undone",
         "outage": f"{data.get('place')} at {data.get('temperature_c')} °C for {say_days(data.get('days') or 0)}",
     }.get(entry.kind)
+    what = what or said_of_planting(entry.kind, data)
     what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
     named = ("batch", "lot", "need", "plant") if entry.kind == "correct" else ("batch", "lot")
     lot = next((f"{data[key]}: " for key in named if key in data), "")
@@ -155,3 +156,15 @@ def said_of_stock_plant(kind: str, data: Mapping[str, Any]) -> str:
     plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
     planted = f", planted {data['planted']}" if data.get("planted") else ""
     return f"{data.get('plant')}: {data.get('count')} stock plants, {plant}{planted}"
+
+
+def said_of_planting(kind: str, data: Mapping[str, Any]) -> str:
+    """What a walk found of a plant, or that it took a place over; nothing for other kinds."""
+    if kind not in PLANTING_KINDS:
+        return ""
+    where = f"{data.get('planting')} {data.get('position')}"
+    if kind == "took_over":
+        return f"{where}: takes the place of its first choice"
+    told = [f"{data.get('state')}" if data.get("state") != "note" else "note"]
+    told += [str(data["cause"])] if data.get("cause") else []
+    return f"{where}: {', '.join(told)}" + (f"; {data['note']}" if data.get("note") else "")

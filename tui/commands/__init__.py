@@ -11,7 +11,8 @@ NAMES = (
     "species", "starts", "labels", "done", "look", "outage", "saw", "hold", "release", "later", "accept", "drop",
     "note", "stock", "trace", "stock-plants", "rows", "came", "receive", "move", "pot-up", "grade", "sell", "give",
     "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "amend", "withdraw",
-    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "register", "batch", "change",
+    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "register", "planting", "walked", "take-over",
+    "batch", "change",
     "entries", "correct", "undo", "redo",
 )  # fmt: skip
 """In the order in which `widger --help` lists them."""

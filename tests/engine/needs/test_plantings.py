@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine.farm.stock import Need
-from engine.needs.coverage import crowded, position_odds
+from engine.needs.coverage import crowded
+from engine.needs.plantings import position_odds
 from tests.engine.needs.homes import batch, covered, farm, read
 from tests.engine.schedule.farms import SOUTH, day
 

@@ -59,7 +59,12 @@ def farm_word(call: Namespace) -> str | None:
 
 def farm_of(call: Namespace) -> Farmhouse:
     """The farm that the call names; where another day stands for today, with only what had happened by then."""
-    house = enter(farm_path(farm_word(call)), call.on)
+    return farm_at(call, farm_word(call))
+
+
+def farm_at(call: Namespace, given: str | None) -> Farmhouse:
+    """The farm that is given, else the usual one, as it stood on the call's day."""
+    house = enter(farm_path(given), call.on)
     if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
         return house
     from dataclasses import replace
