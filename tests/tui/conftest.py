@@ -77,7 +77,3 @@ def call(capsys: pytest.CaptureFixture[str]) -> Call:
         return status, told.out, told.err
 
     return run
-
-
-def pytest_configure(config: pytest.Config) -> None:
-    config.addinivalue_line("markers", "covers(*ids): the ids of the keys that a test shows at work")

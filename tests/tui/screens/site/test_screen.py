@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from engine.views.site import SiteMark
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.shed import Shed, bindings, opened
+from tests.tui.shed import Shed, opened
 from tui.cells import away_cell
 from tui.facts import Facts
 from tui.forms.form import FormScreen
@@ -91,13 +91,6 @@ async def test_find_keeps_the_marks_that_are_meant(tmp_path: Path):
         assert list(marks(screen)) == ["leaf drop"]
         screen.find("sow z2", keep=True)
         assert "soil workable" in marks(screen)
-
-
-def test_every_key_of_the_site_is_tested_here():
-    text = Path(__file__).read_text(encoding="utf-8")
-    own = [key for key in bindings(SiteScreen) if key in SiteScreen.BINDINGS]
-    assert len(own) == 5
-    assert all(f'"{key.key}"' in text for key in own)
 
 
 def test_the_curve_is_as_high_as_the_light_and_names_today(tiny: Path):

@@ -305,7 +305,7 @@ def test_the_route_takes_each_place_once_from_the_first_on(farm: Path):
         assert sorted(places) == ["cold store", "north bed", "standing ground"]
 
 
-async def test_every_key_of_the_screen_does_something_and_is_on_the_page_of_keys(farm: Path):
+async def test_every_key_of_the_screen_is_on_the_page_of_keys(farm: Path):
     keys = bindings(StockScreen)
     assert len({binding.key for binding in keys}) == len(keys)
     async with stocked(farm, (80, 60)) as stock:

@@ -1,15 +1,14 @@
-"""The keys of the week that go about and show; and that no key of the screen is without a test."""
+"""The keys of the week that go about and show."""
 
 from __future__ import annotations
 
-import ast
 from datetime import date
 from pathlib import Path
 
 from textual.widgets import Input
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, covers
+from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP
 from tests.tui.shed import bindings, opened
 from tui.forms.page import PageScreen
 from tui.places import PLACES
@@ -18,19 +17,6 @@ from tui.screens.week.board import Board
 from tui.screens.week.screen import WeekScreen
 
 
-def test_every_key_of_the_week_screen_has_a_test():
-    shown: set[str] = set()
-    for path in Path(__file__).parent.glob("test_*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "covers":
-                shown |= {str(arg.value) for arg in node.args if isinstance(arg, ast.Constant)}
-    keys = bindings()
-    assert len(keys) > 20
-    assert {key.id for key in keys} == shown
-    assert len({key.id for key in keys}) == len(keys)
-
-
-@covers("go_week", "go_stock", "go_cold", "go_batches", "go_needs", "go_year", "go_site")
 async def test_the_number_keys_go_to_the_other_screens_and_1_comes_back(tiny: Path):
     ways = {binding.key: (binding.id or "").removeprefix("go_") for binding in bindings() if binding.key.isdigit()}
     assert set(ways.values()) == {name for _, name, *_ in PLACES}
@@ -43,7 +29,6 @@ async def test_the_number_keys_go_to_the_other_screens_and_1_comes_back(tiny: Pa
             shed.on_top(WeekScreen)
 
 
-@covers("week_before", "week_after", "this_week")
 async def test_left_and_right_go_to_other_weeks_and_w_comes_back(tiny: Path):
     async with opened(tiny) as shed:
         week = shed.screen.week
@@ -70,7 +55,6 @@ async def test_no_key_leads_out_of_the_calendar(tiny: Path):
             assert 1989 <= shed.screen.week.start.year <= 2101
 
 
-@covers("cover")
 async def test_c_keeps_what_is_under_cover_and_again_shows_all(tiny: Path):
     async with opened(tiny) as shed:
         everything = shed.keys
@@ -82,7 +66,6 @@ async def test_c_keeps_what_is_under_cover_and_again_shows_all(tiny: Path):
         assert shed.keys == everything
 
 
-@covers("find")
 async def test_slash_finds_as_one_types_and_enter_keeps_it(tiny: Path):
     async with opened(tiny) as shed:
         await shed.press("slash", *"scree")
@@ -116,7 +99,6 @@ async def test_what_is_found_by_name_lot_step_or_place(tiny: Path):
             assert shed.keys == found, words
 
 
-@covers("clear_find")
 async def test_escape_shows_all_again(tiny: Path):
     async with opened(tiny) as shed:
         everything = shed.keys
@@ -129,7 +111,6 @@ async def test_escape_shows_all_again(tiny: Path):
         assert shed.keys == everything
 
 
-@covers("keys")
 async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
     async with opened(tiny, size=(120, 50)) as shed:
         await shed.press("question_mark")
@@ -151,7 +132,6 @@ async def test_the_page_of_keys_can_be_read_to_its_end_on_a_small_screen(tiny: P
             assert binding.description in shown
 
 
-@covers("light_or_dark")
 async def test_v_changes_between_light_and_dark(tiny: Path):
     async with opened(tiny) as shed:
         assert shed.app.current_theme.dark
@@ -161,7 +141,6 @@ async def test_v_changes_between_light_and_dark(tiny: Path):
         assert shed.app.current_theme.dark
 
 
-@covers("details")
 async def test_enter_opens_and_folds_looks_and_opens_a_lots_chain(tiny: Path):
     async with opened(tiny) as shed:
         folded = shed.keys
@@ -186,7 +165,6 @@ async def test_enter_on_standing_work_opens_nothing(tiny: Path):
         assert isinstance(shed.app.screen, WeekScreen)
 
 
-@covers("quit")
 async def test_q_quits_with_0(tiny: Path):
     async with opened(tiny) as shed:
         await shed.press("q")

@@ -8,7 +8,7 @@ from pathlib import Path
 from textual.widgets import OptionList
 
 from tests.tui.farms import TODAY, tell
-from tests.tui.screens.week.test_records import SOAK, covers
+from tests.tui.screens.week.test_records import SOAK
 from tests.tui.shed import Shed, opened, screen_text
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
@@ -30,7 +30,6 @@ def listed(shed: Shed) -> list[str]:
     return [str(options.get_option_at_index(n).prompt) for n in range(options.option_count)]
 
 
-@covers("mend")
 async def test_a_wrong_day_is_one_key_and_the_new_day(tiny: Path):
     async with opened(tiny) as shed:
         await soaked(shed)
@@ -91,7 +90,6 @@ async def test_of_a_lot_of_which_nothing_was_recorded_the_key_says_so(tiny: Path
         assert shed.foot.startswith("nothing was recorded of Z1 yet")
 
 
-@covers("redo")
 async def test_u_says_what_it_takes_back_and_capital_u_has_it_again(tiny: Path):
     async with opened(tiny) as shed:
         await soaked(shed)

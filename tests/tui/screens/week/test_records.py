@@ -21,9 +21,6 @@ LOOKS = "looks cold store"
 SWEEP = "standing  sweep the floor potting shed"
 LOOK_Z2 = "look Z2 look: stratify cold cold store"
 
-covers = pytest.mark.covers
-"""The ids of the keys that a test shows at work: `test_keys` counts them against the screen's own."""
-
 
 def values(form: FormScreen) -> dict[str, str]:
     return {field.id or "": field.value for field in form.query(Input)}
@@ -33,7 +30,6 @@ def data(shed: Shed) -> list[tuple[str, dict[str, object]]]:
     return [(entry.kind, dict(entry.data)) for entry in shed.entries()]
 
 
-@covers("done")
 async def test_d_asks_with_the_numbers_filled_in_and_enter_saves(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -48,7 +44,6 @@ async def test_d_asks_with_the_numbers_filled_in_and_enter_saves(tiny: Path):
         assert "soak" in shed.foot
 
 
-@covers("done")
 async def test_the_board_is_dated_again_at_once_from_what_was_done(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(COLD)
@@ -185,7 +180,6 @@ async def test_a_day_may_be_said_as_growers_say_it(tiny: Path):
             assert shed.row(SOAK).state == "open"
 
 
-@covers("done")
 async def test_d_on_standing_work_records_it_for_today(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SWEEP)
@@ -206,7 +200,6 @@ async def test_standing_work_that_was_due_and_not_done_is_due_until_it_is(tiny: 
         assert shed.row(SWEEP).state == "done"
 
 
-@covers("look_nothing")
 async def test_n_on_folded_looks_says_nothing_of_all_that_are_due(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(LOOKS)
@@ -216,7 +209,6 @@ async def test_n_on_folded_looks_says_nothing_of_all_that_are_due(tiny: Path):
         ]  # fmt: skip
 
 
-@covers("look_nothing", "look_radicles", "look_mould", "look_dry")
 async def test_a_look_records_what_was_found(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(LOOKS)
@@ -242,7 +234,6 @@ async def test_radicles_of_folded_looks_ask_of_which_lot(tiny: Path):
         assert shed.entries() == []
 
 
-@covers("count")
 async def test_k_asks_how_many_are_alive_with_nothing_filled_in_for_what_is_going(tiny: Path):
     tell(tiny, "done", date(2027, 4, 6), batch="Z2", step="sow", count=80)
     async with opened(tiny, date(2027, 4, 7)) as shed:
@@ -271,7 +262,6 @@ async def test_k_says_where_nothing_of_a_lot_is_there_yet(tiny: Path):
         assert (shed.foot.split("  ")[0], shed.entries()) == ("nothing of Z1 is there yet", [])
 
 
-@covers("hold")
 async def test_h_holds_with_a_reason_and_again_goes_on(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -286,7 +276,6 @@ async def test_h_holds_with_a_reason_and_again_goes_on(tiny: Path):
         assert shed.row(SOAK).state == "open"
 
 
-@covers("later")
 async def test_l_puts_off_within_the_window_and_says_in_the_form_why_not_beyond(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -302,7 +291,6 @@ async def test_l_puts_off_within_the_window_and_says_in_the_form_why_not_beyond(
         assert SOAK not in shed.keys
 
 
-@covers("accept")
 async def test_a_accepts_the_next_chance_of_what_was_missed_and_of_nothing_else(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -315,7 +303,6 @@ async def test_a_accepts_the_next_chance_of_what_was_missed_and_of_nothing_else(
         assert MISSED not in shed.keys
 
 
-@covers("drop")
 async def test_x_keeps_unless_something_else_is_chosen(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -354,7 +341,6 @@ async def test_x_on_the_last_step_that_is_left_leaves_every_screen_standing(tiny
         assert "M1" in shed.plan("M1").lot.id
 
 
-@covers("note")
 async def test_t_writes_a_note_that_stands_with_the_lot(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -363,7 +349,6 @@ async def test_t_writes_a_note_that_stands_with_the_lot(tiny: Path):
         assert shed.plan("Z1").lot.notes == ((TODAY, "dry"),)
 
 
-@covers("saw")
 async def test_s_records_a_mark_seen_and_what_rests_on_it_moves(tiny: Path):
     async with opened(tiny, date(2027, 3, 8)) as shed:
         await shed.press("s")
@@ -377,7 +362,6 @@ async def test_s_records_a_mark_seen_and_what_rests_on_it_moves(tiny: Path):
         assert (seen.mark, seen.day) == ("bud swell", date(2027, 3, 2))
 
 
-@covers("undo")
 async def test_u_undoes_the_latest_entry_of_this_device_and_then_says_there_is_none(tiny: Path):
     tell(tiny, "note", TODAY, device="office", batch="Z1", text="not ours")
     async with opened(tiny) as shed:

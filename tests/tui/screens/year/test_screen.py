@@ -13,7 +13,7 @@ from rich.cells import cell_len
 from engine.views.year import WEEKS, Year, year_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.shed import Shed, bindings, opened
+from tests.tui.shed import Shed, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.page import PageScreen
@@ -165,13 +165,6 @@ async def test_r_opens_the_room_of_the_places_and_any_key_of_a_page_leaves_it(ti
         assert "Room by place" in shed.text
         await shed.press("q")
         shed.on_top(YearScreen)
-
-
-def test_every_key_of_the_year_is_tested_here():
-    text = Path(__file__).read_text(encoding="utf-8")
-    own = [key for key in bindings(YearScreen) if key in YearScreen.BINDINGS]
-    assert len(own) == 6
-    assert all(f'"{key.key}"' in text for key in own)
 
 
 @pytest.mark.parametrize("on", [date(2027, 1, 19), SPRING, date(2027, 10, 12)], ids=str)
