@@ -10,7 +10,7 @@ from textual.screen import Screen
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, write_tiny
 from tests.tui.screens.needs.office import FARM, write
-from tests.tui.screens.week.test_records import LOOK_Z2, LOOKS, MISSED, SOAK
+from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
 from tui.lines import Lines
 from tui.screen import FarmScreen
@@ -32,7 +32,8 @@ SHARED = [
 PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     WeekScreen: [
         ("details", LOOKS), ("look_nothing", LOOK_Z2), ("undo", ""), ("redo", ""), ("look_radicles", LOOK_Z2),
-        ("undo", ""), ("look_mould", LOOK_Z2), ("look_dry", LOOK_Z2), ("done", SOAK), ("count", SOAK), ("mend", SOAK),
+        ("undo", ""), ("look_mould", LOOK_Z2), ("look_dry", LOOK_Z2), ("mark", COLD), ("mark", COLD),
+        ("done", SOAK), ("count", SOAK), ("mend", SOAK),
         ("hold", SOAK), ("later", SOAK), ("accept", MISSED), ("drop", SOAK), ("note", SOAK), ("saw", ""),
         ("week_before", ""), ("this_week", ""), ("week_after", ""), ("cover", ""), *SHARED, ("quit", ""),
     ],

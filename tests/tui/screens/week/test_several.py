@@ -7,7 +7,7 @@ from pathlib import Path
 
 from engine.journal.store import journal_folder, read_journal
 from tests.tui.farms import TINY, TODAY, batch, tell, write_tiny
-from tests.tui.screens.week.test_records import COLD, LOOKS, SOAK, SWEEP, covers, data
+from tests.tui.screens.week.test_records import COLD, LOOKS, SOAK, SWEEP, data
 from tests.tui.shed import Shed, opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
@@ -29,7 +29,6 @@ async def marked(shed: Shed, *keys: str) -> None:
         await shed.press("space")
 
 
-@covers("mark")
 async def test_space_marks_a_line_and_goes_on_and_escape_unmarks_them(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
