@@ -65,6 +65,16 @@ def attempt(screen: Recorder, make: Make, every: bool = False) -> bool:
     return True
 
 
+def attempt_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> bool:
+    """Record several actions, all or none, or say at the foot why one is refused. Whether they were recorded."""
+    try:
+        write_all(screen, make)
+    except (Refused, JournalError) as refusal:
+        screen.tell(say_refusal(refusal))
+        return False
+    return True
+
+
 def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
     """Say in a form why it is refused: on the line that every form keeps for it."""
     line = screen.query_one(".refusal", Label)

@@ -228,7 +228,7 @@ def _next_look(plan: Plan, now: Phase, last: Look | None, today: date) -> tuple[
     step, lasts = plan.step(now.index), plan.chain.lasts[now.index]
     first = max(now.start, last.day if last else now.start) + timedelta(1)
     horizon = max(first, today) + timedelta(max(step.look_days or 0, 31))
-    days = look_days(step, lasts, now.start, first, horizon)
+    days = look_days(step, lasts, now.start, first, horizon, last.day if last is not None else None)
     if not days:
         return None, ""
     day = max(days[0], today)

@@ -268,14 +268,17 @@ def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[
         first = max(start, begun + timedelta(1))
         if start <= today <= end:
             first = max(begun, last.day if last else begun) + timedelta(1)
-        days = tuple(look_days(step, lasts, begun, first, min(end, until)))
+        looked = last.day if last is not None else None
+        days = tuple(look_days(step, lasts, begun, first, min(end, until), looked))
+        due = [day for day in days if day <= today]
+        days = days[max(0, len(due) - 1) :]  # looks that were passed by do not pile up: the latest due stands for them
         if end < today or not days:
             if last is not None and start <= last.day <= end:
                 found.append(replace(_look(farm, plan, k, (last.day,), begun), state=State.DONE, often=last.finding))
             continue
         task = _look(farm, plan, k, days, begun)
         found.append(replace(task, state=State.OPEN if days[0] <= today or start > today else State.COMING))
-    return found
+    return found[-1:]  # one line a lot: what began last
 
 
 def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -> Task:
@@ -291,7 +294,7 @@ def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -
         latest=None,
         best_until=None,
         count=plan.lot.count,
-        hours=LOOK_HOURS * len(days),
+        hours=LOOK_HOURS,
         days=days,
         often=said(step, plan.chain.lasts[k], begun, days[-1]),
     )

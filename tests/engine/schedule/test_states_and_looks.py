@@ -174,3 +174,24 @@ def test_twice_a_week_is_as_in_the_rfc() -> None:
     looks = look_days(COLD, COLD.lasts, begun, date(1997, 9, 1), date(1997, 10, 2))
     rfc = [date(1997, 9, d) for d in (2, 4, 9, 11, 16, 18, 23, 25, 30)] + [date(1997, 10, 2)]
     assert [d + timedelta(d.weekday() == 0) for d in looks] == rfc
+
+
+@pytest.mark.parametrize(
+    ("looked", "following"),
+    [
+        (13, [27, 41, 48, 55, 62]),  # a day early: the next is a fortnight from it, and weekly from half the least on
+        (42, [49, 56, 63]),
+        (86, [90, 93, 97, 100]),  # twice a week from the least
+        (91, [94, 98, 101, 105]),
+    ],
+)
+def test_the_next_look_is_reckoned_from_the_last(looked: int, following: list[int]) -> None:
+    last = BEGUN + timedelta(looked)
+    days = look_days(COLD, COLD.lasts, BEGUN, last + timedelta(1), BEGUN + timedelta(following[-1]), last)
+    assert [(day - BEGUN).days for day in days] == following
+
+
+def test_other_looks_too_go_on_from_the_last() -> None:
+    mist = Step("stick", role=Role.SET_GOING, lasts=Days(20, 40), look_days=7)
+    days = look_days(mist, mist.lasts, BEGUN, BEGUN, BEGUN + timedelta(30), BEGUN + timedelta(5))
+    assert [(day - BEGUN).days for day in days] == [12, 19, 26]

@@ -15,9 +15,12 @@ from tui.forms.done import done_form
 from tui.forms.form import Field, FormScreen, Values
 from tui.forms.saw import ask_saw
 from tui.forms.several import done_all, hold_all, later_all, note_all
-from tui.writing import Recorder, attempt, write
+from tui.writing import Recorder, attempt, attempt_all, write
 
 if TYPE_CHECKING:
+    from engine.acts.action import Action
+    from engine.journal.entry import Entry
+    from engine.schedule.nursery import Nursery
     from engine.views.task import Task
     from tui.screens.week.rows import Row
 
@@ -67,15 +70,14 @@ def look(screen: TaskPicker, finding: str) -> None:
         screen.tell("enter opens the looks: say of which lot")
         return
     today = screen.app.today
-    for task in row.tasks if row.kind == "task" else [t for t in row.tasks if t.state == "open"] or row.tasks:
-        step = task.step.removeprefix("look: ")
-        lot = task.lot
-        attempt(
-            screen,
-            lambda n, _, lot=lot, step=step: propagation.look(  # type: ignore[misc]
-                propagation.find_lot(n.records, lot), step, finding, today, today
-            ),
-        )
+    looked = [task for task in row.tasks if task.state == "open"] or row.tasks
+
+    def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
+        found = ((propagation.find_lot(nursery.records, t.lot), t.step.removeprefix("look: ")) for t in looked)
+        return [propagation.look(lot, step, finding, today, today) for lot, step in found]
+
+    if attempt_all(screen, make) and len(looked) > 1:
+        screen.tell(f"nothing in any of the {len(looked)}: {row.text}")
 
 
 def count(screen: TaskPicker) -> None:

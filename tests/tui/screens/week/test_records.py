@@ -207,6 +207,20 @@ async def test_n_on_folded_looks_says_nothing_of_all_that_are_due(tiny: Path):
         assert [(kind, d["batch"], d["finding"]) for kind, d in data(shed)] == [
             ("look", "Z2", "nothing"), ("look", "Z3", "nothing")
         ]  # fmt: skip
+        assert shed.foot.startswith("nothing in any of the 2: cold store")
+        await shed.press("u")
+        assert [shed.plan(lot).lot.looks for lot in ("Z2", "Z3")] == [(), ()]  # one key took back both
+
+
+async def test_looks_passed_by_do_not_pile_up(tiny: Path):
+    """Eight weeks without a look: one line a lot, the latest due, and five minutes each."""
+    async with opened(tiny, date(2027, 3, 1)) as shed:
+        [row] = [row for row in shed.board.rows if row.kind == "looks"]
+        assert [task.lot for task in row.tasks] == ["Z2", "Z3"]
+        for task in row.tasks:
+            assert task.hours == pytest.approx(5 / 60)
+            assert task.days[:2] == (date(2027, 2, 27), date(2027, 3, 3))  # the latest that is due, then this week
+            assert task.state == "open"
 
 
 async def test_a_look_records_what_was_found(tiny: Path):
