@@ -30,17 +30,22 @@ class StepReview:
     batches: int
     into: int
     through: int
+    """How many went in and came out of those that were counted; what is still in the ground is not judged."""
     planned: float | None
     learned: float | None
     """What the next batch is reckoned with, now that these are in."""
-    """How many went in and came out of those that were counted; what is still in the ground is not judged."""
     late: float | None
     pressed: bool = False
     """Whether one of them was done in the last days that its window had left, or after its best time."""
 
     @property
+    def waits(self) -> bool:
+        """Whether something is lost in it, and nothing of that was counted yet."""
+        return self.planned is not None and not self.into
+
+    @property
     def actual(self) -> float | None:
-        """The share that came through, 0 to 1; None where nothing went in, or nothing was planned to be lost."""
+        """The share that came through, 0 to 1; None where nothing was counted, or nothing was planned to be lost."""
         return self.through / self.into if self.into and self.planned is not None else None
 
 
@@ -63,14 +68,18 @@ class KindReview:
     """What the grower might change, in words."""
 
     @property
-    def planned(self) -> float:
-        """The share planned through the steps done in the year."""
-        return expected_share([Rate(s.planned) for s in self.steps if s.planned is not None])
+    def planned(self) -> float | None:
+        """The share planned through the steps done in the year that were counted; None where none was."""
+        return _together([s.planned for s in self.steps if s.actual is not None and s.planned is not None])
 
     @property
-    def actual(self) -> float:
-        """The share that came through all its steps, 0 to 1."""
-        return expected_share([Rate(min(1.0, s.actual)) for s in self.steps if s.actual is not None])
+    def actual(self) -> float | None:
+        """The share that came through those steps, 0 to 1; None where none was counted."""
+        return _together([min(1.0, s.actual) for s in self.steps if s.actual is not None])
+
+
+def _together(shares: Sequence[float]) -> float | None:
+    return expected_share([Rate(share) for share in shares]) if shares else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +130,7 @@ def _kind(
             if step.per_hour and aim is not None and date.fromordinal(aim).year == year:
                 planned += expected / step.per_hour
             expected *= 1.0 if step.survive is None else step.survive
-            for lot in nursery.records.lots:
+            for lot in (*nursery.records.lots, *nursery.records.joined):
                 done = lot.done.get(step.do)
                 if lot.batch.id != batch.id or done is None or done.day.year != year:
                     continue

@@ -209,7 +209,7 @@ def register(records: Records, year: int) -> Register:
             told = f"{m.target} as {_form(m.source)}{_told(m, m.target)}"
             dispatches.append(RegisterLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
     treatments: dict[tuple[str, date, str], RegisterLine] = {}
-    for lot in records.lots:  # a part bears what was done before it was parted: that is told once
+    for lot in (*records.lots, *records.joined):  # a part bears what was done before it was parted: that is told once
         batch = lot.batch
         for step, done in lot.done.items():
             if batch.protocol.role(step).treats and done.day.year == year:

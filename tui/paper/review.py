@@ -13,14 +13,14 @@ from tui.paper.page import WIDTH
 
 def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
     """The year by species and method: each step planned against actual, then what to change."""
-    told = [f"{farm.name or 'Farm'} · {year} looked back on: planned against actual"]
+    told = [f"{farm.name or 'Farm'} · {year} looked back on: what was planned, what was counted"]
     for kind in kinds:
         route = f", {kind.route}" if kind.route else ""
         title = f"{kind.plant.upper()} · {kind.method}{route} · {', '.join(kind.batches) or 'nothing done'}"
         told += ["", *wrap(title, WIDTH)]
         told.append(f"  hours planned {kind.hours_planned:.1f}, by what was done {kind.hours:.1f}")
         if kind.steps:
-            told.append(f"  {'':<20} {'in':>7} {'through':>8} {'planned':>8} {'actual':>7} {'next':>6}  days after aim")
+            told.append(f"  {'':<20} {'in':>7} {'counted':>8} {'planned':>8} {'actual':>7} {'next':>6}  days after aim")
         told += [_step_line(step) for step in kind.steps]
         for change in kind.change:
             told += wrap(f"> {change}", WIDTH, initial_indent="  ", subsequent_indent="    ")
@@ -34,7 +34,8 @@ def _step_line(step: StepReview) -> str:
     planned, actual, following = (
         "" if share is None else f"{share:.0%}" for share in (step.planned, step.actual, step.learned)
     )
-    counts = f"{step.into:>7} {step.through:>8} {planned:>8} {actual:>7} {following:>6}"
+    found = f"{step.into:>7} {step.through:>8}" if step.into else f"{'not counted yet' if step.waits else '':>16}"
+    counts = f"{found} {planned:>8} {actual:>7} {following:>6}"
     return f"  {step.do[:20]:<20} {counts}  {late}"
 
 
@@ -47,8 +48,8 @@ def review_json(year: int, kinds: Iterable[KindReview]) -> dict[str, Any]:
                 "method": kind.method,
                 "route": kind.route or None,
                 "batches": list(kind.batches),
-                "planned": round(kind.planned, 4),
-                "actual": round(kind.actual, 4),
+                "planned": _rounded(kind.planned),
+                "actual": _rounded(kind.actual),
                 "hours_planned": round(kind.hours_planned, 2),
                 "hours": round(kind.hours, 2),
                 "missed": [{"batch": batch, "step": do} for batch, do in kind.missed],
@@ -57,11 +58,11 @@ def review_json(year: int, kinds: Iterable[KindReview]) -> dict[str, Any]:
                     {
                         "step": s.do,
                         "batches": s.batches,
-                        "into": s.into,
-                        "through": s.through,
+                        "into": None if s.waits else s.into,
+                        "through": None if s.waits else s.through,
                         "planned": s.planned,
-                        "actual": None if s.actual is None else round(s.actual, 4),
-                        "next": None if s.learned is None else round(s.learned, 4),
+                        "actual": _rounded(s.actual),
+                        "next": _rounded(s.learned),
                         "days_late": None if s.late is None else round(s.late, 1),
                     }
                     for s in kind.steps
@@ -70,3 +71,7 @@ def review_json(year: int, kinds: Iterable[KindReview]) -> dict[str, Any]:
             for kind in kinds
         ],
     }
+
+
+def _rounded(share: float | None) -> float | None:
+    return None if share is None else round(share, 4)

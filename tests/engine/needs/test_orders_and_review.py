@@ -126,8 +126,23 @@ def test_what_was_done_long_before_its_window_closed_was_not_begun_too_late():
 def test_what_is_still_in_the_ground_is_not_judged():
     kind = looked_back(entry("2027-03-01", "done", "stick", count=60), today="2027-09-01")
     (stick,) = kind.steps
-    assert (stick.into, stick.actual) == (0, None)
+    assert (stick.into, stick.actual, stick.waits) == (0, None, True)
+    assert (kind.planned, kind.actual) == (None, None)
     assert kind.change == ()
+
+
+def test_parts_that_were_joined_again_count_with_all_that_was_done_to_them():
+    """60 and 40 stuck two days apart, 45 and 30 lifted alive, joined: as the whole would have been, no hour lost."""
+    parts = [
+        entry("2027-03-01", "done", "stick", count=60, left=40, part="B/1"),
+        entry("2027-03-03", "done", "stick", count=40),
+        entry("2027-11-01", "done", "lift", batch="B/1", there=45, count=40),
+        entry("2027-11-02", "done", "lift", there=30, count=28),
+    ]
+    joined = looked_back(*parts, entry("2027-11-03", "join", lot="B/1", into="B"))
+    assert joined.steps == looked_back(*parts).steps
+    assert joined.hours == 100 / 100 + 100 / 50
+    assert [(s.into, s.through) for s in joined.steps] == [(100, 75), (75, 68)]
 
 
 def test_a_batch_far_below_the_book_calls_for_more_starts():

@@ -96,6 +96,15 @@ def test_the_register_tells_treatments_and_notes_once_though_a_lot_was_parted():
     assert register(journal.watched(), 2026).treatments == ()
 
 
+def test_the_register_keeps_what_was_done_to_a_part_that_was_joined_again():
+    journal = Journal()
+    journal.tell("done", date(2027, 1, 4), batch="Z1", step="soak", count=40, left=60, part="Z1/1")
+    journal.tell("done", date(2027, 1, 6), batch="Z1", step="soak", count=60)
+    journal.tell("join", date(2027, 1, 7), lot="Z1/1", into="Z1")
+    treated = register(journal.watched(), 2027).treatments
+    assert [(line.on.day, line.lot, line.count) for line in treated] == [(4, "Z1/1", 40), (6, "Z1", 60)]
+
+
 def test_a_row_is_told_from_its_fixed_end_and_told_again_it_is_replaced():
     journal = Journal()
     journal.tell("row", place="north bed", row="2", lots=[["P2", 3.5, 30]])
