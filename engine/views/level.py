@@ -109,13 +109,13 @@ class _Board:
         self.nursery, self.today, self.year, self.counted_on = nursery, today, year, counted_on
         self.plans = {plan.lot.id: plan for plan in plans}
         self.hours = [week.hours for week in year.weeks]
-        self.limited = any(week.hours_there_are for week in year.weeks)
+        self.limited = any(week.hours_available for week in year.weeks)
         self._moves: dict[tuple[str, int], tuple[_Move, ...]] = {}
 
     def full(self, n: int, more: float = 0.0) -> float:
         """How full a week is: of the hours there are, else in hours."""
         hours = self.hours[n] + more
-        there = self.year.weeks[n].hours_there_are
+        there = self.year.weeks[n].hours_available
         if not self.limited:
             return hours
         return hours / there if there else (2.0 + hours if hours > 0 else 0.0)  # no hours at all: fuller than full
@@ -255,4 +255,4 @@ def _puttings(
 
 
 def _fullest(weeks: Iterable[YearWeek]) -> YearWeek:
-    return max(weeks, key=lambda week: (week.hours / week.hours_there_are if week.hours_there_are else 0.0, week.hours))
+    return max(weeks, key=lambda week: (week.hours / week.hours_available if week.hours_available else 0.0, week.hours))

@@ -1,4 +1,4 @@
-"""Where a lot came from and where it went: its ledger, its trace, and the register of a year for the inspector."""
+"""Where a lot came from and where it went: its ledger, its trace, and the year's list for the inspector."""
 
 from __future__ import annotations
 
@@ -168,11 +168,11 @@ def _reach(lot: str, links: Sequence[tuple[str, str]]) -> tuple[str, ...]:
     return tuple(found)
 
 
-# -- the register of a year
+# -- the inspection list of a year
 
 
 @dataclass(frozen=True, slots=True)
-class RegisterLine:
+class InspectionLine:
     """One thing that the inspector asks after: a lot's origin, treatment or dispatch."""
 
     on: date
@@ -184,17 +184,17 @@ class RegisterLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Register:
+class Inspection:
     """A year's origins, treatments and dispatches, each by date; what was used stands only where a note tells it."""
 
     year: int
-    origins: tuple[RegisterLine, ...]
-    treatments: tuple[RegisterLine, ...]
-    dispatches: tuple[RegisterLine, ...]
+    origins: tuple[InspectionLine, ...]
+    treatments: tuple[InspectionLine, ...]
+    dispatches: tuple[InspectionLine, ...]
 
 
-def register(records: Records, year: int) -> Register:
-    """The register of a year; `records` were applied with every movement kept."""
+def inspection(records: Records, year: int) -> Inspection:
+    """The inspection list of a year; `records` were applied with every movement kept."""
     stock = records.stock
     origins, dispatches = [], []
     for m in stock.movements:
@@ -203,21 +203,21 @@ def register(records: Records, year: int) -> Register:
         if isinstance(m.source, str) and not isinstance(m.target, str):
             name = stock.names[m.target[0]]
             told = f"{m.source}{_told(m, m.source)}"
-            origins.append(RegisterLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
+            origins.append(InspectionLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
         elif isinstance(m.target, str) and m.target in DISPATCHED and not isinstance(m.source, str):
             name = stock.names[m.source[0]]
             told = f"{m.target} as {_form(m.source)}{_told(m, m.target)}"
-            dispatches.append(RegisterLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
-    treatments: dict[tuple[str, date, str], RegisterLine] = {}
+            dispatches.append(InspectionLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
+    treatments: dict[tuple[str, date, str], InspectionLine] = {}
     for lot in (*records.lots, *records.joined):  # a part bears what was done before it was parted: that is told once
         batch = lot.batch
         for step, done in lot.done.items():
             if batch.protocol.role(step).treats and done.day.year == year:
-                line = RegisterLine(done.day, lot.id, batch.species, batch.cultivar, done.count, step)
+                line = InspectionLine(done.day, lot.id, batch.species, batch.cultivar, done.count, step)
                 treatments.setdefault((batch.id, done.day, f"{step} {done.entry}"), line)
         for day, text in lot.notes:
             if day.year == year:
-                line = RegisterLine(day, lot.id, batch.species, batch.cultivar, None, f"note: {text}")
+                line = InspectionLine(day, lot.id, batch.species, batch.cultivar, None, f"note: {text}")
                 treatments.setdefault((batch.id, day, text), line)
     by_day = [sorted(part, key=lambda line: (line.on, line.lot)) for part in (origins, treatments.values(), dispatches)]
-    return Register(year, tuple(by_day[0]), tuple(by_day[1]), tuple(by_day[2]))
+    return Inspection(year, tuple(by_day[0]), tuple(by_day[1]), tuple(by_day[2]))

@@ -46,7 +46,7 @@ class Week:
     """Minutes by which the day is longer (or shorter) at the week's end than at the day itself."""
     frost: FrostAhead | None
     hours_planned: float
-    hours_there_are: float | None
+    hours_available: float | None
     troubles: tuple[str, ...]
     """Batches that no year fits, with the reason."""
 

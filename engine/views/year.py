@@ -31,7 +31,7 @@ class YearWeek:
     minutes: float
     frost: float | None
     hours: float
-    hours_there_are: float | None
+    hours_available: float | None
 
     @property
     def end(self) -> date:
@@ -41,7 +41,7 @@ class YearWeek:
     @property
     def over(self) -> bool:
         """Whether it asks for more hours than there are."""
-        return self.hours_there_are is not None and self.hours > self.hours_there_are
+        return self.hours_available is not None and self.hours > self.hours_available
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ NAMES = (
     "tonight", "dispatch", "sent", "season",
     "species", "starts", "labels", "done", "look", "outage", "saw", "hold", "release", "later", "accept", "drop",
     "note", "stock", "trace", "stock-plants", "rows", "came", "receive", "move", "pot-up", "grade", "sell", "give",
-    "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "amend", "withdraw",
-    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "register", "planting", "walked", "take-over",
+    "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "withdraw",
+    "stock-plant", "grub-out", "promise", "ways", "orders", "review", "inspection", "planting", "walked", "take-over",
     "batch", "change",
     "entries", "correct", "undo", "redo",
 )  # fmt: skip

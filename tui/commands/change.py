@@ -1,4 +1,4 @@
-"""`widger change`: change a batch that has not started."""
+"""`widger change`: change a batch that has not started, or a need: only what is given."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import exact_day_or_none, whole_of
+from tui.commands.shared.species import BY, CULTIVAR, FORM, WHO
+from tui.fields import NONE, exact_day, exact_day_or_none, sureness_of, whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -15,20 +16,40 @@ if TYPE_CHECKING:
     from engine.journal.entry import Entry
     from engine.schedule.nursery import Nursery
 
+OF_BATCH = ("start", "ready")
+OF_NEED = ("by", "sure", "form", "who")
+
 
 def run(call: Namespace) -> int:
+    from engine.acts.action import Refused
     from engine.acts.batches import KEEP, change_batch
+    from engine.acts.needs import amend_need
+    from engine.reading.problems import nearest
 
     farm, (name,) = split_words(call)
-    given = (call.count, call.start, call.ready, call.cultivar)
-    if all(value is None for value in given):
-        raise Unusable("say what changes: --count N, --start D, --ready D or --cultivar C")
+    given = {key for key in ("count", "cultivar", *OF_BATCH, *OF_NEED) if getattr(call, key) is not None}
+    if not given:
+        raise Unusable("say what changes: --count N, --cultivar C; of a batch --start D, --ready D; "
+                       "of a need --by D, --sure P, --for WHO, --form F")  # fmt: skip
     count = KEEP if call.count is None else whole_of(call.count, "--count")
+    cultivar = KEEP if call.cultivar is None else call.cultivar
     start = KEEP if call.start is None else exact_day_or_none(call.start)
     ready = KEEP if call.ready is None else exact_day_or_none(call.ready)
-    cultivar = KEEP if call.cultivar is None else call.cultivar
+    by = KEEP if call.by is None else None if call.by.lower() == NONE else exact_day(call.by)
+    sure = KEEP if call.sure is None else sureness_of(call.sure)
+    form, who = (KEEP if value is None else value for value in (call.form, call.who))
 
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+        lots, needs = [lot.id for lot in nursery.records.lots], [each.id for each in nursery.farm.needs]
+        batch, need = name in lots, any(each.lower() == name.lower() for each in needs)
+        if not batch and not need:
+            raise Refused(f'no batch or need is called "{name}"', nearest(name, [*lots, *needs]))
+        if given & set(OF_NEED) or (need and not batch):
+            if odd := given & set(OF_BATCH):
+                raise Unusable(f"{name} is a need: --{min(odd)} is of a batch")
+            return amend_need(
+                nursery, name, call.on, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
+            )  # fmt: skip
         return change_batch(nursery, name, call.on, count=count, start=start, ready=ready, cultivar=cultivar)
 
     return record_one(call, farm, make)
@@ -37,11 +58,15 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] ID",
-    "change a batch that has not started",
+    "change a batch that has not started, or a need: only what is given",
     (
         ("--count", {"metavar": "N", "help": "how many"}),
-        ("--start", {"metavar": "D", "help": "nothing before this day; none takes it away"}),
-        ("--ready", {"metavar": "D", "help": "done by this day; none takes it away"}),
-        ("--cultivar", {"metavar": "C"}),
+        CULTIVAR,
+        ("--start", {"metavar": "D", "help": "of a batch: nothing before this day; none clears it"}),
+        ("--ready", {"metavar": "D", "help": "of a batch: done by this day; none clears it"}),
+        BY,
+        ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
+        WHO,
+        FORM,
     ),
 )

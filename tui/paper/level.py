@@ -40,5 +40,5 @@ def level_json(found: Levelled) -> dict[str, Any]:
 
 
 def _hours(week: YearWeek) -> str:
-    there = "" if week.hours_there_are is None else f" of {week.hours_there_are:g}"
+    there = "" if week.hours_available is None else f" of {week.hours_available:g}"
     return f"that of {day(week.start)}, {week.hours:.1f}{there} hours"

@@ -95,7 +95,7 @@ def week_json(farm: Farm, week: Week) -> dict[str, Any]:
             "chance": None if frost.chance is None else round(frost.chance, 4),
         },
         "hours_planned": round(week.hours_planned, 2),
-        "hours_there_are": week.hours_there_are,
+        "hours_available": week.hours_available,
         "tasks": [_task(farm, task, week.today) for _, tasks in week.places() for task in tasks],
         "problems": list(week.troubles),
     }

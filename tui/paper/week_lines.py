@@ -41,7 +41,7 @@ def frost_line(week: Week) -> str:
 
 def hours_line(week: Week) -> str:
     """`7.5 of 14 hours due this week`."""
-    there = "" if week.hours_there_are is None else f" of {week.hours_there_are:g}"
+    there = "" if week.hours_available is None else f" of {week.hours_available:g}"
     return f"{week.hours_planned:.1f}{there} hours due this week"
 
 

@@ -32,7 +32,7 @@ def year_json(year: Year) -> dict[str, Any]:
                 "day_length_minutes": round(week.minutes, 1),
                 "frost_chance": None if week.frost is None else round(week.frost, 4),
                 "hours": round(week.hours, 2),
-                "hours_there_are": week.hours_there_are,
+                "hours_available": week.hours_available,
             }
             for week in year.weeks
         ],

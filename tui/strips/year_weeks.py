@@ -30,8 +30,8 @@ def scale(year: Year, width: int) -> list[str]:
     told = [(_now(year), "months"), (upper, f"light {longest}"), (lower, f"down to {shortest}")]
     if any(week.frost is not None for week in weeks):
         told.append(("".join(_frost(week.frost) for week in weeks), "frost"))
-    loads = [week.hours / (week.hours_there_are or 1) for week in weeks]
-    limited = any(week.hours_there_are for week in weeks)
+    loads = [week.hours / (week.hours_available or 1) for week in weeks]
+    limited = any(week.hours_available for week in weeks)
     above, below = bars(loads, 0, 2 if limited else max(max(loads), 0.1))
     busiest = year.busiest
     most = f"{busiest.hours:.1f} h, {day(busiest.start)}"
@@ -84,5 +84,5 @@ def strip(year: Year, line: YearLine) -> str:
 def over_full(year: Year) -> str:
     """The weeks to come that ask for more than there is, or nothing."""
     weeks = [week for week in year.weeks if week.over and week.end >= year.today]
-    told = [f"{day(week.start)} ({week.hours:.1f} of {week.hours_there_are:g} h)" for week in weeks]
+    told = [f"{day(week.start)} ({week.hours:.1f} of {week.hours_available:g} h)" for week in weeks]
     return f"too full: {', '.join(told)}" if told else ""

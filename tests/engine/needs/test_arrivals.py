@@ -13,7 +13,7 @@ from engine.records.records import Records, apply
 from engine.records.words import said
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_all
-from engine.views.trace import register
+from engine.views.trace import inspection
 from tests.engine.needs.homes import farm
 from tests.engine.needs.test_orders_and_review import GRAFT, grafts
 from tests.engine.records.farms import adds_up
@@ -70,7 +70,7 @@ def test_what_came_is_bought_in_and_the_batch_goes_on_with_it(count: int, short:
     assert stock.flows == {("Pomum fictum", "Russet"): (count, 0)}  # what did not come was not lost: it never was there
     [moved] = stock.movements
     assert (moved.source, moved.count, moved.told) == ("bought", count, "Vale Nursery")
-    [origin] = register(shed.records, 2026).origins
+    [origin] = inspection(shed.records, 2026).origins
     assert origin.told == "bought, Vale Nursery"
 
 

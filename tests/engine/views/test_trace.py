@@ -1,4 +1,4 @@
-"""A lot back to where it came from and forward to where it went; the ledger; the register; the map of the beds."""
+"""A lot back to where it came from and forward to where it went; the ledger; the inspection; the map of the beds."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from engine.views.beds import bed_rows, disagreements
-from engine.views.trace import DISPATCHED, by_lot, ledger, register, trace
+from engine.views.trace import DISPATCHED, by_lot, inspection, ledger, trace
 from tests.engine.records.farms import Journal, farm_of, held
 
 AT = {"form": "liner", "grade": "", "place": "north bed"}
@@ -75,7 +75,7 @@ def test_the_ledgers_running_count_ends_at_what_is_on_hand(journal: Journal):
 
 def test_the_register_holds_a_years_origins_and_dispatches_by_date(journal: Journal):
     records = journal.watched()
-    before, year = register(records, 2026), register(records, 2027)
+    before, year = inspection(records, 2026), inspection(records, 2027)
     assert [(line.lot, line.count, line.told) for line in before.origins] == [
         ("L1", 100, "bought, Hale"), ("L2", 20, "swapped, Orme"),
     ]  # fmt: skip
@@ -89,11 +89,11 @@ def test_the_register_tells_treatments_and_notes_once_though_a_lot_was_parted():
     journal.tell("done", date(2027, 1, 4), batch="Z1", step="soak", count=100)
     journal.tell("note", date(2027, 1, 5), batch="Z1", text="dipped in talc")
     journal.tell("done", date(2027, 1, 6), batch="Z1", step="stratify cold", count=40, left=60, part="Z1/1")
-    found = register(journal.watched(), 2027)
+    found = inspection(journal.watched(), 2027)
     assert [(line.on.day, line.told) for line in found.treatments] == [
         (4, "soak"), (5, "note: dipped in talc"), (6, "stratify cold"),
     ]  # fmt: skip
-    assert register(journal.watched(), 2026).treatments == ()
+    assert inspection(journal.watched(), 2026).treatments == ()
 
 
 def test_the_register_keeps_what_was_done_to_a_part_that_was_joined_again():
@@ -101,7 +101,7 @@ def test_the_register_keeps_what_was_done_to_a_part_that_was_joined_again():
     journal.tell("done", date(2027, 1, 4), batch="Z1", step="soak", count=40, left=60, part="Z1/1")
     journal.tell("done", date(2027, 1, 6), batch="Z1", step="soak", count=60)
     journal.tell("join", date(2027, 1, 7), lot="Z1/1", into="Z1")
-    treated = register(journal.watched(), 2027).treatments
+    treated = inspection(journal.watched(), 2027).treatments
     assert [(line.on.day, line.lot, line.count) for line in treated] == [(4, "Z1/1", 40), (6, "Z1", 60)]
 
 

@@ -60,9 +60,9 @@ def test_the_hours_of_a_week_are_those_of_its_own_board_and_a_week_with_too_many
     for week in found.weeks:
         board = week_view(nursery, plans, day("2026-11-20"), week.start)
         assert week.hours == pytest.approx(board.hours_planned)
-        assert week.hours_there_are == board.hours_there_are
+        assert week.hours_available == board.hours_available
     # 240 seeds at 60 an hour into the cold, and at 80 an hour into the bed with a look before: where there are 2 hours.
-    full = [(week.hours, week.hours_there_are) for week in found.weeks if week.over]
+    full = [(week.hours, week.hours_available) for week in found.weeks if week.over]
     assert [(round(hours, 1), there) for hours, there in full] == [(4.0, 2), (3.1, 2)]
     assert found.busiest.hours == max(week.hours for week in found.weeks)
 
@@ -113,4 +113,4 @@ def test_the_hours_of_every_week_of_a_whole_farm_are_those_of_its_own_board(toda
     for week in year_view(nursery, plans, day(today)).weeks:
         board = week_view(nursery, plans, day(today), week.start)
         assert week.hours == pytest.approx(board.hours_planned), week.start
-        assert week.hours_there_are == board.hours_there_are
+        assert week.hours_available == board.hours_available

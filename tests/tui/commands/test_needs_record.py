@@ -49,7 +49,7 @@ def test_its_json_is_the_entry_as_it_was_written(call: Call, home: Path):
 
 
 def test_amend_changes_what_is_given_and_none_takes_the_day_away(call: Call, home: Path):
-    status, out, _ = call("amend", home, "n1", "--count", "12", "--by", "none", "--for", "Ash", "--on", TODAY)
+    status, out, _ = call("change", home, "n1", "--count", "12", "--by", "none", "--for", "Ash", "--on", TODAY)
     assert (status, out) == (0, "N1: now 12 of it, whenever, for Ash (10 Jan)\n")
     found = needs(home)["N1"]
     assert (found.count, found.by, found.who, found.sure) == (12, None, "Ash", 0.9)
@@ -76,9 +76,9 @@ def test_withdraw_ends_a_need_of_the_farm_file_and_undo_brings_it_back(call: Cal
         (("need", "H2", "hazel", "9", "--by", "soon"), "no date"),
         (("need", "H2", "hazel", "9", "--sure", "100"), "nothing is as sure"),
         (("need", "H2", "hazel"), "ID SPECIES COUNT"),
-        (("amend", "N1"), "say what changes"),
-        (("amend", "N2", "--count", "9"), "N1"),
-        (("amend", "N1", "--count", "30"), "nothing of N1 would change"),
+        (("change", "N1"), "say what changes"),
+        (("change", "N2", "--count", "9"), "N1"),
+        (("change", "N1", "--count", "30"), "nothing of N1 would change"),
         (("withdraw", "N2"), "N1"),
         (("withdraw",), "give [FARM] ID"),
     ],
@@ -95,7 +95,7 @@ def test_what_two_devices_tell_of_one_need_is_merged_and_what_fits_no_more_is_to
 ):
     call("need", home, "HALE", "hazel", "25", "--on", TODAY)
     monkeypatch.setenv("WIDGER_DEVICE", "office")
-    call("amend", home, "HALE", "--count", "30", "--on", TODAY)
+    call("change", home, "HALE", "--count", "30", "--on", TODAY)
     assert needs(home)["HALE"].count == 30
     journal = home.parent / "farm.records"
     (journal / "bench.jsonl").rename(home.parent / "away")  # the other device's file has not come yet

@@ -192,7 +192,7 @@ def test_drop_a_step_and_the_chain_goes_on_without_it(call: Call, tiny: Path):
     assert call("done", tiny, "Z1", "soak", "--on", TODAY)[0] == 2
 
 
-VIEWS = ("week", "plan", "stock", "cold", "year", "needs", "room", "level", "review", "orders", "register", "labels")
+VIEWS = ("week", "plan", "stock", "cold", "year", "needs", "room", "level", "review", "orders", "inspection", "labels")
 
 
 def test_a_lot_of_which_every_step_was_dropped_one_by_one_ends_no_view(call: Call, tiny: Path):

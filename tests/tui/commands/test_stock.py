@@ -99,10 +99,10 @@ def test_a_year_of_a_lot_by_the_commands(call: Call, farm: Path):
     told = good(call, "trace", farm, "l1")
     for word in ("Hale", "the hall", "a neighbour", "the copse", "slugs", "LEDGER OF L1"):
         assert word in told
-    register = " ".join(good(call, "register", farm, "--year", 2027).split())
-    assert "bought, Hale" in register
-    assert "the hall" in register
-    assert "slugs" not in register
+    inspection = " ".join(good(call, "inspection", farm, "--year", 2027).split())
+    assert "bought, Hale" in inspection
+    assert "the hall" in inspection
+    assert "slugs" not in inspection
 
 
 def test_words_may_stand_before_and_after_options(call: Call, farm: Path):
@@ -226,7 +226,7 @@ def test_a_file_that_is_no_table_is_refused(call: Call, farm: Path, tmp_path: Pa
     assert refused(call, "receive", farm, "--csv", tmp_path / "nowhere.csv")
 
 
-@pytest.mark.parametrize("command", ["trace", "register", "rows"])
+@pytest.mark.parametrize("command", ["trace", "inspection", "rows"])
 def test_each_view_is_json_where_asked(call: Call, farm: Path, command: str):
     words = (command, farm, "P1") if command == "trace" else (command, farm)
     assert json.loads(good(call, *words, "--json"))

@@ -76,8 +76,8 @@ def test_the_lower_row_of_hours_is_full_where_all_hours_are_asked_for(demo_of: C
     found = seen(demo_of(SPRING), SPRING)
     above, below = (row[-WEEKS:] for row in scale(found, 79)[-2:])
     for n, week in enumerate(found.weeks):
-        assert week.hours_there_are
-        share = week.hours / week.hours_there_are
+        assert week.hours_available
+        share = week.hours / week.hours_available
         if share > 1.1:
             assert (below[n], above[n] != " ") == ("█", True)
         if share < 0.9:
@@ -178,7 +178,7 @@ def test_the_printed_year_fits_80_columns(call: Call, demo_of: Callable[[date], 
 def test_the_years_figures(call: Call, tiny: Path):
     data = json.loads(call("year", tiny, "--on", TODAY, "--json")[1])
     assert len(data["weeks"]) == WEEKS
-    assert set(data["weeks"][0]) == {"start", "day_length_minutes", "frost_chance", "hours", "hours_there_are"}
+    assert set(data["weeks"][0]) == {"start", "day_length_minutes", "frost_chance", "hours", "hours_available"}
     acts = {lot["lot"]: lot["acts"] for lot in data["lots"]}
     assert acts["Z2"][0] == {
         "step": "soak", "day": "2027-01-04", "done": True, "earliest": "2027-01-04", "latest": "2027-01-04",

@@ -1,4 +1,4 @@
-"""`widger register`: a year's origins, treatments and dispatches, for the plant-health inspector."""
+"""`widger inspection`: a year's origins, treatments and dispatches, for the plant-health inspector."""
 
 from __future__ import annotations
 
@@ -18,18 +18,18 @@ def run(call: Namespace) -> int:
     from engine.records.records import apply
 
     house = farm_of(call)
-    from engine.views.trace import register as make
+    from engine.views.trace import inspection as make
 
     records = apply(house.farm, standing(house.entries), watch=None)
     found = make(records, call.year or call.on.year)
     if call.json:
-        from tui.paper.register import register_json
+        from tui.paper.inspection import inspection_json
 
-        print_json(register_json(found))
+        print_json(inspection_json(found))
     else:
-        from tui.paper.register import register_sheet
+        from tui.paper.inspection import inspection_sheet
 
-        say(register_sheet(house.farm, found))
+        say(inspection_sheet(house.farm, found))
     return tell(house, call.on)
 
 

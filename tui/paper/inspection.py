@@ -1,4 +1,4 @@
-"""The year's register for the plant-health inspector, as text and as JSON."""
+"""The year's list for the plant-health inspector, as text and as JSON."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.views.trace import Register, RegisterLine
+from engine.views.trace import Inspection, InspectionLine
 from tui.cells import (
     iso,
 )
@@ -15,34 +15,34 @@ from tui.paper.page import WIDTH
 
 RECORDED_ONLY = (
     "Only what was recorded stands here: a hormone, an acid or a spray only where a note tells of it. "
-    "Your plant-health authority says what a register must hold."
+    "Your plant-health authority says what an inspection list must hold."
 )
 
 
-def register_sheet(farm: Farm, found: Register) -> str:
-    """The register of a year for the plant-health inspector."""
-    told = [f"{farm.name or 'Farm'} · register of {found.year}: origins, treatments and dispatches"]
+def inspection_sheet(farm: Farm, found: Inspection) -> str:
+    """The list of a year for the plant-health inspector."""
+    told = [f"{farm.name or 'Farm'} · inspection list of {found.year}: origins, treatments and dispatches"]
     for title, lines in (
         ("ORIGINS", found.origins),
         ("TREATMENTS AND NOTES", found.treatments),
         ("DISPATCHES", found.dispatches),
     ):
-        told += ["", title, *(part for line in lines for part in _register_line(line))]
+        told += ["", title, *(part for line in lines for part in _inspection_line(line))]
         if not lines:
             told.append("  none recorded")
     told += ["", *wrap(RECORDED_ONLY, WIDTH)]
     return "\n".join(told)
 
 
-def _register_line(line: RegisterLine) -> list[str]:
+def _inspection_line(line: InspectionLine) -> list[str]:
     count = "" if line.count is None else str(line.count)
     plant = f"{line.species} {line.cultivar}".rstrip()
     head = f"  {line.on.isoformat()}  {line.lot:<10} {count:>6}  "
     return wrap(f"{head}{plant}: {line.told}", WIDTH, subsequent_indent=" " * len(head), drop_whitespace=True)
 
 
-def register_json(found: Register) -> dict[str, Any]:
-    def each(lines: Sequence[RegisterLine]) -> list[dict[str, Any]]:
+def inspection_json(found: Inspection) -> dict[str, Any]:
+    def each(lines: Sequence[InspectionLine]) -> list[dict[str, Any]]:
         return [
             {
                 "on": iso(line.on),
