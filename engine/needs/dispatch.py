@@ -168,10 +168,14 @@ def _said(day: date) -> str:
     return say_day(day.toordinal(), True)
 
 
-def walking_order(found: Iterable[Parcel]) -> tuple[tuple[str, tuple[tuple[str, ParcelLine, Pick], ...]], ...]:
-    """Every pick by the place where it stands, each with whom it is for: one walks to a place once."""
+def walking_order(
+    found: Iterable[Parcel], on: date
+) -> tuple[tuple[str, tuple[tuple[str, ParcelLine, Pick], ...]], ...]:
+    """What may travel by a day, by the place where it stands, each with whom it is for: one walks to a place once."""
     by_place: dict[str, list[tuple[str, ParcelLine, Pick]]] = {}
     for parcel in found:
+        if parcel.send_from is not None and parcel.send_from > on:
+            continue
         for line in parcel.lines:
             for pick in line.picks:
                 by_place.setdefault(pick.place or "no place", []).append((parcel.who, line, pick))

@@ -24,11 +24,11 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     if not found:
         return "\n".join([*told, "", "Nothing is on order that has not gone out."])
     told += ["", "PICK"]
-    for place, picks in walking_order(found):
+    for place, picks in walking_order(found, on):
         told.append(f"  {place}")
         told += [f"    [ ] {pick.count:>5} {line.plant} {line.cultivar}".rstrip() + f"  {pick.lot}  for {who}"
                  for who, line, pick in picks]  # fmt: skip
-    if not any(line.picks for parcel in found for line in parcel.lines):
+    if not walking_order(found, on):
         told.append("  nothing is ready")
     for parcel in found:
         told += ["", *_parcel_lines(parcel)]

@@ -93,7 +93,14 @@ def test_one_walks_to_a_place_once():
         need("N", 8, more=HALE),
         need("M", 2, more='who = "Ro"\n'),
     )
-    assert [place for place, _ in walking_order(found(*parts).values())] == ["bed", "frame"]
+    assert [place for place, _ in walking_order(found(*parts).values(), day(TODAY))] == ["bed", "frame"]
+
+
+def test_what_may_not_travel_yet_is_not_picked():
+    parcel = found(stock("S", 20), need("N", 10, by="2028-02-10", more=HALE))["Hale"]
+    assert parcel.send_from is not None
+    assert walking_order([parcel], day(TODAY)) == ()
+    assert [place for place, _ in walking_order([parcel], parcel.send_from)] == ["bed"]
 
 
 def test_a_parcel_sent_leaves_the_stock_and_meets_its_needs():
