@@ -1,12 +1,12 @@
 """The library of species and protocols: one file for each method, and one for each genus or family.
 
-Only the files that a farm needs are read: reading all of them takes longer than drawing the board.
+Only the tables that a farm needs are read: to make protocols of all of them takes as long as drawing the board.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection, Iterable, Mapping
+import json
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -14,11 +14,12 @@ from typing import Any
 import tomli
 
 from engine.protocols import LIBRARY as FOLDER
+from engine.protocols.compiled import METHOD, PROTOCOL, REST, SPECIES, Entry, Tables, read_tables
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import plain, same_name
+from engine.protocols.names import same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
 from engine.reading.frozen import dataclass, field
-from engine.reading.problems import Findings, Problem, located
+from engine.reading.problems import Fault, Findings, Problem, located
 from engine.reading.table import Table
 
 
@@ -70,126 +71,101 @@ def read_library(
 ) -> Library:
     """Read the library: all of it, or what tells of the wanted species (Latin or common), each by its methods.
 
-    No methods (`()`): the species alone; None: every method. Where `sources` names figures, only theirs are read: where
+    No methods (`()`): the species alone; None: every method. Where `sources` names figures, only theirs are kept: where
     the figures come from is half of the text. Names that are not spelt as here are found as `same_name` has them, but
     for those in `own`, which a farm gives to species of its own.
     """
-    named = () if wanted is None else wanted.values()
-    methods = None if wanted is None or None in named else {method for each in named for method in each or ()}
-    texts = _texts(folder / "methods") if methods != set() else []
-    general = [_read_file(path, _told(text, sources)) for path, text in texts if _wanted(text, methods)]
-    generic = {name: draft for part in general for name, draft in part.methods.items()}
-    texts = _texts(folder / "species")
-    if wanted is not None:
-        texts, wanted = _speaking_of(texts, wanted, folder, own)
-        texts = [(path, _relevant(text, wanted, generic)) for path, text in texts]
-    parts = [_read_file(path, _told(text, sources)) for path, text in texts]
-    species = {latin: found for part in parts for latin, found in part.species.items()}
-    drafts = tuple(draft for part in parts for draft in part.drafts)
-    return Library(species, drafts, generic, tuple(p for part in (*general, *parts) for p in part.problems))
+    tables = read_tables(folder)
+    entries = tables.entries if wanted is None else _telling_of(wanted, tables.entries, own)
+    return _read(entries, tables, folder, None if sources is None else frozenset(sources))
 
 
 @lru_cache(maxsize=4)
 def read_methods(folder: Path = FOLDER) -> Mapping[str, Draft]:
     """Every general method by its settled name."""
-    parts = [_read_file(path, text) for path, text in _texts(folder / "methods")]
-    return {name: draft for part in parts for name, draft in part.methods.items()}
+    tables = read_tables(folder)
+    return _read([entry for entry in tables.entries if entry.kind == METHOD], tables, folder).methods
 
 
-def _texts(folder: Path) -> list[tuple[str, str]]:
-    return [(str(path), path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml"))]
+def _telling_of(
+    wanted: Mapping[str, Collection[str] | None], entries: Iterable[Entry], own: Collection[str]
+) -> list[Entry]:
+    """The tables of the wanted species by the methods they are wanted by, and of those methods."""
+    settled: dict[str, str] = {}
+    spelt: dict[str, list[str]] = {}
+    for kind, _, _, names, _, _ in entries:
+        if kind == METHOD:
+            settled |= {name.lower(): names[0] for name in names}
+        elif kind == SPECIES:
+            for name in names:
+                spelt.setdefault(name.lower(), []).append(names[0])
+    meant: dict[str, set[str] | None] = {}
+    general: set[str] | None = set()
+    for term, methods in wanted.items():
+        by = None if methods is None else {known for method in methods if (known := settled.get(method.lower()))}
+        general = None if by is None or general is None else general | by
+        latins = spelt.get(term.lower(), [])
+        if not latins and term not in own:  # accents, the hybrid sign, spaces
+            latins = [latin for name in spelt if same_name(name, term) for latin in spelt[name]]
+        for latin in latins:
+            before = meant.get(latin, set())
+            meant[latin] = None if by is None or before is None else before | by
+
+    def tells(entry: Entry) -> bool:
+        if entry.kind == METHOD:
+            return general is None or entry.names[0] in general
+        if entry.kind == PROTOCOL:
+            by = meant.get(entry.names[0], set())
+            return by is None or entry.names[1] in by
+        return entry.kind == SPECIES and entry.names[0] in meant
+
+    return [entry for entry in entries if tells(entry)]
 
 
-def _speaking_of(
-    texts: list[tuple[str, str]], wanted: Mapping[str, Collection[str] | None], folder: Path, own: Collection[str]
-) -> tuple[list[tuple[str, str]], Mapping[str, Collection[str] | None]]:
-    """The files that tell of one of the wanted species; and what is wanted.
-
-    A name that is spelt otherwise than here (accents, the hybrid sign, spaces) is wanted by its Latin name too.
-    """
-    home: dict[str, int] = {}
-    for n, (_, text) in enumerate(texts):
-        for piece in text.split('\nlatin = "')[1:]:
-            home[piece[: piece.index('"')]] = n
-    kept = {home[term] for term in wanted if term in home}
-    other = [term for term in wanted if term and term not in home]  # a common name, or one in another case
-    lowered = [text.lower() for _, text in texts] if other else []
-    meant = dict(wanted)
-    for term in other:
-        if here := {n for n, text in enumerate(lowered) if f'"{term.lower()}"' in text}:
-            kept |= here
-        for latin in () if here or term in own else _latin_by_name(folder).get(plain(term), ()):
-            kept.add(home[latin])
-            mine, more = meant.get(latin, ()), wanted[term]
-            meant[latin] = None if mine is None or more is None else {*mine, *more}
-    return [texts[n] for n in sorted(kept)], meant
+def _read(entries: Iterable[Entry], tables: Tables, folder: Path, sources: frozenset[str] | None = None) -> Library:
+    found: dict[str, list[Any]] = {SPECIES: [], METHOD: [], PROTOCOL: [], REST: []}
+    faults: dict[str, Findings] = {}
+    for entry in entries:
+        read, told = _read_table(entry.kind, entry.number, tables.line(entry), sources)
+        found[entry.kind] += [] if read is None else [read]
+        if told:
+            faults.setdefault(entry.file, Findings()).found.extend(told)
+    problems = (located(told, str(folder / file), _text(folder / file)) for file, told in faults.items())
+    return Library(
+        {species.latin: species for species in found[SPECIES]},
+        tuple(found[PROTOCOL]),
+        {draft.method: draft for draft in found[METHOD]},
+        tuple(problem for told in problems for problem in told),
+    )
 
 
-def _wanted(text: str, terms: Iterable[str] | None) -> bool:
-    lowered = text.lower()
-    return terms is None or any(f'"{term.lower()}"' in lowered for term in terms if term)
+@lru_cache(maxsize=2048)
+def _read_table(
+    kind: str, number: int, line: bytes, sources: frozenset[str] | None
+) -> tuple[Species | Draft | None, Sequence[Fault]]:
+    """What a table tells, and what is wrong with it; of where its figures come from, of these alone (None: of all)."""
+    findings = Findings()
+    values: dict[str, Any] = json.loads(line)
+    if sources is not None:
+        for told in (values, *values.get("step", ())):
+            if "source" in told:
+                told["source"] = {key: text for key, text in told["source"].items() if key in sources}
+    if kind == REST:
+        root = Table(values, (), findings)
+        root.finish([key for key in (SPECIES, PROTOCOL) if root.tables(key)])
+        return None, findings.found
+    table = Table(values, (SPECIES if kind == SPECIES else PROTOCOL, number), findings)
+    return read_species(table) if kind == SPECIES else read_draft(table, "library"), findings.found
 
 
-def _relevant(text: str, wanted: Mapping[str, Collection[str] | None], generic: Mapping[str, Draft]) -> str:
-    """Only the tables of a file that speak of these species by these methods: reading TOML is what takes the time."""
-    species: list[str] = []
-    protocols: list[str] = []
-    for piece in ("\n" + text).split("\n[[")[1:]:
-        if piece.startswith("species]]"):
-            species.append(f"[[{piece}\n")
-        elif piece.startswith("protocol]]"):
-            protocols.append(f"[[{piece}\n")
-        else:
-            protocols[-1] += f"[[{piece}\n"
-    kept: list[str] = []
-    heads: set[str] = set()
-    """How the tables of the protocols begin that are meant."""
-    settled = Library(methods=dict(generic)).method_name
-    quoted = [(term, f'"{term.lower()}"') for term in wanted if term]
-    for table in species:
-        lowered = table.lower()
-        terms = [term for term, name in quoted if name in lowered]
-        latin = table.split('latin = "', 1)[-1].split('"', 1)[0]
-        if terms:
-            kept.append(table)
-        for term in terms:
-            methods = wanted[term]
-            names = generic if methods is None else map(settled, methods)
-            heads.update(f'[[protocol]]\nspecies = "{latin}"\nmethod = "{name}"\n' for name in names)
-    return "".join((*kept, *(table for table in protocols if table.startswith(tuple(heads)))))
-
-
-def _told(text: str, sources: Collection[str] | None) -> str:
-    """A text of the library, which says where its figures come from of these alone; None: of all."""
-    if sources is None:
-        return text
-    kept = re.compile(rf'\b(?:{"|".join(sources)}) = "[^"]*"')
-    return re.sub(r"(?m)^source = .*$", lambda line: f"source = {{{', '.join(kept.findall(line[0]))}}}", text)
+def _text(path: Path) -> str:
+    return path.read_text(encoding="utf-8")
 
 
 @lru_cache(maxsize=4)
 def species_names(folder: Path = FOLDER) -> tuple[tuple[str, ...], ...]:
-    """The names of every species in the library, the Latin one first, found without reading the protocols."""
-    found: list[tuple[str, ...]] = []
-    for path in sorted((folder / "species").glob("*.toml")):
-        text = path.read_text(encoding="utf-8")
-        for key, names in re.findall(r"(?m)^(latin|common)\s*=\s*(\[[^\]]*\]|\"[^\"]*\")", text):
-            told = tuple(re.findall(r'"([^"]+)"', names))
-            if key == "latin":
-                found.append(told)
-            elif found:
-                found[-1] += told
-    return tuple(found)
-
-
-@lru_cache(maxsize=4)
-def _latin_by_name(folder: Path) -> dict[str, tuple[str, ...]]:
-    """The Latin names of the species that bear a name, by that name as `same_name` takes it."""
-    found: dict[str, tuple[str, ...]] = {}
-    for names in species_names(folder):
-        for name in {plain(name) for name in names}:
-            found[name] = (*found.get(name, ()), names[0])
-    return found
+    """The names of every species in the library, the Latin one first."""
+    return tuple(tuple(entry.names) for entry in read_tables(folder).entries if entry.kind == SPECIES)
 
 
 @lru_cache(maxsize=4)
@@ -198,23 +174,6 @@ def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for names in species_names(folder) for name in names))
 
 
-@lru_cache(maxsize=256)
-def _read_file(path: str, text: str) -> Library:
-    findings = Findings()
-    document: dict[str, Any] = tomli.loads(text)
-    root = Table(document, (), findings)
-    species = [s for t in root.tables("species") if (s := read_species(t)) is not None]
-    drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "library")) is not None]
-    root.finish()
-    problems = located(findings, path, text)
-    return Library(
-        {s.latin: s for s in species},
-        tuple(d for d in drafts if d.species),
-        {d.method: d for d in drafts if not d.species},
-        problems,
-    )
-
-
 def read_sources(folder: Path = FOLDER) -> dict[str, dict[str, Any]]:
     """The bibliography: author, year, title and publisher by key."""
-    return tomli.loads((folder / "sources.toml").read_text(encoding="utf-8"))
+    return tomli.loads(_text(folder / "sources.toml"))

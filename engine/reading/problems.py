@@ -25,11 +25,15 @@ class Problem:
         return f"{where}: {self.message}" + (f"\n    {self.hint}" if self.hint else "")
 
 
+Fault = tuple[Path, str, str]
+"""Where in a document, what is wrong there, and the remedy."""
+
+
 class Findings:
     """Collects the faults of one document while it is read; nothing is raised, so that all are told at once."""
 
     def __init__(self) -> None:
-        self.found: list[tuple[Path, str, str]] = []
+        self.found: list[Fault] = []
 
     def add(self, path: Path, message: str, hint: str = "") -> None:
         """Note a fault at a path of the document, with its remedy."""

@@ -70,7 +70,7 @@ def test_time_to_read() -> None:
             {"hardwood cutting", "seed", "bench graft", "chip bud"},
         ),
     ):
-        reader._read_file.cache_clear()
+        reader._read_table.cache_clear()
         began = perf_counter()
         read = read_library(wanted and dict.fromkeys(wanted, methods))
         taken[name] = perf_counter() - began

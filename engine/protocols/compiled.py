@@ -1,0 +1,169 @@
+"""The library's tables, found by name: TOML is what is written, a compiled copy is what a start reads.
+
+To read all of the TOML takes longer than to draw the board, and which file tells of a species only its text says. So
+the first reading writes its tables out as JSON, a line each, behind a list of what each line is about; later ones look
+up what they want. The copy bears a check sum of the files that it was made of, and where that is not theirs it is made
+anew: nobody has to know that it is there, and where it cannot be written the TOML is read every time.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from functools import lru_cache
+from pathlib import Path
+from threading import get_ident
+from typing import Any, NamedTuple
+from zlib import crc32
+
+import tomli
+
+SPECIES, METHOD, PROTOCOL, REST = "species", "method", "protocol", "rest"
+"""What a table is: a species, a general method, a species' protocol, or what of a file is none of these."""
+_FORMAT = 1
+"""To be raised where what is written here changes."""
+_NAME = "library.json"
+
+
+class Entry(NamedTuple):
+    """One table: what it is, its file under the library's folder, and which of its kind there it is, from 0.
+
+    `names` are those of the species or method, its own first; of a protocol, its species and its method.
+    """
+
+    kind: str
+    file: str
+    number: int
+    names: Sequence[str]
+    begins: int
+    ends: int
+    """The bytes of the table in `Tables.lines`."""
+
+
+class Tables(NamedTuple):
+    """Every table of the library, in the order of its files: the general methods first."""
+
+    entries: tuple[Entry, ...]
+    lines: bytes
+
+    def line(self, entry: Entry) -> bytes:
+        """A table, as JSON."""
+        return self.lines[entry.begins : entry.ends]
+
+
+def read_tables(folder: Path) -> Tables:
+    """The tables of the methods and species of a library's folder. Raises TOMLDecodeError, which names the file."""
+    texts = tuple(_texts(folder))
+    stamp = (_FORMAT, *_check_of(b"".join(part for name, text in texts for part in (name.encode(), b"\n", text))))
+    for home in _homes(folder):
+        if (found := _kept(home, stamp)) is not None:
+            return found
+    tables = _compile(texts)
+    _keep(folder, stamp, tables)
+    return tables
+
+
+def _texts(folder: Path) -> Iterator[tuple[str, bytes]]:
+    """Every file of the methods and species, by its name in the folder."""
+    for part in ("methods", "species"):
+        try:
+            names = sorted(name for name in os.listdir(folder / part) if name.endswith(".toml"))
+        except FileNotFoundError:
+            continue
+        for name in names:
+            with open(f"{folder}/{part}/{name}", "rb") as file:  # pathlib's own opening takes as long again
+                yield f"{part}/{name}", file.read()
+
+
+def _check_of(data: bytes) -> tuple[int, int]:
+    """Length and CRC-32: it tells any slip apart, and nobody forges his own library."""
+    return len(data), crc32(data)
+
+
+@lru_cache(maxsize=1)  # for where it cannot be written
+def _compile(texts: tuple[tuple[str, bytes], ...]) -> Tables:
+    entries: list[Entry] = []
+    lines: list[bytes] = []
+    at = 0
+    for file, text in texts:
+        try:
+            document = tomli.loads(text.decode("utf-8"))
+        except ValueError as fault:
+            fault.add_note(f"in the library's {file}")
+            raise
+        for kind, number, names, table in _tables_of(document):
+            line = json.dumps(table, ensure_ascii=False, separators=(",", ":"), default=str).encode() + b"\n"
+            entries.append(Entry(kind, file, number, names, at, at + len(line)))
+            lines.append(line)
+            at += len(line)
+    return Tables(tuple(entries), b"".join(lines))
+
+
+def _tables_of(document: dict[str, Any]) -> Iterator[tuple[str, int, tuple[str, ...], dict[str, Any]]]:
+    rest: dict[str, Any] = {}
+    for key, value in document.items():
+        if key not in ("species", "protocol") or not isinstance(value, list):
+            rest[key] = value
+            continue
+        for number, table in enumerate(value):
+            if key == "species":
+                yield SPECIES, number, _named(table, "latin", "common"), table
+            elif "species" in table:
+                yield PROTOCOL, number, (str(table["species"]), str(table.get("method", ""))), table
+            else:
+                yield METHOD, number, _named(table, "method", "also"), table
+    if rest:
+        yield REST, 0, (), rest
+
+
+def _named(table: dict[str, Any], key: str, others: str) -> tuple[str, ...]:
+    """The name of a table and its other names; what is no text was written by mistake, and its reader says so."""
+    more = table.get(others)
+    return str(table.get(key, "")), *(str(name) for name in (more if isinstance(more, list) else [more]) if name)
+
+
+# -- the copy on the disk: a line that says what it is made of, a line of entries, then the tables
+
+
+def _homes(folder: Path) -> Iterator[Path]:
+    """Where the copy may be: beside the library, as Python keeps its own; else in the user's folder for such things."""
+    yield folder / "__pycache__" / _NAME
+    from platformdirs import user_cache_path  # only where the package lies in a folder that is not the user's
+
+    yield user_cache_path("widger") / f"{crc32(str(folder).encode()):08x}-{_NAME}"
+
+
+def _kept(home: Path, stamp: Sequence[int]) -> Tables | None:
+    """The copy that is kept there; None where there is none, or it is another's, an older one's or cut short."""
+    try:
+        with open(home, "rb") as file:
+            head, entries, lines = file.readline(), file.readline(), file.read()
+    except OSError:
+        return None
+    if head != _head(stamp, entries + lines):
+        return None
+    return Tables(tuple(map(Entry._make, json.loads(entries))), lines)
+
+
+def _head(stamp: Sequence[int], data: bytes) -> bytes:
+    """What the copy was made of, and that it is whole: only what bears this is read any further."""
+    return b"%d %d %d %d %d\n" % (*stamp, *_check_of(data))
+
+
+def _keep(folder: Path, stamp: Sequence[int], tables: Tables) -> None:
+    """Write the copy where it can be. It is put in its place whole: others may be reading, or writing the same."""
+    entries = json.dumps(tables.entries, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+    data = entries + tables.lines
+    for home in _homes(folder):
+        mine = home.with_name(f"{home.name}.{os.getpid()}.{get_ident()}")
+        try:
+            home.parent.mkdir(parents=True, exist_ok=True)
+            mine.write_bytes(_head(stamp, data) + data)
+            mine.replace(home)
+        except OSError:
+            with suppress(OSError):
+                mine.unlink()
+            continue
+        return
