@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 _YEAR = 365.2425
 _LIGHT_OR_FROST = (*FROST_MARKS, *SUN_MARKS)
+_NEAREST = 90
+"""Days from an occurrence within which no other lies: they are a year apart, and seen half a year off at most."""
 _ANY_DAY = date(2025, 7, 1).toordinal()
 FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
 
@@ -85,6 +87,7 @@ class Almanac:
         site: Site,
         sightings: Iterable[Sighting] = (),
         species_marks: Definitions | None = None,
+        common: Almanac | None = None,
     ) -> None:
         self.site = site
         self.sightings = tuple(sightings)
@@ -93,21 +96,31 @@ class Almanac:
         for sighting in self.sightings:
             self._seen.setdefault(sighting.mark, []).append(sighting.day.toordinal())
         self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
-        self._bases: dict[tuple[Base, int], int | None] = {}
+        self._warm: dict[tuple[Base, int], int | None] = {}
+        self._common = common
+        self._own = _resting_on(species_marks or {}, self.layers) if common is not None else frozenset()
+        """The marks that a species has otherwise than the site, and all that rest on them."""
         self.spans: dict[Window, Spans] = {}
         self.several: dict[tuple[Window, ...], Several] = {}
 
     def for_species(self, marks: Definitions) -> Almanac:
         """The same site as this species sees it (currants swell weeks before apples)."""
-        if not marks:
+        return Almanac(self.site, self.sightings, marks, self) if marks else self
+
+    def common_to(self, phrases: Iterable[Phrase]) -> Almanac:
+        """The almanac that dates these phrases for all species: this one only where its species has them otherwise.
+
+        What is common is then found once for a farm, and not for every species anew.
+        """
+        if self._common is None or any(isinstance(p.base, MarkBase) and p.base.name in self._own for p in phrases):
             return self
-        other = Almanac(self.site, self.sightings, marks)
-        other._bases = self._bases  # sun and warmth do not depend on the species
-        return other
+        return self._common
 
     @cached_property
     def climate(self) -> Climate | None:
         """The normal year and the thermometer, where the site gives temperatures."""
+        if self._common is not None:
+            return self._common.climate
         if self.site.temperature is None:
             return None
         from engine.almanac.thermal import Climate  # most farms start without
@@ -140,7 +153,8 @@ class Almanac:
         if about is None:
             return None
         values = (self.occurrence(phrase, s) for s in range(about[1] - 1, about[1] + 3))
-        return min((v for v in values if v is not None and v >= ordinal), default=None)
+        following = (v for v in values if v is not None and v >= ordinal)
+        return min(following, default=None) if self.sightings else next(following, None)  # what is computed is in order
 
     def better_with_temperatures(self) -> tuple[str, ...]:
         """The marks that temperatures would date better here: those on the defaults, where the site gives none."""
@@ -164,6 +178,8 @@ class Almanac:
             return self._ground(base, season)
         if base.name in SUN_MARKS:
             return self._sun(base.name, season)
+        if self._common is not None and base.name not in self._own:
+            return self._common.day_of(base, season, level)
         level = len(self.layers) - 1 if level is None else level
         key = (base.name, level, base.chance, season)
         if key not in self._marks:
@@ -263,18 +279,18 @@ class Almanac:
 
     def _ground(self, base: Base, season: int) -> int | None:
         """What rests on the light or the warmth of the site alone."""
-        if (base, season) not in self._bases:
+        if isinstance(base, DayLengthBase):
             site = self.site
-            if isinstance(base, DayLengthBase):
-                found = crossing(site.latitude, site.longitude, site.zone, base.rising, base.minutes, season)
-            elif (climate := self.climate) is None:
-                found = None
-            else:
-                from engine.almanac import thermal
+            return crossing(site.latitude, site.longitude, site.zone, base.rising, base.minutes, season)  # and kept
+        if (climate := self.climate) is None:
+            return None
+        if self._common is not None:
+            return self._common._ground(base, season)
+        if (base, season) not in self._warm:
+            from engine.almanac import thermal
 
-                found = thermal.occurrence(climate, base, season)
-            self._bases[base, season] = found
-        return self._bases[base, season]
+            self._warm[base, season] = thermal.occurrence(climate, base, season)
+        return self._warm[base, season]
 
     def _sun(self, name: str, season: int) -> int:
         north = self.site.latitude >= 0
@@ -291,6 +307,21 @@ class Almanac:
         return value in self._seen.get(base.name, ())
 
 
+def _resting_on(marks: Definitions, layers: Iterable[Definitions]) -> frozenset[str]:
+    """The names of these marks, and of all that rest on one of them."""
+    found: set[str] = set()
+    more = set(marks)
+    while more:
+        found |= more
+        more = {
+            name
+            for layer in layers
+            for name, definition in layer.items()
+            if name not in found and not found.isdisjoint(definition.rests_on())
+        }
+    return frozenset(found)
+
+
 def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | None:
     """A season that has a value, and the one whose value lies nearest to the day or beside that; None: none is near."""
     year = date.fromordinal(max(1, ordinal)).year
@@ -304,6 +335,8 @@ def nearest_season(at: Callable[[int], int | None], ordinal: int) -> int | None:
     if about is None:
         return None
     valued, middle = about
+    if (value := at(middle)) is not None and abs(value - ordinal) <= _NEAREST:
+        return middle
     near = [(abs(v - ordinal), k) for k in (middle - 1, middle, middle + 1) if (v := at(k)) is not None]
     return min(near)[1] if near else valued
 

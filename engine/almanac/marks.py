@@ -71,6 +71,12 @@ class Definition:
             return self.phrases[0].text
         return ("latest of " if self.latest else "earliest of ") + "; ".join(p.text for p in self.phrases)
 
+    def rests_on(self) -> frozenset[str]:
+        """The names of the marks that it asks for itself."""
+        phrases = self.phrases if self.where_comes is None else (*self.phrases, self.where_comes)
+        named = {phrase.base.name for phrase in phrases if isinstance(phrase.base, MarkBase)}
+        return frozenset(named if self.frost_free_under is None else {*named, *FROST_MARKS})
+
 
 Definitions = Mapping[str, Definition]
 

@@ -23,9 +23,10 @@ def occurrences_of(almanac: Almanac, windows: tuple[Window, ...]) -> Occurrences
         return None
     if len(windows) == 1:
         return spans_of(almanac, windows[0])
-    if windows not in almanac.several:
-        almanac.several[windows] = Several([spans_of(almanac, window) for window in windows])
-    return almanac.several[windows]
+    almanac = almanac.common_to(phrase for window in windows for phrase in (*window.opens, *window.closes))
+    if (found := almanac.several.get(windows)) is None:
+        found = almanac.several[windows] = Several([spans_of(almanac, window) for window in windows])
+    return found
 
 
 class Several(Occurrences):

@@ -43,10 +43,11 @@ class Span:
 
 
 def spans_of(almanac: Almanac, window: Window) -> Spans:
-    """The occurrences of a window at a site, kept there: many steps share their windows."""
-    if window not in almanac.spans:
-        almanac.spans[window] = Spans(almanac, window)
-    return almanac.spans[window]
+    """The occurrences of a window at a site, kept there: many steps, and many species, share their windows."""
+    almanac = almanac.common_to((*window.opens, *window.closes))
+    if (found := almanac.spans.get(window)) is None:
+        found = almanac.spans[window] = Spans(almanac, window)
+    return found
 
 
 class Occurrences:

@@ -59,16 +59,14 @@ def close(count: int, bounds: Mapping[tuple[int, int], int], through: Sequence[i
     """
     least = [[0 if i == j else bounds.get((i, j), NONE) for j in range(count)] for i in range(count)]
     for k in range(count) if through is None else through:
-        for i in range(count):
-            ik = least[i][k]
-            if ik == NONE:
-                continue
-            for j in range(count):
-                kj = least[k][j]
-                if kj != NONE and ik + kj > least[i][j]:
-                    least[i][j] = ik + kj
-        for i in range(count):
-            if least[i][i] > 0:
+        onward = [(j, days) for j, days in enumerate(least[k]) if days != NONE]
+        for row in least:
+            if (there := row[k]) != NONE:
+                for j, days in onward:
+                    if there + days > row[j]:
+                        row[j] = there + days
+        for i, row in enumerate(least):
+            if row[i] > 0:
                 raise Contradiction((i, k))
     edges = tuple(
         tuple((j, bound) for j, bound in enumerate(row) if bound != NONE and j != i) for i, row in enumerate(least)
