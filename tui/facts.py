@@ -9,6 +9,7 @@ from textual.geometry import Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.lines import BLANK
 from tui.net import Netted
 
 
@@ -37,10 +38,10 @@ class Facts(Netted, ScrollView, can_focus=False):
         self._wrap()
 
     def render_line(self, y: int) -> Strip:
-        width = self.scrollable_content_region.width
         index = y + self.scroll_offset.y
         if index >= len(self._lines):
-            return Strip.blank(width, self.rich_style)
+            return BLANK
+        width = self.scrollable_content_region.width
         line = self._lines[index]
         base = self.rich_style + self.app.console.get_style(line.style or "none")
         segments = [

@@ -33,13 +33,20 @@ class Line(Protocol):
         """Whether the cursor may rest on it; headings are passed over."""
 
 
-# How a line may look: a heading, what presses, what is open, what waits, what is over (widger.tcss).
-LOOKS = (
-    "place", "overdue", "missed", "closing", "open", "not-yet", "coming", "later", "done", "held", "ahead", "looks",
-)  # fmt: skip
+LOOKS = {
+    "place": "place", "missed": "missed", "overdue": "closing", "closing": "closing", "open": "open", "looks": "open",
+    "held": "held", "not-yet": "quiet", "coming": "quiet", "later": "quiet", "ahead": "quiet", "done": "quiet",
+}  # fmt: skip
+"""How a line may look (a heading, what presses, what is open, what waits, what is over), and its style in widger.tcss.
+
+Textual works every style out anew at each change of focus or size: few are worked out sooner.
+"""
 
 MARK = "*"
 """Stands in the first cell of a line that is marked."""
+
+BLANK = Strip([])
+"""A line on which nothing stands: it is drawn as wide and on the ground that its widget has."""
 
 LineT = TypeVar("LineT", bound=Line)
 
@@ -47,7 +54,7 @@ LineT = TypeVar("LineT", bound=Line)
 class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
     """Lines with a cursor on one of them; a subclass paints them."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{look}" for look in (*LOOKS, "cursor")}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in (*LOOKS.values(), "cursor")}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", "line up", show=False),
         Binding("down", "step(1)", "line down", show=False),
@@ -136,13 +143,13 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         index = y + self.scroll_offset.y
-        width = self.scrollable_content_region.width
         if index >= len(self.rows):
-            return Strip.blank(width, self.rich_style)
-        text, style = self.paint(self.rows[index], width)
+            return BLANK
+        width = self.scrollable_content_region.width
+        text, look = self.paint(self.rows[index], width)
         if self.rows[index].key in self.marked:
             text = MARK + text[1:]
-        return Strip([Segment(text, self._style(style, index == self.cursor))]).adjust_cell_length(width)
+        return Strip([Segment(text, self._style(LOOKS[look], index == self.cursor))]).adjust_cell_length(width)
 
     def notify_style_update(self) -> None:
         self._styles.clear()

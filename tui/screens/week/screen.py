@@ -7,6 +7,7 @@ from typing import ClassVar, cast
 
 from rich.text import Text
 from textual import on
+from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
@@ -33,6 +34,12 @@ class WeekScreen(FarmScreen):
         self.under_cover = False
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
+
+    def compose(self) -> ComposeResult:
+        # Textual tells a screen how wide it is after the first frame, which would be drawn narrow, and all then anew.
+        widths = sorted(self.app.HORIZONTAL_BREAKPOINTS or ())
+        self.add_class(*[name for least, name in widths if least <= self.app.size.width][-1:], update=False)
+        yield from super().compose()
 
     def make_list(self) -> Board:
         return Board()

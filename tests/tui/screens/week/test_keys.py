@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input
 
 from tests.tui.farms import TODAY
@@ -14,6 +15,7 @@ from tui.forms.page import PageScreen
 from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.board import Board
+from tui.screens.week.rows import Row
 from tui.screens.week.screen import WeekScreen
 
 
@@ -258,3 +260,21 @@ async def test_the_day_is_the_one_given(tiny: Path):
     async with opened(tiny) as shed:
         assert shed.app.today == TODAY
         assert "Mon 18 Jan" in shed.text
+
+
+@pytest.mark.parametrize(("width", "wide"), [(100, "-narrow"), (110, "-wide"), (160, "-wide")])
+async def test_no_frame_is_drawn_in_a_layout_that_does_not_stay(
+    tiny: Path, width: int, wide: str, monkeypatch: pytest.MonkeyPatch
+):
+    drawn: list[int] = []
+    plain = Board.paint
+
+    def paint(board: Board, row: Row, cells: int) -> tuple[str, str]:
+        drawn.append(cells)
+        return plain(board, row, cells)
+
+    monkeypatch.setattr(Board, "paint", paint)
+    async with opened(tiny, size=(width, 30)) as shed:
+        assert shed.app.screen.has_class(wide)
+        assert set(drawn) == {shed.board.scrollable_content_region.width}
+        assert (drawn[0] < width - 30) == (wide == "-wide")
