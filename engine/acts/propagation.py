@@ -101,6 +101,31 @@ def day_fits(lot: Lot, step: str, on: date) -> None:
             raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
 
 
+def pot_run(records: Records, lot: Lot, count: int, place: str, on: date, today: date) -> Action:
+    """Of seed under treatment so many that have thrown radicles potted, before the bed is open: a lot of its own.
+
+    The rest goes on as if none had run. Raises Refused where none was seen to run or no sowing follows, and as `do`.
+    """
+    if count < 1:
+        raise Refused("how many have run: a whole number from 1")
+    step = sown_next(lot)
+    if not step:
+        raise Refused(f"no radicles were seen in {lot.id}, or nothing is sown or potted after", "record the look first")
+    action = do(records, lot, step, count, max(0, lot.count - count), on, today, join=False)
+    return Action("done", on, {**action.data, "run": True} | ({"place": place} if place else {}))
+
+
+def sown_next(lot: Lot) -> str:
+    """The step by which seed with radicles is sown or potted; nothing where none has run, or none follows."""
+    protocol = lot.batch.protocol
+    run = {s.do for s in protocol.steps if s.do in lot.done and lot.radicles(s.do) is not None}
+    for step in protocol.steps:
+        sown = step.role in (Role.SOW, Role.POT_UP) and step.do not in (*lot.done, *lot.dropped)
+        if sown and run & set(protocol.before(step.do)):
+            return step.do
+    return ""
+
+
 def said_of_rest(lot: Lot, action: Action) -> str:
     """What becomes of those that an act leaves out: `38 went in, 62 not: lost`; nothing where it leaves none out."""
     data, step = action.data, action.data["step"]

@@ -18,6 +18,8 @@ from engine.records.values import texts
 
 DRY_THROUGH = "dry through"
 """Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
+POTTED = "radicles potted"
+"""What had run was taken out and potted: no finding of a look, but what stands among the looks of the rest."""
 FINDINGS = ("nothing", "radicles", "mould", "dry", DRY_THROUGH)
 
 
@@ -82,11 +84,14 @@ class Lot:
         return next((look for look in reversed(self.looks) if look.step == step), None)
 
     def radicles(self, step: str) -> date | None:
-        """When radicles were first seen in a step that lasts; those out before it dried through are dead."""
+        """When radicles were first seen in a step that lasts, of those that are in it still.
+
+        Those out before it dried through are dead; others were taken out and potted.
+        """
         first = None
         for look in self.looks:
-            if look.step == step and look.finding in ("radicles", DRY_THROUGH):
-                first = None if look.finding == DRY_THROUGH else first or look.day
+            if look.step == step and look.finding in ("radicles", DRY_THROUGH, POTTED):
+                first = first or look.day if look.finding == "radicles" else None
         return first
 
     def ended(self, step: str) -> date | None:
@@ -187,6 +192,9 @@ def _done(
         if not part or part in names:  # two devices may have chosen one name
             part = part_id(lot.id, names)
         unused = {k: max(0, n - count) if k == step else n for k, n in lot.came.items()}  # what the act used up is gone
+        if entry.data.get("run"):
+            before = [s for s in lot.batch.protocol.before(step) if lot.radicles(s) is not None]
+            rest = replace(rest, looks=(*rest.looks, *(Look(entry.on, s, POTTED, entry.id) for s in before)))
         lots[lot.id] = replace(rest, came=unused)
         lots[part] = replace(after, id=part, came={})
         return ""

@@ -3,7 +3,8 @@
 The kinds of entries and their data:
 
     done    batch, step, count; left and part where only a part was done; join: part lots taken in again; of what
-            arrived also ordered (how many) and from (whom)
+            arrived also ordered (how many) and from (whom); run: of seed in the cold, only what has thrown radicles;
+            place: where it stands, if not where the step has it
     came    batch, step, count, item, from: what is no plant and was bought for a step, such as pots, is there
     look    batch, step, finding (nothing, radicles, mould, dry, dry through)
     hold    batch, step, reason             release  batch, step
@@ -286,7 +287,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     joins = texts(entry.data.get("join"))
     came = whole_count(entry.data.get("count"), before.count - left)
     meant = before.batch.protocol.steps[before.batch.protocol.index(step)]
-    place = farm.place_for(meant.place or before.batch.place)
+    place = farm.place_for(str(entry.data.get("place") or meant.place or before.batch.place))
     apart = part if part != before.id else ""
     there = lots[part].done[step].there
     book.done(

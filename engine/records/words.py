@@ -69,6 +69,7 @@ def said_undated(entry: Entry) -> str:
         "done": f"{data.get('step')} done, {_how_many(data)}"
         + (f" of {data['ordered']} ordered" if data.get("ordered", data.get("count")) != data.get("count") else "")
         + (f", from {data['from']}" if data.get("from") else "")
+        + (f", potted at {data['place']}" if data.get("run") and data.get("place") else "")
         + (f", {data['left']} left" if data.get("left") else ""),
         "came": f"{data.get('count')} {data.get('item')} came to {data.get('step')}"
         + (f", from {data['from']}" if data.get("from") else ""),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     from engine.acts import propagation
+    from engine.acts.batches import find_place
 
     farm, (batch, step) = split_words(call)
 
@@ -28,6 +29,9 @@ def run(call: Namespace) -> int:
         lot = propagation.find_lot(nursery.records, batch)
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
             warn(f"not recorded and now passed over: {', '.join(sorted(over))}")
+        if call.run:
+            place = find_place(nursery.farm, call.place or "")
+            return propagation.pot_run(nursery.records, lot, call.count or 0, place, call.on, call.on)
         action = propagation.do(
             nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart, there, call.cause
         )
@@ -46,6 +50,11 @@ COMMAND = Command(
         ("--go-on", {"type": int, "metavar": "N", "help": "of those found alive, how many go on (default: all)"}),
         ("--cause", {"default": "", "metavar": "C", "help": "why the rest was thrown out"}),
         ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to be done"}),
+        (
+            "--run",
+            {"action": "store_true", "help": "only what has thrown radicles: potted, the rest stays in the cold"},
+        ),
+        ("--place", {"metavar": "PLACE", "help": "with --run: where the pots stand"}),
         ("--apart", {"action": "store_true", "help": "keep parts apart that could be joined"}),
     ),
 )

@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.needs.allotment import Allotment, NeedLine, StockLine
-from engine.needs.coming import Coming
+from engine.needs.coming import SURE, Coming
 from engine.views.stock import group_of
 from tui.cells import (
     clipped,
@@ -24,7 +24,7 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     lot_width = min(14, max((len(line.lot) for line in view.lines), default=4))
     room = WIDTH - lot_width - 51
     pad = " " * (lot_width + room + 1)
-    lines.append(f"{pad} {'on hand':>7} {'going':>5} {'promised':>8} {'free':>5} {'likely':>6} {'sure':>5}  ready")
+    lines.append(f"{pad} {'on hand':>7} {'going':>5} {'promised':>8} {'free':>5} {'likely':>6} {SURE:>5.0%}  ready")
     group, totals = None, _totals(view, by)
     fold = cache(lambda told: wrap(told, room))  # many lots stand alike
     for line in view.lines:
@@ -98,7 +98,7 @@ def say_need(line: NeedLine) -> str:
     plant = f"{line.plant} {need.cultivar}".rstrip() + (f", {need.form}" if need.form else "")
     parts = [f"{line.met} gone out"] if line.met else []
     parts += [f"{line.from_hand} on hand"] if line.from_hand else []
-    parts += [f"{line.to_come} coming as good as surely"] if line.to_come else []
+    parts += [f"{line.to_come} coming, {need.sure * 100:.4g}% sure"] if line.to_come else []
     lots = f" ({', '.join(line.lots)})" if line.lots else ""
     short = f", {line.short} short" if line.short else ""
     return f"{need.id}: {need.count} {plant}{by}{who}: {', '.join(parts) or 'nothing yet'}{lots}{short}"

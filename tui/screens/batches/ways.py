@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engine.needs.coming import SURE
 from engine.reading.frozen import dataclass
 from engine.views.ways import Preview
 from tui.cells import date_cell, fit, hours_cell
@@ -35,7 +36,7 @@ class WayList(Lines[WayRow], can_focus=False):
     def head(self, width: int) -> str:
         """The names of the columns, over them."""
         share = f"{'share':>{SHARE}} " if width >= ROOMY else ""
-        figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {'sure':>{COUNT}} {'hours':>{HOURS}} "
+        figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {SURE:>{COUNT}.0%} {'hours':>{HOURS}} "
         cells = f"{fit('first act', STEP + 1 + DATE)} {figures}"
         return f"{fit('  way', max(12, width - len(cells) - 1))} {cells}"
 

@@ -103,6 +103,12 @@ class ColdScreen(FarmScreen):
         elif (lot := self._picked()) is not None:
             recording.done(self, lot)
 
+    def action_pot_run(self) -> None:
+        from tui.forms.pot_run import ask_pot_run
+
+        if (lot := self._picked()) is not None:
+            ask_pot_run(self, lot.lot.id, lot.plant)
+
     def action_count(self) -> None:
         from tui.forms.count import ask_count
 

@@ -9,6 +9,7 @@ from tui.screens.look_keys import look_keys
 KEYS: list[BindingType] = [
     Binding("d", "record('done')", "done: how many went in, or are alive", id="done", tooltip="record the task done"),
     *look_keys("look: dry"),
+    Binding("p", "record('pot_run')", "pot what has run: radicles before the bed is open", id="pot_run"),
     Binding("k", "record('count')", "count them: how many are alive today", id="count"),
     Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
     Binding("l", "record('later')", "not now: a later day within its window", id="later"),

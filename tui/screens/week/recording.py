@@ -13,6 +13,7 @@ from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
 from tui.forms.done import done_form
 from tui.forms.form import Field, FormScreen, Values
+from tui.forms.pot_run import ask_pot_run
 from tui.forms.saw import ask_saw
 from tui.forms.several import done_all, hold_all, later_all, note_all
 from tui.writing import Recorder, attempt, attempt_all, write
@@ -85,6 +86,13 @@ def count(screen: TaskPicker) -> None:
     task = screen.under_cursor()
     if task is not None and task.lot:
         ask_count(screen, task.lot, task.plant)
+
+
+def pot_run(screen: TaskPicker) -> None:
+    """Seed that has thrown radicles before the bed is open is potted, the rest goes on."""
+    task = screen.under_cursor()
+    if task is not None and task.lot:
+        ask_pot_run(screen, task.lot, task.plant)
 
 
 def hold(screen: TaskPicker) -> None:
@@ -193,6 +201,7 @@ RECORD_ALL: dict[str, Callable[[TaskPicker, Sequence[Task]], None]] = {
 RECORD: dict[str, Callable[[TaskPicker], None]] = {
     "done": done,
     "count": count,
+    "pot_run": pot_run,
     "hold": hold,
     "later": later,
     "accept": accept,

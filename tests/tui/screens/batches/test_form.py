@@ -69,7 +69,7 @@ async def test_typing_a_name_shows_the_matches_and_then_the_ways_side_by_side(ti
         way = sheet.form.way
         assert way is not None
         assert way.title in sheet.shown("way-told")
-        for words in ("first act", "ready", "share", "out", "sure", "hours"):
+        for words in ("first act", "ready", "share", "out", "90%", "hours"):
             assert words in sheet.shown("way-head")
 
 
