@@ -14,6 +14,7 @@ from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.hardiness import REMEDY, too_tender
+from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
 from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
@@ -116,13 +117,18 @@ def _read(root: Table, file: str) -> Farm | None:
         root.fault(None, "the [site] table is missing", "add [site] with latitude, longitude and timezone")
     site = read_site(site_table, units) if site_table is not None else None
 
-    places = tuple(p for t in root.tables("place") if (p := _read_place(t)) is not None)
+    place_tables, batch_tables = root.tables("place"), root.tables("batch")
+    stock_tables, need_tables = root.tables("stock"), root.tables("need")
+    twice = had_twice((("batches", "id", batch_tables), ("lots in stock", "lot", stock_tables)))
+    twice |= had_twice((("places", "name", place_tables),)) | had_twice((("needs", "id", need_tables),))
+    places = tuple(p for t in place_tables if (p := _read_place(t)) is not None and id(t) not in twice)
     own_species = [(s, t) for t in root.tables("species") if (s := read_species(t)) is not None]
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
-    batch_tables = root.tables("batch")
     standing = [(w, t) for n, t in enumerate(root.tables("standing")) if (w := _read_standing(t, n)) is not None]
-    openings = [(held, t) for n, t in enumerate(root.tables("stock")) if (held := read_opening(t, n)) is not None]
-    needs = [(need, t) for n, t in enumerate(root.tables("need")) if (need := read_need(t, n)) is not None]
+    lots = given_ids(stock_tables, "lot", "S", (named(t, "id") for t in batch_tables))
+    openings = [(o, t) for lot, t in zip(lots, stock_tables, strict=True) if (o := read_opening(t, lot)) is not None]
+    ids = given_ids(need_tables, "id", "N")
+    needs = [(n, t) for name, t in zip(ids, need_tables, strict=True) if (n := read_need(t, name)) is not None]
     mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
     designs = [(planting, t) for t in root.tables("planting") if (planting := read_planting(t, site)) is not None]
     priced: list[tuple[Price, Table]] = []
@@ -148,9 +154,12 @@ def _read(root: Table, file: str) -> Farm | None:
     library = read_library(wanted, sources=FIGURES, own=own_names)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
     refinements: list[str] = []
+    twice |= had_twice((("plantings", "name", [t for _, t in designs]),))
+    twice |= had_twice((("stock plants", "id", [t for _, t in mothers]),))
+    twice |= asked_by_plantings(need_tables, (planting for planting, t in designs if id(t) not in twice))
     batches = _read_batches(batch_tables, drafts, library, species, refinements)
+    batches = [batch for batch in batches if id(batch_tables[batch.index]) not in twice]
     _check_drafts(drafts, batch_tables, library, species)
-    _check_names(batch_tables, "id", "batches")
     slips: dict[str, str] = {}
 
     def settled(planting: Planting, table: Table) -> Planting:
@@ -159,16 +168,12 @@ def _read(root: Table, file: str) -> Farm | None:
     def known_by(item: Opening | Need | StockPlant | Price, table: Table) -> str:
         return _latin(item.species, table, library, species, slips)
 
-    opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings)
-    needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs)
-    stock_plants = tuple(replace(item, species=known_by(item, t)) for item, t in mothers)
-    plantings = tuple(settled(planting, t) for planting, t in designs)
+    opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings if id(t) not in twice)
+    needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs if id(t) not in twice)
+    stock_plants = tuple(replace(item, species=known_by(item, t)) for item, t in mothers if id(t) not in twice)
+    plantings = tuple(settled(planting, t) for planting, t in designs if id(t) not in twice)
     prices = tuple(replace(price, species=known_by(price, t)) if price.species else price for price, t in priced)
     needed = (*needed, *(need for planting in plantings for need in planting.needs()))
-    _check_names([t for _, t in designs], "name", "plantings")
-    _check_names([t for _, t in openings], "lot", "lots")
-    _check_names([t for _, t in needs], "id", "needs")
-    _check_names([t for _, t in mothers], "id", "stock plants")
     marks: Mapping[str, Definition] = site.marks if site else {}
     defaults = site.defaults if site else DEFAULTS
     if site is None and site_table is not None:  # its marks are checked all the same
@@ -353,17 +358,6 @@ def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, s
             known = sorted(read_methods(), key=lambda m: m.split()[-1] != draft.method.split()[-1])  # a graft first
             hint = f'add like = "{near or known[0]}", or another of {", ".join(known)}'
             draft.table.fault("method", f'method "{draft.method}" is new: say which one it is like', hint)
-
-
-def _check_names(tables: list[Table], key: str, what: str) -> None:
-    first: dict[str, int] = {}
-    for index, table in enumerate(tables):
-        name = table.values.get(key)
-        if not isinstance(name, str):
-            continue
-        if name in first:
-            table.fault(key, f'two {what} are called "{name}"', "ids are unique: give one of them another")
-        first.setdefault(name, index)
 
 
 def _check_phrases(phrases: tuple[Phrase, ...], known: Mapping[str, Definition], table: Table, key: str) -> None:

@@ -61,12 +61,12 @@ class StockPlant:
         return self.count * held[-1] if held else 0.0
 
 
-def read_opening(table: Table, index: int) -> Opening | None:
-    """One [[stock]] table; a lot without a name is called S1, the next S2."""
+def read_opening(table: Table, lot: str) -> Opening | None:
+    """One [[stock]] table; `lot` is its name, where it gives itself none the one that it is given."""
     species, form = table.text("species", required=True), table.text("form", required=True)
     place, count = table.text("place", required=True), table.whole("count", 1, MOST_HELD, required=True)
     opening = Opening(
-        lot=table.text("lot") or f"S{index + 1}",
+        lot=table.text("lot") or lot,
         species=species or "",
         cultivar=table.text("cultivar") or "",
         form=form or "",
@@ -79,11 +79,11 @@ def read_opening(table: Table, index: int) -> Opening | None:
     return opening if species and form and place and count else None
 
 
-def read_need(table: Table, index: int) -> Need | None:
-    """One [[need]] table: an order, or what a planting asks for."""
+def read_need(table: Table, name: str) -> Need | None:
+    """One [[need]] table: an order, or what a planting asks for; `name` is its id, its own or the one it is given."""
     species, count = table.text("species", required=True), table.whole("count", 1, MOST_HELD, required=True)
     need = Need(
-        id=table.text("id") or f"N{index + 1}",
+        id=table.text("id") or name,
         species=species or "",
         cultivar=table.text("cultivar") or "",
         form=table.text("form") or "",
