@@ -15,6 +15,7 @@ from engine.journal.entry import Entry
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder, read_journal, standing
 from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Problem
+from engine.records.makers import refer
 from engine.records.records import Records, apply
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
 from engine.schedule.plan import Plan, plan_all
@@ -140,13 +141,15 @@ def record_all(
 
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         standing_now = standing(entries)
-        actions = make(open_nursery(farm, apply(farm, standing_now)), entries if every else standing_now)
+        nursery = open_nursery(farm, apply(farm, standing_now))
+        actions = make(nursery, entries if every else standing_now)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
-        ids = ids_at_once(first, len(actions))
         for action in actions:
             if wrong := unfit_within(dict(action.data)):
                 raise Refused(f"a text that was given {wrong}", REMEDY)
-        return [Entry(each, at, a.on, a.kind, a.data) for each, a in zip(ids, actions, strict=True)]
+        bears = nursery.records.bears
+        told = zip(ids_at_once(first, len(actions)), actions, strict=True)
+        return [Entry(each, at, a.on, a.kind, refer(a.kind, a.data, bears)) for each, a in told]
 
     return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell)
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.farm.model import Batch, Farm
 from engine.farm.protocols import NoProtocol, protocol_of, species_named
@@ -15,10 +15,8 @@ from engine.journal.entry import Entry
 from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import MOST_IN_BATCH, outside
+from engine.records.makers import Makers
 from engine.records.values import Unfit, count_in, day_in, text_in
-
-if TYPE_CHECKING:
-    pass
 
 
 def grown(farm: Farm, batches: Iterable[Batch]) -> Farm:
@@ -34,14 +32,19 @@ def grown(farm: Farm, batches: Iterable[Batch]) -> Farm:
     return replace(farm, batches=every, species=species, base=farm.written)
 
 
-def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> tuple[Batch, ...]:
+def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str], makers: Makers) -> tuple[Batch, ...]:
     """The farm's own batches, then those that the entries add; what makes none is told in `strays`."""
     batches = list(farm.batches)
+    taken = {b.id for b in batches} | {held.lot for held in farm.opening}
     for entry in entries:
         if entry.kind == "batch":
+            name = text_in(entry.data, "batch")
             try:
-                batches.append(batch_of(farm, entry.data, {b.id for b in batches}))
+                batches.append(batch_of(farm, entry.data, taken))
+                makers.made("lot", name, entry, name)
+                taken.add(name)
             except Unfit as reason:
+                makers.made("lot", name, entry, "")
                 strays.append(f"{entry.on} batch {entry.data.get('batch', '')}: {reason}")
     return tuple(batches)
 

@@ -175,6 +175,8 @@ def _done(
         return "it names no step"
     if step in lot.done:
         return f'"{step}" was done already on {lot.done[step].day}'
+    if lot.given_up is not None:  # by another device, it may be: what stands there is counted, or that is undone
+        return f"it was given up on {lot.given_up}; undo that where it lives, or count what is there"
     left = whole(entry.data.get("left"), 0)
     count = whole(entry.data.get("count"), lot.count - left)
     if left and left >= lot.count:
@@ -202,7 +204,7 @@ def _done(
     for other in texts(entry.data.get("join")):
         part_lot = lots.get(other)
         kin = part_lot is not None and part_lot.id != lot.id and part_lot.batch.id == lot.batch.id
-        if part_lot is not None and kin and alike(part_lot, after):
+        if part_lot is not None and kin and alike(part_lot, after) and part_lot.given_up is None:
             del lots[part_lot.id]
             joined.append(replace(part_lot, done={k: v for k, v in part_lot.done.items() if k != step}))
             after = both(after, part_lot, step)

@@ -23,12 +23,13 @@ from engine.journal.entry import Entry
 from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import MOST_HELD, outside
+from engine.records.makers import Makers
 from engine.records.values import Unfit, count_in, day_in, number, text_in
 
 LEAST_SURE, MOST_SURE, SURE = 0.01, 0.9999, 0.9
 
 
-def with_needs(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> Farm:
+def with_needs(farm: Farm, entries: Iterable[Entry], strays: list[str], makers: Makers) -> Farm:
     """The farm with its needs as these entries leave them; what makes or changes none is told in `strays`."""
     entries = tuple(entries)
     planned = of_plantings(farm)
@@ -39,13 +40,18 @@ def with_needs(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> Farm:
             try:
                 need = need_of(farm, entry.data, {n.id for n in orders} | planned.keys(), new)
             except Unfit as reason:
+                makers.made("need", text_in(entry.data, "need"), entry, "")
                 strays.append(_stray(entry, reason))
             else:
+                makers.made("need", need.id, entry, need.id)
                 orders.append(need)
     gone: dict[str, date] = {}
     for entry in entries:
         if entry.kind != "need":
             try:
+                entry, fault = makers.meant(entry)
+                if fault:
+                    raise Unfit(fault)
                 _tell(orders, gone, planned, entry)
             except Unfit as reason:
                 strays.append(_stray(entry, reason))

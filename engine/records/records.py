@@ -34,6 +34,7 @@ from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
+from engine.records.known import Known
 from engine.records.lots import (
     DRY_THROUGH,
     FINDINGS,
@@ -52,6 +53,7 @@ from engine.records.lots import (
     tell_lot,
 )
 from engine.records.lots import whole as whole_count
+from engine.records.makers import Makers, Name
 from engine.records.rows import RowPart, row_parts
 from engine.records.stock_book import Book, Key, LotName, Stock
 from engine.records.trials import Trial
@@ -66,6 +68,8 @@ __all__ = [
 ]  # fmt: skip
 
 
+_MAKING = {"receive": "lot", "split": "into"}
+"""The lot that an entry of the stock brings about."""
 _NAMING = ("batch", "lot", "need", "plant", "planting", "place", "mark")
 
 
@@ -104,6 +108,8 @@ class Records:
     """By planting and plant: what is known of those that were planted out or walked."""
     farm: Farm | None = None
     """The farm with the batches that the journal adds and changes."""
+    bears: Mapping[Name, str] = field(default_factory=dict)
+    """For what the journal made, by kind and name, the entry that made it."""
 
     def lot(self, lot_id: str) -> Lot | None:
         """The lot of that id; None where there is none."""
@@ -117,13 +123,15 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     """
     strays: list[str] = []
     entries = tuple(_meant(entries, strays))
+    makers = Makers()
     # Whichever device's clock runs slow: a batch is there before what is told of it.
-    farm = grown(farm.written, added_batches(farm.written, entries, strays))
+    farm = grown(farm.written, added_batches(farm.written, entries, strays, makers))
     lots = {b.id: Lot(b.id, b, b.count) for b in farm.batches}
     batches = {b.id: b for b in farm.batches}
     joined: list[Lot] = []
     trials: list[Trial] = []
-    book = _opened(farm, watch)
+    book = _opened(farm, watch, strays)
+    known = Known(farm)
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
     outages: list[Outage] = []
@@ -136,8 +144,17 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
             if entry.kind in FARM_KINDS:
                 of_farm.append(entry)
             continue
+        entry, fault = makers.meant(entry)
+        data = entry.data
+        if fault:
+            strays.append(f"{entry.on} {entry.kind} {_named(data)}: {fault}")
+            continue
         if entry.kind in KINDS:
-            if fault := _stock(book, entry, lots, joined, trials):
+            fault = _stock(book, entry, lots, joined, trials)
+            if (kind_makes := _MAKING.get(entry.kind)) is not None:
+                name = str(data.get(kind_makes, ""))
+                makers.made("lot", name, entry, "" if fault else name)
+            if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
             elif entry.kind == "plant_out" and data.get("need"):
                 of_plantings.append(entry)
@@ -145,11 +162,15 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
             of_plantings.append(entry)
         elif entry.kind == "saw":
             sightings.append(Sighting(str(data.get("mark", "")), entry.on))
+            if fault := known.fault_of_mark(sightings[-1].mark):
+                strays.append(f"{entry.on} saw {sightings[-1].mark}: {fault}")
         elif entry.kind == "worked":
             worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
         elif entry.kind == "outage":
-            if (outage := _outage(entry)) is not None:
+            if (outage := _outage(farm, entry)) is not None:
                 outages.append(outage)
+                if fault := known.fault_of_place(outage.place):
+                    strays.append(f"{entry.on} outage {outage.place}: {fault}")
             else:
                 strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
         elif entry.kind == "row":
@@ -164,6 +185,8 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         elif lot is not None:
             fault = tell_lot(farm, lot, entry, lots, book.names, joined, trials)
             _enter(book, farm, lot, entry, lots)
+            if part := str(data.get("part") or ""):
+                makers.made("lot", part, entry, "" if fault else _part_of(entry, lots))
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
         else:
@@ -171,7 +194,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     for lot in lots.values():
         if lot.going:
             book.going.add(lot.id)
-    farm = with_added(grown(farm, batches.values()), of_farm, strays)
+    farm = with_added(grown(farm, batches.values()), of_farm, strays, makers)
     lives: Mapping[str, Mapping[str, Life]] = {}
     if farm.plantings or of_plantings:
         from engine.records.plantings import asked_less, lives_of  # many a farm has none
@@ -180,7 +203,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         farm = asked_less(farm, lives)
     return Records(
         tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
-        tuple(trials), tuple(joined), lives, farm,
+        tuple(trials), tuple(joined), lives, farm, makers.bears,
     )  # fmt: skip
 
 
@@ -188,13 +211,23 @@ def _meant(entries: Iterable[Entry], strays: list[str]) -> Iterator[Entry]:
     """The entries whose day and counts can be meant; the others are told in `strays`."""
     for entry in entries:
         if fault := beyond(entry):
-            named = next((entry.data[key] for key in _NAMING if key in entry.data), "")
-            strays.append(f"{entry.on} {entry.kind} {named}: {fault}")
+            strays.append(f"{entry.on} {entry.kind} {_named(entry.data)}: {fault}")
         else:
             yield entry
 
 
-def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
+def _named(data: Mapping[str, Any]) -> object:
+    """What an entry is about, as its data name it."""
+    return next((data[key] for key in _NAMING if key in data), "")
+
+
+def _part_of(entry: Entry, lots: Mapping[str, Lot]) -> str:
+    """The part that an act made, by the name that it got: another device may have chosen the one that was meant."""
+    step, part = str(entry.data.get("step") or ""), str(entry.data.get("part") or "")
+    return next((name for name in (part, *reversed(lots)) if _did(lots.get(name), step, entry)), "")
+
+
+def _opened(farm: Farm, watch: Iterable[str] | None, strays: list[str]) -> Book:
     """The book as the farm file opens it: every batch by name, and what was there at the start."""
     book = Book(watch)
     for batch in farm.batches:
@@ -204,7 +237,8 @@ def _opened(farm: Farm, watch: Iterable[str] | None) -> Book:
             "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form,
             "grade": held.grade, "place": held.place, "count": held.count, "unit": held.unit, "origin": "opening",
         }  # fmt: skip
-        book.post("receive", told, date.min, "")
+        if fault := book.post("receive", told, date.min, ""):
+            strays.append(f"the farm file's stock {held.lot}: {fault}")
     return book
 
 
@@ -276,7 +310,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     now = lots.get(before.id)
     if now is not None and now.given_up is not None and before.given_up is None:
         book.give_up(before.id, entry.on, entry.id, str(entry.data.get("reason") or ""))
-    if entry.kind != "done" or step in before.done or overtaken(before, step):
+    if entry.kind != "done" or step in before.done or before.given_up is not None or overtaken(before, step):
         return
     after = lots.get(before.id)
     # The act was done to the lot itself, or to a part that is the newest lot.
@@ -308,13 +342,13 @@ def _did(lot: Lot | None, step: str, entry: Entry) -> bool:
     return lot is not None and step in lot.done and lot.done[step].entry == entry.id
 
 
-def _outage(entry: Entry) -> Outage | None:
+def _outage(farm: Farm, entry: Entry) -> Outage | None:
     place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
     if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
         return None
     if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
         return None
-    return Outage(str(place), days, entry.on, float(heat))
+    return Outage(farm.place_for(str(place)), days, entry.on, float(heat))
 
 
 def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
@@ -323,16 +357,16 @@ def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date)
     return records if len(kept) == len(entries) else apply(farm, kept)
 
 
-def with_added(farm: Farm, entries: Collection[Entry], strays: list[str]) -> Farm:
+def with_added(farm: Farm, entries: Collection[Entry], strays: list[str], makers: Makers) -> Farm:
     """The farm with its needs and stock plants as these entries leave them; more is read only where there are such."""
     needs = [entry for entry in entries if entry.kind in NEED_KINDS]
     stock_plants = [entry for entry in entries if entry.kind in STOCK_PLANT_KINDS]
     if needs:
         from engine.records.needs import with_needs
 
-        farm = with_needs(farm, needs, strays)
+        farm = with_needs(farm, needs, strays, makers)
     if stock_plants:
         from engine.records.stock_plants import with_stock_plants
 
-        farm = with_stock_plants(farm, stock_plants, strays)
+        farm = with_stock_plants(farm, stock_plants, strays, makers)
     return farm

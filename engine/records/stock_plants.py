@@ -21,12 +21,13 @@ from engine.protocols.forms import MATERIALS
 from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_PLANTS
+from engine.records.makers import Makers
 from engine.records.values import Unfit, count_in, number, text_in
 
 PLACE = "stock beds"
 
 
-def with_stock_plants(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> Farm:
+def with_stock_plants(farm: Farm, entries: Iterable[Entry], strays: list[str], makers: Makers) -> Farm:
     """The farm with its stock plants as these entries leave them; what makes or ends none is told in `strays`."""
     entries = tuple(entries)
     plants, gone = list(farm.stock_plants), dict[str, date]()
@@ -35,13 +36,17 @@ def with_stock_plants(farm: Farm, entries: Iterable[Entry], strays: list[str]) -
         if entry.kind == "stock_plant":
             try:
                 plants.append(stock_plant_of(farm, entry.data, {plant.id for plant in plants}, new))
+                makers.made("plant", plants[-1].id, entry, plants[-1].id)
             except Unfit as reason:
+                makers.made("plant", text_in(entry.data, "plant"), entry, "")
                 strays.append(_stray(entry, str(reason)))
     for entry in entries:
         name = text_in(entry.data, "plant")
         if entry.kind == "stock_plant":
             continue
-        if name in gone:
+        if fault := makers.meant(entry)[1]:
+            strays.append(_stray(entry, fault))
+        elif name in gone:
             strays.append(_stray(entry, f"they were grubbed out on {gone[name]}"))
         elif any(plant.id == name for plant in plants):
             gone[name] = entry.on

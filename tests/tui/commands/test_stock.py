@@ -178,7 +178,7 @@ def test_a_table_is_taken_in_by_one_append(call: Call, farm: Path, tmp_path: Pat
     table.write_text(f"lot,species,form,place,on_hand\n{rows}", encoding="utf-8")
     appended = []
     real = farmhouse.append
-    monkeypatch.setattr(farmhouse, "append", lambda *given: appended.append(real(*given)) or appended[-1])
+    monkeypatch.setattr(farmhouse, "append", lambda *given, **how: appended.append(real(*given, **how)) or appended[-1])
     good(call, "receive", farm, "--csv", table)
     assert [len(entries) for entries in appended] == [300]
     read = [entry.data["lot"] for entry in read_journal(journal_folder(farm))[0] if entry.kind == "receive"]
