@@ -97,6 +97,14 @@ def warn(*lines: object) -> None:
             _put(sys.stderr, lines)
 
 
+def pass_by(words: str = "") -> None:
+    """Words on the last line of a terminal that is watched, in place of those before; none: the line is clear."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        with suppress(OSError, ValueError):
+            sys.stderr.write(f"\r{harmless(words):<40}" + ("" if words else "\r"))
+            sys.stderr.flush()
+
+
 def _put(stream: TextIO, lines: Iterable[object]) -> None:
     for line in lines:
         stream.write(f"{harmless(str(line))}\n")

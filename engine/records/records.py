@@ -221,7 +221,7 @@ def _named(data: Mapping[str, Any]) -> object:
     return next((data[key] for key in _NAMING if key in data), "")
 
 
-def _part_of(entry: Entry, lots: Mapping[str, Lot]) -> str:
+def _part_of(entry: Entry, lots: dict[str, Lot]) -> str:
     """The part that an act made, by the name that it got: another device may have chosen the one that was meant."""
     step, part = str(entry.data.get("step") or ""), str(entry.data.get("part") or "")
     return next((name for name in (part, *reversed(lots)) if _did(lots.get(name), step, entry)), "")

@@ -86,8 +86,10 @@ def test_names_and_notes_reach_no_terminal_as_commands(call: Call, tiny: Path):
     tell(tiny, "note", TODAY, batch="Z1", text=WILD)
     tell(tiny, "receive", TODAY, lot=f"L{WILD}", species="Fictus ripensis", cultivar=f"={WILD}", form="liner",
          place="seed beds", count=4)  # fmt: skip
+    tell(tiny, "receive", TODAY, lot="L2", species="Fictus ripensis", form="liner", place="seed beds", count=4,
+         **{"from": WILD})  # fmt: skip
     for words in (("stock",), ("trace",), ("labels",), ("week",), ("stock", "--csv"), ("stock", "--json"), ("check",)):
-        more = [f"L{WILD}"] if words[0] == "trace" else []
+        more = ["L2"] if words[0] == "trace" else []
         _, out, err = call(words[0], tiny, *more, *words[1:], "--on", TODAY)
         assert harmless(out + err) == out + err, words
         assert out

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_of, tell
-from tui.out import say
+from tui.out import pass_by, say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -18,14 +17,12 @@ def run(call: Namespace) -> int:
     from tui.paper.season import season_json, season_sheet
 
     house = farm_of(call)
-    shown = sys.stderr.isatty()
 
     def told(done: int, of: int) -> None:
-        print(f"\r{done} of {of} needs", end="", file=sys.stderr, flush=True)
+        pass_by(f"{done} of {of} needs")
 
-    found = season(house.nursery, house.plans(call.on), call.on, call.least, told if shown else None)
-    if shown:
-        print("\r" + " " * 30 + "\r", end="", file=sys.stderr)
+    found = season(house.nursery, house.plans(call.on), call.on, call.least, told)
+    pass_by()
     if call.json:
         print_json(season_json(found))
     else:
