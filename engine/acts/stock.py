@@ -23,7 +23,7 @@ from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
 from engine.records.records import Records, part_id, records_on
 from engine.records.rows import RowPart
-from engine.records.stock_book import ORIGINS, Holding, Stock
+from engine.records.stock_book import ORIGINS, Holding, Stock, say_given_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +163,7 @@ def receive(
         raise Refused(f'what comes in is {", ".join(given)}, not "{origin}"', nearest(origin, given))
     name = lot.strip() or new_lot(ledger.now)
     latin = find_species(ledger, species)
+    _not_given_up(ledger, name)
     known = ledger.now.names.get(name)
     if known is not None and (known.species, known.cultivar) != (latin, cultivar):
         plant = f"{known.species} {known.cultivar}".rstrip()
@@ -295,6 +296,12 @@ def split(ledger: Ledger, held: Holding, count: int, into: str = "") -> Action:
     return Action("split", ledger.on, {**data, "into": name})
 
 
+def _not_given_up(ledger: Ledger, lot: str) -> None:
+    """Raises Refused for a lot that was given up: nothing comes to it."""
+    if (when := ledger.now.given_up.get(lot)) is not None:
+        raise Refused(f"{lot}: {say_given_up(when)}", "or give what came a lot of its own")
+
+
 def join(ledger: Ledger, lot: str, into: str) -> Action:
     """All of one lot goes into another of the same plant, and, under propagation, as far on.
 
@@ -304,6 +311,7 @@ def join(ledger: Ledger, lot: str, into: str) -> Action:
     first, second = ledger.now.names[one], ledger.now.names[other]
     if one == other:
         raise Refused("a lot cannot be joined to itself")
+    _not_given_up(ledger, other)
     if (first.species, first.cultivar) != (second.species, second.cultivar):
         raise Refused(f"{one} and {other} are not of one plant")
     if first.doubtful != second.doubtful:

@@ -13,6 +13,7 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import SEED
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.stock_book import say_given_up
 from engine.records.trials import Trial, is_accident, share_out
 from engine.records.values import texts
 
@@ -146,6 +147,8 @@ def tell_lot(
             return f'"{step}" was done already on {lot.done[step].day}'
         case "drop" if step:
             lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
+        case "drop" if lot.given_up is not None:
+            return f"it was given up on {lot.given_up} already"
         case "drop":
             cause = str(entry.data.get("reason", ""))
             if lot.under and not is_accident(cause, True):
@@ -175,8 +178,8 @@ def _done(
         return "it names no step"
     if step in lot.done:
         return f'"{step}" was done already on {lot.done[step].day}'
-    if lot.given_up is not None:  # by another device, it may be: what stands there is counted, or that is undone
-        return f"it was given up on {lot.given_up}; undo that where it lives, or count what is there"
+    if lot.given_up is not None:
+        return say_given_up(lot.given_up)
     left = whole(entry.data.get("left"), 0)
     count = whole(entry.data.get("count"), lot.count - left)
     if left and left >= lot.count:

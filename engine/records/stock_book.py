@@ -83,10 +83,17 @@ class Stock:
     """For a lot under propagation: the holding that its next act is done to."""
     met: Mapping[str, int] = field(default_factory=dict)
     """How many went out to each need that was named."""
+    given_up: Mapping[str, date] = field(default_factory=dict)
+    """Lots that were given up, and when: nothing comes to them until something of them is counted."""
 
     def of(self, lot: str) -> tuple[Holding, ...]:
         """What is on hand of a lot, in each form, grade and place."""
         return tuple(h for h in self.holdings if h.lot == lot)
+
+
+def say_given_up(on: date) -> str:
+    """Why nothing is done with a lot, and the remedy: by another device, it may be, or because it was thought dead."""
+    return f"it was given up on {on}; undo that where it lives, or count what is there"
 
 
 class Book:
@@ -101,6 +108,8 @@ class Book:
         self.met: dict[str, int] = {}
         self.going: set[str] = set()
         """Lots under propagation of which what is done last was set going and is not counted yet."""
+        self.given_up: dict[str, date] = {}
+        """Lots given up, until something of them is found: nothing more comes to them."""
         self._watch = None if watch is None else set(watch)
         self._movements: list[Movement] = []
 
@@ -108,7 +117,15 @@ class Book:
         """What the book says."""
         holdings = tuple(self._holding(key, count) for key, count in self.on_hand.items() if count)
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
-        return Stock(holdings, flows, tuple(self._movements), dict(self.names), dict(self.current), dict(self.met))
+        return Stock(
+            holdings,
+            flows,
+            tuple(self._movements),
+            dict(self.names),
+            dict(self.current),
+            dict(self.met),
+            dict(self.given_up),
+        )
 
     def _holding(self, key: Key, count: int) -> Holding:
         lot, form, grade, place = key
@@ -176,6 +193,7 @@ class Book:
 
     def give_up(self, lot: str, on: date, entry: str, reason: str = "") -> None:
         """Everything of a lot is lost."""
+        self.given_up[lot] = on
         for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
             self._out(
                 key, self.on_hand[key], "lost", on, "lost", f"given up: {reason}" if reason else "given up", entry
@@ -195,7 +213,8 @@ class Book:
             self.names[lot] = LotName(name.species, name.cultivar, name.origin, name.parent, name.unit, kind == "doubt")
             return ""
         if kind == "join":
-            return self._join(lot, str(data.get("into", "")), on, entry)
+            into = str(data.get("into", ""))
+            return self._gone(into) or self._join(lot, into, on, entry)
         key: Key = (lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", "")))
         count = data.get("count")
         if kind == "grade":
@@ -203,6 +222,8 @@ class Book:
         if not isinstance(count, int) or isinstance(count, bool) or count < 0:
             return "its count cannot be read"
         if kind == "count":
+            if count:
+                self.given_up.pop(lot, None)
             return self._counted(key, count, str(data.get("reason", "")), on, entry)
         if not count:
             return "its count is nothing"
@@ -239,12 +260,18 @@ class Book:
         if origin not in ORIGINS:
             return f'its origin "{origin}" is not known'
         name = LotName(species, str(data.get("cultivar", "")), origin, "", str(data.get("unit", "")))
+        if gone := self._gone(lot):
+            return gone
         known = self.names.setdefault(lot, name)
         if (known.species, known.cultivar) != (name.species, name.cultivar):
             return f"lot {lot} is {known.species} {known.cultivar}".rstrip() + ", another plant"
         self._in(lot, (lot, form, str(data.get("grade", "")), place), count, origin, on, "receive",
                  str(data.get("from", "")), entry)  # fmt: skip
         return ""
+
+    def _gone(self, lot: str) -> str:
+        """Why nothing may come to a lot, or nothing."""
+        return say_given_up(self.given_up[lot]) if lot in self.given_up else ""
 
     def _grade(self, key: Key, grades: Any, on: date, entry: str) -> str:
         if not isinstance(grades, Mapping) or not all(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, print_json
 from tui.commands.shared.farms import farm_at, tell
+from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -28,7 +29,7 @@ def run(call: Namespace) -> int:
     if call.json:
         print_json(plantings_json(views))
     else:
-        print(plantings_sheet(farm, views))
+        say(plantings_sheet(farm, views))
     return tell(house, call.on)
 
 

@@ -12,10 +12,11 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.journal.store import append, read_journal
+from tests.fuzz import budget
 from tests.sampled import sampled
 
 ROOT = Path(__file__).parents[3]
-KILLS = int(os.environ.get("WIDGER_KILLS", "40"))
+KILLS = max(int(os.environ.get("WIDGER_KILLS", "40")), budget(40, 500))
 """With the slow tests; 8 always."""
 LENGTHS = (10, 3_000, 60_000)
 """Characters of the notes written in turn: within a page of the file cache, about one, and many."""

@@ -100,6 +100,18 @@ def test_a_lot_dropped_on_one_device_and_worked_on_at_another_has_one_answer(fir
     assert undone.strays == ()
 
 
+def test_nothing_more_comes_to_a_lot_that_another_device_gave_up():
+    """Found by the arrivals: plants received under the id of a dropped batch stood free while it was given up."""
+    batch = entry(1, "batch", device="office", batch="H27", **BATCH)
+    drop = entry(2, "drop", device="office", batch="H27", reason="mice")
+    came = entry(3, "receive", device="shed", lot="H27", species="Fictus ripensis", count=38, **LOT)
+    found = records(batch, drop, came)
+    assert not [h for h in found.stock.holdings if h.lot == "H27"]
+    assert "given up" in found.strays[0]
+    again = entry(4, "drop", device="barn", batch="H27", reason="frost")
+    assert "already" in records(batch, drop, again).strays[0]
+
+
 def test_a_mark_or_a_place_that_has_another_name_now_is_told():
     found = records(
         entry(1, "saw", mark="lilac out"),
