@@ -104,7 +104,7 @@ def _what_is_right(data: Mapping[str, Any]) -> str:
 
 def _how_many(data: Mapping[str, Any]) -> str:
     """How many an act was done to, or found and sent on: `170`, `66 alive, 60 go on`, `not counted`."""
-    if "there" in data:
+    if data.get("there", data.get("count")) != data.get("count"):
         return f"{data['there']} alive, {data.get('count')} go on"
     return str(data.get("count", "not counted"))
 

@@ -29,7 +29,7 @@ KEYS_OF = {
     "missed": "a next chance  d done  x drop  t note",
     "overdue": "d done: today, or when you did  l later  x drop  t note",
     "held": "h go on  d done  x drop  t note",
-    "done": "t note",
+    "done": "e mend  t note",
     "look": "n nothing  r radicles  m mould  y dry  k count  t note",
     "looks": "enter open them  n nothing in all",
     "standing": "d done today",
