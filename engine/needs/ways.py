@@ -166,7 +166,7 @@ def _way(
 ) -> Way:
     farm = nursery.farm
     found = prospect_of(nursery, protocol, cultivar, None, by, today, track)  # as late as the need allows
-    if reason := _unfit(farm, protocol, cultivar, form, found.form):
+    if reason := unfit(farm, protocol, cultivar, form, found.form):
         return Way(protocol, found.form, reason)
     plan, ready, first = found.plan, found.ready, found.first
     if plan is None or first is None or ready is None or (by is not None and ready > by):
@@ -212,7 +212,7 @@ def _way(
     )
 
 
-def _unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: str) -> str:
+def unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: str) -> str:
     """Why a way cannot give what is asked, whatever the dates; or nothing."""
     if form and not meets_form(form, ends_as):
         return f"it gives {ends_as}, not {form}"

@@ -11,6 +11,9 @@ from tui.out import say
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.views.week import Week
+    from tui.farmhouse import Farmhouse
+
 
 def run(call: Namespace) -> int:
     house = farm_of(call)
@@ -24,8 +27,23 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.week import week_sheet
 
-        say(week_sheet(house.farm, week))
+        say(week_sheet(house.farm, week, _instead(house, week)))
     return tell(house, call.on)
+
+
+def _instead(house: Farmhouse, week: Week) -> dict[str, list[str]]:
+    """For each lot that missed its window, the ways that are still open, in words."""
+    missed = {task.lot: task.plan for task in week.tasks if task.state == "missed" and task.plan is not None}
+    if not missed:
+        return {}
+    from engine.needs.rates import track_of
+    from engine.views.instead import ways_instead
+
+    track = track_of(house.nursery.records)
+    return {
+        lot: [f"or {way.says(week.today)}" for way in ways_instead(house.nursery, plan, week.today, track)]
+        for lot, plan in missed.items()
+    }
 
 
 COMMAND = Command(

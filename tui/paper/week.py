@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import date
 from textwrap import wrap
 from typing import Any
@@ -20,8 +21,8 @@ from tui.paper.page import ADVISES, WIDTH, indented
 from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, light_line, week_number
 
 
-def week_sheet(farm: Farm, week: Week) -> str:
-    """The week by place, each task with a box to tick."""
+def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[str]] | None = None) -> str:
+    """The week by place, each task with a box to tick; under what was missed what may be done `instead`, by lot."""
     from engine.views.panel import panel
 
     lines = [
@@ -41,6 +42,9 @@ def week_sheet(farm: Farm, week: Week) -> str:
             if task.state in ("overdue", "missed", "closing") or task.radicles:
                 first = task.state in ("overdue", "missed") or task.radicles
                 lines += indented(told.why[0] if first else told.why[-1])
+            if task.state == "missed":
+                for way in (instead or {}).get(task.lot, ()):
+                    lines += indented(way)
             own = task.plan.step(task.index).cautions if task.plan else ()
             for caution in own[:2] if task.state != "done" else ():
                 if caution not in told_here:  # once in a place: nobody reads it five times

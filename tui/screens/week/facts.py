@@ -16,8 +16,10 @@ from engine.views.week import Week, plant_name
 from tui.screens.week.rows import Row
 
 
-def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "", track: Track | None = None) -> Text:
-    """What to do, why now, the odds, cautions, what comes next; `short` says what its stock plants lack."""
+def facts_of(
+    row: Row | None, farm: Farm, week: Week, besides: tuple[str, ...] = (), track: Track | None = None
+) -> Text:
+    """What to do, why now, the odds, cautions, what comes next; `besides` says what else must be seen at once."""
     if row is None:
         return Text("Nothing here. Left and right go to other weeks; ? shows the keys.")
     if row.kind == "looks":
@@ -27,7 +29,7 @@ def facts_of(row: Row | None, farm: Farm, week: Week, short: str = "", track: Tr
     if not row.tasks:
         return Text(row.text)
     told = panel(farm, row.tasks[0], week.today, track)
-    return _text(told.title, lines_of(told), told.cautions, (*told.warnings, *((short,) if short else ())))
+    return _text(told.title, lines_of(told), told.cautions, (*told.warnings, *besides))
 
 
 def lines_of(told: Panel) -> list[str]:

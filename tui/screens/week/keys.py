@@ -14,6 +14,7 @@ KEYS: list[BindingType] = [
     Binding("h", "record('hold')", "hold it, with a reason; again: go on", id="hold"),
     Binding("l", "record('later')", "not now: a later day within its window", id="later"),
     Binding("a", "record('accept')", "accept the next chance of what was missed", id="accept"),
+    Binding("i", "record('instead')", "instead of what was missed: another way still open", id="instead"),
     Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
     Binding("t", "record('note')", "write a note on the lot", id="note"),
     Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
@@ -26,7 +27,7 @@ KEYS: list[BindingType] = [
 
 KEYS_OF = {
     "act": "d done  k count  h hold  l later  x drop  t note",
-    "missed": "a next chance  d done  x drop  t note",
+    "missed": "i another way  a next chance  d done  x drop  t note",
     "overdue": "d done: today, or when you did  l later  x drop  t note",
     "held": "h go on  d done  x drop  t note",
     "done": "e mend  t note",

@@ -7,7 +7,9 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import propagation, season
+from engine.acts.instead import take_instead
 from engine.schedule.plan import plan_lot
+from engine.views.instead import ways_instead
 from tui.fields import day_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
@@ -148,6 +150,27 @@ def accept(screen: TaskPicker) -> None:
         )
 
 
+def instead(screen: TaskPicker) -> None:
+    """Another way for a lot that missed its window, of those still open, with what is at hand."""
+    task = screen.act_under_cursor()
+    if task is None or task.plan is None:
+        return
+    app, today, lot = screen.app, screen.app.today, task.lot
+    found = ways_instead(app.house.nursery, task.plan, today, app.track())
+    if not found:
+        screen.tell("no other way is open before its next chance: a accepts that")
+        return
+
+    def chosen(choice: str | None) -> None:
+        way = next((way for way in found if way.title == choice), None)
+        if way is not None:
+            attempt_all(screen, lambda n, e: take_instead(n, e, lot, way.protocol, way.at_hand, today))
+
+    options = [("keep", "leave it as it is"), *((way.title, way.says(today)) for way in found)]
+    told = f"{lot} ends, and goes on as a new batch; u undoes it"
+    screen.app.push_screen(ChoiceScreen(f"Instead: {task.step} · {task.plant} · {lot}", options, told), chosen)
+
+
 def drop(screen: TaskPicker) -> None:
     task = screen.act_under_cursor()
     if task is None:
@@ -205,6 +228,7 @@ RECORD: dict[str, Callable[[TaskPicker], None]] = {
     "hold": hold,
     "later": later,
     "accept": accept,
+    "instead": instead,
     "drop": drop,
     "note": note,
     "saw": saw,

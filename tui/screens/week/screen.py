@@ -20,6 +20,8 @@ from tui.screens.week.board import Board
 from tui.screens.week.keys import KEYS, KEYS_OF
 from tui.screens.week.rows import Row, board_rows, task_key, wanted
 
+SHOWN_INSTEAD = 2
+
 
 class WeekScreen(FarmScreen):
     """The board of one week, with the keys to record what happens."""
@@ -80,7 +82,20 @@ class WeekScreen(FarmScreen):
         assert self.week is not None
         if self.board.row is None and self.words:
             return found_elsewhere(self.app.house.farm, self.app.plans(), self.words)
-        return facts_of(self.board.row, self.app.house.farm, self.week, self._short(), self.app.track())
+        return facts_of(self.board.row, self.app.house.farm, self.week, self._besides(), self.app.track())
+
+    def _besides(self) -> tuple[str, ...]:
+        """What stock plants lack for the collecting under the cursor; what may be done instead of what was missed."""
+        row, app = self.board.row, self.app
+        task = row.task if row is not None else None
+        if task is None or task.plan is None or task.state != "missed":
+            return tuple(filter(None, (self._short(),)))
+        from engine.views.instead import ways_instead
+
+        key, plan = ("instead", task.lot), task.plan
+        if key not in app.kept:
+            app.kept[key] = ways_instead(app.house.nursery, plan, app.today, app.track())
+        return tuple(f"or {way.says(app.today)}" for way in app.kept[key][:SHOWN_INSTEAD])
 
     def _short(self) -> str:
         """What the stock plants lack for the collecting under the cursor, in words."""
