@@ -90,8 +90,8 @@ def test_one_walks_to_a_place_once():
     parts = (
         stock("S", 5),
         stock("T", 5).replace('"bed"', '"frame"'),
-        need("N", 8, more=HALE),
-        need("M", 2, more='who = "Ro"\n'),
+        need("N", 8, by="2027-03-01", more=HALE),
+        need("M", 2, by="2027-03-01", more='who = "Ro"\n'),
     )
     assert [place for place, _ in walking_order(found(*parts).values(), day(TODAY))] == ["bed", "frame"]
 
