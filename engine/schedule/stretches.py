@@ -1,4 +1,4 @@
-"""On which days of the coming year an act may be done, with all that follows still fitting: in all of its windows."""
+"""On which days of a year an act may be done, with all that follows still fitting: in all of its windows."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ YEAR = 365
 
 
 def stretches(chain: Chain, wish: Wish, today: int) -> tuple[tuple[tuple[int, int], ...], ...]:
-    """For each act its stretches of days (ordinals) that begin within a year from today on; none where it is done.
+    """For each act its stretches of days (ordinals), begun within a year of the first of them; none where it is done.
 
     Each is given to its end, a year on at the most: the frame shows no day as the last of a winter's work.
 
@@ -32,17 +32,17 @@ def stretches(chain: Chain, wish: Wish, today: int) -> tuple[tuple[tuple[int, in
             return (none,) * len(lows)
         highs = _highs(chain, wish, days)
         count = range(len(lows))
-        return tuple(none if k in wish.done else _of_act(chain, wish, k, days, lows, highs, today) for k in count)
+        return tuple(none if k in wish.done else _of_act(chain, wish, k, days, lows, highs) for k in count)
     except NeverComes:
         return (none,) * len(lows)
 
 
 def _of_act(
-    chain: Chain, wish: Wish, k: int, days: list[int], lows: list[int], highs: list[int], today: int
+    chain: Chain, wish: Wish, k: int, days: list[int], lows: list[int], highs: list[int]
 ) -> tuple[tuple[int, int], ...]:
     """The soonest days at which act k is not before the end of the last stretch, one stretch after another."""
     found: list[tuple[int, int]] = []
-    end = today + YEAR - 1
+    end = days[k] + YEAR - 1
     while days[k] <= end:
         first, last = days[k], _last(chain, wish, k, days, highs)
         if found and found[-1][1] + 1 == first:

@@ -32,7 +32,7 @@ class StepLine:
     count: int
     why: tuple[str, ...]
     spans: tuple[tuple[date, date], ...] = ()
-    """First and last day of each stretch, begun within the year, in which it may be done and all that follows fits."""
+    """First and last day of each stretch in which it may be done and all that follows fits: those of a year."""
 
 
 @dataclass(frozen=True, slots=True)
