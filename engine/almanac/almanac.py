@@ -209,6 +209,8 @@ class Almanac:
             return None
         if definition.where_comes is not None and self.comes(definition.where_comes) is None:
             return None
+        if definition.where_never is not None and self.comes(definition.where_never) is not None:
+            return None
         days = self.parts(definition, base.name, season, level)
         return None if not days else (max if definition.latest else min)(day for day, _ in days)
 

@@ -24,6 +24,8 @@ DEFAULT_MARKS: Mapping[str, Any] = {
     "softwood firm": "bud swell + 8 weeks",
     "softwood firm ends": {"latest": ["longest day + 2 weeks", "softwood firm + 2 weeks"]},
     "soil warm": "last frost (10%)",
+    # When the first soft fruit of the year ripens, from which the others are counted.
+    "first fruit": "longest day",
     "bark slips (summer)": "longest day + 4 weeks",
     "bark slips (summer) ends": {"earliest": ["day length falls to 13 h", "first frost - 4 weeks"]},
     "leaf drop": {"earliest": ["first frost + 3 weeks", "day length falls to 9 h 30 m + 1 week"]},
@@ -34,21 +36,41 @@ DEFAULT_MARKS: Mapping[str, Any] = {
     # Where the season is longer the ground does not freeze hard enough to stop the work.
     "ground freeze": {"earliest": ["first frost + 8 weeks"], "where_frost_free_days_under": 170},
     "ground freeze ends": {"earliest": ["soil workable"], "where_frost_free_days_under": 170},
+    # Where beds can be worked from autumn to spring, what is dormant may be planted or stuck all winter.
+    "open winter": {"earliest": ["leaf drop"], "where_never": "ground freeze"},
+    "open winter ends": {"earliest": ["soil workable"], "where_never": "ground freeze"},
+    "beds open": {"earliest": ["soil workable", "open winter"]},
 }
 WARM_MARKS: Mapping[str, Any] = {
     # A growing season is said to begin at a mean of 5 or 6 C (Mitchell & Hulme 2002, Weather 57:196; textbooks).
     "soil workable": {"latest": ["mean rises to 6 C", "shortest day + 6 weeks"]},
-    "bud swell": "degree days above 5 C reach 75",
-    "softwood firm": "degree days above 5 C reach 400",
+    # 85 met the published days (mean error 5.3) better than 75 (6.3), and the last days of cutting wood in Oregon.
+    "bud swell": "degree days above 5 C reach 85",
+    "softwood firm": {"latest": ["degree days above 5 C reach 400", "longest day - 8 weeks"]},
     # Where no day's mean is below 10 C, soil is warm as soon as it is workable.
     "soil warm": {"latest": ["mean rises to 10 C", "shortest day + 6 weeks"]},
+    # Fruit ripens by the warmth of the season: 600 degrees have come about the longest day at 42 to 52 degrees north,
+    # weeks sooner in the south (black cherry, Mississippi, June and July: Agriculture Handbook 727, Prunus table 2).
+    "first fruit": {"earliest": ["degree days above 5 C reach 600", "longest day + 3 weeks"]},
+    # In a long summer this year's buds are ripe by June: California budded in July, Florida from June (Wickson 1914,
+    # One Thousand Questions in California Agriculture; Hume 1906, The Pecan and its Culture).
+    "bark slips (summer)": {"earliest": ["degree days above 5 C reach 1500", "longest day + 4 weeks"]},
     # 7 C met the published days of leaf drop better than 9 C did, which had North Otago bare 26 days too soon. Where
     # neither comes, leaves drop about 4 weeks before the coldest day (Melbourne: at the beginning of June).
-    "leaf drop": {"earliest": ["mean falls to 7 C", "day length falls to 9 h 30 m + 1 week", "coldest day - 4 weeks"]},
+    "leaf drop": {
+        "earliest": [
+            "mean falls to 7 C",
+            "day length falls to 9 h 30 m + 1 week",
+            "coldest day - 4 weeks",
+            "first frost + 4 weeks",
+        ]
+    },
     "soil cold": {"earliest": ["mean falls to 7 C", "coldest day - 3 weeks"]},
     "deep dormancy": {"earliest": ["mean falls to 5 C", "coldest day - 4 weeks"]},
     "ground freeze": "mean falls to -2 C",
     "ground freeze ends": {"earliest": ["mean rises to 2 C"], "where_comes": "ground freeze"},
+    "open winter": {"earliest": ["leaf drop"], "where_never": "mean falls to 2 C"},
+    "open winter ends": {"earliest": ["soil workable"], "where_never": "mean falls to 2 C"},
 }
 """What the defaults become where the site gives its monthly temperatures."""
 
@@ -63,6 +85,8 @@ class Definition:
     """The mark comes only where the frost-free season is shorter than so many days."""
     where_comes: Phrase | None = None
     """The mark comes only where this does."""
+    where_never: Phrase | None = None
+    """The mark comes only where this never does."""
 
     @property
     def text(self) -> str:
@@ -73,7 +97,7 @@ class Definition:
 
     def rests_on(self) -> frozenset[str]:
         """The names of the marks that it asks for itself."""
-        phrases = self.phrases if self.where_comes is None else (*self.phrases, self.where_comes)
+        phrases = (*self.phrases, *(p for p in (self.where_comes, self.where_never) if p is not None))
         named = {phrase.base.name for phrase in phrases if isinstance(phrase.base, MarkBase)}
         return frozenset(named if self.frost_free_under is None else {*named, *FROST_MARKS})
 
@@ -108,14 +132,16 @@ def read_definition(value: Any) -> Definition:
         return Definition((parse_phrase(value),))
     if isinstance(value, Mapping):
         ways = [way for way in ("latest", "earliest") if way in value]
-        unknown = set(value) - {"latest", "earliest", "where_frost_free_days_under", "where_comes"}
-        under, comes = value.get("where_frost_free_days_under"), value.get("where_comes")
-        readable = (under is None or isinstance(under, int)) and (comes is None or isinstance(comes, str))
+        unknown = set(value) - {"latest", "earliest", "where_frost_free_days_under", "where_comes", "where_never"}
+        under, comes, never = (value.get(f"where_{key}") for key in ("frost_free_days_under", "comes", "never"))
+        readable = (under is None or isinstance(under, int)) and all(
+            p is None or isinstance(p, str) for p in (comes, never)
+        )
         if len(ways) == 1 and not unknown and readable:
             texts = value[ways[0]]
             if isinstance(texts, list) and texts and all(isinstance(t, str) for t in texts):
-                where = None if comes is None else parse_phrase(comes)
-                return Definition(tuple(parse_phrase(t) for t in texts), ways[0] == "latest", under, where)
+                where, nowhere = (None if p is None else parse_phrase(p) for p in (comes, never))
+                return Definition(tuple(parse_phrase(t) for t in texts), ways[0] == "latest", under, where, nowhere)
     raise PhraseFault(
         "a mark is a phrase, or the latest or earliest of several",
         'write "last frost - 5 weeks" or {earliest = ["first frost + 2 weeks", "day length falls to 9 h 30 m"]}',

@@ -15,7 +15,7 @@ FROST_MARKS = ("last frost", "first frost")
 LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more
 SUN_MARKS = ("longest day", "shortest day", "spring equinox", "autumn equinox")
 WARMTH_MARKS = ("coldest day",)  # of the normal year, where the site gives temperatures
-COMPUTED_MARKS = (*SUN_MARKS, *WARMTH_MARKS)  # nobody sees them come
+COMPUTED_MARKS = (*SUN_MARKS, *WARMTH_MARKS, "open winter", "beds open")  # nobody sees them come
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _FULL_MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",

@@ -71,6 +71,8 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
                 return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
             if definition.where_comes is not None and almanac.comes(definition.where_comes) is None:
                 return why_never(almanac, definition.where_comes, above | {base.name})
+            if definition.where_never is not None and almanac.comes(definition.where_never) is not None:
+                return f"it comes only where {definition.where_never.text} never does"
             above |= {base.name}
             rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
             if not rest:

@@ -375,7 +375,7 @@ def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
         definition = layers[-1].get(mark_name(key))
         if definition is None:
             continue
-        where = () if definition.where_comes is None else (definition.where_comes,)
+        where = tuple(p for p in (definition.where_comes, definition.where_never) if p is not None)
         _check_phrases((*definition.phrases, *where), known, table, key)
         if found := circle(layers, mark_name(key)):
             table.fault(key, f'mark "{key}" rests on itself: {" → ".join(found)}', "rest it on frost, light or a date")

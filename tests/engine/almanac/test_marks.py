@@ -62,13 +62,15 @@ def test_every_default_mark_rests_on_what_the_table_says(site):
     assert on(almanac, "deep dormancy") == later(drop, 6)
     assert on(almanac, "deep dormancy ends") == later(swell, -1)
     assert on(almanac, "soil warm") == on(almanac, "last frost (10%)")
+    assert on(almanac, "first fruit") == longest
 
 
 def test_no_default_mark_is_left_out_of_the_table():
     assert set(DEFAULTS) == {
         "soil workable", "bud swell", "bark slips (spring)", "bark slips (spring) ends", "softwood firm",
         "softwood firm ends", "bark slips (summer)", "bark slips (summer) ends", "leaf drop", "soil cold",
-        "deep dormancy", "deep dormancy ends", "ground freeze", "ground freeze ends", "soil warm",
+        "deep dormancy", "deep dormancy ends", "ground freeze", "ground freeze ends", "soil warm", "first fruit",
+        "open winter", "open winter ends", "beds open",
     }  # fmt: skip
 
 
@@ -89,6 +91,15 @@ def test_ground_freezes_only_where_the_frost_free_season_is_under_170_days():
         last_frost, first_frost = frosts({"50": "05-08"}, {"50": f"{first.month}-{first.day}"})
         edge = Almanac(Site(45.0, -93.0, "America/Chicago", 0.0, last_frost, first_frost))
         assert (on(edge, "ground freeze") is not None) == comes, days
+
+
+def test_beds_stay_open_all_winter_where_the_ground_never_freezes():
+    mild = Almanac(MILD)
+    assert on(mild, "open winter") == on(mild, "leaf drop")
+    assert on(mild, "open winter ends") == on(mild, "soil workable")
+    assert on(Almanac(COLD), "open winter") is None
+    told = why_never(Almanac(COLD), parse_phrase("open winter"))
+    assert told == "it comes only where ground freeze never does"
 
 
 def layer(**marks: object) -> Definitions:

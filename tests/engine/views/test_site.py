@@ -79,7 +79,7 @@ def test_what_can_be_seen_is_out_of_doors_and_not_the_suns_or_an_end_of_another_
     found = marks("2027-01-10")
     assert {name for (name, _), each in found.items() if each.can_be_seen} == {
         "last frost", "first frost", "soil workable", "bud swell", "bark slips (spring)", "softwood firm",
-        "bark slips (summer)", "leaf drop", "soil cold", "deep dormancy", "ground freeze", "soil warm",
+        "bark slips (summer)", "leaf drop", "soil cold", "deep dormancy", "ground freeze", "soil warm", "first fruit",
     }  # fmt: skip
     assert not found["last frost", 0.1].can_be_seen
 
