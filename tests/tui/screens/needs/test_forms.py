@@ -95,7 +95,7 @@ async def test_e_changes_a_need(home: Path):
         await office.fill(count="50", by="", who="Hale & Sons")
         await shed.save()
         await office.settle()
-        assert written(home) == [("change", {"need": "BIG", "count": 50, "by": None, "who": "Hale & Sons"})]
+        assert written(home) == [("amend", {"need": "BIG", "count": 50, "by": None, "who": "Hale & Sons"})]
         assert office.here == "need BIG"
         assert office.groups["whenever"] == ["BIG"]
 
