@@ -11,6 +11,7 @@ from rich.text import Text
 from textual.app import App
 from textual.widgets import Label
 
+from engine.acts.ids import mark_of
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
@@ -103,6 +104,10 @@ class FarmApp(Netted, App[None]):
         """The screen on the farm that is in front, forms over it left out."""
         ground = [screen for screen in self.screen_stack if hasattr(screen, "derive")]
         return type(ground[-1]).__name__ if ground else ""
+
+    def mark(self) -> str:
+        """What the ids that are offered here end with, where another device gives ids too."""
+        return mark_of(self.house.entries, self.device)
 
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from datetime import date
 from enum import Enum
 from typing import Any, Final
 
 from engine.acts.action import Action, Refused
+from engine.acts.ids import first_free
 from engine.acts.propagation import find_lot
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
@@ -155,21 +156,15 @@ def find_place(farm: Farm, place: str) -> str:
     return found
 
 
-def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = ()) -> str:
+def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = (), mark: str = "") -> str:
     """An id that is free: the plant's initials and the year, `AE27` for an American elder, else `AE27b`, then `AE27c`.
 
-    `besides` are ids that are meant for batches not recorded yet.
+    `besides` are ids that are meant for batches not recorded yet; `mark` is this device's, as `mark_of` gives it.
     """
     words = [word for word in plain(name).replace("-", " ").split() if word[0].isalpha()]
     first = f"{''.join(word[0] for word in words).upper()[:3] or 'B'}{day.year % 100:02}"
     taken = {plain(n) for n in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names, *besides)}
-    return first_free(first, taken)
-
-
-def first_free(first: str, taken: Collection[str]) -> str:
-    """`first`, or the first of `firstb`, `firstc`, … that is not among the plain ids `taken`."""
-    letters = ("", *"bcdefghijklmnopqrstuvwxyz", *(str(n) for n in range(100, 100 + len(taken) + 1)))
-    return next(f"{first}{more}" for more in letters if plain(f"{first}{more}") not in taken)
+    return first_free(first, taken, mark)
 
 
 def _iso(day: date | None) -> str | None:

@@ -7,7 +7,8 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action, Refused
-from engine.acts.batches import KEEP, _Keep, find_species, first_free
+from engine.acts.batches import KEEP, _Keep, find_species
+from engine.acts.ids import first_free
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
@@ -88,11 +89,11 @@ def find_need(farm: Farm, name: str) -> Need:
     return found
 
 
-def free_need_id(nursery: Nursery, entries: Iterable[Entry], name: str, day: date) -> str:
+def free_need_id(nursery: Nursery, entries: Iterable[Entry], name: str, day: date, mark: str = "") -> str:
     """An id that is free: the plant's name and the year, `hazel-28`, else `hazel-28b`, then `hazel-28c`."""
     first = f"{'-'.join(plain(name).split()) or 'need'}-{day.year % 100:02}"
     taken = {plain(each) for each in _taken(nursery, entries)}
-    return first_free(first, taken)
+    return first_free(first, taken, mark)
 
 
 def _taken(nursery: Nursery, entries: Iterable[Entry]) -> list[str]:

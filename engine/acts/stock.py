@@ -11,6 +11,7 @@ from typing import Any
 
 from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.going import counted_first, no_more_alive
+from engine.acts.ids import new_lot
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import species_named
@@ -126,15 +127,6 @@ def find_species(ledger: Ledger, species: str) -> str:
         if one_letter_off(name, one_name):
             raise Refused(f'species "{species}" is not known', f'did you mean "{one_name}"?')
     return name
-
-
-def new_lot(stock: Stock, taken: Iterable[str] = ()) -> str:
-    """The next free name for a lot that comes in: L1, then L2."""
-    names = {*stock.names, *taken}
-    number = 1
-    while f"L{number}" in names:
-        number += 1
-    return f"L{number}"
 
 
 # -- what is done

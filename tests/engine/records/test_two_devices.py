@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from engine.acts.ids import first_free, mark_of, new_lot
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.makers import refer
@@ -100,6 +101,17 @@ def test_a_lot_dropped_on_one_device_and_worked_on_at_another_has_one_answer(fir
     assert undone.strays == ()
 
 
+def test_ids_that_are_offered_carry_the_device_where_another_gives_ids_too():
+    note = {"kind": "note", "batch": "Z1", "text": "dry"}
+    alone = [entry(1, device="shed", **note), entry(2, device="demo", **note)]
+    assert mark_of(alone, "shed") == ""
+    both = [*alone, entry(3, device="office", **note)]
+    assert (mark_of(both, "shed"), mark_of(both, "office")) == ("shed", "office")
+    stock = records(*both).stock
+    assert [new_lot(stock, mark=mark) for mark in ("", "shed", "office")] == ["L1", "L1-shed", "L1-office"]
+    assert first_free("AE27", {"ae27-shed"}, "shed") == "AE27b-shed"
+
+
 def test_nothing_more_comes_to_a_lot_that_another_device_gave_up():
     """Found by the arrivals: plants received under the id of a dropped batch stood free while it was given up."""
     batch = entry(1, "batch", device="office", batch="H27", **BATCH)
@@ -110,6 +122,19 @@ def test_nothing_more_comes_to_a_lot_that_another_device_gave_up():
     assert "given up" in found.strays[0]
     again = entry(4, "drop", device="barn", batch="H27", reason="frost")
     assert "already" in records(batch, drop, again).strays[0]
+
+
+@pytest.mark.parametrize("acts", [(), ("soak",), ("soak", "stratify cold")])
+def test_what_is_counted_of_a_lot_that_was_given_up_goes_on(acts: tuple[str, ...]):
+    """Found by the arrivals: it stood free and stayed given up where nothing of it had been there before."""
+    done = [entry(n, "done", device="office", batch="Z1", step=step, count=90) for n, step in enumerate(acts, 1)]
+    drop = entry(5, "drop", device="office", batch="Z1", reason="mice")
+    count = entry(6, "count", device="shed", lot="Z1", form="seed", grade="", place="north bed", count=46)
+    found = records(*done, drop, count)
+    lot = found.lot("Z1")
+    assert lot is not None
+    assert (lot.given_up, lot.count) == (None, 46)
+    assert [h.count for h in found.stock.holdings if h.lot == "Z1"] == [46]
 
 
 def test_a_mark_or_a_place_that_has_another_name_now_is_told():

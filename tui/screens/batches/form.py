@@ -107,7 +107,8 @@ class BatchForm(PlantForm):
         self._show_ways(ways_view(nursery, self.species, cultivar, count, start, ready, app.today, plans, track))
         self.asked = asked
         name, when = self.species.name, start or ready or app.today
-        self.suggest_id(lambda _: free_id(nursery, name, when))
+        mark = app.mark()
+        self.suggest_id(lambda _: free_id(nursery, name, when, mark=mark))
 
     def _figures(self) -> tuple[int, date | None, date | None]:
         """The count and the dates. Raises Refused."""

@@ -63,7 +63,8 @@ class NeedForm(PlantForm):
             day = coming_day(self.value("by"), today) or today
         except Refused:
             return  # it is being typed
-        self.suggest_id(lambda plant: free_need_id(house.nursery, house.entries, plant, day))
+        mark = self.app.mark()
+        self.suggest_id(lambda plant: free_need_id(house.nursery, house.entries, plant, day, mark))
 
     def choose_else(self, by: int) -> None:
         """To the field before or after."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import stock as actions
 from engine.acts.action import Action
+from engine.acts.ids import new_lot
 from engine.acts.several import Make as MakeNext
 from engine.acts.stock import Ledger
 from engine.records.stock_book import Holding
@@ -88,7 +89,7 @@ def receive(screen: StockPicker) -> None:
     line = screen.picked.line if screen.picked else None
     today = screen.app.today
     fields = [
-        Field("lot", "lot", actions.new_lot(screen.app.house.records.stock)),
+        Field("lot", "lot", new_lot(screen.app.house.records.stock, mark=screen.app.mark())),
         Field("species", "plant (common or Latin name)", line.species if line else "", True),
         Field("cultivar", "cultivar, if any", line.cultivar if line else ""),
         Field("as_form", "form (liner, bare root, 1 L pot, seed …)", line.form if line else "", True),

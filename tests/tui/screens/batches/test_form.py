@@ -110,15 +110,15 @@ async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Pat
         [(kind, data)] = written(tiny)
         assert (kind, data["species"], data["count"]) == ("batch", "Corylus americana", 60)
         assert (data["method"], data.get("route", "")) == (way.protocol.method, way.protocol.route)
-        assert (data["start"], data["cultivar"], data["batch"]) == ("2027-02-01", "Lane", "AH27")
-        line = sheet.bench.line("AH27")
+        assert (data["start"], data["cultivar"], data["batch"]) == ("2027-02-01", "Lane", "AH27-bench")
+        line = sheet.bench.line("AH27-bench")
         assert line.ready == way.ready  # what was shown is what it then is
         row = sheet.bench.list.row
         assert row is not None
-        assert row.key == "lot AH27"
-        assert "AH27: new batch, 60 Corylus americana" in sheet.bench.foot
+        assert row.key == "lot AH27-bench"
+        assert "AH27-bench: new batch, 60 Corylus americana" in sheet.bench.foot
         await sheet.press("u")
-        assert "AH27" not in sheet.bench.lots
+        assert "AH27-bench" not in sheet.bench.lots
 
 
 async def test_saving_before_the_ways_were_dated_does_so_all_the_same(tiny: Path, monkeypatch):
@@ -137,9 +137,9 @@ async def test_the_id_follows_the_plant_and_the_year_until_one_is_given(tiny: Pa
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
         await sheet.fill(species="hazel")
-        assert sheet.form.value("id") == "H27"
+        assert sheet.form.value("id") == "H27-bench"
         await sheet.fill(start="2028-01-05")
-        assert sheet.form.value("id") == "H28"
+        assert sheet.form.value("id") == "H28-bench"
         await sheet.fill(id="mine")
         await sheet.fill(species="elder")
         assert sheet.form.value("id") == "mine"

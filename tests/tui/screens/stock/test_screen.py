@@ -147,12 +147,12 @@ async def test_r_receives_a_lot_named_for_you(farm: Path):
     async with stocked(farm, (80, 24)) as stock:
         await stock.shed.press("r")
         form = stock.shed.on_top(FormScreen)
-        assert form.query_one("#lot", Input).value == "L1"
+        assert form.query_one("#lot", Input).value == "L1-bench"
         screen = stock.shed.text
         assert "2027-01-18" in screen  # the last field is in sight at 80 by 24
         await stock.shed.fill(species="scree fig", cultivar="", as_form="liner", place="north bed", count="12")
         await stock.shed.save()
-        assert stock.counts()["L1|liner||north bed"] == 12
+        assert stock.counts()["L1-bench|liner||north bed"] == 12
 
 
 async def test_u_undoes_the_latest_exactly(farm: Path):
