@@ -266,6 +266,8 @@ def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot], tr
             part = whole_count(data.get("count"), 0)
             lots[into], lots[name] = part_off(lot, min(part, lot.count), into)
             book.current[into] = (into, *before[1:])
+    if entry.kind == "count" and lot is not None and lot.given_up is not None and book.on_hand.get(_at(data, name), 0):
+        book.current[name] = _at(data, name)  # what was found of a lot given up is what goes on
     for each in (name, into):
         if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
             lots[each] = _left(lot, book.on_hand.get(key, 0), entry, trials)
