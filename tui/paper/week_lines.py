@@ -73,7 +73,7 @@ def left_cell(task: Task, today: date) -> str:
         days = (task.earliest - today).days
         return f"in {days} d"
     if over := task.over(today):
-        return f"{over} d over"
+        return f"{over} d over" if over < 100 else f"{over}d over"  # a cell has room for nine signs
     if task.waits_for_its_aim(today) and task.aim:
         return f"◆ {day(task.aim)}"
     if task.latest is None:

@@ -156,6 +156,9 @@ def instead(screen: TaskPicker) -> None:
     if task is None or task.plan is None:
         return
     app, today, lot = screen.app, screen.app.today, task.lot
+    if task.state != "missed":
+        screen.tell(f"{task.step} of {lot} was not missed")
+        return
     found = ways_instead(app.house.nursery, task.plan, today, app.track())
     if not found:
         screen.tell("no other way is open before its next chance: a accepts that")

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input, OptionList
 
-from tests.tui.farms import TODAY, tell
+from tests.tui.farms import MONTANA, TINY, TODAY, tell, write_tiny
 from tests.tui.shed import Shed, opened
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
@@ -274,6 +274,41 @@ async def test_k_says_where_nothing_of_a_lot_is_there_yet(tiny: Path):
         await shed.go(SOAK)
         await shed.press("k")
         assert (shed.foot.split("  ")[0], shed.entries()) == ("nothing of Z1 is there yet", [])
+
+
+async def test_p_pots_what_has_run_and_the_rest_goes_on(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        await shed.press("enter")
+        await shed.go(LOOK_Z2)
+        await shed.press("p")
+        assert "no radicles were seen in Z2" in shed.foot
+        await shed.press("r")
+        await shed.go("act Z2 sow seed beds")
+        await shed.press("p", *"12", "enter")
+        [_, (kind, told)] = data(shed)
+        assert (kind, told["step"], told["count"], told["left"], told["run"]) == ("done", "sow", 12, 68, True)
+        assert told["place"] == "potting shed"
+        assert (shed.plan("Z2").lot.count, shed.plan("Z2/1").lot.count) == (68, 12)
+        assert shed.plan("Z2").lot.radicles("stratify cold") is None
+
+
+async def test_i_takes_another_way_for_what_was_missed(tmp_path: Path):
+    """Seed of the scree fig missed its collecting in November; its layers are pegged down from April."""
+    layers = MONTANA[MONTANA.index("[[protocol]]") :].replace('"seed"', '"simple layer"')
+    layers = layers.replace("30 Nov", "1 May").replace("1 Nov", "1 Apr").replace('"collect"', '"peg down"')
+    path = write_tiny(tmp_path, TINY + layers.replace('do = "sow"', 'do = "sever"'))
+    async with opened(path) as shed:
+        await shed.go(SOAK)
+        await shed.press("i")
+        assert "soak of Z1 was not missed" in shed.foot
+        await shed.go(MISSED)
+        assert "or simple layer: peg down 1 Apr" in " ".join(shed.text.split())
+        await shed.press("i", "down", "enter")
+        assert [kind for kind, _ in data(shed)] == ["batch", "drop"]
+        assert MISSED not in shed.keys
+        await shed.press("u")
+        assert MISSED in shed.keys
 
 
 async def test_h_holds_with_a_reason_and_again_goes_on(tiny: Path):
