@@ -33,6 +33,10 @@ class Place:
     lot_loss_per_year: float | None = None
     room: tuple[str, ...] = ()
     """What it holds, in words that `engine/protocols/room.py` reads: `40 trays`, `12 m of row`."""
+    years_seen: float = 0.0
+    """For how many years lots have stood there, by the records."""
+    losses_seen: int = 0
+    """In how many of them a whole lot was lost to what befell the place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
 from engine.needs.rates import Track, track_of
-from engine.needs.stays import losses_of
+from engine.needs.stays import losses_of, say_loss
 from engine.needs.stock_plants import left_of
 from engine.odds.lots import Coming, stands
 from engine.odds.rates import Rate
@@ -180,6 +180,8 @@ def _way(
     if level * stood < sure - 1e-9:
         where = min(stays, key=lambda stay: stands((stay,), losses)).place
         notes.append(f"{where} may lose it whole: in one lot no start is surer than {stood:.0%}")
+    learned = {place.name: place for place in farm.places if place.losses_seen}
+    notes += [say_loss(learned[name]) for name in dict.fromkeys(stay.place for stay in stays) if name in learned]
     try:
         starts = _start(count, found.shares.rates, level)
     except TooUnsure:

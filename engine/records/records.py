@@ -194,7 +194,8 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     for lot in lots.values():
         if lot.going:
             book.going.add(lot.id)
-    farm = with_added(grown(farm, batches.values()), of_farm, strays, makers)
+    stock = book.close()
+    farm = _watched(with_added(grown(farm, batches.values()), of_farm, strays, makers), stock)
     lives: Mapping[str, Mapping[str, Life]] = {}
     if farm.plantings or of_plantings:
         from engine.records.plantings import asked_less, lives_of  # many a farm has none
@@ -202,9 +203,20 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         lives = lives_of(farm, (*(e for e in of_farm if "planting" in e.data), *of_plantings), strays)
         farm = asked_less(farm, lives)
     return Records(
-        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), book.close(), tuple(outages), rows,
+        tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), stock, tuple(outages), rows,
         tuple(trials), tuple(joined), lives, farm, makers.bears,
     )  # fmt: skip
+
+
+def _watched(farm: Farm, stock: Stock) -> Farm:
+    """The farm with what was seen of its places; the same farm where nothing ever stood in them."""
+    if not any(place.name in stock.watched for place in farm.places):
+        return farm
+    places = (
+        replace(p, years_seen=seen[0], losses_seen=seen[1]) if (seen := stock.watched.get(p.name)) else p
+        for p in farm.places
+    )
+    return replace(farm, places=tuple(places), base=farm.written)
 
 
 def _meant(entries: Iterable[Entry], strays: list[str]) -> Iterator[Entry]:

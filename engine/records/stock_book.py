@@ -23,6 +23,7 @@ from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field
 from engine.records.kinds import LEAVING
+from engine.records.trials import is_accident
 
 ORIGINS = ("opening", "bought", "collected", "found", "swapped", "propagated")
 
@@ -83,6 +84,9 @@ class Stock:
     """For a lot under propagation: the holding that its next act is done to."""
     met: Mapping[str, int] = field(default_factory=dict)
     """How many went out to each need that was named."""
+    watched: Mapping[str, tuple[float, int]] = field(default_factory=dict)
+    """For each place how many years something stood there, and in how many of them a whole lot was lost to what befell
+    the place."""
     given_up: Mapping[str, date] = field(default_factory=dict)
     """Lots that were given up, and when: nothing comes to them until something of them is counted."""
 
@@ -110,6 +114,10 @@ class Book:
         """Lots under propagation of which what is done last was set going and is not counted yet."""
         self.given_up: dict[str, date] = {}
         """Lots given up, until something of them is found: nothing more comes to them."""
+        self._since: dict[str, date] = {}
+        self._befell: set[tuple[str, int]] = set()
+        """Places that lost a whole lot, and the year."""
+        self._last = date.min
         self._watch = None if watch is None else set(watch)
         self._movements: list[Movement] = []
 
@@ -124,6 +132,7 @@ class Book:
             dict(self.names),
             dict(self.current),
             dict(self.met),
+            self._watched(),
             dict(self.given_up),
         )
 
@@ -319,20 +328,36 @@ class Book:
     def _in(self, lot: str, key: Key, count: int, origin: str, on: date, kind: str, told: str, entry: str) -> None:
         self.on_hand[key] = self.on_hand.get(key, 0) + count
         self._flow(lot)[0] += count
+        self._stands(key[3], on)
         self._note(on, kind, count, origin, key, told, entry)
 
     def _out(self, key: Key, count: int, way: str, on: date, kind: str, told: str, entry: str) -> None:
         self.on_hand[key] -= count
         self._flow(key[0])[1] += count
+        self._last = max(self._last, on)
+        if way == "lost" and not self.on_hand[key] and is_accident(told, kind == "lose"):
+            self._befell.add((key[3], on.year))
         self._note(on, kind, count, key, way, told, entry)
 
     def _shift(self, key: Key, target: Key, count: int, kind: str, on: date, told: str, entry: str) -> None:
         if count and key != target:
             self.on_hand[key] -= count
             self.on_hand[target] = self.on_hand.get(target, 0) + count
+            self._stands(target[3], on)
             self._note(on, kind, count, key, target, told, entry)
             if self.current.get(key[0]) == key and not self.on_hand[key] and target[0] == key[0]:
                 self.current[key[0]] = target  # the whole lot under propagation went elsewhere
+
+    def _stands(self, place: str, on: date) -> None:
+        if on > date.min:  # what the farm file opens with was there before anything was told
+            self._since[place] = min(on, self._since.get(place, on))
+            self._last = max(self._last, on)
+
+    def _watched(self) -> dict[str, tuple[float, int]]:
+        return {
+            place: ((self._last - since).days / 365.25, sum(where == place for where, _ in self._befell))
+            for place, since in self._since.items()
+        }
 
     def _flow(self, lot: str) -> list[int]:
         name = self.names[lot]

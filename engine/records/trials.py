@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from math import log
 
@@ -51,6 +52,7 @@ ACCIDENTS = ("mice", "fridge", "nozzle", "power", "frost", "flood", "hail", "win
 """What befalls a place, whatever is raised there (common practice): no look at the method."""
 FAILURES = ("none rooted", "none took", "none came up", "rotted", "mould", "dried out", "failed")
 """What speaks of the method, or of the hand that did it."""
+_WORD = re.compile("[a-z]+")
 CAUSES = (*FAILURES, *ACCIDENTS)
 """The causes that are offered; a grower may write others."""
 
@@ -60,7 +62,7 @@ def is_accident(cause: str, whole_lot: bool) -> bool:
     words = plain(cause)
     if any(plain(known) in words for known in FAILURES):
         return False
-    return any(plain(known) in words for known in ACCIDENTS) or whole_lot
+    return bool(set(_WORD.findall(words)) & set(ACCIDENTS)) or whole_lot  # a window is no wind
 
 
 def share_out(total: int, part: int, whole: int) -> int:
