@@ -10,4 +10,5 @@ PLACES = (
     ("5", "needs", "the needs", "tui.screens.needs.screen", "NeedsScreen"),
     ("6", "year", "the year", "tui.screens.year.screen", "YearScreen"),
     ("7", "site", "the site", "tui.screens.site.screen", "SiteScreen"),
+    ("8", "planting", "the plantings", "tui.screens.planting.screen", "PlantingScreen"),
 )

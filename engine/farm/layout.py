@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from math import cos, radians, sin
 
 from engine.farm.planting import Planting, PlantingPosition, Understudy
@@ -38,6 +39,7 @@ class Plant:
         return "" if self.beside else self.position.raised
 
 
+@lru_cache(maxsize=256)
 def plants_of(planting: Planting) -> tuple[Plant, ...]:
     """Every plant of a planting, each first choice with its understudies after it.
 
@@ -86,6 +88,8 @@ def _along(here: PlantingPosition, start: Spot | None, k: int) -> Spot | None:
     """The k-th spot of a row from 0, or of what stands beside its plants."""
     if start is None or (k and here.spacing_m is None):
         return None
+    if k == 0:
+        return start
     way, step = radians(here.bearing_deg), k * (here.spacing_m or 0.0)
     return round(start[0] + step * sin(way), 3), round(start[1] + step * cos(way), 3)
 
@@ -94,6 +98,8 @@ def _beside(here: PlantingPosition, other: Understudy, k: int, n: int) -> Spot |
     """Where the n-th of like understudies stands: they share the ring round their first choice evenly."""
     if other.at_m is None or here.at_m is None:
         return None
+    if n == 0:
+        return _along(here, other.at_m, k)
     east, north = other.at_m[0] - here.at_m[0], other.at_m[1] - here.at_m[1]
     turn = radians(360 * n / other.count)
     start = (

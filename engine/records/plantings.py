@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import lru_cache
 
 from engine.farm.layout import Plant, plants_of
 from engine.farm.model import Farm
@@ -56,7 +57,7 @@ class Life:
     earlier: tuple[Life, ...] = ()
     """The plants that stood there before it."""
     out: bool = False
-    """Whether it went out of the stock to a need."""
+    """Whether its need asks for it no more: it went out of the stock, or the farm file says that it stands."""
 
     @property
     def state(self) -> str:
@@ -93,12 +94,10 @@ def lives_of(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> dict[st
     named = {text_in(e.data, "planting") for e in entries} & designs.keys()
     asking = {need.id: p.name for p in farm.plantings for need in p.needs()} if entries else {}
     named |= {asking[need] for e in entries if (need := str(e.data.get("need"))) in asking}
-    named |= {p.name for p in farm.plantings if any(here.planted for here in p.positions)}
+    written = [p.name for p in farm.plantings if any(here.planted for here in p.positions)]
     layouts = {name: {plant.id: plant for plant in plants_of(designs[name])} for name in named}
-    lives = {
-        name: {plant.id: Life(plant.planted) for plant in layout.values() if plant.planted is not None}
-        for name, layout in layouts.items()
-    }
+    told = {name for name in named if name not in written}
+    lives = {name: dict(_as_written(designs[name])) for name in (*told, *written)}
     wanted: dict[str, tuple[str, str]] = {}  # the needs for one position each
     for entry in entries:
         data, name = entry.data, text_in(entry.data, "planting")
@@ -122,6 +121,13 @@ def lives_of(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> dict[st
         elif fault := _walk(designs[name], layouts[name][plant], lives[name], entry):
             strays.append(f"{entry.on} walked {name} {plant}: {fault}")
     return lives
+
+
+@lru_cache(maxsize=256)
+def _as_written(planting: Planting) -> Mapping[str, Life]:
+    """What the farm file says is planted."""
+    alike = {plant.planted: Life(plant.planted, out=True) for plant in plants_of(planting)}
+    return {plant.id: alike[plant.planted] for plant in plants_of(planting) if plant.planted is not None}
 
 
 def _anew(before: Life | None, entry: Entry) -> Life:
@@ -174,9 +180,11 @@ def asked_less(farm: Farm, lives: Mapping[str, Mapping[str, Life]]) -> Farm:
     """The farm whose plantings ask no more for what walks have found planted."""
     stands: dict[str, int] = {}
     for planting in farm.plantings:
-        mine = lives.get(planting.name)
-        for plant in plants_of(planting) if mine else ():
-            life = (mine or {}).get(plant.id)
+        mine = lives.get(planting.name, {})
+        if all(life.out for life in mine.values()):
+            continue
+        for plant in plants_of(planting):
+            life = mine.get(plant.id)
             if life is not None and life.planted is not None and not life.out and plant.planted is None:
                 stands[plant.need] = stands.get(plant.need, 0) + 1
     if not stands:

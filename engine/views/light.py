@@ -78,6 +78,7 @@ class Light:
     growers: tuple[Grower, ...]
     _season: dict[tuple[int, int], float] = field(default_factory=dict)
     _crowns: dict[int, tuple[Crown | None, ...]] = field(default_factory=dict)
+    _crowding: list[tuple[int, int, int]] = field(default_factory=list)
 
     def crowns(self, year: int) -> tuple[Crown | None, ...]:
         """The crowns that shade, so many years on, in the order of the plants."""
@@ -154,7 +155,9 @@ class Light:
 
         Only such as grow about as high, and no two of one row: those are meant to close up.
         """
-        found = []
+        if self._crowding:
+            return self._crowding
+        found = self._crowding
         here = [(k, g) for k, g in enumerate(self.growers) if g.alive and g.plant.at is not None]
         for n, (k, one) in enumerate(here):
             for j, two in here[n + 1 :]:

@@ -10,6 +10,7 @@ from textual.screen import Screen
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, write_tiny
 from tests.tui.screens.needs.office import FARM, write
+from tests.tui.screens.planting.test_screen import ORCHARD
 from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
 from tui.lines import Lines
@@ -17,6 +18,8 @@ from tui.screen import FarmScreen
 from tui.screens.batches.screen import BatchesScreen
 from tui.screens.cold.screen import ColdScreen
 from tui.screens.needs.screen import NeedsScreen
+from tui.screens.planting.keys import DEATHS
+from tui.screens.planting.screen import PlantingScreen
 from tui.screens.site.screen import SiteScreen
 from tui.screens.stock.screen import StockScreen
 from tui.screens.week.screen import WeekScreen
@@ -26,7 +29,7 @@ P1 = "P1|1 L pot||standing ground"
 SHARED = [
     ("keys", ""), ("light_or_dark", ""), ("find", ""), ("clear_find", ""),
     ("go_stock", ""), ("go_cold", ""), ("go_batches", ""), ("go_needs", ""), ("go_year", ""), ("go_site", ""),
-    ("go_week", ""),
+    ("go_planting", ""), ("go_week", ""),
 ]  # fmt: skip
 """What every screen has: it is tried on the week."""
 PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
@@ -60,6 +63,12 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
         ("saw", "soil workable 0"), ("details", "soil workable 0"), ("year_before", ""), ("this_year", ""),
         ("year_after", ""),
     ],
+    PlantingScreen: [
+        ("walk", "orchard\nR.3"), ("alive", "orchard\nU"), ("bearing", "orchard\nR.1"), ("guard_off", ""),
+        ("guard_on", ""), ("note", ""), *((cause, "orchard\nR.2") for cause in DEATHS.values()), ("thinned", ""),
+        ("browsed", "orchard\nT"), ("take_over", "orchard\nT"), ("ask_anew", "orchard\nT"), ("year_later", ""),
+        ("year_earlier", ""), ("year_later", ""), ("this_year", ""), ("details", ""),
+    ],
 }  # fmt: skip
 
 
@@ -84,6 +93,7 @@ async def test_every_key_does_something(tmp_path: Path, screen: type[FarmScreen]
     keys = keys_of(screen)
     assert set(keys) == {name for name, _ in PRESSED[screen]}
     farm = write(tmp_path, *FARM) if screen is NeedsScreen else write_tiny(tmp_path, TINY + STOCK)
+    farm = write(tmp_path, *FARM, ORCHARD) if screen is PlantingScreen else farm
     async with opened(farm, TODAY, (100, 40)) as shed:
         place = next(each for each in bindings() if each.id == f"go_{screen.__name__.removesuffix('Screen').lower()}")
         await shed.press(place.key)

@@ -1,0 +1,1 @@
+"""The plantings: what stands where, drawn to scale, and the walk."""

@@ -1,0 +1,95 @@
+"""What a grower must know of the plant under the cursor: the map about it, its light, its odds, and what now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.text import Text
+
+from engine.views.light import AGES
+from engine.views.planting import PlantingView, PlantLine
+from engine.views.planting_now import what_now
+from tui.cells import day
+from tui.paper.planting import title_of
+from tui.strips.planting_map import planting_map
+
+FACTS = 8
+"""Lines under the map."""
+
+
+def facts_of(
+    view: PlantingView, line: PlantLine, year: int, width: int, height: int, now: Sequence[str] | None
+) -> Text:  # fmt: skip
+    """The map of the planting so many years on, and what is to be said of one plant; `now` None: not yet known."""
+    text = Text()
+    for each in planting_map(view, year, width, max(0, height - FACTS), line.k):
+        text.append(each + "\n", style="not bold")
+    text.append(f"{line.plant.id} · {line.name} · {standing(line)}", style="bold")
+    for told in (*(now or ()), *told_of(view, line, year, now is not None)):
+        text.append(f"\n{told}", style="not bold")
+    return text
+
+
+def standing(line: PlantLine) -> str:
+    """`bearing, planted 2016`."""
+    life = line.life
+    planted = f", planted {day(life.planted, True)}" if life.planted else ""
+    cause = f", {life.cause}" if life.cause else ""
+    return f"{line.state}{cause}{planted}"
+
+
+def told_of(view: PlantingView, line: PlantLine, year: int, season: bool) -> list[str]:
+    """Its light in a year, over the season too where that is wanted, and its odds."""
+    told = []
+    hours = view.light.hours_at(line.k, year)
+    if hours is not None:
+        told.append(f"sun in {view.light.year + year}: {hours:.1f} h on the longest day")
+    if season and (mean := view.light.season_hours(line.k, year)) is not None:
+        wanted = view.light.growers[line.k].habit.hours_wanted
+        told.append(f"{mean:.1f} h on a mean day in leaf; it asks for {wanted:g}")
+    odds = [(when, share) for when in view.years[:10:3] if (share := line.bears(when)) is not None]
+    if odds and line.state != "dead":
+        told.append("bears: " + ", ".join(f"{share:.0%} in {when}" for when, share in odds))
+    return told
+
+
+def page_of(view: PlantingView, line: PlantLine) -> Text:
+    """All that is known of a plant: its life, its light by year, its odds, and the planting's outlook."""
+    text = Text(f"{view.planting.name} · {line.plant.id} · {line.name}", style="bold")
+    life = line.life
+    told = [standing(line)]
+    if life.form or life.lot:
+        told.append(f"planted as {life.form or 'what it was'}{f', from {life.lot}' if life.lot else ''}")
+    told += [f"{day(seen.day, True)}: {seen.state}{f', {seen.cause}' if seen.cause else ''}" for seen in life.seen]
+    told += [f"{day(on, True)}: {words}" for on, words in life.notes]
+    if life.guard is not None:
+        told.append(f"its guard is {'on' if life.guard else 'off'}")
+    for before in life.earlier:
+        told.append(
+            f"before it one planted {before.planted}, {before.state}{f', {before.cause}' if before.cause else ''}"
+        )
+    told += ["", *what_now(view, line)]
+    k = line.k
+    if line.plant.at is not None:
+        told += ["", "SUN, hours: on the longest day, on a mean day in leaf, in the whole season"]
+        for age in AGES:
+            hours, season = view.light.hours_at(k, age), view.light.season_hours(k, age)
+            if hours is not None and season is not None:
+                whole = season * view.light.season_days(k)
+                told.append(f"  year {age:>2}, {view.light.year + age}  {hours:>5.1f}  {season:>5.1f}  {whole:>6.0f}")
+    odds = [(year, share, line.covered(year)) for year in view.years if (share := line.bears(year)) is not None]
+    if odds:
+        told += ["", "CHANCE that it bears; that its place does"]
+        told += [f"  {y}  {p:>4.0%}" + (f"  {c.covered:>4.0%}" if c else "") for y, p, c in odds[::2]]
+    text.append("\n" + "\n".join(told), style="not bold")
+    text.append(f"\n\n{title_of(view)}", style="bold")
+    outlook = [each for each in view.outlook()[::2] if each.covered]
+    if outlook:
+        text.append("\nplaces that bear: first choices, with understudies, the range of nine in ten", style="not bold")
+    for year in outlook:
+        bar = "█" * round(30 * year.covered / max(1, len(view.posts)))
+        text.append(
+            f"\n  {year.year} {year.alone:>6.1f} {year.covered:>6.1f}  {year.low:>3} to {year.high:<3} {bar}",
+            style="not bold",
+        )
+    return text

@@ -1,0 +1,84 @@
+"""The lines of the plantings: a heading for each, and its plants."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+
+from engine.farm.layout import Plant
+from engine.farm.planting import Planting
+from engine.needs.plantings import NO_LIFE
+from engine.protocols.names import matches
+from engine.reading.frozen import dataclass
+from engine.records.plantings import Life
+from tui.cells import fit
+from tui.lines import Lines
+from tui.strips.planting_map import SIGNS
+
+ONE_WALK = 60
+"""Days within which what was seen belongs to the same walk."""
+_LOOKS = {"bearing": "open", "alive": "open", "wanted": "coming", "dead": "missed"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlantRow:
+    """One line: a planting's heading, or a plant of it."""
+
+    planting: Planting
+    plant: Plant | None
+    name: str
+    life: Life = NO_LIFE
+    seen: bool = False
+    """Whether the running walk has seen it."""
+
+    @property
+    def key(self) -> str:
+        return f"{self.planting.name}\n{self.plant.id if self.plant else ''}"
+
+    @property
+    def pickable(self) -> bool:
+        return self.plant is not None
+
+
+class PlantList(Lines[PlantRow]):
+    """Every plant of the plantings, with a cursor on one of them."""
+
+    def __init__(self) -> None:
+        super().__init__("planting")
+
+    def paint(self, row: PlantRow, width: int) -> tuple[str, str]:
+        if row.plant is None:
+            return fit(f"── {row.name} {'─' * width}", width), "place"
+        state = row.life.state
+        told = row.life.cause or (row.plant.purpose if row.plant.purpose != "crop" else "")
+        mark = "✓" if row.seen else " "
+        ident = f"{'  ' if row.plant.beside else ''}{row.plant.id}"
+        line = f"{mark}{SIGNS[state]} {fit(ident, 7)} {fit(row.name, max(8, width - 22))} {told}"
+        return fit(line, width), "done" if row.seen and state != "dead" else _LOOKS[state]
+
+
+def seen_lately(life: Life, today: date) -> bool:
+    """Whether a walk has seen a plant of late; one that was dead before it is not looked at again."""
+    last = life.seen[-1] if life.seen else None
+    if last is None:
+        return False
+    return last.state == "dead" or last.day > today - timedelta(ONE_WALK)
+
+
+def plant_rows(
+    plantings: Sequence[tuple[Planting, Sequence[Plant], Mapping[str, Life]]],
+    names: Mapping[tuple[str, str], str],
+    words: str,
+    today: date,
+) -> list[PlantRow]:
+    """A heading and the plants of each planting that are meant by these words."""
+    found: list[PlantRow] = []
+    for planting, plants, lives in plantings:
+        rows = []
+        for plant in plants:
+            life, name = lives.get(plant.id, NO_LIFE), names[plant.species, plant.cultivar]
+            if not words or matches(words, (planting.name, plant.id, name, plant.species, life.state, plant.purpose)):
+                rows.append(PlantRow(planting, plant, name, life, seen_lately(life, today)))
+        if rows:
+            found += [PlantRow(planting, None, planting.name), *rows]
+    return found
