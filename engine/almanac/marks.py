@@ -75,6 +75,10 @@ WARM_MARKS: Mapping[str, Any] = {
 """What the defaults become where the site gives its monthly temperatures."""
 
 
+LONGEST_CHAIN = 20
+"""So many marks may rest on one another in a row."""
+
+
 @dataclass(frozen=True, slots=True)
 class Definition:
     """What a mark rests on: one phrase, or the latest or earliest of several."""
@@ -171,6 +175,31 @@ def unknown_marks(phrase: Phrase, known: Mapping[str, Definition]) -> PhraseFaul
         f'"{phrase.text}": no mark is called "{base.name}"',
         f'did you mean "{near[0]}"?' if near else "`widger dates` lists the marks",
     )
+
+
+def too_deep(marks: Definitions) -> tuple[str, ...]:
+    """The marks of one layer that rest on more than LONGEST_CHAIN others in a row, or on a circle of as many."""
+    rests = {
+        name: {base.name for phrase in definition.phrases if isinstance(base := phrase.base, MarkBase)}
+        & marks.keys() - {name}
+        for name, definition in marks.items()
+    }
+    bears: dict[str, list[str]] = {}
+    for name, others in rests.items():
+        for other in others:
+            bears.setdefault(other, []).append(name)
+    depth = {name: 0 for name, others in rests.items() if not others}
+    waiting = {name: len(others) for name, others in rests.items() if others}
+    ready = list(depth)
+    for name in ready:  # it grows as those are found that rest on what is known
+        for user in bears.get(name, ()):
+            waiting[user] -= 1
+            if not waiting[user]:
+                del waiting[user]
+                depth[user] = 1 + max(depth[other] for other in rests[user])
+                ready.append(user)
+    deep = [name for name, steps in depth.items() if steps > LONGEST_CHAIN]
+    return (*deep, *(waiting if len(waiting) > LONGEST_CHAIN else ()))
 
 
 def circle(definitions: tuple[Definitions, ...], name: str) -> tuple[str, ...] | None:

@@ -50,7 +50,10 @@ def sizing(
     def at(level: float) -> Way:
         every = ways(nursery, plans, today, species, cultivar, want, by, level)
         same = (w for w in every if (w.protocol.method, w.protocol.route) == (protocol.method, protocol.route))
-        return next(same)
+        if (way := next(same, None)) is None:
+            told = f"no way to raise {nursery.farm.plant(species)} by {protocol.method} is known"
+            raise NoProtocol("method", told, "write a [[protocol]] of your own with its steps")
+        return way
 
     prospect = prospect_of(nursery, protocol, cultivar, None, by, today, track_of(nursery.records))
     steps = tuple((protocol.steps[k].do, learned) for k, learned in prospect.shares.learned)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from engine.almanac.marks import Definition, mark_name, name_fault, read_definition
+from engine.almanac.marks import LONGEST_CHAIN, Definition, mark_name, name_fault, read_definition, too_deep
 from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
@@ -154,7 +154,13 @@ def read_marks(table: Table | None) -> dict[str, Definition]:
             marks[name] = definition
         except PhraseFault as fault:
             table.fault(key, f"{key}: {fault}", fault.hint)
-    return marks
+    deep = set(too_deep(marks))
+    for key in table.values if table and deep else ():
+        if marks.get(mark_name(key)) is not None and mark_name(key) in deep:
+            assert table is not None
+            told = f'mark "{key}" rests on more than {LONGEST_CHAIN} others, one on the next'
+            table.fault(key, told, "rest it on frost, light or a date, or on fewer marks")
+    return {name: definition for name, definition in marks.items() if name not in deep}
 
 
 def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Protocol:

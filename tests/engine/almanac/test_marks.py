@@ -1,12 +1,13 @@
 """The marks of the season: what each rests on, what a farm or a species changes, and what was seen."""
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
 from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.frost import FrostDates, FrostPoint
-from engine.almanac.marks import DEFAULTS, Definitions, circle, name_fault, read_definition
+from engine.almanac.marks import DEFAULTS, LONGEST_CHAIN, Definitions, circle, name_fault, read_definition, too_deep
 from engine.almanac.phrases import PhraseFault, parse_phrase
 from engine.almanac.reasons import reason, why_never
 
@@ -271,3 +272,13 @@ def test_a_mark_cannot_have_a_name_that_a_phrase_would_read_otherwise(name):
 def test_a_name_in_words_is_good(name):
     assert name_fault(name) is None
     assert parse_phrase(f"{name} - 2 weeks").text == f"{name} - 2 weeks"
+
+
+def test_marks_rest_on_one_another_as_far_as_anyone_can_follow():
+    names = [f"m {chr(97 + n // 26)}{chr(97 + n % 26)}" for n in range(400)]
+    chain = {names[0]: read_definition("leaf drop")}
+    chain |= {name: read_definition(f"{before} + 1 day") for before, name in pairwise(names)}
+    assert too_deep(chain) == tuple(names[LONGEST_CHAIN + 1 :])
+    chain[names[0]] = read_definition(names[-1])
+    assert set(too_deep(chain)) == set(names)
+    assert too_deep(DEFAULTS) == ()

@@ -106,3 +106,11 @@ def test_what_cannot_be_sized_is_told(
     status, out, err = call("starts", demo_of(date(2027, 4, 6)), *words, *ON)
     assert (status, out) == (2, "")
     assert told in err
+
+
+def test_a_species_of_the_farm_s_own_without_a_protocol_is_told(call: Call, tiny: Path) -> None:
+    with tiny.open("a", encoding="utf-8") as farm:
+        farm.write('[[species]]\nlatin = "Fictus nova"\ncommon = ["new fig"]\n')
+    status, out, err = call("starts", tiny, "new fig", "seed", "--want", "10")
+    assert (status, out) == (2, "")
+    assert "no way to raise new fig by seed is known; write a [[protocol]]" in err
