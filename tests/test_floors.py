@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -57,9 +58,14 @@ def _for_types_alone(tree: ast.AST) -> set[ast.AST]:
     }
 
 
+@lru_cache(maxsize=None)
+def parsed(source: str) -> ast.Module:
+    return ast.parse(source)
+
+
 def imported(source: str, known: set[str], types: bool = True) -> set[str]:
     """The modules among those known that a source imports, also inside functions, and for types alone if wanted."""
-    tree = ast.parse(source)
+    tree = parsed(source)
     passed = set() if types else _for_types_alone(tree)
     found: set[str] = set()
     for node in ast.walk(tree):
