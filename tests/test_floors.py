@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ast
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -58,7 +58,7 @@ def _for_types_alone(tree: ast.AST) -> set[ast.AST]:
     }
 
 
-@lru_cache(maxsize=None)
+@cache
 def parsed(source: str) -> ast.Module:
     return ast.parse(source)
 
