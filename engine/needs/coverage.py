@@ -126,12 +126,12 @@ def _planting_line(
 def _position_lines(farm: Farm, planting: Planting, nursery: Nursery, grown: Grown, today: date) -> list[PositionLine]:
     lives = nursery.records.plantings.get(planting.name, {})
     years = years_shown(planting, today, YEARS_AFTER)
-    rows: dict[int, list[Post]] = {}
+    rows: dict[PlantingPosition, list[Post]] = {}  # by what they are: the layout may be that of an equal planting
     for post in posts_of(farm, planting, lives, grown, today):
-        rows.setdefault(id(post.first.plant.position), []).append(post)
+        rows.setdefault(post.first.plant.position, []).append(post)
     found = []
     for here in planting.positions:
-        odds = [(year, told) for year in years if (told := _mean(rows[id(here)], year)) is not None]
+        odds = [(year, told) for year in years if (told := _mean(rows[here], year)) is not None]
         plant = farm.plant(here.species, here.cultivar)
         found.append(PositionLine(here, plant, tuple(odds) or None, crowded(farm, here)))
     return found
