@@ -187,7 +187,7 @@ def posts_of(farm: Farm, planting: Planting, lives: Mapping[str, Life], grown: G
             others = []
         if plant is not None:
             life = lives.get(plant.id, NO_LIFE)
-            key = (id(plant.position), plant.species, plant.cultivar, plant.beside == "", life)
+            key = (plant.position, plant.species, plant.cultivar, plant.beside == "", life)
             like = made.get(key)
             here = replace(like, plant=plant) if like else _stands(farm, planting, plant, life, grown, today)
             made[key] = here
@@ -277,7 +277,7 @@ def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: 
     if planting.by is None:
         return None
     posts = posts_of(farm, planting, {}, Grown(), planting.by)
-    return next((post_odds(post, year) for post in posts if post.first.plant.position is here), None)
+    return next((post_odds(post, year) for post in posts if post.first.plant.position == here), None)
 
 
 def years_shown(planting: Planting, today: date, after: Sequence[int]) -> tuple[int, ...]:

@@ -144,33 +144,8 @@ def hours_due(task: Task, end: date) -> float:
 
 
 def hours_by_week(nursery: Nursery, plans: Sequence[Plan], today: date, starts: Sequence[date]) -> dict[date, float]:
-    """The hours planned of weeks that follow one another, as the board of each has them, in one go over the plans."""
-    farm = nursery.farm
-    found = dict.fromkeys(starts, 0.0)
-    this = week_start(today, farm.week_starts)
-    first = max(starts[0], this + timedelta(7))  # what was to be done in a week that is over is due now
-
-    def add(day: date, hours: float) -> None:
-        week = week_start(day, farm.week_starts)
-        if week >= first and week in found:
-            found[week] += hours
-
-    for plan in plans:
-        for k, step in enumerate(plan.chain.protocol.steps):
-            aim = plan.now.aims[k]
-            if aim is None or aim < first.toordinal() or step.do in plan.lot.done or step.do in plan.lot.held:
-                continue
-            add(date.fromordinal(aim), hours_for(plan, k) or 0.0)
-        for look in _looks(farm, plan, today, first, starts[-1] + timedelta(6)):
-            for day in look.days:
-                add(day, LOOK_HOURS)
-    for week in starts:
-        if week >= first:
-            tasks = standing_tasks(nursery, today, week, week + timedelta(6))
-            found[week] += sum(hours_due(task, week + timedelta(6)) for task in tasks)
-    if this in found:
-        found[this] = week_view(nursery, plans, today).hours_planned
-    return found
+    """The hours planned of weeks, by their first day, as the board of each has them."""
+    return {start: week_view(nursery, plans, today, start).hours_planned for start in starts}
 
 
 def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: float | None) -> list[Task]:
