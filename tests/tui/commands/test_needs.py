@@ -111,8 +111,8 @@ def test_orders_are_sorted_by_the_day_by_which_they_go_out(ask: Callable[..., An
     orders = ask("orders")["orders"]
     days = [o["order_by"] for o in orders if o["order_by"]]
     assert days == sorted(days)
-    apples = next(o for o in orders if o["item"] == "rootstocks" and o["plant"] == "apple")
-    assert (apples["state"], apples["arrived"], apples["to_order"]) == ("arrived", 80, 0)
+    buds = next(o for o in orders if o["item"] == "buds" and o["plant"] == "medlar Nottingham")
+    assert (buds["state"], buds["arrived"], buds["to_order"]) == ("to order", 0, 40)
     assert all(o["count"] == sum(p["count"] for p in o["parts"]) for o in orders)
 
 

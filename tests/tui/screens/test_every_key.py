@@ -36,7 +36,7 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     WeekScreen: [
         ("details", LOOKS), ("look_nothing", LOOK_Z2), ("undo", ""), ("redo", ""), ("look_radicles", LOOK_Z2),
         ("undo", ""), ("look_mould", LOOK_Z2), ("look_dry", LOOK_Z2), ("mark", COLD), ("mark", COLD),
-        ("done", SOAK), ("count", SOAK), ("mend", SOAK),
+        ("done", SOAK), ("count", SOAK), ("mend", SOAK), ("instead", MISSED), ("pot_run", LOOK_Z2),
         ("hold", SOAK), ("later", SOAK), ("accept", MISSED), ("drop", SOAK), ("note", SOAK), ("saw", ""),
         ("week_before", ""), ("this_week", ""), ("week_after", ""), ("cover", ""), *SHARED, ("quit", ""),
     ],
@@ -46,7 +46,7 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     ],
     ColdScreen: [
         ("look_nothing", "lot Z2"), ("look_radicles", "lot Z2"), ("look_mould", "lot Z2"), ("look_dry", "lot Z2"),
-        ("look_dry_through", "lot Z2"), ("done", "lot Z3"), ("count", "lot Z3"), ("outage", ""), ("note", "lot Z3"),
+        ("look_dry_through", "lot Z2"), ("done", "lot Z3"), ("count", "lot Z3"), ("pot_run", "lot Z2"), ("outage", ""), ("note", "lot Z3"),
         ("details", "lot Z3"),
     ],
     BatchesScreen: [

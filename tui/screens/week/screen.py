@@ -95,7 +95,8 @@ class WeekScreen(FarmScreen):
         key, plan = ("instead", task.lot), task.plan
         if key not in app.kept:
             app.kept[key] = ways_instead(app.house.nursery, plan, app.today, app.track())
-        return tuple(f"or {way.says(app.today)}" for way in app.kept[key][:SHOWN_INSTEAD])
+        ways = (f"or {way.says(app.today)}" for way in app.kept[key][:SHOWN_INSTEAD])
+        return (*filter(None, (self._short(),)), *ways)
 
     def _short(self) -> str:
         """What the stock plants lack for the collecting under the cursor, in words."""
