@@ -46,7 +46,8 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     ],
     ColdScreen: [
         ("look_nothing", "lot Z2"), ("look_radicles", "lot Z2"), ("look_mould", "lot Z2"), ("look_dry", "lot Z2"),
-        ("look_dry_through", "lot Z2"), ("done", "lot Z3"), ("count", "lot Z3"), ("pot_run", "lot Z2"), ("outage", ""), ("note", "lot Z3"),
+        ("look_dry_through", "lot Z2"), ("done", "lot Z3"), ("count", "lot Z3"),
+        ("pot_run", "lot Z2"), ("outage", ""), ("note", "lot Z3"),
         ("details", "lot Z3"),
     ],
     BatchesScreen: [
