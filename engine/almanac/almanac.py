@@ -156,6 +156,13 @@ class Almanac:
         following = (v for v in values if v is not None and v >= ordinal)
         return min(following, default=None) if self.sightings else next(following, None)  # what is computed is in order
 
+    def latest(self, phrase: Phrase, since: int, until: int) -> int | None:
+        """The last occurrence from one day to another (ordinals, both counted); None where there is none."""
+        found, latest = self.first_from(phrase, since), None
+        while found is not None and found <= until:
+            latest, found = found, self.first_from(phrase, found + 1)
+        return latest
+
     def better_with_temperatures(self) -> tuple[str, ...]:
         """The marks that temperatures would date better here: those on the defaults, where the site gives none."""
         if self.site.temperature is not None:

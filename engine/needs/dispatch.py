@@ -123,7 +123,7 @@ def _almanac_of(nursery: Nursery, customer: Customer, latin: str) -> Almanac | N
 
 def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> list[tuple[date, str]]:
     """The day from which a plant is dormant in the season in which it is wanted; nothing where it is already."""
-    drop = None if by is None else _latest(almanac, "leaf drop", by.toordinal(), today.toordinal())
+    drop = None if by is None else almanac.latest(_mark("leaf drop"), today.toordinal(), by.toordinal())
     if drop is None:
         next_drop, swell = (almanac.first_from(_mark(name), today.toordinal()) for name in ("leaf drop", "bud swell"))
         growing = next_drop is not None and swell is not None and next_drop < swell
@@ -142,7 +142,7 @@ def _before(almanac: Almanac, told: str, by: date | None, today: date, ahead: ti
     if by is None:
         swell = almanac.first_from(_mark("bud swell"), today.toordinal() + 1)
     else:
-        swell = _latest(almanac, "bud swell", by.toordinal(), today.toordinal())
+        swell = almanac.latest(_mark("bud swell"), today.toordinal(), by.toordinal())
         drop = None if swell is None else almanac.first_from(_mark("leaf drop"), swell)
         if drop is not None and drop <= by.toordinal():
             return []
@@ -150,14 +150,6 @@ def _before(almanac: Almanac, told: str, by: date | None, today: date, ahead: ti
         return []
     day = date.fromordinal(swell)
     return [(day - ahead, f"{told} {_said(day)}")]
-
-
-def _latest(almanac: Almanac, name: str, until: int, since: int) -> int | None:
-    """The last time that a mark comes from a day on, not after another; None where it does not."""
-    found, latest = almanac.first_from(_mark(name), since), None
-    while found is not None and found <= until:
-        latest, found = found, almanac.first_from(_mark(name), found + 1)
-    return latest
 
 
 def _mark(name: str) -> Phrase:

@@ -18,6 +18,8 @@ from engine.records.lots import Lot
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
 
+YEAR = 370
+"""So far back a mark of every year is sure to have come."""
 SOFT_DAYS = 120
 """So long after it was set going under cover, growth is taken to be soft, until the leaves drop (common practice)."""
 BEFORE_SWELL = 42
@@ -79,7 +81,10 @@ def stage_of(farm: Farm, almanac: Almanac, held: Holding, lot: Lot | None, today
         return ""
     if held.going and held.form == "seedling" and (since is None or since < SWELLING_DAYS):
         return ""  # still below ground
-    swell, drop = (_latest(almanac, mark, today) for mark in ("bud swell", "leaf drop"))
+    now = today.toordinal()
+    swell, drop = (
+        almanac.latest(Phrase(MarkBase(mark), 0, mark), now - YEAR, now) for mark in ("bud swell", "leaf drop")
+    )
     growing = swell is not None and (drop is None or drop < swell)
     if not growing or swell is None:
         return "pot" if "pot" in held.form else "ground"
@@ -109,16 +114,6 @@ def _rooted_under_cover(farm: Farm, lot: Lot | None, swell: int) -> bool:
         and farm.under_cover(farm.where(lot.batch, step))
         for step in lot.batch.protocol.steps
     )
-
-
-def _latest(almanac: Almanac, mark: str, today: date) -> int | None:
-    """The last time that a mark came, up to today; None where it never comes."""
-    phrase = Phrase(MarkBase(mark), 0, mark)
-    start = today.toordinal() - 370
-    latest = None
-    while (found := almanac.first_from(phrase, start)) is not None and found <= today.toordinal():
-        latest, start = found, found + 1
-    return latest
 
 
 @lru_cache(maxsize=1)
