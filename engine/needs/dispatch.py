@@ -19,11 +19,13 @@ from engine.schedule.nursery import Nursery
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """So many of a lot, where it stands."""
+    """So many of a lot, where it stands and as what."""
 
     lot: str
     count: int
     place: str
+    form: str
+    grade: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ def _line(allotted: Allotment, line: NeedLine, customer: Customer) -> ParcelLine
     for lot, count in line.taken:
         if taken := min(left, count):
             held = next(each for each in allotted.lines if each.lot == lot and each.on_hand)
-            picks.append(Pick(lot, taken, held.place))
+            picks.append(Pick(lot, taken, held.place, held.form, held.grade))
             left -= taken
     wanted = need.count - line.met
     ready = sum(pick.count for pick in picks)

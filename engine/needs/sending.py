@@ -29,6 +29,6 @@ def send(nursery: Nursery, entries: Sequence[Entry], who: str, on: date) -> list
     ledger = acts.open_ledger(nursery.farm, nursery.records, entries, on, on)
     actions = []
     for line, pick in picks:
-        held = acts.find_holding(ledger, pick.lot, form=line.form or None, place=pick.place)
+        held = acts.find_holding(ledger, pick.lot, pick.form, pick.grade, pick.place)
         actions.append(acts.sell(ledger, held, pick.count, parcel.who, line.need))
     return actions

@@ -115,6 +115,12 @@ def test_a_parcel_sent_leaves_the_stock_and_meets_its_needs():
         send(opened(home, TODAY)[0], (), "Ro", day(TODAY))
 
 
+def test_a_need_for_one_size_of_pot_is_sent_from_a_lot_of_pots():
+    nursery, _ = opened(farm(stock("S", 25, "pot"), need("N", 20, by="2027-03-01", form="1 L pot", more=HALE)), TODAY)
+    (sale,) = send(nursery, (), "Hale", day(TODAY))
+    assert (sale.data["lot"], sale.data["form"], sale.data["count"]) == ("S", "pot", 20)
+
+
 def test_what_a_customer_table_says_wrongly_is_told():
     problems = read(customer('last_day = "31 Feb"\ntravel_days = 90\n'), customer("")).problems
     told = " ".join(p.message for p in problems)
