@@ -57,11 +57,13 @@ class BatchLine:
         return f"{self.lot.batch.method}, {route}" if route else self.lot.batch.method
 
 
-def batches_view(nursery: Nursery, plans: Iterable[Plan], today: date) -> tuple[BatchLine, ...]:
-    """Every lot, those that are given up too, by the day on which it starts or started."""
+def batches_view(
+    nursery: Nursery, plans: Iterable[Plan], today: date, lots: Iterable[Lot] | None = None
+) -> tuple[BatchLine, ...]:
+    """Every lot (or these), those that are given up too, by the day on which it starts or started."""
     planned = {plan.lot.id: plan for plan in plans}
     lines = [_line(nursery, lot, planned.get(lot.id) or _planned(nursery, lot, today), today)
-             for lot in nursery.records.lots]  # fmt: skip
+             for lot in (nursery.records.lots if lots is None else lots)]  # fmt: skip
     return tuple(sorted(lines, key=lambda line: (line.starts or date.max, line.lot.id)))
 
 

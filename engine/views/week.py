@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
@@ -143,11 +143,6 @@ def hours_due(task: Task, end: date) -> float:
     return task.hours
 
 
-def hours_by_week(nursery: Nursery, plans: Sequence[Plan], today: date, starts: Sequence[date]) -> dict[date, float]:
-    """The hours planned of weeks, by their first day, as the board of each has them."""
-    return {start: week_view(nursery, plans, today, start).hours_planned for start in starts}
-
-
 def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: float | None) -> list[Task]:
     found = []
     current = start <= today <= end
@@ -235,7 +230,7 @@ def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[
         begun = done.day if done else date_of(plan.now.aims[k])
         if begun is None or (done is None and (end < today or start <= today)):
             continue  # what has not begun is looked at only in weeks to come
-        until = _until(plan, k, begun, today)
+        until = looked_until(plan, k, begun, today)
         if until is None:
             continue
         lasts = plan.chain.lasts[k]
@@ -275,7 +270,7 @@ def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -
     )
 
 
-def _until(plan: Plan, k: int, begun: date, today: date) -> date | None:
+def looked_until(plan: Plan, k: int, begun: date, today: date) -> date | None:
     """The last day of what act k started: until what follows is done or aimed at; None where it has ended."""
     following = plan.chain.follows(k)
     if any(plan.done(j) for j in following):

@@ -9,10 +9,12 @@ from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.reading.frozen import dataclass
+from engine.records.records import Lot
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.batches import BatchLine, batches_view
-from engine.views.week import hours_by_week, week_start
+from engine.views.hours import hours_by_week
+from engine.views.week import week_start
 
 WEEKS = 52
 WEEKS_BACK = 8
@@ -90,9 +92,15 @@ def year_view(nursery: Nursery, plans: Iterable[Plan], today: date, first: date 
     start = week_start(first or today - timedelta(7 * WEEKS_BACK), nursery.farm.week_starts)
     hours = hours_by_week(nursery, plans, today, [start + timedelta(7 * n) for n in range(WEEKS)])
     weeks = tuple(_week(nursery, today, week, planned) for week, planned in hours.items())
-    lines = (_line(line) for line in batches_view(nursery, plans, today))
+    lots = [lot for lot in nursery.records.lots if lot.given_up is None or _ended(lot) >= start]
+    lines = (_line(line) for line in batches_view(nursery, plans, today, lots))
     shown = (each for each in lines if each and each.begins <= weeks[-1].end and each.ends >= start)
     return Year(today, weeks, tuple(shown))
+
+
+def _ended(lot: Lot) -> date:
+    """The last day of a lot that was given up; one to which nothing was done shows nowhere."""
+    return max((lot.given_up or date.min, *(done.day for done in lot.done.values()))) if lot.done else date.min
 
 
 def _week(nursery: Nursery, today: date, start: date, planned: float) -> YearWeek:
