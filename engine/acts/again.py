@@ -145,7 +145,7 @@ def _batch(before: Before, entry: Entry) -> Action:
 
 
 def _need(before: Before, entry: Entry) -> Action:
-    words = {key: _text(entry, key) for key in ("species", "cultivar", "form", "who")}
+    words = {key: _text(entry, key) for key in ("species", "cultivar", "form", "grade", "who")}
     sure = number(entry.data.get("sure"))
     wanted = Need(
         id=_text(entry, "need"), count=_count(entry), by=_day(entry, "by"), sure=SURE if sure is None else sure, **words
@@ -202,7 +202,7 @@ AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
         _of_holding(lambda ledger, held, e: stock.split(ledger, held, _count(e), _text(e, "into"))),
     ),
     "batch": ({"count": COUNT, "cultivar": TEXT, "start": DAY, "ready": DAY}, _batch),
-    "need": ({"count": COUNT, "by": DAY, "who": TEXT, "form": TEXT, "cultivar": TEXT}, _need),
+    "need": ({"count": COUNT, "by": DAY, "who": TEXT, "form": TEXT, "grade": TEXT, "cultivar": TEXT}, _need),
 }
 """For each kind of entry what of it may be corrected besides its day, and how it is recorded anew."""
 

@@ -12,6 +12,7 @@ from engine.acts.ids import first_free
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
+from engine.protocols.grades import NO_CULLS, form_slip, grade_slip, saleable
 from engine.protocols.names import plain
 from engine.reading.frozen import replace
 from engine.reading.problems import nearest
@@ -36,8 +37,10 @@ def new_need(nursery: Nursery, entries: Iterable[Entry], wanted: Need, on: date)
         raise Refused("a need needs a species")
     species = find_species(farm, wanted.species)
     _fitting(wanted, on)
+    _kind_fits(nursery, wanted)
     data: dict[str, Any] = {
         "need": name, "species": species.latin, "cultivar": _words(wanted.cultivar), "form": _words(wanted.form),
+        "grade": _words(wanted.grade),
         "count": wanted.count, "by": wanted.by.isoformat() if wanted.by else None,
         "sure": None if wanted.sure == SURE else wanted.sure, "who": _words(wanted.who),
     }  # fmt: skip
@@ -53,6 +56,7 @@ def amend_need(
     by: date | _Keep | None = KEEP,
     sure: float | _Keep = KEEP,
     form: str | _Keep = KEEP,
+    grade: str | _Keep = KEEP,
     cultivar: str | _Keep = KEEP,
     who: str | _Keep = KEEP,
 ) -> Action:
@@ -61,12 +65,16 @@ def amend_need(
     Raises Refused for what a planting asks for, and for what cannot be or would change nothing.
     """
     found = find_need(nursery.farm, need)
-    asked: dict[str, Any] = {"count": count, "by": by, "sure": sure, "form": form, "cultivar": cultivar, "who": who}
+    asked: dict[str, Any] = {
+        "count": count, "by": by, "sure": sure, "form": form, "grade": grade, "cultivar": cultivar, "who": who,
+    }  # fmt: skip
     told: dict[str, Any] = {k: _words(v) if isinstance(v, str) else v for k, v in asked.items() if v is not KEEP}
     told = {key: value for key, value in told.items() if value != getattr(found, key)}
     if not told:
         raise Refused(f"nothing of {found.id} would change")
-    _fitting(replace(found, **told), on, "by" in told)
+    meant = replace(found, **told)
+    _fitting(meant, on, "by" in told)
+    _kind_fits(nursery, meant)
     if isinstance(day := told.get("by"), date):
         told["by"] = day.isoformat()
     return Action("amend", on, {"need": found.id, **told})
@@ -101,6 +109,21 @@ def _taken(nursery: Nursery, entries: Iterable[Entry]) -> list[str]:
     farm = nursery.farm
     taken = [need.id for need in (*farm.needs, *farm.written.needs)]
     return taken + [str(entry.data.get("need", "")) for entry in entries if entry.kind == "need"]
+
+
+def _kind_fits(nursery: Nursery, need: Need) -> None:
+    """Raises Refused for culls, and for a form or a grade that is one letter off one that the farm has."""
+    held = nursery.records.stock.holdings
+    if need.grade and not saleable(need.grade):
+        raise Refused(*NO_CULLS)
+    forms = (*(one.form for one in held), *(batch.protocol.form for batch in nursery.farm.batches))
+    grades = dict.fromkeys(one.grade for one in held if one.grade)
+    for what, wanted, near in (
+        ("form", need.form, form_slip(need.form, forms)),
+        ("grade", need.grade, grade_slip(need.grade, grades)),
+    ):
+        if wanted and near:
+            raise Refused(f'{what} "{wanted}" is not known', f'did you mean "{near}"?')
 
 
 def _words(text: str) -> str:

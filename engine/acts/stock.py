@@ -17,6 +17,7 @@ from engine.farm.places import known_places, place_named
 from engine.farm.protocols import species_named
 from engine.journal.entry import Entry
 from engine.protocols.forms import known_forms
+from engine.protocols.grades import form_slip, meets_grade
 from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
 from engine.reading.frozen import dataclass
@@ -109,10 +110,8 @@ def find_form(ledger: Ledger, form: str) -> str:
         raise Refused("it needs a form", f"such as {', '.join(tuple(known_forms())[:4])}, 1 L pot")
     known = dict.fromkeys((*known_forms(), *(h.form for h in ledger.now.holdings)))
     same = next((f for f in known if f.lower() == name.lower()), None)
-    if same is None and not any(c.isdigit() for c in name):  # 1 L pot and 2 L pot are both meant
-        for one in known:
-            if one_letter_off(name, one):
-                raise Refused(f'form "{form}" is not known', f'did you mean "{one}"?')
+    if same is None and (near := form_slip(name, known)):
+        raise Refused(f'form "{form}" is not known', f'did you mean "{near}"?')
     return same or name
 
 
@@ -236,6 +235,10 @@ def sell(
         sure = name.cultivar if not (name.doubtful or unnamed) else ""
         if found.species != name.species or found.cultivar not in ("", sure):
             raise Refused(f"{found.id} asks for {plant}; {held.lot} is not that, or not surely")
+        if not meets_grade(found.grade, held.grade):
+            asked = f"asks for {found.grade}" if found.grade else "takes no culls"
+            told = f"{found.id} {asked}; these of {held.lot} are {held.grade or 'not sorted'}"
+            raise Refused(told, "change the need, or let them go without it")
         data["need"] = found.id
     return Action(kind, ledger.on, data)
 

@@ -28,12 +28,12 @@ from engine.farm.protocols import (
     slip_of,
 )
 from engine.farm.site import read_site
-from engine.farm.stock import Need, Opening, StockPlant, read_need, read_opening, read_stock_plant
+from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
 from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
-from engine.protocols.reading import Draft, read_draft, read_marks, read_species
+from engine.protocols.reading import Draft, forms_of, read_draft, read_marks, read_species
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HOURS, MOST_IN_BATCH, MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located, nearest
@@ -129,6 +129,7 @@ def _read(root: Table, file: str) -> Farm | None:
     openings = [(o, t) for lot, t in zip(lots, stock_tables, strict=True) if (o := read_opening(t, lot)) is not None]
     ids = given_ids(need_tables, "id", "N")
     needs = [(n, t) for name, t in zip(ids, need_tables, strict=True) if (n := read_need(t, name)) is not None]
+    check_kinds(needs, (held for held, _ in openings), forms_of(drafts))
     mothers = [(mother, t) for t in root.tables("stock_plant") if (mother := read_stock_plant(t)) is not None]
     designs = [(planting, t) for t in root.tables("planting") if (planting := read_planting(t, site)) is not None]
     priced: list[tuple[Price, Table]] = []

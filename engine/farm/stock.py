@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 
 from engine.protocols.forms import CUTTINGS, MATERIALS
+from engine.protocols.grades import NO_CULLS, form_slip, grade_slip, saleable
 from engine.reading.frozen import dataclass
 from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_HELD, MOST_PLANTS
 from engine.reading.table import Table
@@ -39,6 +41,13 @@ class Need:
     by: date | None
     sure: float = 0.9
     who: str = ""
+    grade: str = ""
+    """What it must be sorted as; nothing: any grade that is sold."""
+
+    @property
+    def kind(self) -> str:
+        """Its form and grade, `bare root first`; nothing where it names neither."""
+        return f"{self.form} {self.grade}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +100,24 @@ def read_need(table: Table, name: str) -> Need | None:
         by=table.day("by"),
         sure=table.number("sure", 0.01, 0.9999) or 0.9,
         who=table.text("who") or "",
+        grade=table.text("grade") or "",
     )
     table.finish()
     return need if species and count else None
+
+
+def check_kinds(needs: Iterable[tuple[Need, Table]], openings: Iterable[Opening], forms: Iterable[str]) -> None:
+    """Tell what needs ask for that nobody has: a form or a grade one letter off one that is known, and culls."""
+    held = tuple(openings)
+    known = (*(one.form for one in held), *forms)
+    grades = dict.fromkeys(one.grade for one in held if one.grade)
+    for need, table in needs:
+        if need.form and (near := form_slip(need.form, known)):
+            table.fault("form", f'form "{need.form}" is not known', f'did you mean "{near}"?')
+        if need.grade and not saleable(need.grade):
+            table.fault("grade", *NO_CULLS)
+        elif need.grade and (near := grade_slip(need.grade, grades)):
+            table.fault("grade", f'grade "{need.grade}" is not known', f'did you mean "{near}"?')
 
 
 def read_stock_plant(table: Table) -> StockPlant | None:

@@ -16,6 +16,7 @@ from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots import Coming as Lot
 from engine.odds.lots import Stay
+from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
@@ -59,6 +60,24 @@ class StockLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Taken:
+    """So many of a lot for a need: as it stands there now, or (`comes`) of what it will be."""
+
+    lot: str
+    count: int
+    form: str = ""
+    grade: str = ""
+    place: str = ""
+    comes: bool = False
+
+    def is_of(self, line: StockLine) -> bool:
+        """Whether it is taken of this line, as it stands or as what comes of it."""
+        if self.comes:
+            return self.lot == line.lot and line.coming is not None
+        return (self.lot, self.form, self.grade, self.place) == (line.lot, line.form, line.grade, line.place)
+
+
+@dataclass(frozen=True, slots=True)
 class NeedLine:
     """A need on a day: what has gone out to it, what stands ready for it, and what comes as surely as it asks."""
 
@@ -67,13 +86,22 @@ class NeedLine:
     met: int
     from_hand: int
     to_come: int
-    lots: tuple[str, ...]
-    taken: tuple[tuple[str, int], ...] = ()
-    """How many of each lot, of what is on hand and of what comes."""
+    parts: tuple[Taken, ...] = ()
+    """What it is to be met from: what is on hand first, then what comes."""
     chance: float = 1.0
     """The chance, 0 to 1, that what stands ready is there still, and what comes makes up for the rest."""
     unsure: int = 0
     """How many stand ready for it, but may be lost where they stand before it is wanted: they do not count."""
+    unsorted: int = 0
+    """How many are likely to come that would do, were it known how many of them will be of the grade it names."""
+
+    @property
+    def taken(self) -> tuple[tuple[str, int], ...]:
+        """How many of each lot."""
+        lots = Counter[str]()
+        for part in self.parts:
+            lots[part.lot] += part.count
+        return tuple(lots.items())
 
     @property
     def short(self) -> int:
@@ -185,7 +213,7 @@ def _allot(
     losses = losses_of(farm)
     told, wants, kept, ready_lots = [], [], [], list[Lot]()
     for need, found, later_found in zip(needs, ready, later, strict=True):
-        line = NeedLine(need, farm.species_of(need.species).name, met.get(need.id, 0), 0, 0, ())
+        line = NeedLine(need, farm.species_of(need.species).name, met.get(need.id, 0), 0, 0)
         days = max(0, (need.by - today).days) if need.by else 0
         taken, at_risk = take(line.short, found), []
         for n, part in taken:
@@ -193,25 +221,30 @@ def _allot(
                 at_risk.append(len(lines) + len(ready_lots))
                 ready_lots.append(Lot(part, waits=Stay(lines[n].place, 0)))
         safe = sum(part for _, part in taken) - sum(ready_lots[n - len(lines)].count for n in at_risk)
-        told.append(replace(line, from_hand=safe, taken=tuple((lines[n].lot, part) for n, part in taken)))
+        told.append(replace(line, from_hand=safe, parts=tuple(_of_hand(lines[n], part) for n, part in taken)))
         comes = sorted(later_found, key=lambda n: order_of(lines[n]))
         wants.append(Want(told[-1].short, need.sure, (*at_risk, *comes), days))
         kept.append(sum(part for _, part in taken) - safe)
     lots = [*(_left_of(line, free[n]) for n, line in enumerate(lines)), *ready_lots]
     for k, claim in enumerate(claims(wants, lots, losses)):
-        coming = tuple((lines[n].lot, part) for n, part in claim.lots if n < len(lines))
-        parts = (*told[k].taken, *coming)
+        coming = tuple(Taken(lines[n].lot, part, comes=True) for n, part in claim.lots if n < len(lines))
         from_hand = min(kept[k], claim.count)
         told[k] = replace(
             told[k], from_hand=told[k].from_hand + from_hand, to_come=claim.count - from_hand,
-            unsure=kept[k] - from_hand, lots=tuple(dict.fromkeys(lot for lot, _ in parts)), taken=parts,
-            chance=claim.chance,
+            unsure=kept[k] - from_hand, parts=(*told[k].parts, *coming), chance=claim.chance,
         )  # fmt: skip
+        if told[k].short and (need := told[k].need).grade:
+            would = (line.coming.likely for line in lines if _would_do(need, line) and line.coming is not None)
+            told[k] = replace(told[k], unsorted=sum(would))
     promised = [
         replace(line, promised=line.on_hand - left) if left != line.on_hand else line
         for line, left in zip(lines, free, strict=True)
     ]
     return promised, told
+
+
+def _of_hand(line: StockLine, count: int) -> Taken:
+    return Taken(line.lot, count, line.form, line.grade, line.place)
 
 
 def _left_of(line: StockLine, free: int) -> Lot:
@@ -224,15 +257,21 @@ def _left_of(line: StockLine, free: int) -> Lot:
 
 def ready_for(need: Need, line: StockLine) -> bool:
     """Whether what is on hand of a lot meets a need as it is."""
-    return matches(need, line, line.form) and (line.coming is None or bool(need.form))
+    ready = meets_grade(need.grade, line.grade) and (line.coming is None or bool(need.form))
+    return ready and matches(need, line, line.form)
 
 
 def comes_for(need: Need, line: StockLine) -> bool:
-    """Whether what a lot will become meets a need, and by its date."""
+    """Whether what a lot will become meets a need, and by its date: one that names no grade, for it is not sorted."""
+    return not need.grade and _would_do(need, line)
+
+
+def _would_do(need: Need, line: StockLine) -> bool:
+    """Whether what a lot will become meets a need by its date, whatever it will be sorted as."""
     coming = line.coming
     if coming is None or coming.ready is None or (need.by is not None and coming.ready > need.by):
         return False
-    return matches(need, line, coming.form)
+    return saleable(line.grade) and matches(need, line, coming.form)
 
 
 def _short_of(line: NeedLine) -> str:
@@ -240,5 +279,5 @@ def _short_of(line: NeedLine) -> str:
     by = f" by {need.by.day} {need.by:%b %Y}" if need.by else ""
     who = f" for {need.who}" if need.who else ""
     plant = f"{line.plant} {need.cultivar}".rstrip()
-    form = f" as {need.form}" if need.form else ""
+    form = f" as {need.kind}" if need.kind else ""
     return f"{need.id}: {need.count} {plant}{form}{by}{who}: {line.short} short"

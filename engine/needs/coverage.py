@@ -99,7 +99,9 @@ def fallback(nursery: Nursery, plans: Sequence[Plan], today: date, lot: str) -> 
 def ways_for(nursery: Nursery, plans: Sequence[Plan], today: date, line: NeedLine) -> tuple[Way, ...]:
     """Every way to raise what a need is short of, at its sureness."""
     need = line.need
-    return ways(nursery, plans, today, need.species, need.cultivar, line.short, need.by, need.sure, need.form)
+    return ways(
+        nursery, plans, today, need.species, need.cultivar, line.short, need.by, need.sure, need.form, need.grade
+    )
 
 
 def troubled(plans: Sequence[Plan], today: date) -> tuple[str, ...]:

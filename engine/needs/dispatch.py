@@ -37,6 +37,7 @@ class ParcelLine:
     plant: str
     cultivar: str
     form: str
+    grade: str
     count: int
     short: int
     picks: tuple[Pick, ...]
@@ -63,21 +64,21 @@ def parcels(nursery: Nursery, allotted: Allotment, today: date) -> tuple[Parcel,
     for line in allotted.needs:
         if line.met < line.need.count:
             by_whom.setdefault(line.need.who or line.need.id, []).append(line)
-    found = [_parcel(nursery, allotted, who, lines, today) for who, lines in by_whom.items()]
+    found = [_parcel(nursery, who, lines, today) for who, lines in by_whom.items()]
     return tuple(sorted(found, key=lambda p: (p.send_by or date.max, p.who.lower())))
 
 
-def _parcel(nursery: Nursery, allotted: Allotment, who: str, needs: Sequence[NeedLine], today: date) -> Parcel:
+def _parcel(nursery: Nursery, who: str, needs: Sequence[NeedLine], today: date) -> Parcel:
     customer = nursery.farm.customer(who) or Customer(who)
     refused = [told for line in needs if (told := customer.refusal(line.need.species))]
-    lines = tuple(_line(allotted, line, customer) for line in needs)
+    lines = tuple(_line(line, customer) for line in needs)
     starts: list[tuple[date, str]] = []
     ends: list[tuple[date, str]] = []
     travel = timedelta(customer.travel_days)
     for line in needs:
         if line.need.by is not None:
             ends.append((line.need.by - travel, f"{line.need.id} is wanted by {_said(line.need.by)}"))
-        if _dormant(nursery, line):
+        if _dormant(line):
             own, theirs = nursery.almanac_for(line.need.species), _almanac_of(nursery, customer, line.need.species)
             plant = nursery.farm.species_of(line.need.species).name
             starts += _leaf_drop(own, plant, line.need.by, today)
@@ -94,25 +95,25 @@ def _parcel(nursery: Nursery, allotted: Allotment, who: str, needs: Sequence[Nee
     return Parcel(who, begin[0] if begin else None, end[0] if end else None, blocked, lines, why)
 
 
-def _line(allotted: Allotment, line: NeedLine, customer: Customer) -> ParcelLine:
+def _line(line: NeedLine, customer: Customer) -> ParcelLine:
     need = line.need
     picks: list[Pick] = []
     left = 0 if customer.refusal(need.species) else line.from_hand
-    for lot, count in line.taken:
-        if taken := min(left, count):
-            held = next(each for each in allotted.lines if each.lot == lot and each.on_hand)
-            picks.append(Pick(lot, taken, held.place, held.form, held.grade))
+    for part in line.parts:
+        if not part.comes and (taken := min(left, part.count)):
+            picks.append(Pick(part.lot, taken, part.place, part.form, part.grade))
             left -= taken
     wanted = need.count - line.met
     ready = sum(pick.count for pick in picks)
     return ParcelLine(
-        need.id, need.species, line.plant, need.cultivar, need.form, wanted, wanted - ready, tuple(picks), line.to_come
-    )
+        need.id, need.species, line.plant, need.cultivar, need.form, need.grade, wanted, wanted - ready, tuple(picks),
+        line.to_come,
+    )  # fmt: skip
 
 
-def _dormant(nursery: Nursery, line: NeedLine) -> bool:
+def _dormant(line: NeedLine) -> bool:
     """Whether what is asked travels without soil: all but pots and seed."""
-    forms = [h.form for h in nursery.records.stock.holdings if h.lot in dict(line.taken)] or [line.need.form]
+    forms = [part.form for part in line.parts if not part.comes] or [line.need.form]
     return any(form and "pot" not in form and form not in ("seed", "plug", "root ball") for form in forms)
 
 

@@ -38,13 +38,21 @@ class Offer:
 
 
 def offer(
-    nursery: Nursery, plans: Sequence[Plan], today: date, species: str, cultivar: str, form: str, by: date, sure: float
+    nursery: Nursery,
+    plans: Sequence[Plan],
+    today: date,
+    species: str,
+    cultivar: str,
+    form: str,
+    by: date,
+    sure: float,
+    grade: str = "",
 ) -> Offer:
-    """The most that can still be promised. A doubtful name is never promised as a cultivar.
+    """The most that can still be promised. A doubtful name is never promised as a cultivar, nor culls at all.
 
     A need that draws on these lots alone is promised whole, also where it is short; of others, what they were given.
     """
-    asked = Need("", species, cultivar, form, 1, by, sure)
+    asked = Need("", species, cultivar, form, 1, by, sure, "", grade)
     held = coverage(nursery, plans, today)
     losses = losses_of(nursery.farm)
     days = max(0, (by - today).days)
@@ -55,16 +63,16 @@ def offer(
             shares.append(Share(line, None, line.on_hand, there))
         elif comes_for(asked, line) and line.coming is not None:
             shares.append(Share(line, line.coming.ready, line.coming.lot.count, line.coming.lot.until(days)))
-    pool = {share.line.lot for share in shares}
+    pool = [share.line for share in shares]
     needs, promised = [], 0
     for need_line in held.needs:
-        could = {
-            line.lot
+        could = [
+            line
             for line in held.stock.lines
             if (line.on_hand and ready_for(need_line.need, line)) or comes_for(need_line.need, line)
-        }
-        part = sum(count for lot, count in need_line.taken if lot in pool)
-        if could and could <= pool:
+        ]
+        part = sum(each.count for each in need_line.parts if any(each.is_of(line) for line in pool))
+        if could and all(line in pool for line in could):
             part = need_line.need.count - need_line.met
         if part > 0:
             needs.append(need_line)

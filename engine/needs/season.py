@@ -75,6 +75,9 @@ def season(
     for n, line in enumerate(short):
         if told is not None:
             told(n, len(short))
+        if line.need.grade:
+            reasons[n] = f'how many will be "{line.need.grade}" shows when they are sorted: plan it by itself (p)'
+            continue
         for way in ways_for(nursery, plans, today, line):
             if way.reason or not way.reaches(line.need.sure):
                 reasons.setdefault(n, way.reason or _unsure(way, line))

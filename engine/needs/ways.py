@@ -112,8 +112,13 @@ def ways(
     by: date | None,
     sure: float,
     form: str = "",
+    grade: str = "",
 ) -> tuple[Way, ...]:
-    """Every way to raise so many by a day (None: whenever); those that can be first, by hours, unknown ones last."""
+    """Every way to raise so many by a day (None: whenever); those that can be first, by hours, unknown ones last.
+
+    They are sized for plants that can be sold: how many of those will be of a `grade` nobody knows before they are
+    sorted, and each way says so.
+    """
     if count <= 0:
         return ()
     track, held = track_of(nursery.records), all_held(nursery.farm, plans, today)
@@ -121,6 +126,9 @@ def ways(
         _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track, held)
         for protocol in ways_of(nursery.farm, species)
     ]
+    if grade:
+        told = f'counted as any that can be sold: how many are "{grade}" shows when they are sorted'
+        found = [way if way.reason else replace(way, notes=(*way.notes, told)) for way in found]
     found.sort(key=lambda way: (bool(way.reason), way.hours is None, way.hours or 0.0, way.title))
     return tuple(found)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from engine.almanac.marks import LONGEST_CHAIN, Definition, mark_name, name_fault, read_definition, too_deep
@@ -46,6 +46,12 @@ class Draft:
     def titled(self, method: str) -> str:
         """What it is for, with the settled name of its method."""
         return f"{self.species or 'any species'}, {method}" + (f", {self.route}" if self.route else "")
+
+
+def forms_of(drafts: Iterable[Draft]) -> Iterator[str]:
+    """The forms that these name: what comes of a method, or of a step."""
+    for draft in drafts:
+        yield from (str(each["form"]) for each in (draft.nature, *draft.steps) if each.get("form"))
 
 
 def read_draft(table: Table, origin: str) -> Draft | None:

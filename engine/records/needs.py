@@ -2,8 +2,8 @@
 
 The kinds of entries and their data:
 
-    need      need (its id), species, cultivar, form, count, by, sure, who: a need added at the screen
-    amend     need, and of count, by, sure, form, cultivar and who what is new
+    need      need (its id), species, cultivar, form, grade, count, by, sure, who: a need added at the screen
+    amend     need, and of count, by, sure, form, grade, cultivar and who what is new
     withdraw  need, reason: it is wanted no longer; also one of the farm file
 
 The farm file stays first, and what a planting asks for stays with the planting. Whichever device's clock runs slow, a
@@ -26,6 +26,7 @@ from engine.reading.limits import MOST_HELD, outside
 from engine.records.makers import Makers
 from engine.records.values import Unfit, count_in, day_in, number, text_in
 
+WORDS = ("cultivar", "form", "grade", "who")
 LEAST_SURE, MOST_SURE, SURE = 0.01, 0.9999, 0.9
 
 
@@ -80,7 +81,8 @@ def need_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str], new: di
     latin = known.latin if known else species
     if known is not None and latin not in farm.species:
         new[latin] = known
-    return Need(name, latin, text_in(data, "cultivar"), text_in(data, "form"), count, by, sure, text_in(data, "who"))
+    words = {key: text_in(data, key) for key in WORDS}
+    return Need(id=name, species=latin, count=count, by=by, sure=sure, **words)
 
 
 def amended(need: Need, data: Mapping[str, Any]) -> Need:
@@ -89,7 +91,7 @@ def amended(need: Need, data: Mapping[str, Any]) -> Need:
     by = day_in(data, "by") if "by" in data else need.by
     sure = sure_in(data) if "sure" in data else need.sure
     check_need(count, by, sure)
-    words = {key: text_in(data, key) for key in ("form", "cultivar", "who") if key in data}
+    words = {key: text_in(data, key) for key in WORDS if key in data}
     return replace(need, count=count, by=by, sure=sure, **words)
 
 

@@ -137,12 +137,12 @@ def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
     if (sure := number(data.get("sure"))) is not None:
         told.append(f"{sure * 100:.4g}% sure")
     if kind == "amend":
-        told += [f"{key} {data[key] or 'any'}" for key in ("form", "cultivar") if key in data]
+        told += [f"{key} {data[key] or 'any'}" for key in ("form", "grade", "cultivar") if key in data]
     if "who" in data:
         told.append(f"for {data['who'] or 'nobody named'}")
     if kind == "need":
         plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
-        form = [str(data["form"])] if data.get("form") else []
+        form = [kind] if (kind := held(data)) else []
         wanted = f"{data.get('count')} {plant}"
         return f"{data.get('need')}: wanted, {', '.join((wanted, *form, *told))}"
     if kind == "withdraw":

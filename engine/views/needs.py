@@ -94,7 +94,8 @@ def in_trouble(nursery: Nursery, covered: Coverage, plans: Sequence[Plan], today
         needs = [
             each
             for each in covered.short()
-            if matches(each.need, line, form)
+            if not each.need.grade
+            and matches(each.need, line, form)
             and (meant is None or each.need.by is None or meant <= each.need.by.toordinal())
         ]
         plant = farm.plant(batch.species, batch.cultivar)

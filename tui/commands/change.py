@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import record_one, split_words
-from tui.commands.shared.species import BY, CULTIVAR, FORM, WHO
+from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, WHO
 from tui.fields import NONE, exact_day, exact_day_or_none, sureness_of, whole_of
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
 
 OF_BATCH = ("start", "ready")
-OF_NEED = ("by", "sure", "form", "who")
+OF_NEED = ("by", "sure", "form", "grade", "who")
 
 
 def run(call: Namespace) -> int:
@@ -30,14 +30,14 @@ def run(call: Namespace) -> int:
     given = {key for key in ("count", "cultivar", *OF_BATCH, *OF_NEED) if getattr(call, key) is not None}
     if not given:
         raise Unusable("say what changes: --count N, --cultivar C; of a batch --start D, --ready D; "
-                       "of a need --by D, --sure P, --for WHO, --form F")  # fmt: skip
+                       "of a need --by D, --sure P, --for WHO, --form F, --grade G")  # fmt: skip
     count = KEEP if call.count is None else whole_of(call.count, "--count")
     cultivar = KEEP if call.cultivar is None else call.cultivar
     start = KEEP if call.start is None else exact_day_or_none(call.start)
     ready = KEEP if call.ready is None else exact_day_or_none(call.ready)
     by = KEEP if call.by is None else None if call.by.lower() == NONE else exact_day(call.by)
     sure = KEEP if call.sure is None else sureness_of(call.sure)
-    form, who = (KEEP if value is None else value for value in (call.form, call.who))
+    form, grade, who = (KEEP if value is None else value for value in (call.form, call.grade, call.who))
 
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lots, needs = [lot.id for lot in nursery.records.lots], [each.id for each in nursery.farm.needs]
@@ -48,7 +48,8 @@ def run(call: Namespace) -> int:
             if odd := given & set(OF_BATCH):
                 raise Unusable(f"{name} is a need: --{min(odd)} is of a batch")
             return amend_need(
-                nursery, name, call.on, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
+                nursery, name, call.on, count=count, by=by, sure=sure, form=form, grade=grade, cultivar=cultivar,
+                who=who,
             )  # fmt: skip
         return change_batch(nursery, name, call.on, count=count, start=start, ready=ready, cultivar=cultivar)
 
@@ -68,5 +69,6 @@ COMMAND = Command(
         ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
         WHO,
         FORM,
+        GRADE,
     ),
 )

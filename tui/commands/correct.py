@@ -21,7 +21,7 @@ _COUNTS = {"count": "count", "alive": "there", "left": "left", "days": "days"}
 _WORDS = {
     "cause": "cause", "finding": "finding", "reason": "reason", "text": "text", "to": "to", "from_whom": "from",
     "species": "species", "cultivar": "cultivar", "form": "form", "place": "place", "to_form": "to_form",
-    "for_need": "need", "start": "start", "ready": "ready", "by": "by", "who": "who",
+    "grade": "grade", "for_need": "need", "start": "start", "ready": "ready", "by": "by", "who": "who",
 }  # fmt: skip
 
 

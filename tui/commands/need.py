@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
-from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, WHO
+from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, SURE, WHO
 from tui.fields import exact_day, sureness_of, whole_of
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ def run(call: Namespace) -> int:
     by = exact_day(call.by) if call.by else None
     wanted = Need(
         name, species, call.cultivar or "", call.form or "", whole_of(count, "COUNT"), by, sureness_of(call.sure),
-        call.who or "",
+        call.who or "", call.grade or "",
     )  # fmt: skip
     return record_one(call, farm, lambda nursery, entries: new_need(nursery, entries, wanted, call.on))
 
@@ -30,5 +30,5 @@ COMMAND = Command(
     run,
     "[FARM] ID SPECIES COUNT",
     "add a need: so many of a plant, by a day, for someone",
-    (BY, SURE, WHO, FORM, CULTIVAR),
+    (BY, SURE, WHO, FORM, GRADE, CULTIVAR),
 )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
-from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, asked_day, knowing
+from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, SURE, asked_day, knowing
 from tui.fields import sureness_of
 from tui.out import say
 
@@ -28,7 +28,8 @@ def run(call: Namespace) -> int:
     if by is None:
         raise Unusable("say by when: --by 2028-03-01")
     plans = plan_all(nursery, call.on)
-    found = offer(nursery, plans, call.on, species.latin, call.cultivar or "", call.form or "", by, sure)
+    kind = call.form or "", by, sure, call.grade or ""
+    found = offer(nursery, plans, call.on, species.latin, call.cultivar or "", *kind)
     if call.json:
         print_json(offer_json(found))
     else:
@@ -40,5 +41,5 @@ COMMAND = Command(
     run,
     "[FARM] SPECIES",
     "how many of a plant can still be promised by a day",
-    (BY, FORM, CULTIVAR, SURE),
+    (BY, FORM, GRADE, CULTIVAR, SURE),
 )

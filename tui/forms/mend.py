@@ -33,7 +33,7 @@ WORDS = {
     "there": "how many were alive", "count": "how many", "left": "still to be done", "cause": "why some were lost",
     "from": "from whom", "finding": "what was found", "reason": "the reason", "to": "to whom, where, or until when",
     "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
-    "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
+    "grade": "grade", "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
     "need": "for which need", "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
 }  # fmt: skip
 

@@ -26,8 +26,9 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     told += ["", "PICK"]
     for place, picks in walking_order(found, on):
         told.append(f"  {place}")
-        told += [f"    [ ] {pick.count:>5} {line.plant} {line.cultivar}".rstrip() + f"  {pick.lot}  for {who}"
-                 for who, line, pick in picks]  # fmt: skip
+        for who, line, pick in picks:
+            plant, grade = f"{line.plant} {line.cultivar}".rstrip(), f", {pick.grade}" if pick.grade else ""
+            told.append(f"    [ ] {pick.count:>5} {plant}  {pick.lot}{grade}  for {who}")
     if not walking_order(found, on):
         told.append("  nothing is ready")
     for parcel in found:
@@ -41,7 +42,7 @@ def _parcel_lines(parcel: Parcel) -> list[str]:
     if parcel.blocked:
         told += wrap(f"! not to be picked: {parcel.blocked}", WIDTH, initial_indent="  ", subsequent_indent="    ")
     for line in parcel.lines:
-        plant = f"{line.plant} {line.cultivar}".rstrip() + (f", {line.form}" if line.form else "")
+        plant = ", ".join(part for part in (f"{line.plant} {line.cultivar}".rstrip(), line.form, line.grade) if part)
         lots = ", ".join(f"{pick.count} of {pick.lot}" for pick in line.picks) or "none ready"
         told += wrap(f"[ ] {line.need}: {line.count} {plant}: {lots}{_short(line)}", WIDTH, initial_indent="  ",
                      subsequent_indent="      ")  # fmt: skip
@@ -84,6 +85,7 @@ def _line(line: ParcelLine) -> dict[str, Any]:
         "species": line.species,
         "cultivar": line.cultivar,
         "form": line.form,
+        "grade": line.grade,
         "count": line.count,
         "short": line.short,
         "from": [{"lot": pick.lot, "count": pick.count, "place": pick.place} for pick in line.picks],

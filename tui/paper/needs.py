@@ -46,15 +46,24 @@ def _need_lines(line: NeedLine) -> list[str]:
     told = [head + first, *(" " * len(head) + more for more in rest)]
     if line.to_come or (line.short and line.chance > 0):
         told += _more(f"met whole with {line.chance:.0%}, {need.sure:.0%} asked")
+    if told_of := unsorted_of(line):
+        told += _more(told_of)
     if lots := ", ".join(f"{count} of {lot}" for lot, count in line.taken):
         told += _more(lots)
     return told
 
 
+def unsorted_of(line: NeedLine) -> str:
+    """What is to be said of plants to come that may be of the grade that a need names; or nothing."""
+    if not line.unsorted:
+        return ""
+    return f"{line.unsorted} likely to come: how many are {line.need.grade} shows when they are sorted"
+
+
 def plant_of(line: NeedLine) -> str:
-    """The plant of a need with its cultivar and form."""
+    """The plant of a need with its cultivar, form and grade."""
     plant = f"{line.plant} {line.need.cultivar}".rstrip()
-    return f"{plant}, {line.need.form}" if line.need.form else plant
+    return f"{plant}, {line.need.kind}" if line.need.kind else plant
 
 
 def _planting_lines(line: PlantingLine) -> list[str]:
@@ -118,6 +127,7 @@ def need_json(line: NeedLine) -> dict[str, Any]:
         "species": need.species,
         "cultivar": need.cultivar,
         "form": need.form,
+        "grade": need.grade,
         "count": need.count,
         "by": iso(need.by),
         "sure": need.sure,

@@ -17,7 +17,7 @@ from tui.paper.page import WIDTH
 def offer_sheet(farm: Farm, found: Offer) -> str:
     """How many can be promised, and what that rests on."""
     need, said = found.need, found.promise
-    plant = farm.plant(need.species, need.cultivar) + (f", {need.form}" if need.form else "")
+    plant = farm.plant(need.species, need.cultivar) + (f", {need.kind}" if need.kind else "")
     by = f" by {day(need.by, True)}" if need.by else ""
     lines = wrap(f"{said.free} {plant} can be promised{by} with {need.sure * 100:.4g}% sureness.", WIDTH)
     lines.append(f"{said.expected:,.1f} are expected to be there; {said.promised} are promised already.")
@@ -41,6 +41,7 @@ def offer_json(found: Offer) -> dict[str, Any]:
         "species": need.species,
         "cultivar": need.cultivar,
         "form": need.form,
+        "grade": need.grade,
         "by": iso(need.by),
         "sure": need.sure,
         "expected": round(found.promise.expected, 3),

@@ -95,11 +95,11 @@ def say_need(line: NeedLine) -> str:
     need = line.need
     by = f" by {day(need.by, True)}" if need.by else ""
     who = f" for {need.who}" if need.who else ""
-    plant = f"{line.plant} {need.cultivar}".rstrip() + (f", {need.form}" if need.form else "")
+    plant = f"{line.plant} {need.cultivar}".rstrip() + (f", {need.kind}" if need.kind else "")
     parts = [f"{line.met} gone out"] if line.met else []
     parts += [f"{line.from_hand} on hand"] if line.from_hand else []
     parts += [f"{line.to_come} coming, {need.sure * 100:.4g}% sure"] if line.to_come else []
-    lots = f" ({', '.join(line.lots)})" if line.lots else ""
+    lots = f" ({', '.join(lot for lot, _ in line.taken)})" if line.parts else ""
     short = f", {line.short} short" if line.short else ""
     return f"{need.id}: {need.count} {plant}{by}{who}: {', '.join(parts) or 'nothing yet'}{lots}{short}"
 

@@ -34,7 +34,7 @@ def line(
     name: str = "N", by: date | None = date(2028, 3, 1), who: str = "", count: int = 10, met: int = 0, hand: int = 0,
     come: int = 0,
 ) -> NeedLine:  # fmt: skip
-    return NeedLine(Need(name, "Arbor ficta", "", "", count, by, 0.9, who), "fictive tree", met, hand, come, ())
+    return NeedLine(Need(name, "Arbor ficta", "", "", count, by, 0.9, who), "fictive tree", met, hand, come)
 
 
 @pytest.mark.parametrize(

@@ -25,8 +25,8 @@ def test_the_json_has_a_parcel_for_each_customer(call: Call, demo: Callable[[dat
     assert (orchard["send_by"], orchard["blocked"]) == ("2027-03-11", None)
     (line,) = orchard["lines"]
     assert line == {
-        "need": "ORCHARD", "species": "Pyrus communis", "cultivar": "Conference", "form": "bare root", "count": 24,
-        "short": 0, "from": [{"lot": "S1", "count": 24, "place": "nursery beds"}],
+        "need": "ORCHARD", "species": "Pyrus communis", "cultivar": "Conference", "form": "bare root", "grade": "",
+        "count": 24, "short": 0, "from": [{"lot": "S1", "count": 24, "place": "nursery beds"}],
     }  # fmt: skip
 
 
@@ -43,6 +43,6 @@ def test_what_was_sent_is_gone_from_stock_and_from_the_list_and_undo_brings_it_b
 def test_the_sheet_says_what_to_pick_where(call: Call, demo: Callable[[date], Path]):
     status, out, _ = call("dispatch", demo(ON), *WORDS)
     assert status == 0
-    assert "[ ]    24 pear Conference  S1  for the Ferrins' orchard" in out
+    assert "[ ]    24 pear Conference  S1, first  for the Ferrins' orchard" in out
     assert "ask your plant-health authority" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80

@@ -21,6 +21,7 @@ SURE: Option = ("--sure", {"default": "90", "metavar": "P", "help": "how surely:
 CULTIVAR: Option = ("-k --cultivar", {"metavar": "NAME"})
 WHO: Option = ("-w --for", {"dest": "who", "metavar": "WHO", "help": "for whom"})
 FORM: Option = ("-f --form", {"metavar": "FORM", "help": "such as bare root, pot (left out: any that is ready)"})
+GRADE: Option = ("--grade", {"metavar": "GRADE", "help": "such as first (left out: any that is sold, never culls)"})
 
 
 def knowing(nursery: Nursery, name: str) -> tuple[Nursery, Species]:

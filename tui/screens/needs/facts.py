@@ -14,7 +14,7 @@ from engine.needs.ways import Split, Way, say_start
 from engine.reading.frozen import dataclass
 from engine.views.needs import Trouble, overdue, planting_of, state_of
 from tui.cells import day, hours_cell
-from tui.paper.needs import plant_of
+from tui.paper.needs import plant_of, unsorted_of
 from tui.paper.ways import say_split, ways_sheet
 
 PAGE = 74
@@ -103,6 +103,8 @@ def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
     unsure = line.to_come or (line.short and line.chance > 0) or 0 < line.chance < 0.9995
     chance = f"; met whole with {line.chance:.0%}" if unsure else ""
     told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
+    if told_of := unsorted_of(line):
+        told.append(told_of)
     if line.unsure:
         told.append(f"{line.unsure} that stand ready do not count: their place may lose them before then")
     if line.met:

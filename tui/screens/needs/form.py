@@ -12,7 +12,7 @@ from textual.widgets import Label, Static
 from engine.acts.action import Refused
 from engine.acts.needs import free_need_id, new_need
 from engine.farm.stock import Need
-from engine.records.needs import SURE
+from engine.records.needs import SURE, WORDS
 from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
 from tui.writing import write
@@ -49,8 +49,9 @@ class NeedForm(PlantForm):
                 yield from field("sure %", "sure", 8, f"{SURE * 100:g}")
                 yield from field("form", "form", 14)
             with Horizontal(classes="line"):
-                yield from field("for whom", "who", 34)
-                yield from field("id", "id", 24)
+                yield from field("grade", "grade", 10)
+                yield from field("for whom", "who", 26)
+                yield from field("id", "id", 20)
             yield Static(Text(TOLD), id="need-told")
             yield Label("", classes="refusal")
             yield Label(HINT, classes="hint")
@@ -86,5 +87,5 @@ class NeedForm(PlantForm):
         named = self.plant()
         count = whole_of(self.value("count"), "how many")
         by, sure = coming_day(self.value("by"), self.app.today), sureness_of(self.value("sure"))
-        words = {name: self.value(name) for name in ("cultivar", "form", "who")}
-        return Need(self.value("id"), named.latin, words["cultivar"], words["form"], count, by, sure, words["who"])
+        words = {name: self.value(name) for name in WORDS}
+        return Need(id=self.value("id"), species=named.latin, count=count, by=by, sure=sure, **words)

@@ -12,6 +12,7 @@ from engine.acts.needs import amend_need, find_need, withdraw_need
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Fallback, fallback
 from engine.needs.orders import OrderLine, order_lines
+from engine.records.needs import WORDS
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import Trouble
@@ -40,12 +41,10 @@ def edit(screen: FarmScreen, line: NeedLine) -> None:
 
     def save(values: Values) -> None:
         count, by = whole_of(values["count"], "how many"), coming_day(values["by"], today)
-        sure, form, cultivar, who = sureness_of(values["sure"]), values["as_form"], values["cultivar"], values["who"]
+        sure, words = sureness_of(values["sure"]), {key: values["as_form" if key == "form" else key] for key in WORDS}
         write(
             screen,
-            lambda n, _: amend_need(
-                n, need.id, today, count=count, by=by, sure=sure, form=form, cultivar=cultivar, who=who
-            ),
+            lambda n, _: amend_need(n, need.id, today, count=count, by=by, sure=sure, **words),
         )
 
     fields = [
@@ -53,6 +52,7 @@ def edit(screen: FarmScreen, line: NeedLine) -> None:
         Field("by", "by (2028-03-12, 12 Mar, or empty: whenever)", need.by.isoformat() if need.by else ""),
         Field("sure", "how surely, in %", f"{need.sure * 100:.6g}"),
         Field("as_form", "form (empty: any that is ready)", need.form),
+        Field("grade", "grade (empty: any that is sold)", need.grade),
         Field("cultivar", "cultivar", need.cultivar),
         Field("who", "for whom", need.who),
     ]

@@ -70,7 +70,7 @@ def need_rows(
 def wanted(line: NeedLine, words: str) -> bool:
     """Whether a need is meant by what was typed: plant, Latin name, id, for whom, form or state, in part."""
     need = line.need
-    return _means(words, need.id, (plant_of(line), need.species, need.who, need.form, state_of(line)))
+    return _means(words, need.id, (plant_of(line), need.species, need.who, need.form, need.grade, state_of(line)))
 
 
 def _means(words: str, name: str, names: tuple[str, ...]) -> bool:

@@ -60,7 +60,7 @@ class NeedsScreen(FarmScreen):
         first = self.covered is None and not self.lines
         self.covered = None
         if first:  # what is wanted is shown at once, how it stands when that is known
-            self.lines = tuple(NeedLine(n, farm.species_of(n.species).name, 0, 0, 0, ()) for n in farm.needs)
+            self.lines = tuple(NeedLine(n, farm.species_of(n.species).name, 0, 0, 0) for n in farm.needs)
             self.draw()
 
         def make(nursery: Nursery, plans: Sequence[Plan]) -> Standing:

@@ -56,7 +56,8 @@ def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movem
             f"coming: {line.coming.likely} likely, {line.coming.sure()} or more in 9 lots of 10, "
             f"as {line.coming.form}{ready}"
         )
-    told += [f"promised: {say_need(need)}" for need in view.needs if line.lot in need.lots and line.promised]
+    promised = [need for need in view.needs if any(part.is_of(line) for part in need.parts) and line.promised]
+    told += [f"promised: {say_need(need)}" for need in promised]
     others = [
         held
         for held in house.records.stock.of(line.lot)

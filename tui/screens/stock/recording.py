@@ -173,7 +173,7 @@ def sell(screen: StockPicker) -> None:
     line = screen.under_cursor()
     if line is None or screen.view is None:
         return
-    waiting = [need.need for need in screen.view.needs if line.lot in need.lots and (need.from_hand or need.unsure)]
+    waiting = [need.need for need in screen.view.needs if any(p.is_of(line) and not p.comes for p in need.parts)]
     first = waiting[0] if waiting and line.promised else None
     count = min(line.promised, first.count) if first else line.free
     fields = [

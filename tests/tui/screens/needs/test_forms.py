@@ -28,17 +28,17 @@ async def test_b_begins_a_new_need_and_the_cursor_is_on_it(home: Path):
         form = shed.on_top(NeedForm)
         assert form.focused is not None
         assert form.focused.id == "count"
-        await office.fill(count="25", by="12 Mar", sure="80", form="bare root", who="Rowan")
+        await office.fill(count="25", by="12 Mar", sure="80", form="bare root", grade="first", who="Rowan")
         assert form.value("id") == "arbor-ficta-27"
-        await office.press("enter", "enter", "enter", "enter", "enter")  # from how many to the id
+        await office.press("enter", "enter", "enter", "enter", "enter", "enter")  # from how many to the id
         assert written(home) == []
         await office.press("enter")
         await office.settle()
         [(kind, data)] = written(home)
         assert kind == "need"
         assert data == {
-            "need": "arbor-ficta-27", "species": "Arbor ficta", "form": "bare root", "count": 25, "by": "2027-03-12",
-            "sure": 0.8, "who": "Rowan",
+            "need": "arbor-ficta-27", "species": "Arbor ficta", "form": "bare root", "grade": "first", "count": 25,
+            "by": "2027-03-12", "sure": 0.8, "who": "Rowan",
         }  # fmt: skip
         assert office.here == "need arbor-ficta-27"
         assert office.states["arbor-ficta-27"] == "short 25"
@@ -92,10 +92,12 @@ async def test_e_changes_a_need(home: Path):
         await office.go("need BIG")
         await office.press("e")
         shed.on_top(FormScreen)
-        await office.fill(count="50", by="", who="Hale & Sons")
+        await office.fill(count="50", by="", grade="first", who="Hale & Sons")
         await shed.save()
         await office.settle()
-        assert written(home) == [("amend", {"need": "BIG", "count": 50, "by": None, "who": "Hale & Sons"})]
+        assert written(home) == [
+            ("amend", {"need": "BIG", "count": 50, "by": None, "grade": "first", "who": "Hale & Sons"})
+        ]
         assert office.here == "need BIG"
         assert office.groups["whenever"] == ["BIG"]
 

@@ -54,7 +54,7 @@ async def test_every_need_has_its_word_its_signs_and_what_is_short_stands_first_
 
 
 def line(met: int, hand: int, come: int, count: int) -> NeedLine:
-    return NeedLine(Need("N", "Arbor ficta", "", "", count, None), "fictive tree", met, hand, come, ())
+    return NeedLine(Need("N", "Arbor ficta", "", "", count, None), "fictive tree", met, hand, come)
 
 
 @pytest.mark.parametrize(
