@@ -19,6 +19,7 @@ from engine.acts.action import Refused
 if TYPE_CHECKING:
     from engine.odds.rates import Rate
     from engine.records.rows import RowPart
+    from engine.views.tonight import Hazard
 
 NONE = "none"
 """Said on the command line for a day that is to be taken away."""
@@ -212,6 +213,34 @@ def degrees_of(text: str) -> float:
     if number is None:
         raise Refused(f'"{text}" is no number of degrees Celsius; write 12, or -3')
     return number
+
+
+HAZARDS_WRITTEN = "the low, such as -3; or: heat 33, wind, power cut"
+
+
+def hazard_of(text: str, units: str = "metric") -> Hazard:
+    """What is coming: the night's low, or `heat 33`, `wind`, `power cut`; degrees in the farm's units."""
+    from engine.views.tonight import FROST, HEAT, POWER_CUT, WIND, Hazard
+
+    words = " ".join(text.lower().replace("-cut", " cut").split())
+    if words in (WIND, POWER_CUT):
+        return Hazard(words)
+    kind = HEAT if words.startswith(HEAT) else FROST
+    return Hazard(kind, celsius_of(words.removeprefix(kind), units))
+
+
+def celsius_of(text: str, units: str = "metric") -> float:
+    """Degrees as typed, in the farm's units, as degrees Celsius."""
+    number = number_of(text.strip().rstrip("cfCF").removesuffix("°").replace("−", "-"))
+    unit = "F" if units == "us" else "C"
+    if number is None or not -90 <= number <= 140:
+        raise Refused(f'"{text.strip()}" is no number of degrees {unit}', f"write {HAZARDS_WRITTEN}")
+    return (number - 32) / 1.8 if units == "us" else number
+
+
+def in_units(celsius: float, units: str) -> float:
+    """Degrees in the farm's units, to a tenth."""
+    return round(celsius * 1.8 + 32 if units == "us" else celsius, 1)
 
 
 def yields_of(text: str) -> tuple[tuple[int, float], ...]:

@@ -8,11 +8,20 @@ from pathlib import Path
 from engine.almanac.thermometer import of_late, read_record
 from engine.farm.model import Farm
 from engine.farm.reading import Reading
-from engine.reading.frozen import replace
+from engine.reading.frozen import dataclass, replace
 from engine.reading.lines import line_finder
 from engine.reading.problems import Problem
 
 OF_LATE = timedelta(days=730)  # this season and the one before it
+
+
+@dataclass(frozen=True, slots=True)
+class LastDay:
+    """What the thermometer had on its latest day: the minimum and the maximum, °C."""
+
+    day: date
+    low_c: float
+    high_c: float
 
 
 class Unreadable(Exception):
@@ -62,3 +71,15 @@ def refused_note(path: Path, farm: Farm) -> tuple[str, ...]:
         return ()
     told = "1 line is" if count == 1 else f"{count} lines are"
     return (f"{farm.site.record}: {told} refused; `widger thermometer` tells why",)
+
+
+def last_reading(path: Path, farm: Farm, on: date) -> LastDay | None:
+    """The latest day of the record up to a day; None where the farm keeps none, or none can be read."""
+    if not farm.site.record:
+        return None
+    try:
+        record = read_record(record_text(record_path(path, farm)), farm.units, (on - OF_LATE).toordinal())
+    except Unreadable:
+        return None
+    day = max((day for day in record.days if day <= on.toordinal()), default=None)
+    return None if day is None else LastDay(date.fromordinal(day), *record.days[day])

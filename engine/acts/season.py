@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from engine.acts.action import Action, Refused, not_to_come
@@ -70,6 +71,21 @@ def worked(do: str, place: str, on: date, today: date) -> Action:
     """Standing work done on a day."""
     not_to_come(on, today)
     return Action("worked", on, {"do": do, "place": place})
+
+
+def against(kind: str) -> str:
+    """What is recorded of a place that was made ready for a frost, a heat day, a wind or a power cut."""
+    return f"made ready for {kind}"
+
+
+def made_ready(kind: str, place: str, places: Iterable[str], on: date, today: date) -> Action:
+    """A place made ready for what was forecast, one of those that it threatens. Raises Refused for another."""
+    not_to_come(on, today)
+    known = sorted(set(places))
+    named = next((name for name in known if plain(name) == plain(place)), None)
+    if named is None:
+        raise Refused(f'nothing at "{place.strip()}" is threatened', nearest(place, known) if known else "")
+    return Action("worked", on, {"do": against(kind), "place": named})
 
 
 def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, today: date) -> Action:

@@ -1,36 +1,50 @@
-"""A frosty night ahead: what stands exposed and bears less than the low that is forecast, the tenderest first."""
+"""A frosty night, a heat day, a gale or a power cut ahead: what it threatens, the tenderest first, and what to do.
+
+What each stage bears, and what is done for it, stands in `engine/library/frost.toml`, `heat.toml`, `wind.toml` and
+`power_cut.toml`, each figure with its source.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date, timedelta
+from collections.abc import Iterator, Mapping
+from datetime import date
 from functools import lru_cache
 from typing import Any
 
 import tomli
 
+from engine.acts.season import against
 from engine.almanac.almanac import Almanac
 from engine.almanac.phrases import MarkBase, Phrase
-from engine.farm.model import Farm
+from engine.farm.layout import plants_of
+from engine.needs.plantings import book_bearing
 from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
-from engine.records.lots import Lot
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
+from engine.views.stages import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing, swelled
 
-YEAR = 370
-"""So far back a mark of every year is sure to have come."""
-SOFT_DAYS = 120
-"""So long after it was set going under cover, growth is taken to be soft, until the leaves drop (common practice)."""
-BEFORE_SWELL = 42
-"""Days before buds swell from which what is set going under cover grows in the season to come."""
-SWELLING_DAYS, LEAF_DAYS = 21, 70
-"""So long after bud swell buds are swelling, and leaves young (common practice)."""
+FROST, HEAT, WIND, POWER_CUT = "frost", "heat", "wind", "power cut"
+HAZARDS = (FROST, HEAT, WIND, POWER_CUT)
+IN_BLOOM = "in bloom"
+BLOOM = "bloom"
+"""A mark of the farm's own of this name dates the bloom instead of the days after bud swell."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """What is coming: one of HAZARDS; of frost and heat the low or the high that is forecast (°C)."""
+
+    kind: str
+    celsius: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Exposed:
-    """A lot that a night threatens: how many stand where, the frost they bear (°C), and what to do before dusk."""
+    """A lot, or what blooms in a planting, that is threatened: how many stand where, and what to do.
+
+    `bears_c` is the frost or heat that it bears (°C); None where no figure says it.
+    """
 
     lot: str
     species: str
@@ -38,86 +52,159 @@ class Exposed:
     form: str
     place: str
     count: int
-    bears_c: float
+    bears_c: float | None
     stage: str
     do: str
+    source: str = ""
 
 
 def tonight(nursery: Nursery, low_c: float, today: date) -> tuple[Exposed, ...]:
-    """Every lot out in the open that bears less frost than `low_c` (°C), the tenderest first.
+    """Every lot out in the open that bears less frost than `low_c` (°C), the tenderest first."""
+    return threatened(nursery, Hazard(FROST, low_c), today)
 
-    Seed that lies in the ground bears any frost; so does what stands under cover. What is in bloom is not known.
+
+def threatened(nursery: Nursery, hazard: Hazard, today: date) -> tuple[Exposed, ...]:
+    """What a night or a day threatens, the tenderest first.
+
+    Of frost: seed that lies in the ground bears any; so does what stands under cover. Bloom is told of plantings alone.
     """
+    known, ahead = bears(hazard.kind), hazard.celsius
+    ranks = {stage: n for n, stage in enumerate(known)}
+    found = [*_lots(nursery, hazard.kind, today)]
+    if hazard.kind == FROST:
+        found += _in_bloom(nursery, today)
+    if ahead is not None:
+        cold = hazard.kind == FROST
+        found = [e for e in found if e.bears_c is not None and (e.bears_c > ahead if cold else e.bears_c < ahead)]
+    sign = -1 if hazard.kind == FROST else 1
+    return tuple(
+        sorted(found, key=lambda e: (sign * (e.bears_c or 0), _rank(ranks, e, hazard.kind), e.place.lower(), e.lot))
+    )
+
+
+def _rank(ranks: Mapping[str, int], exposed: Exposed, kind: str) -> int:
+    """By the table's own order where it has no figures."""
+    return ranks[exposed.stage] if kind in (WIND, POWER_CUT) else 0
+
+
+def seen_to(nursery: Nursery, kind: str, today: date) -> frozenset[str]:
+    """The places that were made ready for it today, by the records."""
+    do = against(kind)
+    return frozenset(place for did, place, on in nursery.records.worked if did == do and on == today)
+
+
+def _lots(nursery: Nursery, kind: str, today: date) -> Iterator[Exposed]:
+    farm, known = nursery.farm, bears(kind)
     lots = {lot.id: lot for lot in nursery.records.lots}
-    found = []
     for held in nursery.records.stock.holdings:
-        exposed = _exposed(nursery, held, lots.get(held.lot), today)
-        if exposed is not None and exposed.bears_c > low_c:
-            found.append(exposed)
-    return tuple(sorted(found, key=lambda e: (-e.bears_c, e.place.lower(), e.lot)))
+        species = farm.species_of(held.name.species)
+        lot = lots.get(held.lot)
+        stands = standing(farm, nursery.almanac_for(species.latin), held, lot, today)
+        if stands is None or (kind != POWER_CUT and (stands.form == "seed" or below_ground(held, lot, today))):
+            continue
+        stage = _STAGES[kind](stands)
+        if not stage:
+            continue
+        borne = [known[stage].get("bears_c"), species.hardy_c if kind == FROST else None]
+        figures = [each for each in borne if each is not None]
+        if not figures and kind == FROST:
+            continue
+        yield _exposed(nursery, held, max(figures, default=None), stage, known[stage])
 
 
-def _exposed(nursery: Nursery, held: Holding, lot: Lot | None, today: date) -> Exposed | None:
-    farm = nursery.farm
-    place = farm.place_for(held.place)
-    species = farm.species_of(held.name.species)
-    stage = "" if farm.under_cover(place) else stage_of(farm, nursery.almanac_for(species.latin), held, lot, today)
-    known = bears()
-    if not stage:
-        return None
-    borne = [each for each in (known[stage].get("bears_c"), species.hardy_c) if each is not None]
-    if not borne:
-        return None
+def _exposed(
+    nursery: Nursery, held: Holding, bears_c: float | None, stage: str, known: Mapping[str, Any]
+) -> Exposed:  # fmt: skip
+    farm, latin = nursery.farm, held.name.species
     return Exposed(
-        held.lot, species.latin, farm.plant(species.latin, held.name.cultivar), held.form, place, held.count,
-        max(borne), stage, known[stage]["do"],
+        held.lot, latin, farm.plant(latin, held.name.cultivar), held.form, farm.place_for(held.place), held.count,
+        bears_c, stage, known["do"], known["source"],
     )  # fmt: skip
 
 
-def stage_of(farm: Farm, almanac: Almanac, held: Holding, lot: Lot | None, today: date) -> str:
-    """What the season makes of a holding: soft, leaf, hardened, swelling, pot or ground; nothing for seed."""
-    since = _days_since_set_going(lot, today)
-    if held.form in ("seed", "scion") or held.name.unit:
+# -- what each threat does harm to
+
+
+def _frost(stands: Standing) -> str:
+    if stands.under_cover:
         return ""
-    if held.going and held.form == "seedling" and (since is None or since < SWELLING_DAYS):
-        return ""  # still below ground
-    now = today.toordinal()
-    swell, drop = (
-        almanac.latest(Phrase(MarkBase(mark), 0, mark), now - YEAR, now) for mark in ("bud swell", "leaf drop")
-    )
-    growing = swell is not None and (drop is None or drop < swell)
-    if not growing or swell is None:
-        return "pot" if "pot" in held.form else "ground"
-    if since is not None and since <= SOFT_DAYS and _rooted_under_cover(farm, lot, swell):
+    if stands.grown is None:
+        return "pot" if stands.potted else "ground"
+    if stands.soft:
         return "soft"
-    grown = today.toordinal() - swell
-    return "swelling" if grown <= SWELLING_DAYS else "leaf" if grown <= LEAF_DAYS else "hardened"
+    return "swelling" if stands.grown <= SWELLING_DAYS else "leaf" if stands.grown <= LEAF_DAYS else "hardened"
 
 
-def _days_since_set_going(lot: Lot | None, today: date) -> int | None:
-    """Days since the latest act that set a lot going, or potted it; None where there is none."""
-    if lot is None:
-        return None
-    roles = {step.do: step.role for step in lot.batch.protocol.steps}
-    days = [act.day for do, act in lot.done.items() if do in roles and roles[do].sets_going]
-    return (today - max(days)).days if days else None
+def _heat(stands: Standing) -> str:
+    if stands.grown is None or stands.lies == "cold":
+        return ""
+    if stands.under_cover:
+        return "under cover"
+    if stands.potted:
+        return "pot"
+    if stands.form == "seedling":
+        return "seedling"
+    return "ground" if stands.this_year else ""
 
 
-def _rooted_under_cover(farm: Farm, lot: Lot | None, swell: int) -> bool:
-    """Whether a lot was sown, stuck or grafted under cover in the season that began on a day: its shoots are soft."""
-    if lot is None:
-        return False
-    return any(
-        step.role.leaves_going
-        and step.do in lot.done
-        and lot.done[step.do].day >= date.fromordinal(swell) - timedelta(BEFORE_SWELL)
-        and farm.under_cover(farm.where(lot.batch, step))
-        for step in lot.batch.protocol.steps
-    )
+def _wind(stands: Standing) -> str:
+    if stands.under_cover:
+        return "under cover" if stands.grown is not None and not stands.lies else ""
+    if stands.potted:
+        return "pot"
+    if stands.grown is None:
+        return ""
+    if stands.form in ("graft", "budded stock"):
+        return "graft"
+    return "seedling" if stands.form == "seedling" else ""
 
 
-@lru_cache(maxsize=1)
-def bears() -> Mapping[str, Mapping[str, Any]]:
-    """What each stage bears and what is done about it, as `engine/library/frost.toml` has it, with its source."""
-    known: dict[str, dict[str, Any]] = tomli.loads((LIBRARY / "frost.toml").read_text(encoding="utf-8"))
+def _power_cut(stands: Standing) -> str:
+    if not stands.under_cover:
+        return ""
+    if stands.lies:
+        return stands.lies
+    return "mist" if stands.unrooted and stands.grown is not None and stands.form != "seedling" else ""
+
+
+_STAGES = {FROST: _frost, HEAT: _heat, WIND: _wind, POWER_CUT: _power_cut}
+
+
+def _in_bloom(nursery: Nursery, today: date) -> Iterator[Exposed]:
+    """What blooms in the plantings: plants that have borne, or are old enough to, a line for each kind."""
+    farm, known = nursery.farm, bears(FROST)[BLOOM]
+    for planting in farm.plantings:
+        lives = nursery.records.plantings.get(planting.name, {})
+        counts: dict[tuple[str, str], int] = {}
+        for plant in plants_of(planting):
+            life = lives.get(plant.id)
+            if life is None or life.planted is None or life.state not in ("alive", "bearing"):
+                continue
+            years = book_bearing(farm, plant)
+            age = (today - life.planted).days / 365.25
+            if life.state == "bearing" or (years is not None and age >= years[1]):
+                kind = (plant.species, plant.cultivar)
+                counts[kind] = counts.get(kind, 0) + 1
+        for (latin, cultivar), count in counts.items():
+            if _blooms(nursery.almanac_for(latin), today, known):
+                yield Exposed(
+                    planting.name, latin, farm.plant(latin, cultivar), IN_BLOOM, planting.name, count,
+                    known["bears_c"], BLOOM, known["do"], known["source"],
+                )  # fmt: skip
+
+
+def _blooms(almanac: Almanac, today: date, known: Mapping[str, Any]) -> bool:
+    """Whether a kind blooms on a day: from the farm's own mark where it has one, else by the days from bud swell."""
+    if BLOOM in almanac.mark_names():
+        begun = almanac.latest(Phrase(MarkBase(BLOOM), 0, BLOOM), today.toordinal() - YEAR, today.toordinal())
+        return begun is not None and today.toordinal() - begun <= known["for_days"]
+    swell = swelled(almanac, today)
+    return swell is not None and 0 <= today.toordinal() - swell - known["from_swell_days"] <= known["for_days"]
+
+
+@lru_cache(maxsize=len(HAZARDS))
+def bears(kind: str = FROST) -> Mapping[str, Mapping[str, Any]]:
+    """What each stage bears and what is done about it, as the library has it, with its source."""
+    path = LIBRARY / f"{kind.replace(' ', '_')}.toml"
+    known: dict[str, dict[str, Any]] = tomli.loads(path.read_text(encoding="utf-8"))
     return known

@@ -1,8 +1,8 @@
-"""A frosty night ahead: what to see to before dusk, as text and as JSON."""
+"""What a frosty night, a heat day, a gale or a power cut threatens, as text with boxes and as JSON."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from itertools import groupby
 from textwrap import wrap
@@ -10,42 +10,55 @@ from typing import Any
 
 from engine.almanac.thermometer import say_degrees
 from engine.farm.model import Farm
-from engine.views.tonight import Exposed
+from engine.views.tonight import FROST, HEAT, POWER_CUT, Exposed, Hazard
 from tui.cells import day
+from tui.fields import in_units
 from tui.paper.page import WIDTH
 
 CAUTION = "A forecast low is taken at head height: on a still, clear night it is colder at the ground and in hollows."
 
 
-def in_units(celsius: float, units: str) -> float:
-    """Degrees in the farm's units, to a tenth."""
-    return round(celsius * 1.8 + 32 if units == "us" else celsius, 1)
+def title_of(hazard: Hazard, units: str) -> str:
+    """`Frost tonight, low -3.0 C`."""
+    degrees = "" if hazard.celsius is None else say_degrees(hazard.celsius, units)
+    if hazard.kind == FROST:
+        return f"Frost tonight, low {degrees}"
+    if hazard.kind == HEAT:
+        return f"Heat, high {degrees}"
+    return "Power cut" if hazard.kind == POWER_CUT else "Gale"
 
 
-def tonight_sheet(farm: Farm, low_c: float, lots: Sequence[Exposed], on: date) -> str:
-    """The lots by what is to be done, the tenderest first, with boxes to tick."""
-    told = [f"{farm.name or 'Farm'} · night of {day(on, True)}, low {say_degrees(low_c, farm.units)}"]
+def tonight_sheet(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Collection[str], on: date) -> str:
+    """The lots by what is to be done, the tenderest first, with boxes to tick; the place that is seen to is ticked."""
+    told = [f"{farm.name or 'Farm'} · {day(on, True)} · {title_of(hazard, farm.units)}"]
     if not lots:
-        return "\n".join([*told, "", "Nothing that stands out in the open is known to bear less."])
-    for do, group in groupby(sorted(lots, key=lambda e: (-e.bears_c, e.do, e.place)), key=lambda e: (e.bears_c, e.do)):
-        told += ["", *wrap(f"bears {say_degrees(do[0], farm.units)}: {do[1]}", WIDTH)]
-        told += [f"  [ ] {e.place}: {e.count} {e.plant} {e.lot}, {e.form}" for e in group]
-    return "\n".join([*told, "", *wrap(CAUTION, WIDTH)])
+        return "\n".join([*told, "", "Nothing that stands here is known to suffer from it."])
+    for (bears_c, do), group in groupby(lots, key=lambda e: (e.bears_c, e.do)):
+        bears = "" if bears_c is None else f"bears {say_degrees(bears_c, farm.units)}: "
+        told += ["", *wrap(f"{bears}{do}", WIDTH)]
+        for e in sorted(group, key=lambda e: (e.place.lower(), e.lot)):
+            lot = "" if e.lot == e.place else f" {e.lot}"
+            told.append(f"  [{'x' if e.place in done else ' '}] {e.place}: {e.count} {e.plant}{lot}, {e.form}")
+    return "\n".join([*told, *(["", *wrap(CAUTION, WIDTH)] if hazard.kind == FROST else [])])
 
 
-def tonight_json(farm: Farm, low_c: float, lots: Sequence[Exposed]) -> dict[str, Any]:
-    """The low and what each lot bears are in the farm's units."""
+def tonight_json(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Collection[str]) -> dict[str, Any]:
+    """What is coming and what each lot bears are in the farm's units; `bears` is null where no figure says it."""
+    degrees = None if hazard.celsius is None else in_units(hazard.celsius, farm.units)
+    key = {FROST: "low", HEAT: "high"}.get(hazard.kind, hazard.kind.replace(" ", "_"))
     return {
-        "low": in_units(low_c, farm.units),
+        key: True if degrees is None else degrees,
         "lots": [
             {
                 "lot": e.lot,
                 "species": e.species,
                 "place": e.place,
                 "count": e.count,
-                "bears": in_units(e.bears_c, farm.units),
+                "bears": None if e.bears_c is None else in_units(e.bears_c, farm.units),
                 "do": e.do,
                 "stage": e.stage,
+                "form": e.form,
+                "seen_to": e.place in done,
             }
             for e in lots
         ],

@@ -16,7 +16,7 @@ from engine.protocols.library import FOLDER, read_library, read_sources
 from engine.protocols.model import Days, Step
 from engine.protocols.names import plain
 from engine.protocols.room import read_room
-from engine.views.tonight import bears
+from engine.views.tonight import HAZARDS, bears
 from tests.engine.library.built import PLACES, built, library
 
 UNPUBLISHED = ("common practice", "from memory")
@@ -67,7 +67,8 @@ def cited() -> Iterator[tuple[str, str, str]]:
             yield from ((where, key, text) for key, text in step.source.items())
     for species in library().species.values():
         yield from ((species.latin, key, text) for key, text in species.source.items())
-    yield from ((f"frost, {stage}", "bears_c", told["source"]) for stage, told in bears().items())
+    for kind in HAZARDS:
+        yield from ((f"{kind}, {stage}", "bears_c", told["source"]) for stage, told in bears(kind).items())
 
 
 def test_the_files_are_read_without_a_problem_and_fit_together() -> None:

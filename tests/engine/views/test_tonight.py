@@ -1,4 +1,4 @@
-"""A frosty night: what stands exposed and bears less, held against published critical temperatures."""
+"""A frosty night, a heat day, a gale, a power cut: what stands exposed, against published critical temperatures."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from engine.journal.entry import Entry
 from engine.protocols.library import read_sources
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.views.tonight import bears, tonight
+from engine.views.tonight import HAZARDS, Hazard, bears, seen_to, threatened, tonight
 from tests.engine.needs.homes import batch, farm, stock
-from tests.engine.schedule.farms import day, entry
+from tests.engine.schedule.farms import NORTH, day, entry
 
 STUCK = entry("2027-03-02", "done", "stick", count=100)
 
@@ -59,10 +59,72 @@ def test_a_kind_that_stands_little_cold_bears_no_more_in_any_season():
     assert found(stock("S", 40), on="2027-01-15") == {}  # not known
 
 
+ORCHARD = """
+[[planting]]
+name = "orchard"
+planted = 2010-11-20
+[[planting.position]]
+id = "A"
+species = "Arbor ficta"
+count = 3
+bearing_years = [3, 5]
+[[planting.position]]
+species = "Arbor ficta"
+planted = 2026-11-20
+bearing_years = [3, 5]
+"""
+
+
+def test_open_bloom_of_a_planting_is_told_of_what_is_old_enough_to_bear():
+    for on, bears_c in (("2027-03-20", None), ("2027-05-05", -2.2), ("2027-07-01", None)):
+        home = farm(ORCHARD)
+        told = tonight(open_nursery(home, apply(home, ())), -3, day(on))
+        assert [(e.place, e.count, e.bears_c) for e in told] == ([("orchard", 3, bears_c)] if bears_c else []), on
+
+
+def test_a_mark_of_ones_own_dates_the_bloom():
+    home = farm(ORCHARD, site=NORTH + 'marks = {bloom = "20 Jun"}\n')
+    nursery = open_nursery(home, apply(home, ()))
+    assert [e.stage for e in tonight(nursery, -3, day("2027-06-25"))] == ["bloom"]
+    assert tonight(nursery, -3, day("2027-05-05")) == ()
+
+
+def stages(kind: str, *parts: str, on: str, high: float | None = None, entries: tuple[Entry, ...] = ()) -> list[str]:
+    home = farm(*parts)
+    nursery = open_nursery(home, apply(home, entries))
+    return [f"{each.lot} {each.stage}" for each in threatened(nursery, Hazard(kind, high), day(on))]
+
+
+def test_a_heat_day_takes_first_what_stands_under_cover():
+    inside = stock("C", 40, "1 L pot").replace('place = "bed"', 'place = "mist bench"')
+    lots = (stock("S", 40, "1 L pot"), inside, stock("D", 12))
+    assert stages("heat", *lots, on="2027-07-10", high=33) == ["C under cover", "S pot"]
+    assert stages("heat", *lots, on="2027-07-10", high=27) == ["C under cover"]
+    assert stages("heat", *lots, on="2027-01-10", high=33) == []
+    assert stages("heat", batch("B"), on="2027-07-10", high=33, entries=(STUCK,)) == ["B ground"]
+
+
+def test_a_gale_throws_pots_and_a_power_cut_takes_what_lies_in_the_cold():
+    assert stages("wind", stock("S", 40, "1 L pot"), stock("D", 12), on="2027-07-10") == ["S pot"]
+    cold = entry("2027-01-05", "done", "stratify cold", count=400)
+    parts = (batch("B", 400, "2027-01-01", "seed"), '[[place]]\nname = "store"\nunder_cover = true\n')
+    assert stages("power cut", *parts, on="2027-02-10", entries=(cold,)) == ["B cold"]
+    assert stages("power cut", *parts, on="2026-12-10") == []
+
+
+def test_a_place_is_seen_to_for_the_day_alone():
+    home = farm(stock("S", 40, "1 L pot"))
+    done = entry("2027-05-15", "worked", batch="", do="made ready for frost", place="bed")
+    nursery = open_nursery(home, apply(home, (done,)))
+    assert seen_to(nursery, "frost", day("2027-05-15")) == {"bed"}
+    assert seen_to(nursery, "frost", day("2027-05-16")) == seen_to(nursery, "wind", day("2027-05-15")) == frozenset()
+
+
 def test_the_figures_are_those_that_their_sources_print():
-    """Penn State Extension, Orchard frost: apple green tip, 10 % kill at 18 F. Knapp 2018: a hard freeze below 28 F."""
+    """Penn State Extension, Orchard frost: apple, 10 % kill at green tip 18 F, full bloom 28 F. Knapp 2018: 28 F."""
+    assert bears()["bloom"]["bears_c"] == pytest.approx((28 - 32) / 1.8, abs=0.05)
     assert bears()["swelling"]["bears_c"] == pytest.approx((18 - 32) / 1.8, abs=0.05)
     assert bears()["leaf"]["bears_c"] == pytest.approx((28 - 32) / 1.8, abs=0.25)
-    for stage in bears().values():
+    for stage in (stage for kind in HAZARDS for stage in bears(kind).values()):
         key = stage["source"].split(":")[0].split(" p.")[0]
         assert key in read_sources() or stage["source"].startswith("common practice")

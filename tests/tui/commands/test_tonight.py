@@ -45,3 +45,32 @@ def test_a_low_that_is_no_number_is_refused(call: Call, demo: Callable[[date], P
     status, out, err = call("tonight", demo(MAY), "--low", "cold")
     assert (status, out) == (2, "")
     assert "no number of degrees" in err
+
+
+def test_heat_wind_and_a_power_cut_are_asked_for_likewise(call: Call, demo: Callable[[date], Path]):
+    farm = demo(MAY)
+    for option, key in ((("--high", "35"), "high"), (("--wind",), "wind"), (("--power-cut",), "power_cut")):
+        status, out, _ = call("tonight", farm, *option, "--on", "2027-07-10", "--json")
+        told = json.loads(out)
+        assert (status, told[key]) == (0, 35 if key == "high" else True)
+        assert told["lots"], key
+    assert call("tonight", farm, "--wind", "--low", "-3")[0] == 2
+    assert "give --low T" in call("tonight", farm)[2]
+
+
+def test_a_place_that_is_seen_to_is_ticked(call: Call, demo: Callable[[date], Path]):
+    farm = demo(MAY)
+    words = ("tonight", farm, "--low", "-3", "--on", "2027-05-10")
+    assert call(*words, "--done", "greenhouse")[0] == 2
+    assert call(*words, "--done", "Standing Ground")[0] == 0
+    assert "[x] standing ground: 64" in call(*words)[1]
+    told = json.loads(call(*words, "--json")[1])
+    assert {lot["seen_to"] for lot in told["lots"] if lot["place"] == "standing ground"} == {True}
+
+
+def test_the_thermometers_last_night_is_taken_where_none_is_given(call: Call, demo: Callable[[date], Path]):
+    farm = demo(MAY)
+    text = farm.read_text(encoding="utf-8").replace("[[place]]", '[site.temperature]\nrecord = "t.csv"\n[[place]]', 1)
+    farm.write_text(text, encoding="utf-8")
+    (farm.parent / "t.csv").write_text("date,min,max\n2027-05-08,4,12\n2027-05-09,-2.5,14\n", encoding="utf-8")
+    assert json.loads(call("tonight", farm, "--on", "2027-05-10", "--json")[1])["low"] == -2.5

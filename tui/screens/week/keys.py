@@ -18,6 +18,7 @@ KEYS: list[BindingType] = [
     Binding("x", "record('drop')", "drop the task, or the whole lot", id="drop"),
     Binding("t", "record('note')", "write a note on the lot", id="note"),
     Binding("s", "record('saw')", "seen: a mark of the season", id="saw"),
+    Binding("f", "tonight", "frost tonight, heat, a gale, a power cut: what stands exposed", id="tonight"),
     Binding("left", "week(-1)", "the week before", id="week_before"),
     Binding("right", "week(1)", "the week after", id="week_after"),
     Binding("w", "this_week", "back to this week", id="this_week"),

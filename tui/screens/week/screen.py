@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
 from textual import on
@@ -19,6 +19,9 @@ from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.keys import KEYS, KEYS_OF
 from tui.screens.week.rows import Row, board_rows, task_key, wanted
+
+if TYPE_CHECKING:
+    from engine.views.tonight import Hazard
 
 SHOWN_INSTEAD = 2
 
@@ -152,6 +155,15 @@ class WeekScreen(FarmScreen):
         self.said = ""
         self.under_cover = not self.under_cover
         self.draw()
+
+    def action_tonight(self) -> None:
+        from tui.screens.tonight.recording import ask_hazard
+        from tui.screens.tonight.screen import TonightScreen
+
+        def show(hazard: Hazard) -> None:
+            self.app.push_screen(TonightScreen(hazard))
+
+        ask_hazard(self.app, show)
 
     def action_clear_find(self) -> None:
         self.under_cover = self.under_cover and bool(self.list.marked)
