@@ -25,7 +25,7 @@ FLOORS = (
 FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packages}
 
 TUI_FLOORS = (
-    ("door", "out", "net", "fields", "cells", "lines", "facts", "find", "places", "strips", "thermometer"),
+    ("door", "out", "net", "fields", "cells", "lines", "facts", "find", "places", "palette", "strips", "thermometer"),
     ("farmhouse", "demo", "newfarm", "paper"),
     ("farm_app",),
     ("writing", "working"),

@@ -7,35 +7,22 @@ import os
 from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
+from rich.console import Console
 from rich.segment import Segment
+from textual import constants
 from textual.app import App
 from textual.color import Color
 from textual.filter import LineFilter
-from textual.theme import Theme
 
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, enter
 from tui.out import harmless
+from tui.palette import THEMES, other
 from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
-
-if TYPE_CHECKING:
-    pass
-
-# Bark, leaf and lichen: few colours, each at least 4.5 to 1 on its ground (tests/tui measure it).
-DARK = Theme(
-    name="widger-dark", dark=True,
-    primary="#a9d18e", secondary="#b8b4a6", accent="#f0d890", foreground="#efece2", background="#1b1e1a",
-    surface="#272b25", panel="#343a31", warning="#f2b25c", error="#ff9d86", success="#a9d18e",
-)  # fmt: skip
-LIGHT = Theme(
-    name="widger-light", dark=False,
-    primary="#2c5a1e", secondary="#57544a", accent="#2c4a63", foreground="#1c1b17", background="#f7f5ec",
-    surface="#e9e6d8", panel="#dcd8c6", warning="#7a4300", error="#98200c", success="#2c5a1e",
-)  # fmt: skip
 
 
 class Harmless(LineFilter):
@@ -52,6 +39,13 @@ class Harmless(LineFilter):
 _HARMLESS = Harmless()
 
 
+def _sixteen_colours() -> bool:
+    """Whether the terminal has no more; Textual's own console asks the same, but only once a theme is there."""
+    asked = constants.COLOR_SYSTEM
+    found = Console(force_terminal=True, legacy_windows=False).color_system if asked == "auto" else asked
+    return found in ("standard", "windows")
+
+
 class WidgerApp(FarmApp):
     """The screens on one farm, with their look."""
 
@@ -61,12 +55,12 @@ class WidgerApp(FarmApp):
     HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]  # type: ignore[misc]
 
     def __init__(self, house: Farmhouse, on: date | None = None) -> None:
-        plain = "NO_COLOR" in os.environ
-        super().__init__(house, on, ansi_color=plain)
-        self.register_theme(DARK)
-        self.register_theme(LIGHT)
+        few = "NO_COLOR" in os.environ or _sixteen_colours()
+        super().__init__(house, on, ansi_color=few)
+        for theme in THEMES:
+            self.register_theme(theme)
         light = os.environ.get("WIDGER_THEME") == "light"
-        self._begin_with("ansi-dark" if plain else "widger-light" if light else "widger-dark")
+        self._begin_with(f"widger-{'light' if light else 'dark'}{'-16' if few else ''}")
 
     def _begin_with(self, theme: str) -> None:
         """Take a theme before anything is drawn: to change to it would read every style twice."""
@@ -101,12 +95,7 @@ class WidgerApp(FarmApp):
 
     def action_light_or_dark(self) -> None:
         """Change between the dark and the light look (bright sun)."""
-        self.theme = {
-            "widger-dark": "widger-light",
-            "widger-light": "widger-dark",
-            "ansi-dark": "ansi-light",
-            "ansi-light": "ansi-dark",
-        }.get(self.theme, "widger-dark")
+        self.theme = other(self.theme)
 
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""

@@ -29,6 +29,7 @@ def alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOME", str(home))
     monkeypatch.setenv("WIDGER_DEVICE", "bench")
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
+    monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setattr(Input, "_toggle_cursor", lambda self: None)
     monkeypatch.chdir(home)
 

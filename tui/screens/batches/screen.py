@@ -23,7 +23,7 @@ class BatchesScreen(FarmScreen):
     # A year takes room: the facts stand below the list at any width.
     CSS = """
     BatchesScreen.-wide #main { layout: vertical; }
-    BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $secondary; }
+    BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $rule; }
     """
     TITLE_OF_KEYS = "Keys of the batches"
     HINT_FOR_ALL = "all of them: t note  escape unmarks"

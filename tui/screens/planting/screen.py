@@ -31,7 +31,7 @@ class PlantingScreen(FarmScreen):
     PlantingScreen PlantList { width: 36; }
     PlantingScreen.-wide PlantList { width: 44; }
     PlantingScreen #panel, PlantingScreen.-wide #panel {
-        width: 1fr; height: 1fr; border-top: none; border-left: solid $secondary;
+        width: 1fr; height: 1fr; border-top: none; border-left: solid $rule;
     }
     """
     TITLE_OF_KEYS = "Keys of the plantings"

@@ -25,7 +25,7 @@ class SiteScreen(FarmScreen):
     CSS = """
     SiteScreen #panel { height: 11; }
     SiteScreen.-wide #main { layout: vertical; }
-    SiteScreen.-wide #panel { width: 100%; height: 13; border-left: none; border-top: solid $secondary; }
+    SiteScreen.-wide #panel { width: 100%; height: 13; border-left: none; border-top: solid $rule; }
     """
     TITLE_OF_KEYS = "Keys of the site"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]

@@ -34,7 +34,7 @@ class YearScreen(FarmScreen):
     YearScreen #head { height: auto; }
     YearScreen #panel { height: 6; }
     YearScreen.-wide #main { layout: vertical; }
-    YearScreen.-wide #panel { width: 100%; height: 9; border-left: none; border-top: solid $secondary; }
+    YearScreen.-wide #panel { width: 100%; height: 9; border-left: none; border-top: solid $rule; }
     """
     TITLE_OF_KEYS = "Keys of the year"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
