@@ -35,7 +35,16 @@ STEP_FIGURES = (
     "temperature_c",
     "room",
 )
-SPECIES_FIGURES = ("bearing_years", "spread_m", "spacing_m", "seeds_per_kg", "seed_keeps_days", "hardy_c")
+SPECIES_FIGURES = (
+    "bearing_years",
+    "spread_m",
+    "spacing_m",
+    "seeds_per_kg",
+    "seed_keeps_days",
+    "hardy_c",
+    "height_m",
+    "grown_years",
+)
 SOURCES = read_sources()
 
 
