@@ -16,7 +16,7 @@ from itertools import accumulate
 from operator import add
 
 from engine.odds.rates import Rate
-from engine.odds.survivors import product_of, survivors
+from engine.odds.survivors import moments, product_of, survivors
 
 Odds = tuple[float, ...]
 Rates = tuple[Rate, ...]
@@ -38,7 +38,7 @@ def told_by(rates: Rates) -> int:
     if not spread or not any(common) or product_of(rates).known == 0:
         return 0
     part = sum(s * c for s, c in zip(spread, common, strict=True)) / sum(spread)
-    mean, square = _moments(rates)
+    mean, square = moments(rates)
     weight = mean * (1 - mean) / max(square - mean * mean, 1e-12) - 1
     told = max(1, round(weight * part / (1 - part)))
     while told < MOST_TOLD and _common_part(told, rates) < part:
@@ -46,21 +46,11 @@ def told_by(rates: Rates) -> int:
     return told
 
 
-def _moments(rates: Rates) -> tuple[float, float]:
-    """The mean of the share, and that of its square."""
-    product = product_of(rates)
-    mean, square = product.known, product.known**2
-    for a, w in product.betas:
-        mean *= a / w
-        square *= a / w * (a + 1) / (w + 1)
-    return mean, square
-
-
 def _common_part(told: int, rates: Rates) -> float:
     """The part of the share's variance that batches have in common where so many plants tell of it."""
     odds, more = survivors(told, rates), survivors(told + 1, rates)
     means = [more[k + 1] * (k + 1) / (told + 1) / p if p > _NOTHING else 0.0 for k, p in enumerate(odds)]
-    mean, square = _moments(rates)
+    mean, square = moments(rates)
     of_bins = (sum(p * means[k] for k, p in luck) for luck in _luck(odds))
     return sum((each - mean) ** 2 for each in of_bins) / BINS / (square - mean * mean)
 

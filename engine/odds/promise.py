@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import accumulate, pairwise
+from itertools import accumulate
 
+from engine.odds.bundles import bundled
 from engine.odds.fates import outlook_of
 from engine.odds.lots import Coming, merged, stands
 from engine.odds.starts import surely
 from engine.odds.tails import chance, expected_share
-from engine.reading.frozen import dataclass, replace
+from engine.reading.frozen import dataclass
 
-MOST_COUNTED, BUNDLES = 20_000, 8_000
+MOST_COUNTED = 4_000
 """Of more plants than this the odds of every count are not worked out; several lots are then counted in bundles."""
+FEWEST_BUNDLES, BUNDLES = 600, 8_000
+"""In how many bundles at the least and the most."""
 _TIE = 1e-10
 
 
@@ -43,12 +46,14 @@ def promise(lots: Sequence[Coming], losses: Mapping[str, float], sure: float, pr
 class Tails:
     """The chance that at least so many are there, of so many in all.
 
-    Of a single great lot each is worked out as it is asked for; else they are kept by bundles of `unit` plants.
+    Of a single great lot each is worked out as it is asked for; else they are kept by bundles of `unit` plants, of
+    which `shift` plants fewer are expected than of the lots.
     """
 
     count: int
-    unit: int = 1
+    unit: float = 1.0
     by_unit: tuple[float, ...] = ()
+    shift: float = 0.0
     alone: Coming | None = None
     stood: float = 1.0
     """The chance that nothing takes the single lot whole."""
@@ -60,8 +65,12 @@ class Tails:
             return 1.0 if count <= 0 else 0.0
         if self.alone is not None:
             return chance(self.count, count, self.alone.rates) * self.stood
-        unit = -(-count // self.unit)
-        return min(1.0, self.by_unit[unit]) if unit < len(self.by_unit) else 0.0
+        if self.unit == 1:
+            return min(1.0, self.by_unit[count]) if count < len(self.by_unit) else 0.0
+        bundles = max(1.0, (count - 0.5 - self.shift) / self.unit + 0.5)
+        down = int(bundles)
+        here, there = (self.by_unit[n] if n < len(self.by_unit) else 0.0 for n in (down, down + 1))
+        return min(1.0, here + (there - here) * (bundles - down))
 
     def most(self, sure: float) -> int:
         """The most that are there with that sureness, above 0, below 1."""
@@ -69,33 +78,32 @@ class Tails:
             if self.stood <= sure:
                 return 0
             return surely(self.count, self.alone.rates, sure / self.stood)
-        low, high = 0, len(self.by_unit) - 1
+        low, high = 0, self.count
         while low < high:
             middle = (low + high + 1) // 2
-            if self.by_unit[middle] >= sure - _TIE:
+            if self.at_least(middle) >= sure - _TIE:
                 low = middle
             else:
                 high = middle - 1
-        return low * self.unit
+        return low
 
 
-def tails_of(lots: Sequence[Coming], losses: Mapping[str, float]) -> Tails:
-    """How surely how many are there: exact to 1e-9 up to MOST_COUNTED plants, and for a single lot of any size.
+def tails_of(lots: Sequence[Coming], losses: Mapping[str, float], counted: int = MOST_COUNTED) -> Tails:
+    """How surely how many are there: exact to 1e-9 up to so many `counted`, and for a single lot of any size.
 
-    More than those in several lots are counted in bundles, as if the plants of a bundle lived or died together. That
-    errs to the safe side for what is more sure than not, by about a hundredth where every rate is known, else by less.
+    More than those in several lots are counted in bundles: within two thousandths, but where batches do not differ at
+    all; then a promise is within a hundredth of the plants.
     """
     lots = merged(lots)
-    count, unit = sum(lot.count for lot in lots), 1
-    if count > MOST_COUNTED:
+    count, unit, shift = sum(lot.count for lot in lots), 1.0, 0.0
+    if count > counted:
         if len(lots) == 1:
             return Tails(count, alone=lots[0], stood=stands(lots[0].stays, losses))
-        unit = -(-count // BUNDLES)
-        ends = [total // unit for total in accumulate((lot.count for lot in lots), initial=0)]
-        lots = [replace(lot, count=end - begin) for lot, (begin, end) in zip(lots, pairwise(ends), strict=True)]
+        bundles = bundled(lots, losses, FEWEST_BUNDLES, BUNDLES)
+        lots, unit, shift = list(bundles.lots), bundles.unit, bundles.shift
     found = outlook_of(lots, losses)
     tails = [*accumulate(reversed(found.odds))]
-    return Tails(count, unit, (1.0, *reversed(tails[:-1])), error=found.error)
+    return Tails(count, unit, (1.0, *reversed(tails[:-1])), shift, error=found.error)
 
 
 def expected(lots: Sequence[Coming], losses: Mapping[str, float]) -> float:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from math import floor
 
-from engine.odds.fates import outlook
 from engine.odds.lots import Coming
-from engine.odds.promise import MOST_COUNTED, expected, tails_of
+from engine.odds.promise import expected, tails_of
+from engine.odds.search import smallest
 from engine.odds.tails import expected_share
 from engine.reading.frozen import dataclass, replace
 
+COUNTED = 1_200
+"""Up to so many plants the odds of every count are worked out: many numbers are tried before the fewest are found."""
 _TIE = 1e-10
 
 
@@ -39,9 +40,7 @@ class Spread:
 
 def falling_short(want: int, lots: Sequence[Coming], losses: Mapping[str, float]) -> float:
     """The chance, 0 to 1, that fewer than `want` are there, whole lots lost in shared places counted."""
-    if sum(lot.count for lot in lots) > MOST_COUNTED:
-        return 1 - tails_of(lots, losses).at_least(want)
-    return min(1.0, max(0.0, sum(outlook(lots, losses)[: max(0, want)])))
+    return min(1.0, max(0.0, 1 - tails_of(lots, losses, COUNTED).at_least(want)))
 
 
 def weigh(want: int, lots: Sequence[Coming], losses: Mapping[str, float]) -> Odds:
@@ -92,9 +91,9 @@ def fewest(want: int, pair: tuple[Coming, Coming], losses: Mapping[str, float], 
         first = round(pair[0].count * total / whole)
         return replace(pair[0], count=first), replace(pair[1], count=total - first)
 
-    def enough(total: int) -> bool:
-        return 1 - falling_short(want, lots(total), losses) >= sure - _TIE
+    def chance(total: int) -> float:
+        return 1 - falling_short(want, lots(total), losses) if total >= want else 0.0
 
-    if whole < want or not enough(whole):
+    if whole < want or chance(whole) < sure - _TIE:
         return None
-    return weigh(want, lots(want + bisect_left(range(want, whole), True, key=enough)), losses)
+    return weigh(want, lots(smallest(chance, want - 1, whole, sure)), losses)

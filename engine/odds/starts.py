@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from functools import cache
 from itertools import accumulate
 from math import ceil
 
 from engine.odds.rates import Rate
+from engine.odds.search import smallest
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance, expected_share
 from engine.reading.frozen import dataclass
@@ -52,8 +54,12 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
         raise ValueError(f"a sureness lies between 0 and 1, not at {sure:g}")
     share = expected_share(rates)
 
+    @cache
+    def through(count: int) -> float:
+        return chance(count, want, rates)
+
     def enough(count: int) -> bool:
-        return chance(count, want, rates) >= sure - _TIE
+        return through(count) >= sure - _TIE
 
     if want > MOST or not enough(MOST):
         raise TooUnsure(f"not even {MOST:,} give {want:,} so surely")
@@ -72,13 +78,8 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
             if enough(good):
                 break
             bad, reach = good, reach * 2
-    while good - bad > 1:
-        count = (good + bad) // 2
-        if enough(count):
-            good = count
-        else:
-            bad = count
-    return Start(good, want, good * share, chance(good, want, rates))
+    good = smallest(through, bad, good, sure)
+    return Start(good, want, good * share, through(good))
 
 
 def surely(count: int, rates: Sequence[Rate], sure: float) -> int:

@@ -54,6 +54,17 @@ def product_of(rates: tuple[Rate, ...]) -> Product:
 
 
 @lru_cache(maxsize=1024)
+def moments(rates: tuple[Rate, ...]) -> tuple[float, float]:
+    """The mean of the share, and that of its square."""
+    product = product_of(rates)
+    mean, square = product.known, product.known**2
+    for a, w in product.betas:
+        mean *= a / w
+        square *= a / w * (a + 1) / (w + 1)
+    return mean, square
+
+
+@lru_cache(maxsize=1024)
 def survivors(count: int, rates: tuple[Rate, ...]) -> tuple[float, ...]:
     """The odds of 0, 1, … `count` coming through all the steps: exact to 1e-9 each, and they sum to 1."""
     product = product_of(rates)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import numpy as np
@@ -13,10 +14,13 @@ from scipy import stats
 from engine.odds.fates import MOST_FATES, outlook
 from engine.odds.lots import YEAR_DAYS, Coming, Stay, stands
 from engine.odds.promise import BUNDLES, MOST_COUNTED, Tails, expected, promise, tails_of
-from engine.odds.rates import Rate
+from engine.odds.ranges import usual_range
+from engine.odds.rates import Rate, book_rate
 from engine.odds.spread import falling_short, fewest, in_two, split
+from engine.odds.starts import surely
 from engine.odds.survivors import survivors
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
+from tests.sampled import sampled
 
 LOTS = (
     lot(120, (Rate(0.6, 4.0), Rate(0.9, 20.0), Rate(0.95)), "mist bench", 300),
@@ -224,8 +228,8 @@ GREAT = tuple(replace(each, count=each.count * 100) for each in LOTS)
 
 def test_of_a_great_lot_each_chance_is_the_one_that_the_odds_of_every_count_give() -> None:
     one = GREAT[0]
-    assert one.count < MOST_COUNTED
-    counted = tails_of((one,), LOSSES)
+    counted = tails_of((one,), LOSSES, 20_000)
+    assert counted.alone is None
     by_itself = Tails(one.count, alone=one, stood=stands(one.stays, LOSSES))
     for j in (0, 1, 4000, 6500, 9000, 11990, 12000, 12001):
         assert by_itself.at_least(j) == pytest.approx(counted.at_least(j), abs=1e-8)
@@ -234,12 +238,37 @@ def test_of_a_great_lot_each_chance_is_the_one_that_the_odds_of_every_count_give
 
 
 @pytest.mark.parametrize("sure", [0.6, 0.8, 0.9])
-def test_great_lots_in_bundles_promise_no_more_than_draws_do_and_a_hundredth_less_at_most(sure: float) -> None:
+def test_great_lots_in_bundles_promise_what_holds_in_as_many_draws(sure: float) -> None:
     there = sum(drawn(GREAT, LOSSES, 200_000, 3), np.zeros(200_000, dtype=int))
-    whole = sum(each.count for each in GREAT)
-    assert whole > MOST_COUNTED
-    exact = float(np.quantile(there, 1 - sure))
-    assert exact - 0.01 * whole < tails_of(GREAT, LOSSES).most(sure) < exact + 0.003 * whole  # 3 of 1000: the draws
+    assert sum(each.count for each in GREAT) > MOST_COUNTED
+    word = tails_of(GREAT, LOSSES).most(sure)
+    assert (there >= word).mean() == pytest.approx(sure, abs=0.003 + 4 * (sure * (1 - sure) / 200_000) ** 0.5)
+
+
+@pytest.mark.parametrize("seed", sampled(range(8), 3))
+def test_in_bundles_no_chance_is_off_by_more_than_four_thousandths(seed: int) -> None:
+    """Two to four lots of one or two kinds, in two places, by one to four steps of any share and any usual range: plant
+    by plant, and in bundles."""
+    rng = random.Random(seed)
+    lots = []
+    for n in range(rng.choice((2, 3, 4))):
+        rates = []
+        for _ in range(rng.randint(1, 4)):
+            mean = rng.uniform(0.3, 0.95)
+            rates.append(book_rate(mean, usual_range(mean, rng.uniform(0.02, 0.2))))
+        place = Stay(rng.choice(sorted(LOSSES)), rng.randint(0, 700))
+        lots.append(Coming(rng.randint(600, 1500), tuple(rates), (place,), f"b{n}", f"k{n % 2}"))
+    exact, bundles = tails_of(lots, LOSSES, 10_000), tails_of(lots, LOSSES, 1_000)
+    assert (exact.unit, bundles.count) == (1.0, exact.count)
+    assert max(abs(exact.at_least(n) - bundles.at_least(n)) for n in range(exact.count + 2)) < 0.004
+    for sure in (0.5, 0.8, 0.9, 0.95):
+        assert exact.at_least(bundles.most(sure)) == pytest.approx(exact.at_least(exact.most(sure)), abs=0.004)
+
+
+def test_of_plants_whose_share_is_known_exactly_a_promise_in_bundles_is_within_a_hundredth() -> None:
+    lots = [Coming(count, (Rate(0.6), Rate(0.9))) for count in (30_000, 50_000)]
+    exact = surely(80_000, lots[0].rates, 0.9)
+    assert tails_of(lots, {}).most(0.9) == pytest.approx(exact, rel=0.01)
 
 
 def test_a_lot_of_ten_million_is_not_counted_plant_by_plant(monkeypatch: pytest.MonkeyPatch) -> None:
