@@ -23,7 +23,7 @@ from tui.out import harmless
 
 if TYPE_CHECKING:
     from engine.acts.action import Action
-    from engine.needs.rates import Track
+    from engine.records.rates import Track
 
 
 class FarmApp(Netted, App[None]):
@@ -35,7 +35,6 @@ class FarmApp(Netted, App[None]):
         self.device = device_of(house.path)
         self._on = on
         self._plans: tuple[date, tuple[Plan, ...]] | None = None
-        self._track: Track | None = None
         self.kept: dict[object, Any] = {}
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
@@ -58,11 +57,7 @@ class FarmApp(Netted, App[None]):
 
     def track(self) -> Track:
         """The grower's own results, gathered once for each state of the farm."""
-        if self._track is None:
-            from engine.needs.rates import track_of
-
-            self._track = track_of(self.house.records)
-        return self._track
+        return self.house.nursery.track
 
     def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
         """Write one entry and take the journal up again. Raises Refused or JournalError."""

@@ -11,7 +11,6 @@ from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.coming import Coming, coming_of
 from engine.needs.kinship import sowings
-from engine.needs.rates import track_of
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots import Coming as Lot
@@ -139,7 +138,7 @@ def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
 
 def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLine]:
     farm, stock = nursery.farm, nursery.records.stock
-    track, named = track_of(nursery.records), sowings(farm, plans)
+    track, named = nursery.track, sowings(farm, plans)
     under_way = {
         plan.lot.id: (plan, coming)
         for plan in plans
@@ -156,8 +155,11 @@ def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLi
             batch = plan.batch
             first = next((k for k in plan.chain.order if not plan.done(k)), plan.chain.order[0])
             place = farm.place_for(plan.step(first).place or batch.place)
-            plant = farm.species_of(batch.species).name
-            lines.append(StockLine(lot, batch.species, plant, batch.cultivar, coming.form, "", place, 0, coming=coming))
+            plant, doubtful = farm.species_of(batch.species).name, lot in stock.names and stock.names[lot].doubtful
+            lines.append(
+                StockLine(lot, batch.species, plant, batch.cultivar, coming.form, "", place, 0, doubtful=doubtful,
+                          coming=coming)
+            )  # fmt: skip
     return lines
 
 

@@ -7,12 +7,12 @@ from datetime import date
 from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
 from engine.needs.kinship import kind_of
-from engine.needs.rates import Shares, Track, shares_of
 from engine.needs.stays import stays_of, waits_of
 from engine.odds.lots import Coming, Stay
 from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass
+from engine.records.rates import Shares, Track, shares_of
 from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery

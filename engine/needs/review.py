@@ -7,11 +7,11 @@ from datetime import date
 from math import ceil
 
 from engine.farm.model import Batch
-from engine.needs.rates import Track, book_of, learned_for, results_of, track_of
 from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass
+from engine.records.rates import Track, book_of, learned_for, results_of
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
@@ -97,7 +97,7 @@ class _Sum:
 
 def review(nursery: Nursery, plans: Sequence[Plan], year: int, today: date) -> tuple[KindReview, ...]:
     """What was done in a calendar year against what was planned, by species and method."""
-    track = track_of(nursery.records)
+    track = nursery.track
     results = results_of(nursery.records, today)
     missed = _missed(plans, year, today)
     kinds: dict[tuple[str, str, str], list[Batch]] = {}

@@ -17,9 +17,9 @@ from engine.needs.allotment import NeedLine
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.programme import Option, choose, over
 from engine.needs.prospect import prospect_of
-from engine.needs.rates import Track, track_of
 from engine.needs.ways import Way
 from engine.reading.frozen import dataclass
+from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, limits_of, peak
@@ -67,7 +67,7 @@ def season(
     `told` hears how many needs have been looked at, of how many: a farm of forty takes some seconds.
     """
     short = [line for line in coverage(nursery, plans, today).needs if line.short]
-    track, found = track_of(nursery.records), list[tuple[int, Way, Option]]()
+    track, found = nursery.track, list[tuple[int, Way, Option]]()
     reasons: dict[int, str] = {}
     months = _hours_left(nursery, plans, today)
     held = all_held(nursery.farm, plans, today)

@@ -8,7 +8,6 @@ from datetime import date
 from engine.farm.protocols import NoProtocol, protocol_of, routes_of
 from engine.farm.stock import SURENESSES
 from engine.needs.prospect import prospect_of
-from engine.needs.rates import track_of
 from engine.needs.ways import Way, ways
 from engine.odds.rates import Learned
 from engine.reading.frozen import dataclass
@@ -55,7 +54,7 @@ def sizing(
             raise NoProtocol("method", told, "write a [[protocol]] of your own with its steps")
         return way
 
-    prospect = prospect_of(nursery, protocol, cultivar, None, by, today, track_of(nursery.records))
+    prospect = prospect_of(nursery, protocol, cultivar, None, by, today, nursery.track)
     steps = tuple((protocol.steps[k].do, learned) for k, learned in prospect.shares.learned)
     found = {level: at(level) for level in (sure, *SURENESSES)}
     others = tuple((level, way.takes) for level, way in found.items() if level != sure and way.reaches(level))

@@ -13,7 +13,6 @@ from engine.farm.protocols import ways_of
 from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
-from engine.needs.rates import Track, track_of
 from engine.needs.stays import losses_of, say_loss
 from engine.needs.stock_plants import left_of
 from engine.odds.lots import Coming, stands
@@ -23,6 +22,7 @@ from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull
@@ -121,7 +121,7 @@ def ways(
     """
     if count <= 0:
         return ()
-    track, held = track_of(nursery.records), all_held(nursery.farm, plans, today)
+    track, held = nursery.track, all_held(nursery.farm, plans, today)
     found = [
         _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track, held)
         for protocol in ways_of(nursery.farm, species)

@@ -10,6 +10,7 @@ from engine.almanac.windows import spans_of
 from engine.farm.model import Batch, Farm, Standing
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.rates import Track, track_of
 from engine.records.records import Records
 from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
 
@@ -24,6 +25,14 @@ class Nursery:
     _almanacs: dict[str, Almanac] = field(default_factory=dict)
     _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Lasting], ...]], Chain] = field(default_factory=dict)
     _kept: list[Protocol] = field(default_factory=list)
+    _track: list[tuple[Records, Track]] = field(default_factory=list)
+
+    @property
+    def track(self) -> Track:
+        """The grower's own results, as these records tell them."""
+        if not self._track or self._track[-1][0] is not self.records:
+            self._track[:] = [(self.records, track_of(self.records))]
+        return self._track[-1][1]
 
     def almanac_for(self, species: str) -> Almanac:
         """The site's dates as a species sees them."""

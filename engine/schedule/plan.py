@@ -8,6 +8,7 @@ from datetime import date
 from engine.farm.model import Batch
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.rates import Track
 from engine.records.records import Lot
 from engine.schedule.chain import Chain, ChainFault
 from engine.schedule.looks import RADICLES_WAIT
@@ -28,6 +29,8 @@ class Plan:
     """Steps not done before one that was: the chain went on without them."""
     courses: Mapping[str, Course] = field(default_factory=dict)
     """The treatments of seed that have begun, by step."""
+    track: Track = field(default_factory=Track, compare=False, repr=False)
+    """What the grower's own batches came to."""
 
     @property
     def batch(self) -> Batch:
@@ -137,13 +140,16 @@ class Plan:
         span = self.now.spans[k]
         return self.radicles(k) is not None and (span is None or span.opens <= today)
 
+    def share(self, k: int) -> float:
+        """The share, 0 to 1, that is expected to come through act k: by the book, and as own batches have taught."""
+        return self.track.share(self.batch.protocol, self.batch.cultivar, self.step(k))
+
     def count(self, k: int) -> int:
         """How many act k has to do: what is there, less what the acts before it that are not counted yet may lose."""
         expected = float(self.lot.into)
         for i in self.chain.precedes(k):
-            step = self.step(i)
-            if step.survive is not None and (not self.done(i) or step.do in self.lot.under):
-                expected *= step.survive
+            if not self.done(i) or self.step(i).do in self.lot.under:
+                expected *= self.share(i)
         return min(self.lot.count, round(expected))
 
 
@@ -169,7 +175,7 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
     if unset and not late and now.spans == meant.spans and now.fits:
         now = replace(now, aims=meant.aims)  # a batch with a day to be ready by is not drawn on from day to day
-    plan = Plan(lot, chain, meant, now, over, treatments)
+    plan = Plan(lot, chain, meant, now, over, treatments, nursery.track)
     waits = [k for k, day in enumerate(now.earliest) if day is not None and day > now_day and plan.overdue(k, now_day)]
     if waits:  # it cannot lie until another season: it is done now, and the rest goes on from that
         pinned = {**done, **dict.fromkeys(waits, now_day)}

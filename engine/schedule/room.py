@@ -80,10 +80,9 @@ def standing(plan: Plan, stand: Stand) -> float:
 
     Where seedlings are meant, those that the sowing is expected to give, until it was told what it gave.
     """
-    step, count = plan.step(stand.k), float(plan.count(stand.k))
-    done = plan.lot.done.get(step.do)
+    count, done = float(plan.count(stand.k)), plan.lot.done.get(plan.step(stand.k).do)
     told = done is not None and done.count < done.into
-    return count * step.survive if stand.room.left and step.survive is not None and not told else count
+    return count * plan.share(stand.k) if stand.room.left and not told else count
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,6 @@ from engine.farm.model import Batch, Farm
 from engine.farm.protocols import ways_of
 from engine.needs.coming import SURE
 from engine.needs.kinship import kind_of
-from engine.needs.rates import Track, rates_for
 from engine.needs.stays import losses_of, stays_of
 from engine.needs.ways import unfit
 from engine.odds.lots import Coming, stands
@@ -18,6 +17,7 @@ from engine.odds.promise import expected
 from engine.odds.starts import surely
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass
+from engine.records.rates import Track, rates_for
 from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery

@@ -8,11 +8,11 @@ from engine.almanac.almanac import say_day
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import MarkBase
 from engine.farm.model import Farm
-from engine.needs.rates import Track, learned_for
 from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
+from engine.records.rates import Track, learned_for
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
 from engine.schedule.why import why

@@ -7,11 +7,11 @@ from datetime import date
 from math import prod
 
 from engine.almanac.almanac import Almanac
-from engine.needs.rates import Shares, Track, shares_of
 from engine.protocols.library import Library, all_names, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import matches, one_letter_off, plain
 from engine.reading.frozen import dataclass
+from engine.records.rates import Shares, Track, shares_of
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import Placement, place
 from engine.schedule.wish import Wish

@@ -9,7 +9,6 @@ from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.needs.coming import SURE
 from engine.needs.prospect import Prospect, prospect_of
-from engine.needs.rates import Track
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import left_of
 from engine.odds.lots import stands
@@ -19,6 +18,7 @@ from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
 from engine.reading.frozen import dataclass, replace
+from engine.records.rates import Track
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, overfull, say_room

@@ -10,9 +10,9 @@ from __future__ import annotations
 import sys
 from time import perf_counter
 
-from engine.needs.rates import book_of
 from engine.odds.starts import start
 from engine.odds.tails import expected_share
+from engine.records.rates import book_of
 from tests.engine.library.built import of_species
 
 WANT, SURE, MOST = 100, 0.9, 2.2

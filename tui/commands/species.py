@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.needs.rates import track_of
     from engine.protocols.library import read_library, read_sources
     from engine.views.species import find_species, species_pages
     from tui.paper.species import names_sheet, species_json, species_sheet
@@ -22,7 +21,7 @@ def run(call: Namespace) -> int:
     name, farm = (*call.words, None, None)[:2]
     path = Path(farm) if farm else farm_here()
     house = enter(path) if path else None
-    almanac, track = (house.nursery.almanac, track_of(house.records)) if house else (None, None)
+    almanac, track = (house.nursery.almanac, house.nursery.track) if house else (None, None)
     library = find_species(name) if name else read_library()
     if not library.species:
         from engine.protocols.library import all_names

@@ -36,10 +36,9 @@ def _instead(house: Farmhouse, week: Week) -> dict[str, list[str]]:
     missed = {task.lot: task.plan for task in week.tasks if task.state == "missed" and task.plan is not None}
     if not missed:
         return {}
-    from engine.needs.rates import track_of
     from engine.views.instead import ways_instead
 
-    track = track_of(house.nursery.records)
+    track = house.nursery.track
     return {
         lot: [f"or {way.says(week.today)}" for way in ways_instead(house.nursery, plan, week.today, track)]
         for lot, plan in missed.items()

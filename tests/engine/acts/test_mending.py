@@ -16,7 +16,7 @@ from engine.acts.mending import correct, redo, redo_one, take_back_one
 from engine.acts.undoing import undo
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import read_journal, standing
-from engine.needs.rates import results_of
+from engine.records.rates import results_of
 from engine.records.records import Records, apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.views.entries import entry_lines

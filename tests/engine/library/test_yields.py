@@ -7,10 +7,10 @@ from math import floor, prod
 import numpy as np
 import pytest
 
-from engine.needs.rates import book_of
 from engine.odds.rates import Rate
 from engine.odds.starts import start
 from engine.odds.tails import chance, expected_share
+from engine.records.rates import book_of
 from tests.engine.library.built import Built, built, of_species
 from tests.reference.tables import rows
 from tests.sampled import sampled

@@ -189,3 +189,14 @@ def test_a_doubtful_name_is_not_promised_as_a_cultivar():
         nursery, plans = opened(home, TODAY, *entries)
         by = day(TODAY)
         assert offer(nursery, plans, by, "Arbor ficta", "Old Red", "", by, 0.9).promise.free == free
+
+
+def test_a_lot_that_was_doubted_before_its_first_act_is_promised_to_nobody_by_its_cultivar():
+    """A label lost on a bag of scions: what comes of it is some fictive tree, and no more is said."""
+    home = farm(batch("B", 200, more='cultivar = "Red"\n'), need("N1", 40, more='cultivar = "Red"\n'), need("N2", 40))
+    sure = {line.need.id: line.short for line in covered(home, TODAY).needs}
+    assert sure == {"N1": 0, "N2": 0}
+    doubted = entry("2027-01-05", "doubt", batch="", lot="B")
+    found = {line.need.id: line for line in covered(home, TODAY, doubted).needs}
+    assert (found["N1"].short, found["N1"].parts) == (40, ())
+    assert found["N2"].short == 0

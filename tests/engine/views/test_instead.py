@@ -9,7 +9,7 @@ from engine.acts.instead import take_instead
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
-from engine.needs.rates import Track
+from engine.records.rates import Track
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import plan_lot

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from engine.needs.rates import Track, act_of, learned_for
 from engine.odds.rates import Went
 from engine.protocols.model import Protocol, Step
+from engine.records.rates import Track, act_of, learned_for
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_lot

@@ -10,9 +10,9 @@ import pytest
 
 from engine.farm.reading import read_document, read_farm
 from engine.needs.prospect import prospect_of
-from engine.needs.rates import track_of
 from engine.needs.ways import ways
 from engine.protocols.model import Species
+from engine.records.rates import track_of
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan, plan_all

@@ -26,7 +26,7 @@ def test_needs_are_allotted_by_date_to_the_lots_that_match():
     found = view(Journal())
     assert told(found) == {"P1": (50, 20, 30), "P2": (30, 30, 0)}
     hall, fair = found.needs
-    assert (hall.need.id, hall.from_hand, hall.lots, hall.short) == ("HALL", 30, ("P2",), 10)
+    assert (hall.need.id, hall.from_hand, hall.taken, hall.short) == ("HALL", 30, (("P2", 30),), 10)
     assert (fair.from_hand, fair.short) == (20, 0)
     assert any("HALL" in trouble and "10 short" in trouble for trouble in found.troubles)
 

@@ -6,10 +6,10 @@ import pytest
 from scipy import stats
 
 from engine.needs.coverage import ways_for
-from engine.needs.rates import learned_for, track_of
 from engine.odds.lots import YEAR_DAYS
 from engine.odds.survivors import survivors
 from engine.protocols.model import Species
+from engine.records.rates import learned_for, track_of
 from engine.views.stock import stock_view
 from engine.views.ways import Preview, ways_view
 from tests.engine.needs.homes import batch, farm, need, opened

@@ -8,8 +8,8 @@ from rich.text import Text
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
-from engine.needs.rates import Track
 from engine.protocols.names import matches as found_by
+from engine.records.rates import Track
 from engine.schedule.plan import Plan
 from engine.views.panel import Panel, panel
 from engine.views.week import Week, plant_name

@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Static
 
 from engine.farm.protocols import species_named
-from engine.needs.rates import Track
+from engine.records.rates import Track
 from engine.views.ways import names_like, ways_view
 from tests.tui.farms import TODAY, open_house
 from tests.tui.screens.batches.test_screen import Bench, to_bench

@@ -64,6 +64,13 @@ class Track:
             self._learned[key] = learn(book, (genus, species, cultivar))
         return self._learned[key]
 
+    def share(self, protocol: Protocol, cultivar: str, step: Step) -> float:
+        """The share that is expected to come through a step, 0 to 1; 1 where nothing is lost in it."""
+        if step.survive is None or (protocol.species.partition(" ")[0], protocol.method, step.do) not in self._kin:
+            return 1.0 if step.survive is None else step.survive  # nobody's own: by the book, without working it out
+        learned = learned_for(self, protocol, cultivar, step)
+        return step.survive if learned is None else learned.rate.mean
+
 
 def results_of(records: Records, until: date = date.max) -> dict[tuple[str, str], tuple[Batch, int, int]]:
     """By batch and step: how many went in and came out, as the counts up to a day taught; parts are one batch."""

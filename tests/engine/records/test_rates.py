@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine.journal.entry import Entry
-from engine.needs.rates import Act, book_of, learned_for, track_of
 from engine.odds.rates import Went, book_rate, learned_rate
+from engine.records.rates import Act, book_of, learned_for, track_of
 from tests.engine.needs.homes import batch, covered, farm, need, opened
 from tests.engine.schedule.farms import day, entry
 
