@@ -25,7 +25,10 @@ FLOORS = (
 FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packages}
 
 TUI_FLOORS = (
-    ("door", "out", "net", "fields", "cells", "lines", "facts", "find", "places", "palette", "strips", "thermometer"),
+    (
+        "door", "out", "net", "fields", "cells", "lines", "facts", "around", "find", "places", "palette", "strips",
+        "thermometer",
+    ),
     ("farmhouse", "demo", "newfarm", "paper"),
     ("farm_app",),
     ("writing", "working"),
@@ -35,7 +38,7 @@ TUI_FLOORS = (
     ("app",),
     ("commands",),
     ("command",),
-)
+)  # fmt: skip
 """The same of tui, each of a file or a package in it; all of the engine lies below."""
 TUI_FLOOR_OF = {part: n for n, parts in enumerate(TUI_FLOORS) for part in parts}
 

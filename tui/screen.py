@@ -1,4 +1,4 @@
-"""What every screen has: two lines at the head, a list, the facts of the line under the cursor, a line at the foot."""
+"""What every screen has: the line of the screens, the head, a list, the facts of its line, and the foot."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from textual.containers import Container
 from textual.screen import Screen
 from textual.widgets import Static
 
+from tui.around import Foot, Where
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
@@ -52,7 +53,6 @@ class FarmScreen(Netted, Screen[None]):
         self.said = ""
         self._list: Lines[Any] | None = None
         self._painted = False
-        self._long = False
 
     # -- what a subclass says
 
@@ -89,19 +89,24 @@ class FarmScreen(Netted, Screen[None]):
         marked = [f"{len(self.list.marked)} marked"] if self.list.marked else []
         return [*([f"/{self.words}"] if self.words else []), *marked]
 
-    def legend(self) -> str:
-        """What stands under the keys on the page of keys."""
-        return "up and down move, enter opens, escape goes back; the mouse does the same."
+    def signs(self) -> str:
+        """What the signs of the screen mean, two spaces between them."""
+        return ""
+
+    def states(self) -> tuple[tuple[str, str], ...]:
+        """What the states of its lines mean."""
+        return ()
 
     # -- what all share
 
     def compose(self) -> ComposeResult:
+        yield Where("where")
         yield Static(id="head")
         with Container(id="main"):
             self._list = self.make_list()
             yield self._list
             yield Facts()
-        yield Static(id="foot")
+        yield Foot()
 
     def on_mount(self) -> None:
         self.list.focus()
@@ -115,7 +120,10 @@ class FarmScreen(Netted, Screen[None]):
     @property
     def stands(self) -> bool:
         """Whether there is something to draw on: not before it is composed, nor once Widger is closing."""
-        return all(map(self.query, ("#head", "#foot", "Lines", "Facts")))
+        return all(map(self.query, ("#where", "#head", "#foot", "Lines", "Facts")))
+
+    def show_where(self) -> None:
+        self.query_one(Where).show(type(self).__name__, self.app.house.farm.name, self.size.width - 1)
 
     def show_head(self) -> None:
         width = max(40, self.size.width - 2)
@@ -125,18 +133,9 @@ class FarmScreen(Netted, Screen[None]):
         self.query_one("#head", Static).update(text)
 
     def show_foot(self) -> None:
-        left = self.said or (self.HINT_FOR_ALL if self.list.marked else self.hint())
-        if flags := self.flags():
-            left = f"[{', '.join(flags)}] {left}"
-        undo = "u undo  " if self.said and self.app.can_undo() else ""
-        right, width = f"{undo}? keys", max(40, self.size.width - 2)
-        # What was said is never cut short: it takes more lines, and the keys' line gives way.
-        long = bool(self.said) and len(left) + len(right) + 2 > width
-        # A line that stays one line asks for no new layout: the cursor would feel it.
-        self.query_one("#foot", Static).update(
-            Text(left if long else ends(left, right, width)), layout=long or self._long
-        )
-        self._long = long
+        flags, hint = self.flags(), self.HINT_FOR_ALL if self.list.marked else self.hint()
+        told = f"[{', '.join(flags)}]" if flags else ""
+        self.query_one(Foot).show(told, self.said, hint, self.app.can_undo(), max(40, self.size.width - 2))
 
     def tell(self, words: str) -> None:
         """Say what has just happened in the line at the foot, until the cursor moves."""
@@ -158,6 +157,7 @@ class FarmScreen(Netted, Screen[None]):
         self.query_one(Facts).show(self.facts())
 
     def on_resize(self) -> None:
+        self.show_where()
         if self._painted:
             self.show_head()
             self.show_foot()
@@ -208,14 +208,17 @@ class FarmScreen(Netted, Screen[None]):
         show_entries(self, self.lot_here())
 
     def action_keys(self) -> None:
+        from tui.forms.help import help_page, signs_of
         from tui.forms.page import PageScreen
 
-        text = Text(f"{self.TITLE_OF_KEYS}\n", style="bold")
-        told: set[str] = set()
+        keys: dict[str, str] = {}
         for binding in (*type(self).BINDINGS, *FarmScreen.BINDINGS):
-            if isinstance(binding, Binding) and binding.description and binding.key not in told:
-                told.add(binding.key)
+            if isinstance(binding, Binding) and binding.description and not (binding.id or "").startswith("go_"):
                 key = binding.key_display or {"left": "←", "right": "→"}.get(binding.key, binding.key)
-                text.append(f"\n  {key:<7}{binding.description}", style="not bold")
-        text.append(f"\n\n{self.legend()}", style="not bold")
-        self.app.push_screen(PageScreen(text))
+                keys.setdefault(key, binding.description)
+        parts = [
+            ("Signs", signs_of(self.signs())), ("States", self.states()),
+            ("Keys", [*keys.items(), ("1 to 8", "the screens")]),
+        ]  # fmt: skip
+        end = "Up and down move, enter opens, escape goes back; the mouse does the same."
+        self.app.push_screen(PageScreen(help_page(self.TITLE_OF_KEYS, parts, end, self.size.width)))

@@ -74,8 +74,13 @@ class BatchesScreen(FarmScreen):
         count = "k count  " if line.lot.done and not line.over else ""
         return f"enter open  b new batch  {edit}{count}x give up  t note"
 
-    def legend(self) -> str:
-        return f"{super().legend()}\n{LEGEND}"
+    def states(self) -> tuple[tuple[str, str], ...]:
+        from tui.forms.help import STATES
+
+        return STATES
+
+    def signs(self) -> str:
+        return LEGEND
 
     @property
     def _line(self) -> BatchLine | None:

@@ -69,8 +69,8 @@ class ColdScreen(FarmScreen):
         looks = "n nothing  r radicles  m mould  y dry  b bone dry  " if lot.begun else ""
         return f"{looks}d {lot.following or 'done' if lot.last_phase else 'done'}  o outage"
 
-    def legend(self) -> str:
-        return f"{super().legend()}\n{LEGEND}"
+    def signs(self) -> str:
+        return LEGEND
 
     @property
     def _lot(self) -> ColdLot | None:

@@ -30,6 +30,15 @@ PAUSE = 0.15
 Standing = tuple[Coverage, tuple[Trouble, ...]]
 
 
+STATES = (
+    ("short", "so many are lacking as things stand"),
+    ("coming", "enough is on its way, as surely as asked"),
+    ("covered", "enough stands ready"),
+    ("gone out", "all of it was sold or planted out"),
+)
+"""How a need stands, in words."""
+
+
 class NeedsScreen(FarmScreen):
     """What is wanted, with the keys to plan it."""
 
@@ -135,8 +144,11 @@ class NeedsScreen(FarmScreen):
         plan = "p plan it  " if row.line is not None and row.line.short and self.covered is not None else ""
         return f"enter open  {plan}b new  e edit  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
 
-    def legend(self) -> str:
-        return f"{super().legend()}\n{LEGEND}"
+    def states(self) -> tuple[tuple[str, str], ...]:
+        return STATES
+
+    def signs(self) -> str:
+        return LEGEND
 
     # -- the ways
 

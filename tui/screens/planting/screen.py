@@ -140,9 +140,9 @@ class PlantingScreen(FarmScreen):
         line = self.line
         return HINT_DEAD if line is not None and line.state == "dead" else HINT
 
-    def legend(self) -> str:
+    def signs(self) -> str:
         return (
-            f"{super().legend()}\n- wanted  · alive  * bearing  x dead  @ the cursor  ✓ seen by this walk"
+            "- wanted  · alive  * bearing  x dead  @ the cursor  ✓ seen by this walk"
             "\n▓ tall  ▒ middle  ░ shrubs and climbers  , herbs and ground"
         )
 

@@ -96,8 +96,8 @@ class StockScreen(FarmScreen):
             return KEYS_OF[""]
         return KEYS_OF["going" if row.line.going else "lot" if row.line.on_hand else "coming"]
 
-    def legend(self) -> str:
-        return f"{super().legend()}\n? after a name: it is doubtful  coming: how many are likely, and when"
+    def signs(self) -> str:
+        return "? after a name: it is doubtful  coming: how many are likely, and when"
 
     @on(StockList.Chosen)
     def _chosen(self) -> None:

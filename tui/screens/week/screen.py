@@ -126,8 +126,13 @@ class WeekScreen(FarmScreen):
     def flags(self) -> list[str]:
         return ["under cover", *super().flags()] if self.under_cover else super().flags()
 
-    def legend(self) -> str:
-        return super().legend() + "\n◆ the aim  ● today  ━ days left  ╌ later is poorer  · days gone"
+    def states(self) -> tuple[tuple[str, str], ...]:
+        from tui.forms.help import STATES
+
+        return STATES
+
+    def signs(self) -> str:
+        return "◆ the aim  ● today  ━ days left  ╌ later is poorer  · days gone"
 
     @on(Board.Chosen)
     def _chosen(self, message: Board.Chosen) -> None:

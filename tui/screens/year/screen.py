@@ -92,8 +92,13 @@ class YearScreen(FarmScreen):
     def hint(self) -> str:
         return "← → four weeks  w about today  l level  r room  enter open"
 
-    def legend(self) -> str:
-        return f"{super().legend()}\n{LEGEND}"
+    def states(self) -> tuple[tuple[str, str], ...]:
+        from tui.forms.help import STATES
+
+        return STATES
+
+    def signs(self) -> str:
+        return LEGEND
 
     def action_weeks(self, by: int) -> None:
         assert self.year is not None
