@@ -11,4 +11,5 @@ PLACES = (
     ("6", "year", "the year", "tui.screens.year.screen", "YearScreen"),
     ("7", "site", "the site", "tui.screens.site.screen", "SiteScreen"),
     ("8", "planting", "the plantings", "tui.screens.planting.screen", "PlantingScreen"),
+    ("9", "dispatch", "the orders to the door", "tui.screens.dispatch.screen", "DispatchScreen"),
 )

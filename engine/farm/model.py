@@ -106,6 +106,11 @@ class Farm:
     customers: tuple[Customer, ...] = ()
     """Where orders go, by the name that needs bear."""
 
+    registration: str = ""
+    """Under which the grower is registered with their plant-health authority: it stands on a plant passport."""
+    country: str = ""
+    """Where what is raised here comes from, as a plant passport says it: two letters."""
+
     @property
     def written(self) -> Farm:
         """The farm as its file says it."""

@@ -103,14 +103,15 @@ def read_document(document: Mapping[str, Any], text: str, file: str) -> Reading:
 
 def _read(root: Table, file: str) -> Farm | None:
     head = root.table("farm")
-    name, units, week_starts, currency = "", "metric", "monday", ""
+    name, units, week_starts = "", "metric", "monday"
+    currency = registration = country = ""
     hours: tuple[float | None, ...] = (None,) * 12
     if head is not None:
         name = head.text("name") or ""
         units = head.choice("units", ("metric", "us")) or "metric"
         week_starts = head.choice("week_starts", ("monday", "sunday")) or "monday"
         hours = _read_hours(head)
-        currency = head.text("currency") or ""
+        currency, registration, country = (head.text(key) or "" for key in ("currency", "registration", "country"))
         head.finish()
     site_table = root.table("site")
     if site_table is None:
@@ -200,7 +201,7 @@ def _read(root: Table, file: str) -> Farm | None:
     farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,
-        currency=currency, customers=customers,
+        currency=currency, customers=customers, registration=registration, country=country,
     )  # fmt: skip
     if site.coldest is not None:
         for batch in batches:

@@ -12,9 +12,14 @@ from datetime import date, timedelta
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.customers import Customer
-from engine.needs.allotment import Allotment, NeedLine
+from engine.needs.allotment import Allotment, NeedLine, Taken
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
+
+Days = list[tuple[date, str]]
+"""Days, each with what it rests on."""
+_SEASON = 150
+"""Within so many days of the day on which it is wanted buds may swell before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +57,32 @@ class Parcel:
     who: str
     send_from: date | None
     send_by: date | None
-    blocked: str
+    refused: str
+    """Why what is asked may not go there, or nothing."""
+    late: str
+    """Why it cannot travel in time, or nothing."""
     lines: tuple[ParcelLine, ...]
     why: tuple[str, ...] = ()
     """What the days rest on, in words."""
+    packed: bool = False
+    """Whether all of it that is ready is packed."""
+    planting: bool = False
+    """Whether it goes to a planting of the farm's own."""
+
+    @property
+    def blocked(self) -> str:
+        """Why it may not be sent, or nothing."""
+        return "; ".join(told for told in (self.refused, self.late) if told)
+
+    @property
+    def ready(self) -> int:
+        """How many of it are there to be picked."""
+        return sum(pick.count for line in self.lines for pick in line.picks)
+
+    @property
+    def short(self) -> int:
+        """How many of it are not there."""
+        return sum(line.short for line in self.lines)
 
 
 def parcels(nursery: Nursery, allotted: Allotment, today: date) -> tuple[Parcel, ...]:
@@ -64,35 +91,92 @@ def parcels(nursery: Nursery, allotted: Allotment, today: date) -> tuple[Parcel,
     for line in allotted.needs:
         if line.met < line.need.count:
             by_whom.setdefault(line.need.who or line.need.id, []).append(line)
-    found = [_parcel(nursery, who, lines, today) for who, lines in by_whom.items()]
+    seasons = _Seasons(nursery, today)
+    found = [_parcel(seasons, who, lines) for who, lines in by_whom.items()]
     return tuple(sorted(found, key=lambda p: (p.send_by or date.max, p.who.lower())))
 
 
-def _parcel(nursery: Nursery, who: str, needs: Sequence[NeedLine], today: date) -> Parcel:
+def _parcel(seasons: _Seasons, who: str, needs: Sequence[NeedLine]) -> Parcel:
+    nursery, today = seasons.nursery, seasons.today
     customer = nursery.farm.customer(who) or Customer(who)
     refused = [told for line in needs if (told := customer.refusal(line.need.species))]
     lines = tuple(_line(line, customer) for line in needs)
-    starts: list[tuple[date, str]] = []
-    ends: list[tuple[date, str]] = []
+    starts: Days = []
+    ends: Days = []
     travel = timedelta(customer.travel_days)
     for line in needs:
         if line.need.by is not None:
             ends.append((line.need.by - travel, f"{line.need.id} is wanted by {_said(line.need.by)}"))
         if _dormant(line):
-            own, theirs = nursery.almanac_for(line.need.species), _almanac_of(nursery, customer, line.need.species)
-            plant = nursery.farm.species_of(line.need.species).name
-            starts += _leaf_drop(own, plant, line.need.by, today)
-            ends += _before(own, f"buds of {plant} swell here", line.need.by, today, timedelta(1))
-            if theirs is not None:
-                ends += _before(theirs, f"their {plant} buds swell", line.need.by, today, travel + timedelta(1))
-    if (last := customer.last_arrival(today)) is not None:
+            begin_, end_ = seasons.of(customer, line.need.species, line.need.by)
+            starts += begin_
+            ends += end_
+    begin = max(starts, default=None)
+    if (last := customer.last_arrival(max(today, begin[0]) if begin else today)) is not None:
         ends.append((last - travel, f"plants may arrive there until {_said(last)}"))
-    begin, end = max(starts, default=None), min(ends, default=None)
+    end = min(ends, default=None)
     why = tuple(told for _, told in (*([begin] if begin else []), *([end] if end else [])))
-    if begin and end and begin[0] > end[0]:
-        refused.append(f"it cannot travel in time: {begin[1]}, and {end[1]}")
-    blocked = "; ".join(dict.fromkeys(refused))
-    return Parcel(who, begin[0] if begin else None, end[0] if end else None, blocked, lines, why)
+    late = f"it cannot travel in time: {begin[1]}, and {end[1]}" if begin and end and begin[0] > end[0] else ""
+    packed, ready = nursery.records.packed, {line.need: sum(pick.count for pick in line.picks) for line in lines}
+    return Parcel(
+        who, begin[0] if begin else None, end[0] if end else None, "; ".join(dict.fromkeys(refused)), late, lines, why,
+        packed=any(ready.values()) and all(packed.get(need, 0) == count for need, count in ready.items()),
+        planting=any(who == planting.name for planting in nursery.farm.plantings),
+    )  # fmt: skip
+
+
+class _Seasons:
+    """When kinds may travel to a place, each worked out once."""
+
+    def __init__(self, nursery: Nursery, today: date) -> None:
+        self.nursery, self.today = nursery, today
+        self._found: dict[tuple[str, str, date | None], tuple[Days, Days]] = {}
+
+    def of(self, customer: Customer, latin: str, by: date | None) -> tuple[Days, Days]:
+        """From when, and until when, a kind that travels without soil may go to a customer."""
+        key = (customer.name if customer.site or customer.travel_days != 1 else "", latin, by)
+        if key not in self._found:
+            own, theirs = self.nursery.almanac_for(latin), _almanac_of(self.nursery, customer, latin)
+            plant, travel = self.nursery.farm.species_of(latin).name, timedelta(customer.travel_days)
+            ends = _before(own, f"buds of {plant} swell here", by, self.today, timedelta(1))
+            if theirs is not None:
+                ends += _before(theirs, f"their {plant} buds swell", by, self.today, travel + timedelta(1))
+            self._found[key] = _leaf_drop(own, plant, by, self.today), ends
+        return self._found[key]
+
+
+def sendings(nursery: Nursery, today: date, until: date) -> tuple[Parcel, ...]:
+    """The parcels to customers that must go by a day, by what is asked alone: what they are picked from is left out."""
+    farm, stock = nursery.farm, nursery.records.stock
+    own = {planting.name for planting in farm.plantings}
+    forms: dict[str, list[Taken]] = {}
+    for held in stock.holdings:
+        forms.setdefault(held.name.species, []).append(Taken(held.lot, held.count, held.form))
+    by_whom: dict[str, list[NeedLine]] = {}
+    for need in farm.needs:
+        met = stock.met.get(need.id, 0)
+        if met >= need.count or not need.who or need.who in own:
+            continue
+        parts = () if need.form else tuple(forms.get(need.species, ()))
+        line = NeedLine(need, farm.species_of(need.species).name, met, 0, 0, parts)
+        by_whom.setdefault(need.who, []).append(line)
+    seasons = _Seasons(nursery, today)
+    near = {who: lines for who, lines in by_whom.items() if _may_be_due(farm.customer(who), lines, until)}
+    found = (_parcel(seasons, who, lines) for who, lines in near.items())
+    due = (p for p in found if p.send_by is not None and p.send_by <= until and not p.late)
+    return tuple(sorted(due, key=lambda p: (p.send_by or date.max, p.who.lower())))
+
+
+def _may_be_due(customer: Customer | None, lines: Sequence[NeedLine], until: date) -> bool:
+    """Whether something of it may have to go by a day: what is wanted within the season, or whenever."""
+    far = until + timedelta(_SEASON)
+    return any(line.need.by is None or line.need.by <= far for line in lines) or bool(customer and customer.last_day)
+
+
+def say_sending(parcel: Parcel) -> str:
+    """`send Hale by 12 Mar: their buds swell 20 Mar`."""
+    by = f" by {parcel.send_by.day} {parcel.send_by:%b}" if parcel.send_by else ""
+    return f"send {parcel.who}{by}" + (f": {parcel.why[-1]}" if parcel.why else "")
 
 
 def _line(line: NeedLine, customer: Customer) -> ParcelLine:
@@ -124,7 +208,7 @@ def _almanac_of(nursery: Nursery, customer: Customer, latin: str) -> Almanac | N
     return Almanac(customer.site, (), nursery.farm.species_of(latin).marks)
 
 
-def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> list[tuple[date, str]]:
+def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> Days:
     """The day from which a plant is dormant in the season in which it is wanted; nothing where it is already."""
     drop = None if by is None else almanac.latest(_mark("leaf drop"), today.toordinal(), by.toordinal())
     if drop is None:
@@ -137,7 +221,7 @@ def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> li
     return [(day, f"{plant} drops its leaves {_said(day)}")]
 
 
-def _before(almanac: Almanac, told: str, by: date | None, today: date, ahead: timedelta) -> list[tuple[date, str]]:
+def _before(almanac: Almanac, told: str, by: date | None, today: date, ahead: timedelta) -> Days:
     """The last day before the buds swell that end the season in which it is wanted, less what the way takes.
 
     Nothing where it is wanted while it is dormant, for then its own day comes first.

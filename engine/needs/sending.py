@@ -1,4 +1,4 @@
-"""A parcel sent: one entry for each lot that it was picked from, told for the need that it meets."""
+"""A parcel packed, sent or fetched, and what goes in the stead of what is short: each an entry for each line."""
 
 from __future__ import annotations
 
@@ -7,28 +7,102 @@ from datetime import date
 
 from engine.acts import stock as acts
 from engine.acts.action import Action, Refused
+from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
+from engine.farm.stock import Need
 from engine.journal.entry import Entry
-from engine.needs.allotment import allot
-from engine.needs.dispatch import parcels
+from engine.needs.allotment import Allotment, StockLine, allot
+from engine.needs.dispatch import Parcel, ParcelLine, parcels
+from engine.protocols.grades import saleable
 from engine.reading.problems import nearest
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_all
 
 
-def send(nursery: Nursery, entries: Sequence[Entry], who: str, on: date) -> list[Action]:
-    """The sales that send what is ready for one customer. Raises Refused where nothing is, or it may not go there."""
+def find_parcel(nursery: Nursery, who: str, on: date) -> Parcel:
+    """The parcel for a customer as it stands on a day. Raises Refused where nothing is to be sent to them."""
     found = parcels(nursery, allot(nursery, plan_all(nursery, on), on), on)
     parcel = next((p for p in found if p.who.lower() == who.strip().lower()), None)
     if parcel is None:
         raise Refused(f'nothing is to be sent to "{who}"', nearest(who, [p.who for p in found]))
-    if parcel.blocked:
-        raise Refused(f"{parcel.who} is not to be sent: {parcel.blocked}")
-    picks = [(line, pick) for line in parcel.lines for pick in line.picks]
-    if not picks:
+    return parcel
+
+
+def _may_go(parcel: Parcel, fetched: bool) -> None:
+    told = parcel.refused if fetched else parcel.blocked
+    if told:
+        raise Refused(f"{parcel.who} is not to be sent: {told}")
+    if not parcel.ready:
         raise Refused(f"nothing of it is ready for {parcel.who}", "`widger needs` says what is short")
+
+
+def send(nursery: Nursery, entries: Sequence[Entry], who: str, on: date, fetched: bool = False) -> list[Action]:
+    """The sales that send what is ready for one customer; to a planting of the farm's own it is planted out.
+
+    What is `fetched` may go on any day, but not where it may not go at all. Raises Refused where nothing is ready, or
+    it may not go there.
+    """
+    parcel = find_parcel(nursery, who, on)
+    _may_go(parcel, fetched)
     ledger = acts.open_ledger(nursery.farm, nursery.records, entries, on, on)
+    kind = "plant_out" if parcel.planting else "sell"
     actions = []
-    for line, pick in picks:
-        held = acts.find_holding(ledger, pick.lot, pick.form, pick.grade, pick.place)
-        actions.append(acts.sell(ledger, held, pick.count, parcel.who, line.need))
+    for line in parcel.lines:
+        for pick in line.picks:
+            held = acts.find_holding(ledger, pick.lot, pick.form, pick.grade, pick.place)
+            actions.append(acts.sell(ledger, held, pick.count, parcel.who, line.need, kind=kind))
     return actions
+
+
+def pack(nursery: Nursery, who: str, on: date) -> list[Action]:
+    """What is ready for a customer stands packed. Raises Refused as `send` does, and where it is packed already."""
+    parcel = find_parcel(nursery, who, on)
+    _may_go(parcel, fetched=True)
+    if parcel.packed:
+        raise Refused(f"what is ready for {parcel.who} is packed already")
+    counts = {line.need: sum(pick.count for pick in line.picks) for line in parcel.lines}
+    return [Action("packed", on, {"need": need, "count": count}) for need, count in counts.items() if count]
+
+
+def stand_ins(allotted: Allotment, line: ParcelLine) -> tuple[StockLine, ...]:
+    """What is free in stock and might go in the stead of what is short: of its species first, then of its genus."""
+    genus = line.species.split()[0]
+
+    def near(other: StockLine) -> tuple[int, str]:
+        return (0 if other.species == line.species else 1 if other.species.split()[0] == genus else 2), other.name
+
+    found = (
+        other for other in allotted.lines
+        if other.free > 0 and other.unit != "g" and saleable(other.grade) and not other.doubtful
+        and other.form not in ("scion", "cutting")
+        and (other.form == "seed") == (line.form == "seed")
+    )  # fmt: skip
+    return tuple(sorted(found, key=near))
+
+
+def substitute(
+    nursery: Nursery, entries: Sequence[Entry], need: str, instead: StockLine, count: int, word: str, on: date
+) -> list[Action]:
+    """So many of what a need is short of are taken of another kind, with the customer's word for it.
+
+    The need asks for so many fewer, and a new one for the same customer asks for the other kind. Raises Refused for a
+    planting's need, a count that is not there, and without the customer's word.
+    """
+    found = find_need(nursery.farm, need)
+    words = " ".join(word.split())
+    if not words:
+        raise Refused("a substitute needs the customer's word", "say who agreed, and how: `by telephone, 3 Mar`")
+    if not 1 <= count <= min(instead.free, found.count):
+        most = min(instead.free, found.count)
+        raise Refused(f"{count} cannot go in its stead", f"{instead.free} of {instead.lot} are free: from 1 to {most}")
+    left = found.count - count
+    fewer = (
+        amend_need(nursery, found.id, on, count=left) if left else withdraw_need(nursery, found.id, words, on)
+    )  # fmt: skip
+    name = free_need_id(nursery, entries, found.id, found.by or on)
+    by = found.by if found.by is not None and found.by >= on else None
+    other = Need(
+        name, instead.species, "" if instead.doubtful else instead.cultivar, instead.form, count, by, found.sure,
+        found.who, instead.grade,
+    )  # fmt: skip
+    asked = new_need(nursery, entries, other, on)
+    return [fewer, Action(asked.kind, on, {**asked.data, "instead_of": found.id, "word": words})]

@@ -13,7 +13,8 @@ The kinds of entries and their data:
     batch   batch, species, cultivar, method, route, count, start, ready, place, note: a batch added at the screen
     change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
     note    batch, text                     saw      mark
-    worked  do, place                       undo     of: an id, or a list of those written at once
+    worked  do, place                       packed   need, count: so many stand packed for it
+    undo     of: an id, or a list of those written at once
     correct of: an id, and of day, now and without what is right: journal/corrections.py; settled before this
     need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
     row     place, row, lots [[lot, metres, count], …]: what stands in a row, from its fixed end; replaces what was told
@@ -110,6 +111,8 @@ class Records:
     """The farm with the batches that the journal adds and changes."""
     bears: Mapping[Name, str] = field(default_factory=dict)
     """For what the journal made, by kind and name, the entry that made it."""
+    packed: Mapping[str, int] = field(default_factory=dict)
+    """How many stand packed for a need, since something last went out to it."""
 
     def lot(self, lot_id: str) -> Lot | None:
         """The lot of that id; None where there is none."""
@@ -135,6 +138,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
     sightings: list[Sighting] = []
     worked: list[tuple[str, str, date]] = []
     outages: list[Outage] = []
+    packed: dict[str, int] = {}
     rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
     of_farm: list[Entry] = []
     of_plantings: list[Entry] = []
@@ -156,8 +160,10 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
                 makers.made("lot", name, entry, "" if fault else name)
             if fault:
                 strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
-            elif entry.kind == "plant_out" and data.get("need"):
-                of_plantings.append(entry)
+            elif data.get("need"):
+                packed.pop(str(data["need"]), None)
+                if entry.kind == "plant_out":
+                    of_plantings.append(entry)
         elif entry.kind in PLANTING_KINDS:
             of_plantings.append(entry)
         elif entry.kind == "saw":
@@ -166,6 +172,8 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
                 strays.append(f"{entry.on} saw {sightings[-1].mark}: {fault}")
         elif entry.kind == "worked":
             worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
+        elif entry.kind == "packed":
+            packed[str(data.get("need", ""))] = whole_count(data.get("count"), 0)
         elif entry.kind == "outage":
             if (outage := _outage(farm, entry)) is not None:
                 outages.append(outage)
@@ -204,7 +212,7 @@ def apply(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None = ()
         farm = asked_less(farm, lives)
     return Records(
         tuple(lots.values()), tuple(sightings), tuple(worked), tuple(strays), stock, tuple(outages), rows,
-        tuple(trials), tuple(joined), lives, farm, makers.bears,
+        tuple(trials), tuple(joined), lives, farm, makers.bears, packed,
     )  # fmt: skip
 
 

@@ -81,6 +81,7 @@ def said_undated(entry: Entry) -> str:
         "accept": "the next chance accepted",
         "note": f"note: {data.get('text')}",
         "saw": f"saw {data.get('mark')}",
+        "packed": f"{data.get('need')}: {data.get('count')} packed",
         "worked": f"{data.get('do')}, {data.get('place')}",
         "correct": f"corrected, {_what_is_right(data)}",
         "undo": "undone",

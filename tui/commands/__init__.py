@@ -7,7 +7,7 @@ from __future__ import annotations
 
 NAMES = (
     "open", "demo", "new", "check", "dates", "thermometer", "week", "year", "room", "level", "plan", "cold", "calendar",
-    "tonight", "dispatch", "sent", "season",
+    "tonight", "dispatch", "packed", "sent", "substitute", "season",
     "species", "starts", "labels", "done", "look", "outage", "saw", "hold", "release", "later", "accept", "drop",
     "note", "stock", "trace", "stock-plants", "rows", "came", "receive", "move", "pot-up", "grade", "sell", "give",
     "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "withdraw",

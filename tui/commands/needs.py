@@ -36,7 +36,11 @@ def run(call: Namespace) -> int:
             say(fallback_sheet(nursery.farm, call.without, found))
         return tell(house, call.on)
     covered, lots = coverage(nursery, plans, call.on), list(troubled(plans, call.on))
-    if call.json:
+    if call.csv:
+        from tui.paper.order_table import orders_csv
+
+        say(orders_csv(covered.needs, (planting.name for planting in nursery.farm.plantings)).rstrip("\n"))
+    elif call.json:
         print_json(needs_json(covered, lots))
     else:
         say(needs_sheet(nursery.farm, covered, lots))
@@ -47,5 +51,8 @@ COMMAND = Command(
     run,
     "FARM",
     "orders and plantings: covered, coming, or short by how many",
-    (("--without", {"metavar": "LOT", "help": "what falls short should this lot be lost, and which ways remain"}),),
+    (
+        ("--without", {"metavar": "LOT", "help": "what falls short should this lot be lost, and which ways remain"}),
+        ("--csv", {"action": "store_true", "help": "the orders as a table, such as `widger need --csv` takes in"}),
+    ),
 )

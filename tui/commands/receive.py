@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import UNUSABLE, Command, Unusable, print_json, say_done
+from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import split_words
-from tui.commands.shared.farms import enter, farm_path, farm_word
 from tui.commands.shared.ledger import ledger_of, on_ledger
+from tui.commands.shared.tables import take_table
 from tui.fields import count_of
-from tui.out import say, warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -21,7 +18,9 @@ def run(call: Namespace) -> int:
     from engine.acts.stock import receive
 
     if call.csv:
-        return _receive_table(call)
+        from engine.acts.intake import take_in
+
+        return take_table(call, lambda nursery, known, *table: take_in(ledger_of(call, nursery, known), *table))
     farm, (lot, count) = split_words(call)
     number = count_of(count)
     lacking = [f"--{name}" for name in ("species", "form", "place") if not getattr(call, name)]
@@ -35,41 +34,6 @@ def run(call: Namespace) -> int:
             call.origin, call.source or "", call.unit or "",
         ),
     )  # fmt: skip
-
-
-def _receive_table(call: Namespace) -> int:
-    """Take in a whole table: all its rows, in one append, or none."""
-    from engine.acts.intake import Faulty, take_in
-    from engine.journal.store import JournalError
-    from engine.records.words import said
-    from tui.farmhouse import record_all
-    from tui.paper.entry import entry_json
-    from tui.paper.stock_table import read_table
-
-    house = enter(farm_path(farm_word(call)))
-    try:
-        header, rows = read_table(Path(call.csv))
-    except OSError as fault:
-        raise Unusable(f"{call.csv} cannot be read: {fault.strerror}") from None
-    except (ValueError, csv.Error) as fault:
-        raise Unusable(f"{call.csv} is no table that can be read: {fault}") from None
-    try:
-        entries = record_all(
-            house.path,
-            house.farm,
-            lambda nursery, known: take_in(ledger_of(call, nursery, known), header, rows),
-            tell=warn,
-        )
-    except Faulty as found:
-        for each in found.faults:
-            warn(f"{call.csv}: {each}")
-        warn("widger: nothing was recorded")
-        return UNUSABLE
-    except JournalError as fault:
-        raise Unusable(str(fault)) from None
-    if call.json:
-        return say_done(lambda: print_json([entry_json(entry) for entry in entries]))
-    return say_done(lambda: say(*map(said, entries)))
 
 
 COMMAND = Command(

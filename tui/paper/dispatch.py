@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Sequence
 from datetime import date
 from textwrap import wrap
@@ -10,11 +12,17 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.dispatch import Parcel, ParcelLine, walking_order
 from tui.cells import day
+from tui.out import cell
+from tui.paper.labels.label import PROPAGATED, Label, clean
 from tui.paper.page import WIDTH
 
 CAUTION = (
     "Plant passports, quarantines and lists of plants that may not be moved: ask your plant-health authority, and that "
     "of the customer's place, before anything travels."
+)
+PASSPORT = (
+    "A plant passport says of each lot: A its botanical name, B the grower's registration, C its traceability code, "
+    "D its country of origin. Only who is authorised may issue one; registration and country stand in [farm]."
 )
 
 
@@ -34,6 +42,81 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     for parcel in found:
         told += ["", *_parcel_lines(parcel)]
     return "\n".join([*told, "", *wrap(CAUTION, WIDTH)])
+
+
+def pick_list(farm: Farm, found: Sequence[Parcel], on: date) -> str:
+    """What is to be picked of what may travel by a day, in the order in which one walks, a box for each."""
+    told = [f"{farm.name or 'Farm'} · pick list, {day(on, True)}"]
+    for place, picks in walking_order(found, on):
+        told += ["", place.upper()]
+        told += [f"  [ ] {pick.count:>5} {_name(line)}  {pick.lot}  for {who}" for who, line, pick in picks]
+    return "\n".join(told if len(told) > 1 else [*told, "", "nothing is ready"])
+
+
+def packing_list(farm: Farm, parcel: Parcel, on: date) -> str:
+    """What goes into one parcel, from which lots, what is still to come, and what a plant passport says of each lot."""
+    told = [f"{farm.name or 'Farm'} · packing list, {day(on, True)}", "", f"FOR {parcel.who.upper()}: {_when(parcel)}"]
+    if parcel.blocked:
+        told += wrap(f"! not to be picked: {parcel.blocked}", WIDTH)
+    for line in parcel.lines:
+        for pick in line.picks:
+            kind = ", ".join(part for part in (pick.form, pick.grade) if part)
+            told.append(f"  [ ] {pick.count:>5} {_name(line)}, {kind}  lot {pick.lot}  ({line.need})")
+        if line.short:
+            told.append(f"      {line.short:>5} {_name(line)} still to come  ({line.need})")
+    passports = passports_of(farm, parcel)
+    if passports:
+        told += ["", *wrap(PASSPORT, WIDTH)]
+        for fields in passports:
+            told += ["  " + "   ".join(f"{letter} {text}" for letter, text in zip("ABCD", fields, strict=True))]
+    return "\n".join([*told, "", *wrap(CAUTION, WIDTH)])
+
+
+def passports_of(farm: Farm, parcel: Parcel) -> list[tuple[str, str, str, str]]:
+    """For each lot in a parcel: botanical name, registration number, traceability code, country of origin."""
+    rows = (
+        (_botanical(line), farm.registration or "____", pick.lot, farm.country or "__")
+        for line in parcel.lines
+        for pick in line.picks
+    )
+    return list(dict.fromkeys(rows))
+
+
+def _botanical(line: ParcelLine) -> str:
+    return f"{line.species} '{line.cultivar}'" if line.cultivar else line.species
+
+
+def parcel_labels(farm: Farm, found: Sequence[Parcel]) -> list[Label]:
+    """A label for each lot in each parcel, with whom it is for."""
+    return [
+        Label(
+            pick.lot, clean(line.species), clean(line.plant if line.plant != line.species else ""),
+            clean(line.cultivar), f"{pick.count} for {clean(parcel.who)}", "", None, clean(farm.name),
+            form=clean(pick.form), grade=clean(pick.grade), origin=PROPAGATED,
+        )
+        for parcel in found if not parcel.blocked
+        for line in parcel.lines
+        for pick in line.picks
+    ]  # fmt: skip
+
+
+def dispatch_csv(found: Sequence[Parcel]) -> str:
+    """The parcels as a table, a row for each need; the lots as `24 S1; 6 S4`."""
+    columns = ("for", "need", "species", "cultivar", "form", "grade", "count", "short", "send_from", "send_by")
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow((*columns, "blocked", "packed", "lots"))
+    for parcel in dispatch_json(found)["parcels"]:
+        for line in parcel["lines"]:
+            lots = "; ".join(f"{pick['count']} {pick['lot']}" for pick in line["from"])
+            told = [{**parcel, **line}[column] for column in columns]
+            row = [*told, parcel["blocked"], "yes" if parcel["packed"] else "no", lots]
+            writer.writerow([cell(each) if isinstance(each, str) else each for each in row])
+    return out.getvalue()
+
+
+def _name(line: ParcelLine) -> str:
+    return f"{line.plant} {line.cultivar}".rstrip()
 
 
 def _parcel_lines(parcel: Parcel) -> list[str]:
@@ -71,6 +154,7 @@ def dispatch_json(found: Sequence[Parcel]) -> dict[str, Any]:
                 "send_from": parcel.send_from.isoformat() if parcel.send_from else None,
                 "send_by": parcel.send_by.isoformat() if parcel.send_by else None,
                 "blocked": parcel.blocked or None,
+                "packed": parcel.packed,
                 "why": list(parcel.why),
                 "lines": [_line(line) for line in parcel.lines],
             }

@@ -6,8 +6,8 @@ import pytest
 
 from engine.acts.action import Refused
 from engine.needs.allotment import allot
-from engine.needs.dispatch import Parcel, parcels, walking_order
-from engine.needs.sending import send
+from engine.needs.dispatch import Parcel, parcels, say_sending, sendings, walking_order
+from engine.needs.sending import pack, send, stand_ins, substitute
 from engine.records.records import apply
 from tests.engine.needs.homes import batch, farm, need, opened, read, stock
 from tests.engine.schedule.farms import day, entry
@@ -71,7 +71,7 @@ def test_what_cannot_travel_in_time_is_blocked():
         )
 
 
-@pytest.mark.parametrize(("last", "by"), [("15 Feb", "2027-02-14"), ("10 Jan", "2028-01-09")])
+@pytest.mark.parametrize(("last", "by"), [("15 Feb", "2028-02-14"), ("10 Jan", "2028-01-09")])
 def test_the_last_day_on_which_plants_may_arrive(last: str, by: str):
     parcel = found(stock("S", 20), need("N", 10, by="2028-03-01", more=HALE), customer(f'last_day = "{last}"\n'))[
         "Hale"
@@ -119,6 +119,75 @@ def test_a_need_for_one_size_of_pot_is_sent_from_a_lot_of_pots():
     nursery, _ = opened(farm(stock("S", 25, "pot"), need("N", 20, by="2027-03-01", form="1 L pot", more=HALE)), TODAY)
     (sale,) = send(nursery, (), "Hale", day(TODAY))
     assert (sale.data["lot"], sale.data["form"], sale.data["count"]) == ("S", "pot", 20)
+
+
+def test_what_is_packed_stays_so_until_something_of_it_goes_out_or_more_is_ready():
+    parts = (stock("S", 25), need("N", 20, by="2027-03-01", more=HALE))
+    nursery, _ = opened(farm(*parts), TODAY)
+    (packed,) = pack(nursery, "hale", day(TODAY))
+    assert (packed.kind, packed.data) == ("packed", {"need": "N", "count": 20})
+    done = entry(TODAY, "packed", batch="", **packed.data)
+    nursery, plans = opened(farm(*parts), TODAY, done)
+    (parcel,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    assert parcel.packed
+    with pytest.raises(Refused, match="packed already"):
+        pack(nursery, "Hale", day(TODAY))
+    nursery, plans = opened(farm(*parts[:1], need("N", 22, by="2027-03-01", more=HALE)), TODAY, done)
+    assert not parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))[0].packed
+    (sale,) = send(nursery, (), "Hale", day(TODAY))
+    assert apply(nursery.farm, [done, entry(TODAY, sale.kind, batch="", **sale.data)]).packed == {}
+
+
+def test_what_is_fetched_goes_on_any_day_but_not_where_it_is_barred():
+    late = (stock("S", 20), need("N", 10, by="2027-09-10", more=HALE))
+    nursery = opened(farm(*late), TODAY)[0]
+    assert [a.data["count"] for a in send(nursery, (), "Hale", day("2027-08-01"), fetched=True)] == [10]
+    barred = opened(farm(*late, customer('refuses = ["Arbor"]\n')), TODAY)[0]
+    with pytest.raises(Refused, match="may not go to Hale"):
+        send(barred, (), "Hale", day("2027-08-01"), fetched=True)
+
+
+def test_what_goes_to_a_planting_is_planted_out():
+    design = '[[planting]]\nname = "belt"\nby = 2027-03-01\n[[planting.position]]\nspecies = "Arbor ficta"\ncount = 4\n'
+    nursery, _ = opened(farm(stock("S", 20), design), TODAY)
+    (out,) = send(nursery, (), "belt", day(TODAY))
+    assert (out.kind, out.data["count"], out.data["need"]) == ("plant_out", 4, "belt 1")
+
+
+def test_another_kind_goes_in_the_stead_of_what_is_short_with_the_customers_word():
+    parts = (stock("S", 5), stock("T", 30, "1 L pot"), need("N", 20, by="2027-03-01", form="bare root", more=HALE))
+    home = farm(*parts)
+    nursery, plans = opened(home, TODAY)
+    allotted = allot(nursery, plans, day(TODAY))
+    (parcel,) = parcels(nursery, allotted, day(TODAY))
+    (line,) = parcel.lines
+    (other,) = stand_ins(allotted, line)
+    assert (line.short, other.lot, other.free) == (15, "T", 30)
+    with pytest.raises(Refused, match="customer's word"):
+        substitute(nursery, (), "N", other, 15, " ", day(TODAY))
+    with pytest.raises(Refused, match="31 cannot go in its stead"):
+        substitute(nursery, (), "N", other, 31, "Ann said so", day(TODAY))
+    fewer, new = substitute(nursery, (), "N", other, 15, "Ann said so", day(TODAY))
+    assert (fewer.data["count"], new.data["count"], new.data["form"]) == (5, 15, "1 L pot")
+    assert new.data["word"] == "Ann said so"
+    told = [entry(TODAY, a.kind, batch="", **a.data) for a in (fewer, new)]
+    nursery, plans = opened(home, TODAY, *told)
+    (parcel,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    assert [(x.count, x.short) for x in parcel.lines] == [(5, 0), (15, 0)]
+
+
+def test_the_week_says_until_when_a_parcel_must_go_and_why():
+    early = customer('latitude = 45\nlongitude = 0\nlast_frost = "1 Mar"\nfirst_frost = "20 Nov"\ntravel_days = 3\n')
+    home = farm(stock("S", 20), need("N", 10, by="2027-06-01", form="bare root", more=HALE), early)
+    nursery, plans = opened(home, TODAY)
+    (whole,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    assert whole.send_by is not None
+    (told,) = sendings(nursery, day(TODAY), whole.send_by)
+    assert (told.send_by, told.why) == (whole.send_by, whole.why)
+    assert say_sending(told).startswith(
+        f"send Hale by {told.send_by.day} {told.send_by:%b}: their Arbor ficta buds swell"
+    )
+    assert sendings(nursery, day(TODAY), whole.send_by.replace(month=1)) == ()
 
 
 def test_what_a_customer_table_says_wrongly_is_told():

@@ -17,6 +17,7 @@ from tui.lines import Lines
 from tui.screen import FarmScreen
 from tui.screens.batches.screen import BatchesScreen
 from tui.screens.cold.screen import ColdScreen
+from tui.screens.dispatch.screen import DispatchScreen
 from tui.screens.needs.screen import NeedsScreen
 from tui.screens.planting.keys import DEATHS
 from tui.screens.planting.screen import PlantingScreen
@@ -30,7 +31,7 @@ P1 = "P1|1 L pot||standing ground"
 SHARED = [
     ("keys", ""), ("light_or_dark", ""), ("find", ""), ("clear_find", ""),
     ("go_stock", ""), ("go_cold", ""), ("go_batches", ""), ("go_needs", ""), ("go_year", ""), ("go_site", ""),
-    ("go_planting", ""), ("go_week", ""),
+    ("go_planting", ""), ("go_dispatch", ""), ("go_week", ""),
 ]  # fmt: skip
 """What every screen has: it is tried on the week."""
 PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
@@ -61,6 +62,10 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     ],
     YearScreen: [
         ("weeks_back", ""), ("about_now", ""), ("weeks_on", ""), ("level", ""), ("room", ""), ("details", "Z1"),
+    ],
+    DispatchScreen: [
+        ("details", "HAND"), ("pack", "HAND"), ("send", "POTS"), ("fetch", "POTS"), ("substitute", "POTS"),
+        ("group_parcels", ""), ("group_parcels", ""), ("replan", "POTS"),
     ],
     TonightScreen: [
         ("place_done", "standing ground\nP1\n1 L pot\nFictus ripensis bankside fig"), ("ask", ""), ("wind", ""),
@@ -102,7 +107,7 @@ def keys_of(screen: type[Screen[None]]) -> dict[str, str]:
 async def test_every_key_does_something(tmp_path: Path, screen: type[FarmScreen]):
     keys = keys_of(screen)
     assert set(keys) == {name for name, _ in PRESSED[screen]}
-    farm = write(tmp_path, *FARM) if screen is NeedsScreen else write_tiny(tmp_path, TINY + STOCK)
+    farm = write(tmp_path, *FARM) if screen in (NeedsScreen, DispatchScreen) else write_tiny(tmp_path, TINY + STOCK)
     farm = write(tmp_path, *FARM, ORCHARD) if screen is PlantingScreen else farm
     async with opened(farm, TODAY, (100, 40)) as shed:
         goes = {each.id: each.key for each in bindings()}

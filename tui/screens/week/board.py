@@ -26,5 +26,5 @@ class Board(Lines[Row]):
     def paint(self, row: Row, width: int) -> tuple[str, str]:
         assert self.week is not None
         text = row_text(row, self.week, width, row.text in self.opened)
-        look = {"task": row.state.replace(" ", "-"), "trouble": "missed"}.get(row.kind, row.kind)
+        look = {"task": row.state.replace(" ", "-"), "trouble": "missed", "send": "closing"}.get(row.kind, row.kind)
         return text, look

@@ -35,5 +35,6 @@ KEYS_OF = {
     "look": "n nothing  r radicles  m mould  y dry  k count  t note",
     "looks": "enter open them  n nothing in all",
     "standing": "d done today",
+    "send": "enter the parcel: packed, sent",
 }
 """What the foot says of the keys, by the state of a line, else by what it is."""

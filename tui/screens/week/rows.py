@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 
+from engine.needs.dispatch import Parcel, say_sending
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.task import Task
@@ -12,6 +13,9 @@ from engine.views.week import Week
 from tui.cells import fit
 from tui.paper.week_lines import ahead_line, count_line, left_cell
 from tui.strips.window import window_strip
+
+SENDS = "orders to the door"
+"""The heading over parcels that must go soon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +44,19 @@ class Row:
         return self.tasks[0].state if self.tasks else ""
 
 
-def board_rows(week: Week, opened: frozenset[str], keep: Callable[[Task], bool]) -> list[Row]:
-    """The board's lines from the week: only tasks that `keep` wants, looks of a place folded unless it is opened."""
+def board_rows(
+    week: Week, opened: frozenset[str], keep: Callable[[Task], bool], sends: Sequence[Parcel] = ()
+) -> list[Row]:
+    """The board's lines from the week: only tasks that `keep` wants, looks of a place folded unless it is opened.
+
+    `sends` are the parcels that must go soon: they stand first.
+    """
     rows: list[Row] = []
+    if sends:
+        rows.append(Row("place", SENDS, SENDS))
+        for parcel in sends:
+            late = "overdue: " if parcel.send_by is not None and parcel.send_by < week.today else ""
+            rows.append(Row("send", f"send {parcel.who}", f"{late}{say_sending(parcel)}"))
     for place, all_tasks in week.places():
         tasks = [t for t in all_tasks if keep(t)]
         if not tasks:
@@ -87,7 +101,7 @@ def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
     if row.kind == "place":
         told = count_line(row.tasks, week.end) if row.tasks else ""
         return fit(f" {row.text}", width - len(told) - 1) + told + " "
-    if row.kind in ("ahead", "trouble"):
+    if row.kind in ("ahead", "trouble", "send"):
         return fit(f"   {row.text}", width)
     if row.kind == "looks":
         names = ", ".join(_with_finding(t) for t in sorted(row.tasks, key=lambda t: not _finding(t)))

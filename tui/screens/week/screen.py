@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -21,9 +22,12 @@ from tui.screens.week.keys import KEYS, KEYS_OF
 from tui.screens.week.rows import Row, board_rows, task_key, wanted
 
 if TYPE_CHECKING:
+    from engine.needs.dispatch import Parcel
     from engine.views.tonight import Hazard
 
 SHOWN_INSTEAD = 2
+SOON_DAYS = 7
+"""So many days before the week in which a parcel must go the board begins to say it."""
 
 
 class WeekScreen(FarmScreen):
@@ -64,8 +68,22 @@ class WeekScreen(FarmScreen):
 
     def draw(self) -> None:
         assert self.week is not None
-        self.board.show(board_rows(self.week, self.opened, self._kept), self.week, self.opened)
+        rows = board_rows(self.week, self.opened, self._kept, () if self.words else self._sends())
+        self.board.show(rows, self.week, self.opened)
         self.show_head()
+
+    def _sends(self) -> Sequence[Parcel]:
+        """The parcels that must go by the week's end or soon after; worked out once for each state of the farm."""
+        app, week = self.app, self.week
+        assert week is not None
+        if self.under_cover or not any(need.who for need in app.house.farm.needs):
+            return ()
+        key, until = ("sends", week.start), week.end + timedelta(SOON_DAYS)
+        if key not in app.kept:
+            from engine.needs.dispatch import sendings
+
+            app.kept[key] = sendings(app.house.nursery, max(app.today, week.start), until)
+        return cast("Sequence[Parcel]", app.kept[key])
 
     def _kept(self, task: Task) -> bool:
         return (task.under_cover or not self.under_cover) and wanted(task, self.words)
@@ -140,8 +158,14 @@ class WeekScreen(FarmScreen):
         if row.kind == "looks":
             self.opened ^= {row.text}
             self.draw()
+        elif row.kind == "send":
+            self.run_worker(self._to_parcel(row), exit_on_error=False)
         else:
             self.action_details()
+
+    async def _to_parcel(self, row: Row) -> None:
+        await self.app.run_action("go('dispatch')")
+        self.app.screen.go_to_parcel(row.key.removeprefix("send "))  # type: ignore[attr-defined]
 
     def action_week(self, by: int) -> None:
         assert self.week is not None

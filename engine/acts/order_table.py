@@ -1,0 +1,91 @@
+"""A season's orders as a table: every row is checked before the first is written, and all faults are told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from engine.acts.action import Action, Refused
+from engine.acts.intake import Faulty, TableFault
+from engine.acts.needs import free_need_id, new_need
+from engine.farm.stock import Need
+from engine.journal.entry import Entry
+from engine.reading.problems import nearest
+from engine.records.needs import SURE
+from engine.schedule.nursery import Nursery
+
+NEEDED = ("species", "count")
+COLUMNS = ("need", "species", "cultivar", "form", "grade", "count", "by", "sure", "who")
+"""As the table of the orders is printed."""
+
+
+def take_orders(
+    nursery: Nursery, entries: Iterable[Entry], header: Sequence[str], rows: Sequence[Sequence[str]], on: date
+) -> list[Action]:
+    """A need for each row, or Faulty with all that is wrong. A row without an id gets one by its plant and year."""
+    names = [name.strip().lower() for name in header]
+    faults = [TableFault(1, name, "no such column is known", nearest(name, COLUMNS)) for name in names
+              if name not in COLUMNS]  # fmt: skip
+    faults += [TableFault(1, name, "this column is missing") for name in NEEDED if name not in names]
+    faults += [TableFault(1, name, "this column stands twice") for name in COLUMNS if names.count(name) > 1]
+    if faults:
+        raise Faulty(faults)
+    known = list(entries)
+    actions: list[Action] = []
+    for number, cells in enumerate(rows, 2):
+        if not any(cell.strip() for cell in cells):
+            continue
+        if len(cells) > len(names):
+            faults.append(TableFault(number, "", f"it has {len(cells)} cells, the header {len(names)}"))
+            continue
+        row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
+        before = len(faults)
+        count, by, sure = _count(row, number, faults), _day(row, number, faults), _sure(row, number, faults)
+        if len(faults) > before:
+            continue
+        words = {key: row.get(key, "") for key in ("species", "cultivar", "form", "grade", "who")}
+        name = row.get("need") or free_need_id(nursery, known, words["cultivar"] or words["species"], by or on)
+        try:
+            action = new_need(nursery, known, Need(id=name, count=count, by=by, sure=sure, **words), on)
+        except Refused as refusal:
+            faults.append(TableFault(number, "", str(refusal), refusal.hint))
+            continue
+        actions.append(action)
+        known.append(Entry(f"row {number}", "", on, action.kind, action.data))
+    if not actions and not faults:
+        faults.append(TableFault(2, "", "the table has no rows"))
+    if faults:
+        raise Faulty(faults)
+    return actions
+
+
+def _count(row: dict[str, str], number: int, faults: list[TableFault]) -> int:
+    count = row.get("count", "")
+    if not (count.isascii() and count.isdigit() and len(count) < 10 and int(count)):
+        faults.append(TableFault(number, "count", f'"{count}" is no whole number from 1'))
+        return 0
+    return int(count)
+
+
+def _day(row: dict[str, str], number: int, faults: list[TableFault]) -> date | None:
+    text = row.get("by", "")
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        faults.append(TableFault(number, "by", f'"{text}" is no date', "write year-month-day, such as 2028-03-12"))
+        return None
+
+
+def _sure(row: dict[str, str], number: int, faults: list[TableFault]) -> float:
+    text = row.get("sure", "").removesuffix("%").strip()
+    if not text:
+        return SURE
+    try:
+        share = float(text.replace(",", "."))
+        share = share / 100 if share > 1 or row["sure"].endswith("%") else share
+        if 0 < share < 1:
+            return share
+    except ValueError:
+        pass
+    faults.append(TableFault(number, "sure", f'"{row["sure"]}" is no sureness', "write 0.9, 90 or 90%"))
+    return SURE

@@ -1,0 +1,26 @@
+"""`widger packed`: record that what is ready for a customer stands packed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.commands.shared.call import Command
+from tui.commands.shared.entries import split_words
+from tui.commands.shared.parcels import record_several
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.needs.sending import pack
+
+    farm, (who,) = split_words(call)
+    return record_several(call, farm, lambda nursery, _: pack(nursery, who, call.on))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] FOR",
+    "record that what is ready for a customer stands packed",
+)

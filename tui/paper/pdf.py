@@ -1,0 +1,58 @@
+"""Sheets of text as a PDF for the wall or the pocket, in a face of even width; each begins on a page of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from io import BytesIO
+from pathlib import Path
+
+from reportlab.lib.pagesizes import A4
+from reportlab.pdfgen.canvas import Canvas
+
+from tui.out import plainer
+from tui.paper.labels.pdf import Printed, put
+
+FACE, SIZE, LEAD = "Courier", 9.5, 12.5
+MARGIN = 48.0
+
+
+def text_pdf(texts: Sequence[str], title: str) -> Printed:
+    """The texts on pages of A4. The same texts give the same bytes; letters that the face lacks are put plainly."""
+    width, height = A4
+    stream = BytesIO()
+    canvas = Canvas(stream, pagesize=A4, invariant=True)
+    canvas.setTitle(_drawn(title))
+    held = int((height - 2 * MARGIN) / LEAD)
+    pages = 0
+    for text in texts:
+        lines = text.split("\n")
+        for start in range(0, max(1, len(lines)), held):
+            if pages:
+                canvas.showPage()
+            pages += 1
+            canvas.setFont(FACE, SIZE)
+            for n, line in enumerate(lines[start : start + held]):
+                canvas.drawString(MARGIN, height - MARGIN - (n + 1) * LEAD, _drawn(line))
+            canvas.drawRightString(width - MARGIN, MARGIN / 2, str(pages))
+    canvas.save()
+    return Printed(stream.getvalue(), pages, ())
+
+
+def write_pdf(path: str, texts: Sequence[str], title: str) -> str:
+    """Write the PDF, and say so. Raises NotWritten with the reason; then nothing is written."""
+    printed = text_pdf(texts, title)
+    put(Path(path), printed.data)
+    return f"{path}: {printed.pages} page{'' if printed.pages == 1 else 's'}"
+
+
+def _drawn(text: str) -> str:
+    """The text in letters that the face has."""
+    return "".join(c if _has(c) else plainer(c) for c in text)
+
+
+def _has(letter: str) -> bool:
+    try:
+        letter.encode("cp1252")
+    except UnicodeEncodeError:
+        return False
+    return letter.isprintable()
