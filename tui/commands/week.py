@@ -11,6 +11,7 @@ from tui.out import say
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.views.instead import Instead
     from engine.views.week import Week
     from tui.farmhouse import Farmhouse
 
@@ -23,7 +24,7 @@ def run(call: Namespace) -> int:
     if call.json:
         from tui.paper.week import week_json
 
-        print_json(week_json(house.farm, week))
+        print_json(week_json(house.farm, week, _instead(house, week)))
     else:
         from tui.paper.week import week_sheet
 
@@ -31,18 +32,15 @@ def run(call: Namespace) -> int:
     return tell(house, call.on)
 
 
-def _instead(house: Farmhouse, week: Week) -> dict[str, list[str]]:
-    """For each lot that missed its window, the ways that are still open, in words."""
+def _instead(house: Farmhouse, week: Week) -> dict[str, tuple[Instead, ...]]:
+    """For each lot that missed its window, the ways that are still open."""
     missed = {task.lot: task.plan for task in week.tasks if task.state == "missed" and task.plan is not None}
     if not missed:
         return {}
     from engine.views.instead import ways_instead
 
-    track = house.nursery.track
-    return {
-        lot: [f"or {way.says(week.today)}" for way in ways_instead(house.nursery, plan, week.today, track)]
-        for lot, plan in missed.items()
-    }
+    nursery = house.nursery
+    return {lot: ways_instead(nursery, plan, week.today, nursery.track) for lot, plan in missed.items()}
 
 
 COMMAND = Command(

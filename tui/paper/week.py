@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
+from engine.views.instead import Instead
 from engine.views.panel import panel
 from engine.views.task import Task
 from engine.views.week import Week
@@ -17,11 +18,12 @@ from tui.cells import (
     day,
     iso,
 )
+from tui.paper.instead import instead_json
 from tui.paper.page import ADVISES, WIDTH, indented
 from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, light_line, week_number
 
 
-def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[str]] | None = None) -> str:
+def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None) -> str:
     """The week by place, each task with a box to tick; under what was missed what may be done `instead`, by lot."""
     from engine.views.panel import panel
 
@@ -44,7 +46,7 @@ def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[str]] | No
                 lines += indented(told.why[0] if first else told.why[-1])
             if task.state == "missed":
                 for way in (instead or {}).get(task.lot, ()):
-                    lines += indented(way)
+                    lines += indented(f"or {way.says(week.today)}")
             own = task.plan.step(task.index).cautions if task.plan else ()
             for caution in own[:2] if task.state != "done" else ():
                 if caution not in told_here:  # once in a place: nobody reads it five times
@@ -84,7 +86,8 @@ def _task_lines(task: Task, today: date) -> list[str]:
     return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
 
 
-def week_json(farm: Farm, week: Week) -> dict[str, Any]:
+def week_json(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None) -> dict[str, Any]:
+    """The week; each task that was missed has the `others`: the ways still open `instead`, by lot."""
     frost = week.frost
     return {
         "week": {"start": week.start.isoformat(), "end": week.end.isoformat()},
@@ -100,12 +103,16 @@ def week_json(farm: Farm, week: Week) -> dict[str, Any]:
         },
         "hours_planned": round(week.hours_planned, 2),
         "hours_available": week.hours_available,
-        "tasks": [_task(farm, task, week.today) for _, tasks in week.places() for task in tasks],
+        "tasks": [
+            _task(farm, task, week.today, (instead or {}).get(task.lot, ()))
+            for _, tasks in week.places()
+            for task in tasks
+        ],
         "problems": list(week.troubles),
     }
 
 
-def _task(farm: Farm, task: Task, today: date) -> dict[str, Any]:
+def _task(farm: Farm, task: Task, today: date, others: Sequence[Instead]) -> dict[str, Any]:
     told = panel(farm, task, today)  # the odds are not among the figures
     return {
         "kind": task.kind,
@@ -126,4 +133,5 @@ def _task(farm: Farm, task: Task, today: date) -> dict[str, Any]:
         "days": [d.isoformat() for d in task.days],
         "why": [*told.why, *told.warnings],
         "cautions": list(told.cautions),
+        "others": instead_json(others) if task.state == "missed" else [],
     }

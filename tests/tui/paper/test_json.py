@@ -31,7 +31,7 @@ TASK = {
     "why",
     "cautions",
 }
-MORE_OF_A_TASK = {"kind", "name", "days"}
+MORE_OF_A_TASK = {"others", "kind", "name", "days"}
 STEP = {"step", "place", "earliest", "aim", "latest", "spans", "done", "state", "why"}
 
 
@@ -77,7 +77,7 @@ def test_one_task_of_the_week_in_full(call: Call, tiny: Path):
         "kind": "act", "batch": "Z1", "species": "Fictus ripensis", "name": "bankside fig", "method": "seed",
         "step": "soak", "place": "potting shed", "count": 100, "opens": "2026-12-01", "closes": "2027-03-20",
         "earliest": "2027-01-18", "aim": "2027-01-18", "latest": "2027-03-20", "state": "open", "hours": 1.0,
-        "days": [], "cautions": ["Stains the hands: wear gloves."],
+        "days": [], "cautions": ["Stains the hands: wear gloves."], "others": [],
     }  # fmt: skip
 
 
