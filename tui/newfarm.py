@@ -21,6 +21,21 @@ HEAD = """# A farm file of Widger. It is yours: Widger reads it and never rewrit
 NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
 SOUTH = (("09-24", "10-08", "10-22"), ("04-05", "04-20", "05-05"))
 
+# What a nursery does whatever it propagates, in the places that the file makes (common practice; the minutes are
+# those of a small one): to be changed, moved and struck out.
+STANDING = [
+    {"do": "read the cold store's thermometer, look for mice", "place": "cold store", "every_days": 7, "minutes": 10},
+    {"do": "wash benches, pots and blades", "place": "potting shed", "every_days": 14, "minutes": 20},
+    {"do": "water what is dry", "place": "nursery beds", "opens": ["last frost"], "closes": ["leaf drop - 4 weeks"],
+     "every_days": 4, "minutes": 30},
+    {"do": "weed", "place": "nursery beds", "opens": ["soil workable + 3 weeks"], "closes": ["leaf drop - 2 weeks"],
+     "every_days": 14, "minutes": 60},
+    {"do": "feed the rows", "place": "nursery beds", "opens": ["bud swell + 4 weeks"],
+     "closes": ["longest day + 4 weeks"], "every_days": 28, "minutes": 30},
+    {"do": "firm what frost has lifted, mend mesh and guards", "place": "nursery beds",
+     "opens": ["leaf drop + 2 weeks"], "closes": ["bud swell"], "every_days": 28, "minutes": 20},
+]  # fmt: skip
+
 
 def write_new(path: Path, call: Namespace) -> None:
     """Write the file whole or not at all.
@@ -43,6 +58,7 @@ def write_new(path: Path, call: Namespace) -> None:
             {"name": "potting shed", "under_cover": True},
             {"name": "nursery beds", "under_cover": False},
         ],
+        "standing": STANDING,
         "batch": [
             {
                 "id": "elder-1",

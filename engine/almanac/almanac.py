@@ -60,6 +60,8 @@ class Site:
     """The daily means of late, to yesterday, where there is such a record."""
     coldest: float | None = None
     """The coldest night of a year, on average, degrees Celsius."""
+    region: str = ""
+    """Whose laws hold: a country by ISO 3166-1, or a part of one by ISO 3166-2; empty where it is not known."""
 
     @property
     def defaults(self) -> Definitions:

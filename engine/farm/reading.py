@@ -30,6 +30,7 @@ from engine.farm.protocols import (
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
+from engine.protocols.laws import lawful
 from engine.protocols.library import Library, read_library, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
@@ -198,6 +199,7 @@ def _read(root: Table, file: str) -> Farm | None:
     if site is None:
         return None
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
+    species = {latin: lawful(one, site.region) for latin, one in species.items()}
     farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,

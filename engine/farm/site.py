@@ -12,6 +12,7 @@ from engine.almanac.almanac import Site, say_day
 from engine.almanac.frost import FrostDates, FrostPoint, frost_day, order_fault
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, CalendarBase, PhraseFault, parse_phrase
 from engine.almanac.sun import turn
+from engine.farm.region import region_of
 from engine.protocols.reading import read_marks
 from engine.reading.problems import nearest
 from engine.reading.table import Table
@@ -35,6 +36,7 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
 
         temperature, record = read_temperature(warmth, units)
     coldest = _read_coldest(table)
+    region = _read_region(table, zone)
     marks_table = table.table("marks")
     marks = read_marks(marks_table)
     for name in (*FROST_MARKS, *SUN_MARKS, *WARMTH_MARKS):
@@ -45,8 +47,20 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
     if latitude is None or longitude is None or zone is None:
         return None
     return Site(
-        latitude, longitude, zone, elevation or 0.0, last, first, marks, temperature, record, coldest=coldest
+        latitude, longitude, zone, elevation or 0.0, last, first, marks, temperature, record, coldest=coldest,
+        region=region,
     )  # fmt: skip
+
+
+def _read_region(table: Table, zone: str | None) -> str:
+    """The region whose laws hold: as the farm says, else the country of its zone."""
+    told = table.text("region")
+    if told is None:
+        return "" if zone is None else region_of(zone)
+    if not re.fullmatch(r"[A-Z]{2}(-[A-Z0-9]{1,3})?", told.upper()):
+        table.fault("region", f'region "{told}" is not known', 'write a country, "GB", or a part of one, "US-OR"')
+        return ""
+    return told.upper()
 
 
 def _read_coldest(table: Table) -> float | None:

@@ -7,6 +7,7 @@ from datetime import date
 from math import prod
 
 from engine.almanac.almanac import Almanac
+from engine.protocols.laws import lawful
 from engine.protocols.library import Library, all_names, read_library
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import matches, one_letter_off, plain
@@ -69,7 +70,8 @@ def species_pages(
         drafts = [d for d in library.drafts if d.species == species.latin]
         own = almanac.for_species(species.marks) if almanac else None
         lines = tuple(_lines(library.protocol(draft), own, today, track) for draft in drafts)
-        pages.append(SpeciesPage(species, lines))
+        region = almanac.site.region if almanac else ""
+        pages.append(SpeciesPage(lawful(species, region), lines))
     return tuple(pages)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from engine.farm.model import Standing
 from engine.protocols.roles import Role
@@ -79,3 +79,20 @@ class Task:
             return date.min
         ends = [d for d in (self.latest, self.best_until) if d is not None]
         return min(ends, default=FAR)
+
+
+def begins_its_season(task: Task, start: date) -> bool:
+    """Whether a plant's work of this season begins in the week from `start`, so that what is to be known of it is said.
+
+    Seasons begin with March, June, September and December. In the first week of one it is said of all; later in it, of
+    a lot of which nothing was done or meant since it began. Once a season: nobody reads it every week.
+    """
+    first = max(date(start.year - (month > start.month), month, 1) for month in (3, 6, 9, 12))
+    if first > start - timedelta(days=7):
+        return True
+    if task.kind != "act" or task.plan is None:
+        return False
+    plan = task.plan
+    days = [plan.lot.done[s.do].day.toordinal() for s in plan.chain.protocol.steps if s.do in plan.lot.done]
+    days += [aim for k, aim in enumerate(plan.now.aims) if aim is not None and not plan.done(k)]
+    return not any(first.toordinal() <= day < start.toordinal() for day in days)

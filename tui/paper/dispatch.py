@@ -11,11 +11,13 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.needs.dispatch import Parcel, ParcelLine, walking_order
+from engine.protocols.laws import laws_on_sending
 from tui.cells import day
 from tui.out import cell
 from tui.paper.labels.label import PROPAGATED, Label, clean
 from tui.paper.page import WIDTH
 
+LOOK = "Look every bundle over as it is packed: true to its label, roots moist, free of pest, disease and soil weeds."
 CAUTION = (
     "Plant passports, quarantines and lists of plants that may not be moved: ask your plant-health authority, and that "
     "of the customer's place, before anything travels."
@@ -41,7 +43,9 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
         told.append("  nothing is ready")
     for parcel in found:
         told += ["", *_parcel_lines(parcel)]
-    return "\n".join([*told, "", *wrap(CAUTION, WIDTH)])
+    for law in laws_on_sending(farm.site.region):
+        told += ["", *wrap(f"! {law}", WIDTH)]
+    return "\n".join([*told, "", *wrap(LOOK, WIDTH), *wrap(CAUTION, WIDTH)])
 
 
 def pick_list(farm: Farm, found: Sequence[Parcel], on: date) -> str:

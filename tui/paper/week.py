@@ -10,7 +10,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.views.instead import Instead
 from engine.views.panel import panel
-from engine.views.task import Task
+from engine.views.task import Task, begins_its_season
 from engine.views.week import Week
 from tui.cells import (
     clipped,
@@ -52,7 +52,8 @@ def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] 
                 if caution not in told_here:  # once in a place: nobody reads it five times
                     lines += indented(f"! {caution}")
                     told_here.add(caution)
-            plants |= dict.fromkeys(c for c in told.cautions if c not in own)
+            if begins_its_season(task, week.start):
+                plants |= dict.fromkeys(c for c in told.cautions if c not in own)
     if not week.tasks:
         lines += ["", "Nothing is due."]
     if week.ahead:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.protocols.laws import Law, holds, lawful, laws_on_sending, read_laws
 from engine.protocols.library import read_library
 from engine.protocols.model import Species, Step
 from tests.engine.library.built import Built, built, library
@@ -31,7 +32,7 @@ CUTS = re.compile(
 
 
 def words(species: Species) -> str:
-    return " ".join(species.cautions).lower()
+    return " ".join(lawful(species, "").cautions).lower()
 
 
 def steps() -> Iterator[tuple[str, Built, Step]]:
@@ -195,3 +196,47 @@ def test_a_species_cautions_come_after_those_of_the_general_method(
     lib = read_library(folder=tmp_path)
     [draft] = lib.drafts
     assert lib.protocol(draft).steps[0].cautions == expected
+
+
+def test_a_law_is_told_in_full_where_it_holds_and_in_one_line_elsewhere() -> None:
+    osier = library().species["Salix viminalis"]
+    here, away = lawful(osier, "AU-VIC").cautions, lawful(osier, "FR").cautions
+    assert any("Weeds of National Significance" in caution for caution in here)
+    assert not any("National Significance" in caution for caution in away)
+    assert [c for c in away if "elsewhere" in c] == ["There are laws on it elsewhere: Australia, New Zealand."]
+    assert not any("plant passport" in caution for caution in away)  # of any plant: told where plants are sent
+    assert any("plant passport" in law for law in laws_on_sending("FR"))
+    assert laws_on_sending("") == ()
+
+
+@pytest.mark.parametrize(
+    ("law", "region", "expected"),
+    [("US-CA", "US-CA", True), ("US-CA", "US", True), ("US-CA", "US-OR", False), ("US", "US-OR", True),
+     ("EU", "DE", True), ("EU", "GB", False), ("GB", "GB-SCT", True), ("GB", "", False)],
+)  # fmt: skip
+def test_a_country_is_in_each_of_its_parts_until_the_part_is_said(law: str, region: str, expected: bool) -> None:
+    assert holds(Law((law,), (), "", ""), region, read_laws().members) is expected
+
+
+def test_every_law_names_plants_of_the_library_and_regions_that_have_a_name() -> None:
+    known = read_laws()
+    plants = {"any", *(name for latin in library().species for name in (latin, latin.split()[0]))}
+    assert [p for law in known.laws for p in law.plants if p not in plants] == []
+    assert [r for law in known.laws for r in law.regions if r not in known.names] == []
+    assert [law.says for law in known.laws if len(law.says) > 240 or not law.says.endswith(".") or not law.source] == []
+
+
+def test_every_method_that_multiplies_a_cultivar_speaks_of_the_rights_in_it() -> None:
+    bare = [
+        method
+        for method, draft in library().methods.items()
+        if draft.nature.get("takes") != "seed"
+        and not any("atented or protected" in caution for step in draft.steps for caution in step.get("cautions", ()))
+    ]
+    assert bare == []
+
+
+def test_layering_names_the_clonal_rootstocks_that_are_protected() -> None:
+    for method in ("mound layer", "trench layer", "layer graft"):
+        text = " ".join(c for step in library().methods[method].steps for c in step.get("cautions", ()))
+        assert "Geneva" in text, method
