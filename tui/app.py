@@ -108,4 +108,4 @@ class WidgerApp(FarmApp):
             if screen is not None:
                 screen.derive()
         elif screen is not None:
-            screen.tell("the farm file cannot be read just now: `widger check` tells; the board stands as it was")
+            screen.tell("the farm file cannot be read just now: `widger check` says why; the screen shows it as it was")

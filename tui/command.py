@@ -60,7 +60,7 @@ def main(arguments: Sequence[str]) -> int:
     except Exception as error:
         from tui.net import say_fault
 
-        warn(f"widger: {say_fault(error)}", "    run it again; if it stays, tell those who keep Widger this line")
+        warn(f"widger: {say_fault(error)}", "    run it again; if it fails again, report this line")
     return UNUSABLE
 
 

@@ -43,8 +43,8 @@ def scratch_copy(today: date, folder: Path | None = None) -> Path:
     in_the_way = next((each for each in (path, journal, path.with_suffix(JOURNAL)) if os.path.lexists(each)), None)
     if in_the_way is not None and _sealed(folder) != _read(seal):
         raise Refused(
-            f"{in_the_way} is there, and is not as the demo left it; it stays as it is",
-            f"go on with it by `widger {path}`, or name another folder" if path.exists() else "name another folder",
+            f"{in_the_way} is not as the demo left it; nothing was changed",
+            f"open it with `widger {path}`, or name another folder" if path.exists() else "name another folder",
         )
     folder.mkdir(parents=True, exist_ok=True)
     season = today.year - (today.month < SEASON_STARTS_MONTH)

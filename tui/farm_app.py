@@ -80,7 +80,7 @@ class FarmApp(Netted, App[None]):
     def catch(self, error: BaseException, written: bool = False) -> None:
         """Tell a fault of ours at the foot, `written` where something was recorded on the way; all goes on."""
         self.faults.append(error)
-        words = f"{say_fault(error, written)}; what is shown is as it was, q leaves"
+        words = f"{say_fault(error, written)}; the screen shows what was there before; q quits"
         for screen in self.screen_stack:
             with suppress(Exception):  # the foot itself may be what fails
                 if getattr(screen, "said", words) != words:  # told again it would be drawn without end

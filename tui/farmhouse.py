@@ -54,7 +54,7 @@ class Farmhouse:
             return tuple(found)
         line_of = line_finder(self.reading.text)
         for work, what in never:
-            hint = "rest it on a mark that comes here (`widger dates` lists them), or leave it out"
+            hint = "base it on a mark that comes here (`widger dates` lists them), or leave it out"
             line = line_of(("standing", work.index))
             found.append(Problem(str(self.path), line, f"{work.do} at {work.place} never falls due: {what}", hint))
         for batch, step, what in dated:
@@ -128,7 +128,7 @@ def record_all(
     every: bool = False,
     tell: Callable[[str], None] | None = None,
 ) -> tuple[Entry, ...]:
-    """Write several entries in one append, all or none, as `record` writes one; one undo takes them all back.
+    """Write several entries in one append, all or none, as `record` writes one; one undo reverses them all.
 
     What the grower should know of how it was written goes to `tell`.
     """
@@ -163,12 +163,12 @@ def _amiss(path: Path) -> Iterator[Problem]:
     """What may go wrong with the journal that no entry shows: a name that two bear, a journal left beside a link."""
     folder = journal_folder(path)
     if claimed_by_another(folder, name := door.device(), door.machine()):
-        told = f'another machine is called "{name}" too; this one writes to {device_of(path)}.jsonl'
+        told = f'another machine is also called "{name}"; this one writes to {device_of(path)}.jsonl'
         yield Problem(str(folder), 0, told, "give one of them a name of its own: set WIDGER_DEVICE")
     if path.is_symlink():
         for beside in (path.with_suffix(RECORDS), path.with_suffix(JOURNAL)):
             if beside.is_dir() and not (folder.is_dir() and beside.samefile(folder)):
-                told = f"entries written through this link are not read: the farm's own lie in {folder}"
+                told = f"entries written through this link are not read: the farm's own are in {folder}"
                 yield Problem(str(beside), 0, told, "move its files there, under other names where names clash")
 
 

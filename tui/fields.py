@@ -123,7 +123,7 @@ def whole_of(text: str, what: str) -> int:
 
 
 def rest_of(text: str) -> tuple[str, bool]:
-    """A number, and whether an r after it, or alone, says that the rest waits: `40 r`, `40r`, `r`."""
+    """A number, and whether an r after it, or alone, says that the rest stays to do: `40 r`, `40r`, `r`."""
     words = text.strip().lower()
     return (words[:-1].strip(), True) if words.endswith("r") else (words, False)
 
@@ -147,7 +147,7 @@ def wanted_of(text: str, most: int) -> int:
 def count_of(text: str) -> int:
     """A count of what is in stock."""
     if (number := _whole(text)) is None:
-        raise Refused(f'"{text}" is no count; give a whole number, or all')
+        raise Refused(f'"{text}" is not a count: give 0 or more, or all')
     return number
 
 
@@ -162,7 +162,7 @@ def grades_of(words: Iterable[str]) -> dict[str, int]:
     for word in words:
         name, sign, count = word.rpartition("=")
         if not sign:
-            raise Refused(f'"{word}" is no grade with its count', "write first=40 second=15")
+            raise Refused(f'"{word}" is not a grade with its count', "write first=40 second=15")
         grades[name] = grades.get(name, 0) + count_of(count)
     return grades
 
@@ -187,7 +187,7 @@ def sureness_of(text: str) -> float:
     """How surely, as a share above 0 and below 1."""
     sure = share_of(text, "sureness")
     if not 0 < sure < 1:
-        raise Refused(f"nothing is as sure as {text}; say a sureness between 0 and 100 %, such as 90")
+        raise Refused(f"sureness {text} is not between 0 and 100 %: give one such as 90")
     return sure
 
 
@@ -198,7 +198,7 @@ def rate_of(text: str) -> Rate:
     share, colon, weight = text.partition(":")
     mean = share_of(share, "rate")
     if not 0 < mean <= 1:
-        raise Refused(f'"{share}" is no rate to start on; say a share above 0 and up to 100 %, such as 0.8')
+        raise Refused(f'"{share}" is not a usable rate: give a share above 0 and up to 100 %, such as 0.8')
     if not colon:
         return Rate(mean)
     worth = number_of(weight)
@@ -211,7 +211,7 @@ def degrees_of(text: str) -> float:
     """Degrees Celsius: 12, -3, 4.5, 4,5, 12C, 12 °C."""
     number = number_of(text.strip().removesuffix("C").removesuffix("°").replace("−", "-"))
     if number is None:
-        raise Refused(f'"{text}" is no number of degrees Celsius; write 12, or -3')
+        raise Refused(f'"{text}" is not a number of degrees Celsius; write 12, or -3')
     return number
 
 

@@ -10,11 +10,11 @@ from tui.net import Netted
 
 
 class Find(Netted, Input):
-    """What is typed narrows the list at once; enter keeps it, escape shows all again."""
+    """What is typed narrows the list at once; Enter keeps it, Esc clears it again."""
 
     def __init__(self, words: str, find: Callable[[str, bool], None]) -> None:
         """`find` is told the words, and whether they are as they are to stay."""
-        told = "plant, lot, step or place; enter keeps it, escape shows all"
+        told = "plant, lot, step or place; Enter keeps it, Esc clears it"
         super().__init__(words, placeholder=told, id="find", compact=True, select_on_focus=False)
         self._find = find
 

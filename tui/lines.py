@@ -30,7 +30,7 @@ class Line(Protocol):
 
     @property
     def pickable(self) -> bool:
-        """Whether the cursor may rest on it; headings are passed over."""
+        """Whether the cursor may rest on it; headings are skipped."""
 
 
 LOOKS = {

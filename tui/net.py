@@ -18,8 +18,8 @@ _LONGEST = 160
 def say_fault(error: BaseException, written: bool = False) -> str:
     """`a fault of Widger's, nothing was written: KeyError 'x' (engine/views/week.py, line 82)`."""
     words = " ".join(str(error).split())[:_LONGEST]
-    kept = "what was recorded stands" if written else "nothing was written"
-    return f"a fault of Widger's, {kept}: {type(error).__name__} {words} ({_where(error)})"
+    kept = "what was recorded is safe" if written else "nothing was written"
+    return f"a fault in Widger; {kept}: {type(error).__name__} {words} ({_where(error)})"
 
 
 def _where(error: BaseException) -> str:
@@ -29,7 +29,7 @@ def _where(error: BaseException) -> str:
     frames = [(Path(frame.filename), frame.lineno) for frame in extract_tb(error.__traceback__)]
     ours = [(path, line) for path, line in frames if path.is_relative_to(_HOUSE) and path != Path(__file__).resolve()]
     if not ours:
-        return "not in a file of Widger's own"
+        return "not in one of Widger's files"
     path, line = ours[-1]
     return f"{path.relative_to(_HOUSE).as_posix()}, line {line}"
 

@@ -36,15 +36,15 @@ class FarmScreen(Netted, Screen[None]):
     """The keys that work on all lines that are marked."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "undo the latest entry", id="undo"),
-        Binding("U", "redo", "redo: have again what was undone", id="redo"),
-        Binding("e", "mend", "what was recorded of the lot: correct it, take it back", id="mend"),
-        Binding("space", "mark", "mark the line: what follows is for all that are marked", id="mark"),
+        Binding("U", "redo", "redo what was undone", id="redo"),
+        Binding("e", "mend", "what was recorded: correct it or undo it", id="mend"),
+        Binding("space", "mark", "mark the line: the next key acts on all that are marked", id="mark"),
         Binding("slash", "find", "find: plant, lot, step or place", key_display="/", id="find"),
         *(Binding(key, f"app.go('{name}')", told, id=f"go_{name}") for key, name, told, *_ in PLACES),
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
-        Binding("question_mark", "keys", "these keys", key_display="?", id="keys"),
+        Binding("question_mark", "keys", "help", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),
-        Binding("escape", "clear_find", "all lines again", show=False, id="clear_find"),
+        Binding("escape", "clear_find", "clear", show=False, id="clear_find"),
     ]
 
     def __init__(self) -> None:
@@ -220,5 +220,5 @@ class FarmScreen(Netted, Screen[None]):
             ("Signs", signs_of(self.signs())), ("States", self.states()),
             ("Keys", [*keys.items(), ("1 to 8", "the screens")]),
         ]  # fmt: skip
-        end = "Up and down move, enter opens, escape goes back; the mouse does the same."
+        end = "Up and down move, enter opens, Esc goes back; the mouse does the same."
         self.app.push_screen(PageScreen(help_page(self.TITLE_OF_KEYS, parts, end, self.size.width)))

@@ -70,7 +70,7 @@ def refused_note(path: Path, farm: Farm) -> tuple[str, ...]:
     if not count:
         return ()
     told = "1 line is" if count == 1 else f"{count} lines are"
-    return (f"{farm.site.record}: {told} refused; `widger thermometer` tells why",)
+    return (f"{farm.site.record}: {told} refused; `widger thermometer` shows why",)
 
 
 def last_reading(path: Path, farm: Farm, on: date) -> LastDay | None:

@@ -85,7 +85,7 @@ def _drop(before: Before, entry: Entry) -> Action:
 
 def _came(_: Before, entry: Entry) -> Action:
     if not _count(entry):
-        raise Refused("so many came as a whole number from 1", "take the entry back, if nothing came")
+        raise Refused("say how many came: 1 or more", "undo the entry, if nothing came")
     return Action("came", entry.on, dict(entry.data))
 
 

@@ -57,10 +57,10 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
     farm = nursery.farm
     name = wanted.id.strip()
     if not name:
-        raise Refused("a batch needs an id", "such as E27: it stands on the label")
+        raise Refused("a batch needs an id", "such as E27: it is printed on the label")
     for taken in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names):
         if plain(taken) == plain(name):
-            raise Refused(f'"{taken}" is there already', "ids are unique: give another")
+            raise Refused(f'"{taken}" is already taken', "give another id")
     species = find_species(farm, wanted.species)
     if wanted.start is None and wanted.ready is None:
         raise Refused("a batch needs a start or a ready date", "nothing before the start; done by the ready date")
@@ -104,7 +104,7 @@ def change_batch(
     if cultivar is not KEEP and cultivar.strip() != lot.batch.cultivar:
         told["cultivar"] = cultivar.strip()
     if not told:
-        raise Refused(f"nothing of {lot.id} would change")
+        raise Refused(f"nothing about {lot.id} would change")
     try:
         check(
             lot.batch.count if count is KEEP else count,

@@ -62,7 +62,7 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
         lot = _after(nursery.farm, lot, action)
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
-        yield propagation.hold(lot, plan.step(k).do, "waits for the compost to come", today - timedelta(2))
+        yield propagation.hold(lot, plan.step(k).do, "waiting for compost", today - timedelta(2))
     if lot.batch.note and start <= today:
         yield propagation.note(lot, lot.batch.note, start)
 

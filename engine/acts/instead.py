@@ -23,7 +23,7 @@ def take_instead(
     """
     lot = propagation.find_lot(nursery.records, lot_id)
     if lot.given_up is not None:
-        raise Refused(f"{lot.id} is given up already")
+        raise Refused(f"{lot.id} is already dropped")
     batch = lot.batch
     name = free_id(nursery, nursery.farm.species_of(batch.species).name, today)
     wanted = NewBatch(

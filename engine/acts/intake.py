@@ -36,10 +36,10 @@ class TableFault:
 def take_in(ledger: Ledger, header: Sequence[str], rows: Sequence[Sequence[str]]) -> list[Action]:
     """The entries that take in a table, or Faulty with all that is wrong. A lot that is there already is a fault."""
     names = [name.strip().lower() for name in header]
-    faults = [TableFault(1, name, "no such column is known", nearest(name, COLUMNS)) for name in names
+    faults = [TableFault(1, name, "unknown column", nearest(name, COLUMNS)) for name in names
               if name not in COLUMNS]  # fmt: skip
     faults += [TableFault(1, name, "this column is missing") for name in NEEDED if name not in names]
-    faults += [TableFault(1, name, "this column stands twice") for name in COLUMNS if names.count(name) > 1]
+    faults += [TableFault(1, name, "this column appears twice") for name in COLUMNS if names.count(name) > 1]
     if faults:
         raise Faulty(faults)
     actions: list[Action] = []
@@ -57,9 +57,11 @@ def take_in(ledger: Ledger, header: Sequence[str], rows: Sequence[Sequence[str]]
         told = _checked(ledger, row, number, faults, found)
         lot, plant = row["lot"], (told["species"], row.get("cultivar", ""))
         if lot in ledger.now.names:
-            faults.append(TableFault(number, "lot", f"lot {lot} is there already", "count it, or name this one anew"))
+            faults.append(
+                TableFault(number, "lot", f"there is already a lot {lot}", "count it, or give this one another name")
+            )
         elif lot and plants.setdefault(lot, plant) != plant:
-            faults.append(TableFault(number, "lot", f"lot {lot} is another plant in a row above"))
+            faults.append(TableFault(number, "lot", f"lot {lot} is a different plant in a row above"))
         if len(faults) > before:
             continue
         data = {

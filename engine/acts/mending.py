@@ -42,7 +42,7 @@ def find_entry(entries: Iterable[Entry], entry_id: str) -> Entry:
         told = f'{len(part)} entries have "{wanted}" in their id' if part else f'no entry is called "{entry_id}"'
         raise Refused(told, "widger entries lists them")
     if found.kind == "undo":
-        raise Refused("an undo is not mended", "have again what it took back")
+        raise Refused("an undo cannot be corrected", "redo what it took back")
     return found
 
 
@@ -68,12 +68,12 @@ def correct(
     found = find_entry(entries, entry_id)
     now = next((entry for entry in stand if entry.id == found.id), None)
     if now is None:
-        raise Refused(f"{said(found)} was taken back", "have it again first: widger redo")
+        raise Refused(f"{said(found)} was undone", "redo it first: widger redo")
     fields, changes = fields_of(now), changes or {}
     for key in changes:
         if key not in fields:
             known = ", ".join(("on", *fields))
-            raise Refused(f'no "{key}" can be corrected here: {said(now)}', f"what can: {known}")
+            raise Refused(f'no "{key}" can be corrected here: {said(now)}', f"what can be: {known}")
     data = {key: value for key, value in {**now.data, **changes}.items() if key not in changes or value is not None}
     meant = replace(now, on=on or now.on, data=data)
     again = record_again(_before(nursery, stand, now, today), meant)
@@ -93,7 +93,7 @@ def take_back_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> 
     found = correction or find_entry(entries, entry_id)
     now = next((entry for entry in standing(entries) if entry.id == found.id), None)
     if now is None:
-        raise Refused(f"{said(found)} was taken back already", "to have it again: widger redo")
+        raise Refused(f"{said(found)} is already undone", "to redo it: widger redo")
     return take_back(nursery, entries, (now,)), (now,)
 
 
@@ -109,18 +109,18 @@ def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
             break
         if entry.id in stand and not undos.intersection(taken_back(entry)):
             return _have_again(nursery, entries, (entry,))
-    raise Refused("there is nothing to redo", "what was taken back earlier is among the entries: widger entries")
+    raise Refused("there is nothing to redo", "widger entries lists what was undone earlier")
 
 
 def redo_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple[Action, tuple[Entry, ...]]:
-    """Have an entry again that was taken back, with those taken back at once with it; they are returned too.
+    """Have an entry again that was undone, with those taken back at once with it; they are returned too.
 
     Raises Refused where it stands, and where it would fit no more.
     """
     found = find_entry(entries, entry_id)
     undos = tuple(e for e in standing(entries) if e.kind == "undo" and found.id in taken_back(e))
     if not undos:
-        raise Refused(f"{said(found)} stands: it was not taken back")
+        raise Refused(f"{said(found)} was not undone")
     return _have_again(nursery, entries, undos)
 
 
@@ -132,7 +132,7 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
     back = tuple(entry for entry in after if entry.id not in before and entry.id)
     left = apply(nursery.farm, after)
     if told := stranded(nursery.records.strays, left.strays):
-        raise Refused(f"{say_undone(back)} does not fit any more: {told}", "record it anew as it is right")
+        raise Refused(f"{say_undone(back)} no longer fits: {told}", "record it again, put right")
     return action, back
 
 
@@ -166,9 +166,7 @@ def _fits(nursery: Nursery, stand: Sequence[Entry], now: Entry, after: Entry) ->
 
 
 def _refuse(after: Entry, told: str) -> None:
-    raise Refused(
-        f"{said(after)} does not go with what was recorded since: {told}", "correct that first, or take it back"
-    )
+    raise Refused(f"{said(after)} conflicts with what was recorded since: {told}", "correct or undo that first")
 
 
 def _on(nursery: Nursery, entries: Iterable[Entry], day: date) -> Records:

@@ -1,4 +1,4 @@
-"""What a grower may record of needs: a new one, a change to one, and that it is wanted no longer, or refused."""
+"""What a grower may record of needs: a new one, a change to one, and that it is withdrawn, or refused."""
 
 from __future__ import annotations
 
@@ -29,10 +29,10 @@ def new_need(nursery: Nursery, entries: Iterable[Entry], wanted: Need, on: date)
     """
     farm, name = nursery.farm, _words(wanted.id)
     if not name:
-        raise Refused("a need needs an id", "such as HALE27: it stands on what is sold for it")
+        raise Refused("a need needs an id", "such as HALE27: it is written on what is sold for it")
     for taken in _taken(nursery, entries):
         if plain(taken) == plain(name):
-            raise Refused(f'"{taken}" is there already, or was', "ids are unique: give another")
+            raise Refused(f'"{taken}" has already been used', "give another id")
     if not wanted.species.strip():
         raise Refused("a need needs a species")
     species = find_species(farm, wanted.species)
@@ -71,7 +71,7 @@ def amend_need(
     told: dict[str, Any] = {k: _words(v) if isinstance(v, str) else v for k, v in asked.items() if v is not KEEP}
     told = {key: value for key, value in told.items() if value != getattr(found, key)}
     if not told:
-        raise Refused(f"nothing of {found.id} would change")
+        raise Refused(f"nothing about {found.id} would change")
     meant = replace(found, **told)
     _fitting(meant, on, "by" in told)
     _kind_fits(nursery, meant)
@@ -81,7 +81,7 @@ def amend_need(
 
 
 def withdraw_need(nursery: Nursery, need: str, reason: str, on: date) -> Action:
-    """A need that is wanted no longer. Raises Refused for what a planting asks for, and where none is called so."""
+    """A need that is withdrawn. Raises Refused for what a planting asks for, and where none is called so."""
     found = find_need(nursery.farm, need)
     told = {"reason": words} if (words := _words(reason)) else {}
     return Action("withdraw", on, {"need": found.id, **told})
@@ -93,7 +93,7 @@ def find_need(farm: Farm, name: str) -> Need:
     if found is None:
         raise Refused(f'no need is called "{name.strip()}"', nearest(name, [need.id for need in farm.needs]))
     if (planting := of_plantings(farm).get(found.id)) is not None:
-        raise Refused(f"{found.id} is what the planting {planting} asks for", "change the planting in the farm file")
+        raise Refused(f"{found.id} belongs to the planting {planting}", "change the planting in the farm file")
     return found
 
 

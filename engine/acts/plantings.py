@@ -60,21 +60,21 @@ def walked(
     plant = find_plant(design, position)
     told, why = plain(state) or ("note" if note else ""), plain(cause)
     if told not in STATES:
-        raise Refused(f'"{state.strip()}" is no state of a plant', nearest(told, STATES))
+        raise Refused(f'"{state.strip()}" is not a state of a plant', nearest(told, STATES))
     if why and told != "dead":
-        raise Refused(f"a cause belongs to what is dead, not to what is {told}", "leave the cause out, or say dead")
+        raise Refused(f"only a dead plant has a cause, not one that is {told}", "leave the cause out, or say dead")
     if why and why not in CAUSES:
         raise Refused(f'"{cause.strip()}" is not known as a cause', nearest(why, CAUSES))
     life = lives_in(nursery, design).get(plant.id, NO_LIFE)
     words = " ".join(note.split())
     if told == "note" and not words:
-        raise Refused("a note needs its words")
+        raise Refused("the note is empty")
     if life.planted is None and told in ("bearing", "dead") and (design.by is None or design.by > on):
         raise Refused(f"{plant.id} is not planted yet", f"record first that it is planted, or alive; due {design.by}")
     if life.planted is not None and on < life.planted and told in FOUND:
         raise Refused(f"{plant.id} was planted on {life.planted}", "give the day of the walk with --on")
     if told == "planted" and life.state in ("alive", "bearing"):
-        raise Refused(f"{plant.id} is {life.state}: one stands there", "record it dead first")
+        raise Refused(f"{plant.id} is {life.state}: its place is taken", "record it dead first")
     data: dict[str, Any] = {"planting": design.name, "position": plant.id, "state": told, "cause": why, "note": words}
     return Action("walked", on, {key: value for key, value in data.items() if value})
 
@@ -94,7 +94,7 @@ def take_over(nursery: Nursery, planting: str, position: str, on: date, today: d
     if life.leads:
         raise Refused(f"{plant.id} has taken that place already")
     if life.state not in ("alive", "bearing"):
-        raise Refused(f"{plant.id} is {life.state}: it takes no place")
+        raise Refused(f"{plant.id} is {life.state}: it cannot take a place")
     if first.state != "dead":
         raise Refused(f"{plant.beside} is {first.state}: its place is not free", "record it dead first")
     return Action("took_over", on, {"planting": design.name, "position": plant.id})
@@ -108,10 +108,10 @@ def ask_anew(
     plant = find_plant(design, position)
     life = lives_in(nursery, design).get(plant.id, NO_LIFE)
     if life.state != "dead":
-        raise Refused(f"{plant.id} is {life.state}: nothing new is wanted there", "record it dead first")
+        raise Refused(f"{plant.id} is {life.state}: no new plant is wanted there", "record it dead first")
     entries = tuple(entries)
     if open_need(nursery.farm, entries, design.name, plant.id) is not None:
-        raise Refused(f"a new plant is asked for at {plant.id} already")
+        raise Refused(f"a new plant is already asked for at {plant.id}")
     name = free_need_id(nursery, entries, f"{design.name} {plant.id}", by)
     wanted = Need(name, plant.species, plant.cultivar, design.form, 1, by, design.sure, design.name)
     action = new_need(nursery, entries, wanted, on)

@@ -95,10 +95,10 @@ def day_fits(lot: Lot, step: str, on: date) -> None:
     for after in protocol.after(protocol.index(step)):
         before = lot.done.get(after.do)
         if before is not None and on < before.day:
-            raise Refused(f"{step} on {on} lies before {after.do}, done {before.day}", "give a later date")
+            raise Refused(f"{step} on {on} is before {after.do}, done {before.day}", "give a later date")
     for later_step, later_act in lot.done.items():
         if on > later_act.day and step in protocol.before(later_step):
-            raise Refused(f"{step} on {on} lies after {later_step}, done {later_act.day}", "give an earlier date")
+            raise Refused(f"{step} on {on} is after {later_step}, done {later_act.day}", "give an earlier date")
 
 
 def pot_run(records: Records, lot: Lot, count: int, place: str, on: date, today: date) -> Action:
@@ -107,7 +107,7 @@ def pot_run(records: Records, lot: Lot, count: int, place: str, on: date, today:
     The rest goes on as if none had run. Raises Refused where none was seen to run or no sowing follows, and as `do`.
     """
     if count < 1:
-        raise Refused("how many have run: a whole number from 1")
+        raise Refused("say how many have sprouted: 1 or more")
     step = sown_next(lot)
     if not step:
         raise Refused(f"no radicles were seen in {lot.id}, or nothing is sown or potted after", "record the look first")
@@ -147,12 +147,12 @@ def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -
     """Raises Refused for counts that an act of a lot cannot have."""
     found = count if there is None else there
     if min(count, left, found) < 0:
-        raise Refused("a count is not below zero")
+        raise Refused("a count must be 0 or more")
     if max(count, found) > MOST_IN_BATCH:
         told = f"{max(count, found):,} is more than one batch can hold"
         raise Refused(told, f"give a number up to {MOST_IN_BATCH:,}")
     if there is not None and not lot.batch.protocol.role(step).finds_out:
-        raise Refused(f"{step} does not find out how many are there", "say how many went in")
+        raise Refused(f"{step} does not count what is there", "say how many went in")
     if count > found and not _multiplies(lot, step):
         raise Refused(f"{count} cannot go on when {found} are there", "give a smaller number")
     if found + left > lot.count and lot.done and not _multiplies(lot, step):
@@ -189,7 +189,7 @@ def look(lot: Lot, step: str, finding: str, on: date, today: date) -> Action:
     if step not in lot.done:
         raise Refused(f"{step} of {lot.id} has not begun", f"record it first: {step} done")
     if on < lot.done[step].day:
-        raise Refused(f"a look on {on} lies before {step} began, {lot.done[step].day}")
+        raise Refused(f"a look on {on} is before {step} began, {lot.done[step].day}")
     return Action("look", on, {"batch": lot.id, "step": step, "finding": finding})
 
 
@@ -199,7 +199,7 @@ def hold(lot: Lot, step: str, reason: str, on: date) -> Action:
     if step in lot.done:
         raise Refused(f"{step} of {lot.id} is done")
     if not reason.strip():
-        raise Refused("a wait needs a reason", "say what it waits for")
+        raise Refused("a hold needs a reason", "say what it waits for")
     return Action("hold", on, {"batch": lot.id, "step": step, "reason": reason.strip()})
 
 
@@ -246,7 +246,7 @@ def passed_over(plan: Plan, k: int) -> tuple[str, ...]:
 
 
 def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
-    """Drop one act (the chain goes on without it), or, with no step, give up the whole lot.
+    """Drop one act (the chain goes on without it), or, with no step, drop the whole lot.
 
     Raises Refused for an act that is done or dropped, and a lot that is given up.
     """
@@ -256,19 +256,19 @@ def drop(lot: Lot, step: str, reason: str, on: date) -> Action:
         if step in lot.done:
             raise Refused(f"{step} of {lot.id} is done", "undo that entry first, if it is wrong")
         if step in lot.dropped:
-            raise Refused(f"{step} of {lot.id} is dropped already")
+            raise Refused(f"{step} of {lot.id} is already dropped")
         data["step"] = step
     elif lot.given_up is not None:
-        raise Refused(f"{lot.id} is given up already")
+        raise Refused(f"{lot.id} is already dropped")
     if reason.strip():
         data["reason"] = reason.strip()
     return Action("drop", on, data)
 
 
 def accept(plan: Plan, today: date) -> Action:
-    """Accept the next chance of what was missed. Raises Refused where nothing was."""
+    """Accept the next window of what was missed. Raises Refused where nothing was."""
     if not any(plan.missed(k, today.toordinal()) for k in range(len(plan.chain.spans))):
-        raise Refused(f"nothing of {plan.lot.id} was missed")
+        raise Refused(f"{plan.lot.id} has missed nothing")
     return Action("accept", today, {"batch": plan.lot.id})
 
 

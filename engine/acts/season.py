@@ -61,8 +61,8 @@ def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Actio
     if computed is not None and abs(computed - on.toordinal()) > SEEN_WITHIN:
         off = abs(computed - on.toordinal())
         raise Refused(
-            f"{name} on {on} is {off} days from where it is computed ({say_day(computed, True)})",
-            "check the date; a mark may differ by 120 days at the most",
+            f"{name} on {on} is {off} days from its computed date ({say_day(computed, True)})",
+            "check the date; a mark may differ by at most 120 days",
         )
     return Action("saw", on, {"mark": name})
 

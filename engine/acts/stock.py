@@ -63,7 +63,7 @@ def find_holding(
     name = find_lot(ledger, lot)
     held = ledger.now.of(name)
     if not held:
-        raise Refused(f"nothing of {name} is there")
+        raise Refused(f"there is none of {name}")
     found: Iterable[Holding] = held
     for what, wanted in (("form", form), ("grade", grade), ("place", place)):
         if wanted is not None:
@@ -158,7 +158,7 @@ def receive(
     known = ledger.now.names.get(name)
     if known is not None and (known.species, known.cultivar) != (latin, cultivar):
         plant = f"{known.species} {known.cultivar}".rstrip()
-        raise Refused(f"lot {name} is {plant}, another plant", "give what came in a lot of its own")
+        raise Refused(f"lot {name} is {plant}, a different plant", "put what came in a lot of its own")
     data: dict[str, Any] = {
         "lot": name, "species": latin, "cultivar": cultivar.strip(), "form": find_form(ledger, form),
         "grade": grade.strip(), "place": find_place(ledger, place), "count": count, "origin": origin,
@@ -234,7 +234,7 @@ def sell(
         plant = f"{found.species} {found.cultivar}".rstrip()
         sure = name.cultivar if not (name.doubtful or unnamed) else ""
         if found.species != name.species or found.cultivar not in ("", sure):
-            raise Refused(f"{found.id} asks for {plant}; {held.lot} is not that, or not surely")
+            raise Refused(f"{found.id} asks for {plant}; {held.lot} is not that, or not for certain")
         if not meets_grade(found.grade, held.grade):
             asked = f"asks for {found.grade}" if found.grade else "takes no culls"
             told = f"{found.id} {asked}; these of {held.lot} are {held.grade or 'not sorted'}"
@@ -275,8 +275,8 @@ def count(ledger: Ledger, held: Holding, counted: int, reason: str = "") -> Acti
     then = _there(ledger.then, held)
     if then != held.count:
         raise Refused(
-            f"{held.lot} was {then} {held.form} at {held.place} by the book on {ledger.on}, and has changed since",
-            "count it as it stands today",
+            f"{held.lot} was {then} {held.form} at {held.place} on {ledger.on}, and has changed since",
+            "count it as it is today",
         )
     data = {**_key(held), "count": counted}
     return Action("count", ledger.on, {**data, "reason": reason.strip()} if reason.strip() else data)
@@ -287,20 +287,20 @@ def split(ledger: Ledger, held: Holding, count: int, into: str = "") -> Action:
     data = _of(ledger, held, count)
     name = into.strip() or part_id(held.lot, ledger.now.names)
     if name in ledger.now.names:
-        raise Refused(f'a lot called "{name}" is there already', "give it another name")
+        raise Refused(f'there is already a lot called "{name}"', "give it another name")
     return Action("split", ledger.on, {**data, "into": name})
 
 
 def _not_given_up(ledger: Ledger, lot: str) -> None:
-    """Raises Refused for a lot that was given up: nothing comes to it."""
+    """Raises Refused for a lot that was dropped: nothing comes to it."""
     if (when := ledger.now.given_up.get(lot)) is not None:
-        raise Refused(f"{lot}: {say_given_up(when)}", "or give what came a lot of its own")
+        raise Refused(f"{lot}: {say_given_up(when)}", "or put what came in a lot of its own")
 
 
 def join(ledger: Ledger, lot: str, into: str) -> Action:
     """All of one lot goes into another of the same plant, and, under propagation, as far on.
 
-    Raises Refused where they are not of one plant, one name is doubtful alone, one is further on, or nothing is there.
+    Raises Refused where they are different plants, one name is doubtful alone, one is further on, or nothing is there.
     """
     one, other = find_lot(ledger, lot), find_lot(ledger, into)
     first, second = ledger.now.names[one], ledger.now.names[other]
@@ -308,19 +308,19 @@ def join(ledger: Ledger, lot: str, into: str) -> Action:
         raise Refused("a lot cannot be joined to itself")
     _not_given_up(ledger, other)
     if (first.species, first.cultivar) != (second.species, second.cultivar):
-        raise Refused(f"{one} and {other} are not of one plant")
+        raise Refused(f"{one} and {other} are different plants")
     if first.doubtful != second.doubtful:
         doubtful = one if first.doubtful else other
         raise Refused(f"the name of {doubtful} is doubtful, the other's is not", "verify it first, or keep them apart")
     if ledger.on != ledger.today and sum(h.count for h in ledger.then.of(one)) != sum(
         h.count for h in ledger.now.of(one)
     ):
-        raise Refused(f"{one} has changed since {ledger.on}", "join it as it stands today")
+        raise Refused(f"{one} has changed since {ledger.on}", "join it as it is today")
     if not ledger.now.of(one):
-        raise Refused(f"nothing of {one} is there")
+        raise Refused(f"there is none of {one}")
     here, there = ledger.records.lot(one), ledger.records.lot(other)
     if here is not None and (there is None or set(here.done) != set(there.done)):
-        raise Refused(f"{one} is under propagation, and {other} is not as far on")
+        raise Refused(f"{one} is still being propagated, and {other} is not at the same stage")
     return Action("join", ledger.on, {"lot": one, "into": other})
 
 
@@ -328,7 +328,7 @@ def doubt(ledger: Ledger, lot: str, reason: str = "") -> Action:
     """The lot's name has become doubtful: a label is lost. Raises Refused where it is so already."""
     name = find_lot(ledger, lot)
     if ledger.now.names[name].doubtful:
-        raise Refused(f"the name of {name} is doubtful already")
+        raise Refused(f"the name of {name} is already doubtful")
     return Action("doubt", ledger.on, {"lot": name, "reason": reason.strip()} if reason.strip() else {"lot": name})
 
 
@@ -352,7 +352,7 @@ def row(ledger: Ledger, place: str, name: str, parts: Sequence[RowPart]) -> Acti
     for part in parts:
         _whole(part.count, 0)
         if not 0 <= part.metres <= MOST_ROW:
-            raise Refused(f"{part.metres:g} m is no length of a row")
+            raise Refused(f"{part.metres:g} m is not a possible length of a row")
         lots.append([find_lot(ledger, part.lot), part.metres, part.count])
     return Action("row", ledger.on, {"place": where, "row": name.strip(), "lots": lots})
 
@@ -394,4 +394,4 @@ def _there(stock: Stock, held: Holding) -> int:
 
 def _whole(count: int, least: int) -> None:
     if isinstance(count, bool) or not least <= count <= MOST_HELD:
-        raise Refused(f"a count here is a whole number from {least}", "" if least else "a count is not below zero")
+        raise Refused(f"a count here is a whole number from {least}", "" if least else "a count must be 0 or more")

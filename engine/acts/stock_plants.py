@@ -31,7 +31,7 @@ def new_stock_plant(nursery: Nursery, entries: Iterable[Entry], wanted: StockPla
     taken += [str(entry.data.get("plant", "")) for entry in entries if entry.kind == "stock_plant"]
     for each in taken:
         if plain(each) == plain(name):
-            raise Refused(f'"{each}" is there already, or was', "ids are unique: give another")
+            raise Refused(f'"{each}" has already been used', "give another id")
     if not wanted.species.strip():
         raise Refused("stock plants need a species")
     species = find_species(farm, wanted.species)

@@ -57,7 +57,7 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
     left = apply(nursery.farm, standing([*entries, Entry("", "", action.on, action.kind, action.data)]))
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(
-            f"{say_undone(undone)} cannot be undone, for what was recorded since rests on it: {told}",
+            f"{say_undone(undone)} cannot be undone, because later entries depend on it: {told}",
             "undo that first: widger entries lists them all",
         )
     return action

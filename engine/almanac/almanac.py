@@ -192,7 +192,7 @@ class Almanac:
         level = len(self.layers) - 1 if level is None else level
         key = (base.name, level, base.chance, season)
         if key not in self._marks:
-            self._marks[key] = None  # a mark that rests on itself never comes; reading the file has said so
+            self._marks[key] = None  # a mark that depends on itself never comes; reading the file has said so
             self._marks[key] = self._mark(base, season, level)
         return self._marks[key]
 

@@ -74,7 +74,7 @@ def line_of(frost: FrostDates, year: int) -> Line:
     scores = (_STANDARD.inv_cdf(_past(frost, point.chance)) for point in frost.points)
     line = tuple(sorted(zip(scores, _unwrapped(frost, year), strict=True)))
     if any(late < early for (_, early), (_, late) in pairwise(line)) or line[0][1] == line[-1][1]:
-        raise ValueError(f"{frost.name}: the dates do not spread in the order of their chances")
+        raise ValueError(f"{frost.name}: the dates are not in the order of their chances")
     return line
 
 
@@ -86,7 +86,7 @@ def frost_day(frost: FrostDates, year: int, chance: float = 0.5) -> int:
     if frost.single:
         if abs(chance - frost.points[0].chance) > 1e-9:
             raise FrostChanceUnknown(
-                f"only one {frost.name} date is given, so no other chance than {frost.points[0].chance:.0%} is known"
+                f"only one {frost.name} date is given, so no chance but {frost.points[0].chance:.0%} is known"
             )
         return int(_unwrapped(frost, year)[0])
     line, score = line_of(frost, year), _STANDARD.inv_cdf(_past(frost, chance))

@@ -125,7 +125,7 @@ def name_fault(name: str) -> PhraseFault | None:
     if read is not None and read.base == MarkBase(name) and not read.offset:
         return None
     return PhraseFault(
-        f'no mark can be called "{name}": in a phrase it would not be read as a name',
+        f'no mark can be called "{name}": in a phrase it could not be read as a name',
         'give it a name in words, such as "rooks nest", without a day, a number at its end, a chance, + or -',
     )
 
@@ -203,7 +203,7 @@ def too_deep(marks: Definitions) -> tuple[str, ...]:
 
 
 def circle(definitions: tuple[Definitions, ...], name: str) -> tuple[str, ...] | None:
-    """The chain of marks by which `name` rests on itself, or None; a layer may refine a lower one by the same name."""
+    """The chain of marks by which `name` depends on itself, or None; a layer may refine a lower one by its name."""
 
     def walk(current: str, level: int, path: tuple[str, ...]) -> tuple[str, ...] | None:
         here = next((k for k in range(level, -1, -1) if current in definitions[k]), None)

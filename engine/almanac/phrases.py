@@ -119,7 +119,7 @@ def _parse_base(words: str) -> Base:
         found = _DAY_LENGTH.match(words)
         if not found:
             raise PhraseFault(
-                f'"{words}" is no day length',
+                f'"{words}" is not a day length',
                 'write "day length rises to 10 h" or "day length falls to 13 h 30 m"',
             )
         minutes = int(found["hours"]) * 60 + int(found["minutes"] or 0)
@@ -153,7 +153,7 @@ def _warmth(words: str) -> Base:
         total = float(found["total"]) / (1.8 if found["unit"] == "f" else 1.0)
         if not 0 < total <= 10_000:
             raise PhraseFault(
-                f'"{words}": no season sums to {found["total"]}', "apple buds swell at about 75 above 5 C"
+                f'"{words}": no season reaches {found["total"]}', "apple buds swell at about 75 above 5 C"
             )
         return DegreeDaysBase(_celsius(found, words), total)
     raise PhraseFault(

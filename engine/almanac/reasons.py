@@ -38,7 +38,7 @@ def explain(almanac: Almanac, phrase: Phrase, season: int) -> str:
 def reason(almanac: Almanac, name: str, season: int, chance: float | None = None) -> str:
     """What set the date of a mark in that season."""
     if name in SUN_MARKS:
-        return "the sun's turn, by the site's zone"
+        return "the solstice or equinox, in the site's time zone"
     if name in WARMTH_MARKS:
         return "of the normal year, by the site's temperatures"
     base = MarkBase(name, chance)
@@ -64,7 +64,7 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
         if base.name in FROST_MARKS:
             if (almanac.site.last_frost if base.name == "last frost" else almanac.site.first_frost) is not None:
                 return f"the site gives one {base.name} date only, so no other chance is known"
-            return f"the site names no {base.name} (frost-free)"
+            return f"the site has no {base.name} (frost-free)"
         definition, _ = almanac.define(base.name)
         if definition is not None:
             if definition.frost_free_under is not None and almanac.site.first_frost and almanac.site.last_frost:
@@ -76,7 +76,7 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
             above |= {base.name}
             rest = [p for p in definition.phrases if not (isinstance(p.base, MarkBase) and p.base.name in above)]
             if not rest:
-                return f'the mark "{base.name}" rests on itself'
+                return f'the mark "{base.name}" depends on itself'
             return "; ".join(dict.fromkeys(why_never(almanac, p, above) for p in rest))
     return "it never comes"
 

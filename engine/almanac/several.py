@@ -32,7 +32,7 @@ def occurrences_of(almanac: Almanac, windows: tuple[Window, ...]) -> Occurrences
 class Several(Occurrences):
     """The spans of several windows, joined where they overlap or touch.
 
-    A window that never opens here, or makes no sense in a season, is passed over while another opens.
+    A window that never opens here, or makes no sense in a season, is skipped while another opens.
     """
 
     def __init__(self, parts: list[Spans]) -> None:

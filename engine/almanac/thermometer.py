@@ -68,7 +68,7 @@ def of_late(record: Record, until: int) -> Thermometer | None:
 
 
 def read_record(text: str, units: str = "metric", since: int | None = None) -> Record:
-    """Read a daily record in the farm's units ("us": degrees F). Lines before the day `since` are passed over unread.
+    """Read a daily record in the farm's units ("us": degrees F). Lines before the day `since` are skipped unread.
 
     A record without its header has no days, and says so at line 1.
     """
@@ -79,7 +79,7 @@ def read_record(text: str, units: str = "metric", since: int | None = None) -> R
     mark = next((m for m in ("\t", ";") if m in lines[head]), ",")
     names = [name.strip().strip('"').lower() for name in lines[head].split(mark)]
     if any(name not in names for name in _COLUMNS):
-        return Record({}, (Refused(head + 1, f"no header date,min,max: the line reads {lines[head].strip()[:40]!r}"),))
+        return Record({}, (Refused(head + 1, f"no header date,min,max: the line is {lines[head].strip()[:40]!r}"),))
     places = tuple(names.index(name) for name in _COLUMNS)
     early = "" if since is None else date.fromordinal(since).isoformat()
     rows: dict[int, tuple[int, float, float]] = {}
@@ -115,7 +115,7 @@ def _row(cells: list[str], places: tuple[int, ...], units: str, mark: str) -> tu
         return None
     low, high = (_degrees(text, units, mark) for text in (low_said, high_said))
     if low > high:
-        raise ValueError(f"the minimum {low_said} lies above the maximum {high_said}")
+        raise ValueError(f"the minimum {low_said} is above the maximum {high_said}")
     return day, low, high
 
 
@@ -123,10 +123,10 @@ def _degrees(text: str, units: str, mark: str) -> float:
     try:
         value = float(text.replace(",", ".") if mark != "," else text)
     except ValueError:
-        raise ValueError(f'"{text}" is no temperature') from None
+        raise ValueError(f'"{text}" is not a temperature') from None
     celsius = (value - 32) / 1.8 if units == "us" else value
-    if not LOWEST <= celsius <= HIGHEST:  # what is no number is refused too
-        raise ValueError(f"{say_degrees(celsius, units)} is not believed; the record is in the farm's units")
+    if not LOWEST <= celsius <= HIGHEST:  # what is not a number is refused too
+        raise ValueError(f"{say_degrees(celsius, units)} is not plausible; the record is in the farm's units")
     return celsius
 
 
@@ -143,7 +143,7 @@ def _odd(rows: dict[int, tuple[int, float, float]], units: str) -> list[Refused]
                 value = rows[day][place]
                 if isinstance(value, float) and abs(value - middle) > far:
                     shown, usual = say_degrees(value, units), say_degrees(middle, units)
-                    why = f"a {what} of {shown} is not believed on {date.fromordinal(day)}: {usual} is usual then"
+                    why = f"a {what} of {shown} is not plausible on {date.fromordinal(day)}: {usual} is usual then"
                     refused[day] = Refused(rows[day][0], why)
     for day in refused:
         del rows[day]

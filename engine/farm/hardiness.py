@@ -16,4 +16,4 @@ def too_tender(farm: Farm, batch: Batch) -> str:
     return f"{farm.plant(batch.species)} stands {hardy:.0f} C, and the coldest night here is {coldest:.0f} C"
 
 
-REMEDY = "give the batch a place under cover, or raise a hardier kind; coldest in [site] is the coldest night of a year"
+REMEDY = "give the batch a place under cover, or raise a hardier plant; coldest in [site] is the year's coldest night"

@@ -12,7 +12,7 @@ from engine.farm.planting import Planting
 from engine.protocols.names import plain
 from engine.reading.table import Table
 
-_REMEDY = "ids are unique: give one of them another"
+_REMEDY = "ids must be unique: change one"
 
 
 def named(table: Table, key: str) -> str:

@@ -180,9 +180,11 @@ def _read_position(table: Table, planted: date | None) -> PlantingPosition | Non
     )
     if at is not None and here.count > 1 and spacing is None and not table.has("spacing_m"):
         remedy = "add spacing_m = 2.5 and, where it does not run east, bearing_deg = 0 (degrees from north)"
-        table.fault("at_m", f"a row of {here.count} that has a spot needs its spacing", remedy)
+        table.fault("at_m", f"a row of {here.count} that has a spot needs spacing_m", remedy)
     elif bearing is not None and at is None and not table.has("at_m"):
-        table.fault("bearing_deg", "a row runs from a spot", "add at_m = [0, 4]: metres east and north of the corner")
+        table.fault(
+            "bearing_deg", "a row needs a starting point", "add at_m = [0, 4]: metres east and north of the corner"
+        )
     table.finish()
     return here if species else None
 
@@ -194,7 +196,7 @@ def _read_spot(table: Table) -> tuple[float, float] | None:
     if isinstance(value, list) and len(value) == 2 and all(_is_number(v) for v in value):
         if all(-FARTHEST_M <= v <= FARTHEST_M for v in value):
             return float(value[0]), float(value[1])
-        table.fault("at_m", f"at_m lies more than {FARTHEST_M:,} m from the planting's corner", "give it in metres")
+        table.fault("at_m", f"at_m is more than {FARTHEST_M:,} m from the planting's corner", "give it in metres")
         return None
     remedy = "write at_m = [3.5, 4]: metres east and north of the planting's corner"
     table.fault("at_m", "at_m is a pair of numbers", remedy)
@@ -213,7 +215,7 @@ def _read_understudies(table: Table) -> tuple[Understudy, ...]:
             count = one.whole("count", 1, 1000)
             spot = _read_spot(one)
             if spot is not None and not table.has("at_m"):
-                one.fault("at_m", "an understudy has a spot and its position has none", "give the position at_m too")
+                one.fault("at_m", "an understudy has at_m and its position has none", "give the position at_m too")
             found.append(
                 Understudy(
                     species or "", one.text("cultivar") or "", 1 if count is None else count,
@@ -236,7 +238,9 @@ def _check_ids(tables: list[Table]) -> None:
         within = [other for other in others if isinstance(other, dict)] if isinstance(others, list) else []
         for name in (each.get("id") for each in (table.values, *within)):
             if isinstance(name, str) and name.strip() in taken:
-                table.fault("id", f'two positions are called "{name.strip()}"', "ids are unique: give one another")
+                table.fault(
+                    "id", f'two positions are called "{name.strip()}"', "ids must be unique: change one of them"
+                )
             elif isinstance(name, str):
                 taken.add(name.strip())
 

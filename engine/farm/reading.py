@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from engine.farm.customers import Customer
     from engine.farm.prices import Price
 
-_SHORTER = "no farm needs a number of so many digits, nor lists so deep in one another"
+_SHORTER = "a number is too long, or lists are nested too deeply"
 MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -72,7 +72,10 @@ def read_farm(path: Path) -> Reading:
         return _unusable(file, 0, "no permission to read this file", "ask its owner, or change its permissions")
     except OSError as fault:
         return _unusable(
-            file, 0, f"the file cannot be read: {fault.strerror}", "look whether it is whole, and on this disk"
+            file,
+            0,
+            f"the file cannot be read: {fault.strerror}",
+            "check that it is complete and its disk works",
         )
     try:
         text = data.decode("utf-8-sig")
@@ -87,9 +90,9 @@ def read_farm(path: Path) -> Reading:
         message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
         return _unusable(file, line, f"not TOML: {message}", _toml_remedy(message))
     except ValueError as fault:  # a whole number of thousands of digits
-        return _unusable(file, 0, f"not TOML that can be read: {fault}", _SHORTER)
+        return _unusable(file, 0, f"cannot be read as TOML: {fault}", _SHORTER)
     except RecursionError:
-        return _unusable(file, 1, "not TOML that can be read: nested too deeply", _SHORTER)
+        return _unusable(file, 1, "cannot be read as TOML: nested too deeply", _SHORTER)
     return read_document(document, text, file)
 
 
@@ -284,7 +287,7 @@ def _read_batches(
         if start is None and ready is None and not (table.has("start") or table.has("ready")):
             table.fault(None, "a batch needs a start or a ready date", "add start = 2026-11-01 (nothing before it)")
         if start is not None and ready is not None and ready < start:
-            table.fault("ready", f"ready {ready} lies before start {start}", "ready is when the batch must be done")
+            table.fault("ready", f"ready {ready} is before start {start}", "ready is when the batch must be done")
         latin = _latin(name, table, library, species, slips) if name else None
         settled = _method(method, table, library, drafts) if method else None
         if not (batch_id and latin and settled and count) or (start is None and ready is None):
@@ -382,16 +385,18 @@ def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
         where = tuple(p for p in (definition.where_comes, definition.where_never) if p is not None)
         _check_phrases((*definition.phrases, *where), known, table, key)
         if found := circle(layers, mark_name(key)):
-            table.fault(key, f'mark "{key}" rests on itself: {" → ".join(found)}', "rest it on frost, light or a date")
+            table.fault(
+                key, f'mark "{key}" depends on itself: {" → ".join(found)}', "base it on frost, light or a date"
+            )
 
 
 def _toml_remedy(message: str) -> str:
     """What most often is behind a fault of the standard reader."""
     if "twice" in message:
-        return "a table that repeats stands in two brackets: [[batch]]"
+        return "a repeated table takes double brackets: [[batch]]"
     if "date" in message.lower():
-        return "a date is one of the calendar, year-month-day: 2027-03-01"
-    return "texts stand in quotes; every [table] name is closed; a date reads 2027-03-01"
+        return "write a real date, year-month-day: 2027-03-01"
+    return "put text in quotes, close every [table] name, and write dates as 2027-03-01"
 
 
 def _unusable(file: str, line: int, message: str, hint: str = "") -> Reading:

@@ -41,7 +41,7 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
     marks = read_marks(marks_table)
     for name in (*FROST_MARKS, *SUN_MARKS, *WARMTH_MARKS):
         if name in marks and marks_table is not None:
-            marks_table.fault(name, f'"{name}" cannot be redefined', "frost dates stand in [site.last_frost]")
+            marks_table.fault(name, f'"{name}" cannot be redefined', "frost dates go in [site.last_frost]")
             del marks[name]
     table.finish()
     if latitude is None or longitude is None or zone is None:
@@ -115,7 +115,7 @@ def read_frost(table: Table, key: str) -> FrostDates | None:
         rows.has(name)
         chance = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*%\s*", name)
         if not chance or not 0.1 <= float(chance[1]) <= 99.9:
-            rows.fault(name, f'"{name}" is no chance', 'write "90%", "50%" or "10%", from 0.1% to 99.9%')
+            rows.fault(name, f'"{name}" is not a chance', 'write "90%", "50%" or "10%", from 0.1% to 99.9%')
             continue
         day = read_month_day(rows, name)
         if day is not None:
@@ -129,7 +129,7 @@ def read_frost(table: Table, key: str) -> FrostDates | None:
     frost = FrostDates(key == "last_frost", tuple(points))
     said = "falls" if frost.last else "rises"
     if frost.single and abs(points[0].chance - 0.5) > 1e-9:
-        rows.fault(None, "one frost date alone must be the one at even odds", 'give "50%", or two chances or more')
+        rows.fault(None, "a single frost date must be the 50% one", 'give "50%", or two chances or more')
         return None
     if fault := order_fault(frost):
         rows.fault(None, f"frost chances out of order: {fault}", f"the chance {said} as the dates go on")
@@ -141,10 +141,8 @@ def _check_frost(table: Table, last: FrostDates | None, first: FrostDates | None
     """Both tables or none, and of this hemisphere: midsummer lies nearer the middle of the frost-free season."""
     for key, other in (("last_frost", "first_frost"), ("first_frost", "last_frost")):
         if key in table.values and other not in table.values:
-            remedy = (
-                f'add [site.{other}] with at least "50%", its date at even odds; leave both out where no frost comes'
-            )
-            table.fault(key, f"{key} stands without {other}: where one comes, so does the other", remedy)
+            remedy = f'add [site.{other}] with at least its "50%" date; leave both out where there is no frost'
+            table.fault(key, f"{key} needs {other} beside it: a site has both or neither", remedy)
     if last is None or first is None or latitude is None or abs(latitude) < _SEASONS_FROM:
         return
     end = frost_day(last, 2025)
@@ -156,7 +154,7 @@ def _check_frost(table: Table, last: FrostDates | None, first: FrostDates | None
         table.fault(
             "last_frost",
             f"from last frost ({say_day(end)}) to first frost ({say_day(end + free)}) it is winter at latitude "
-            f"{latitude:g}, {where} of the equator: these are the other hemisphere's dates, or stand one for the other",
+            f"{latitude:g}, {where} of the equator: these are the other hemisphere's dates, or they are swapped",
             "south of the equator latitude is negative; last_frost is the one in spring, first_frost the one in autumn",
         )
 
@@ -190,5 +188,5 @@ def _day_in_words(rows: Table, name: str, value: object) -> tuple[int, int] | No
         else:
             if isinstance(base, CalendarBase):
                 return base.month, base.day
-    rows.fault(name, f'{name} = "{value}" is no month-day', hint)
+    rows.fault(name, f'{name} = "{value}" is not a month-day', hint)
     return None

@@ -17,7 +17,7 @@ def read_temperature(table: Table, units: str) -> tuple[Temperature | None, str]
     table.finish()
     if len(given) == 1:
         missing = "mean_min" if given == ["mean_max"] else "mean_max"
-        table.fault(given[0], f"{given[0]} stands without {missing}", f"add {missing}: {_REMEDY}")
+        table.fault(given[0], f"{given[0]} needs {missing} beside it", f"add {missing}: {_REMEDY}")
     if not given and not record:
         table.fault(None, "mean_max and mean_min are missing", f"add both: {_REMEDY}")
     if high is None or low is None:
@@ -25,7 +25,7 @@ def read_temperature(table: Table, units: str) -> tuple[Temperature | None, str]
     crossed = [n for n, (top, bottom) in enumerate(zip(high, low, strict=True), 1) if top < bottom]
     if crossed:
         month = crossed[0]
-        table.fault("mean_min", f"mean_min of month {month} lies above its mean_max", "the two lists may be exchanged")
+        table.fault("mean_min", f"mean_min of month {month} is above its mean_max", "perhaps the two lists are swapped")
         return None, record
     return Temperature(high, low), record
 
@@ -41,7 +41,7 @@ def _twelve(table: Table, key: str, units: str) -> tuple[float, ...] | None:
     months = []
     for number, month in enumerate(value, 1):
         if isinstance(month, bool) or not isinstance(month, int | float):
-            table.fault(key, f"{key}: month {number} is no number", _REMEDY)
+            table.fault(key, f"{key}: month {number} is not a number", _REMEDY)
             return None
         celsius = (month - 32) / 1.8 if units == "us" else float(month)
         if not _COLDEST <= celsius <= _HOTTEST:

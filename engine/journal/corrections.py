@@ -41,7 +41,7 @@ def fault_in(correction: Entry) -> str:
     if "day" in data and _day(data["day"]) is None:
         return "its day cannot be read"
     if not isinstance(data.get("now", {}), Mapping) or not isinstance(data.get("without", []), list):
-        return "what is right cannot be read"
+        return "the correction cannot be read"
     return ""
 
 

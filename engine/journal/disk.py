@@ -24,8 +24,8 @@ _APPEND: Final = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY"
 _REASONS: Final = {
     errno.ENOSPC: "the disk is full",
     errno.EDQUOT: "your share of the disk is full",
-    errno.EFBIG: "the file may not grow any further",
-    errno.EROFS: "the disk can only be read",
+    errno.EFBIG: "the file has reached its size limit",
+    errno.EROFS: "the disk is read-only",
     errno.EACCES: "access is not allowed",
     errno.EPERM: "access is not allowed",
     errno.ENOENT: "the folder is not there",
@@ -126,8 +126,8 @@ def write(path: Path, lines: bytes) -> None:
                 os.ftruncate(file, before)
             except OSError:
                 raise JournalUnwritable(
-                    f"{path} could not be written, nor could the part that was written be taken back",
-                    "Open the farm again and see whether the last thing is there before you do it again.",
+                    f"{path} could not be written, nor could the part that was written be removed",
+                    "Open the farm again and check whether the last entry is there before you repeat it.",
                 ) from failure
             with suppress(OSError):
                 flush(file)

@@ -26,9 +26,9 @@ _SUM_LENGTH: Final = len(_SUM % 0)
 
 _AT_ONCE: Final = 500
 """So many lines are read together: few enough that what is read of them stays near the processor."""
-_MENDS: Final = "Nothing else is lost. Compare the line with a backup, or record again what it told."
+_MENDS: Final = "Nothing else is lost. Compare the line with a backup, or record again what it held."
 _ARRIVES: Final = (
-    "If the file is still coming from another device, this mends itself; else record again what you did last."
+    "If the file is still coming from another device, this puts itself right; if not, record again what you did last."
 )
 
 
@@ -96,7 +96,7 @@ def to_line(entry: Entry) -> bytes:
 
 def torn() -> LineError:
     """The reason for a line without its end."""
-    return LineError("the line is torn: writing it was cut short before its end", _ARRIVES)
+    return LineError("the line is incomplete: writing it was cut short", _ARRIVES)
 
 
 def parse(line: bytes) -> tuple[float, Entry]:
@@ -109,7 +109,7 @@ def parse(line: bytes) -> tuple[float, Entry]:
         line = line[:-1]
     if not _whole(line):
         _decode(line)
-        raise LineError("the line's sum does not match: it was altered after it was written")
+        raise LineError("the line's checksum does not match: it was altered after it was written")
     return _entry(_decode(line))
 
 
@@ -144,7 +144,7 @@ def _entry(record: dict[str, Any]) -> tuple[float, Entry]:
                 f"the line was written by a newer Widger (layout {version}; this one reads {VERSION})",
                 "Bring Widger up to date on this device.",
             )
-        raise LineError(f"the line has no layout that is known: {version!r}")
+        raise LineError(f"the line's layout is not known: {version!r}")
     try:
         del record["sum"]
         key, at, on, kind = record.pop("id"), record.pop("at"), record.pop("on"), record.pop("kind")

@@ -137,7 +137,7 @@ def append(
     if not DEVICE.fullmatch(device):
         raise ValueError(
             f"the device's name {device!r} may have only the letters a to z, digits, dashes and underscores; "
-            "call it for instance shed-laptop"
+            "for example shed-laptop"
         )
     with disk.alone(folder, patience_s) as alone:
         path = folder / f"{device if alone else f'{device}~{process or os.urandom(4).hex()}'}.jsonl"
@@ -160,9 +160,9 @@ def append(
             claim(folder, device, machine)
     if made and tell is not None:
         if not alone:
-            tell(f"{folder}: locks hold nobody off on this disk; this went to {path.name}, this process's own")
+            tell(f"{folder}: file locks do not work on this disk; this went to {path.name}, used by this process alone")
         if faults:
-            tell(f"{folder}: what was recorded before is not all readable: `widger check` tells where")
+            tell(f"{folder}: what was recorded before is not all readable: `widger check` shows where")
     return made
 
 
@@ -225,6 +225,6 @@ def _clash(first: _Record, second: _Record) -> Problem:
     return Problem(
         str(path),
         line,
-        f"the line tells something else of {entry.id!r} than line {at_line} of {kept.name}, which was taken",
-        "See which of the two is right; undo or record again at the screen what is not.",
+        f"the line disagrees about {entry.id!r} with line {at_line} of {kept.name}, which was used",
+        "Check which of the two is right; undo or correct the other on the screen.",
     )

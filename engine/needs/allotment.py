@@ -110,7 +110,7 @@ class NeedLine:
 
 @dataclass(frozen=True, slots=True)
 class Allotment:
-    """The lines of the stock in order, the needs, and what does not go together."""
+    """The lines of the stock in order, the needs, and what does not add up."""
 
     on: date
     lines: tuple[StockLine, ...]

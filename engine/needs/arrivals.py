@@ -38,7 +38,7 @@ def came(
     name, part = _awaited(nursery, plans, lot.id, item.strip().lower())
     wanted = part.count - part.came
     if left < 0 or (count is not None and not 1 <= count <= MOST_IN_BATCH):
-        raise Refused("so many came as a whole number from 1", "what never comes is dropped: widger drop")
+        raise Refused("say how many came: 1 or more", "if the rest never comes: widger drop")
     many = wanted - left if count is None else count
     if many < 1:
         raise Refused(f"{lot.id} waits for {wanted} {name}: {left} cannot be left when some came")

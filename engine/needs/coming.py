@@ -30,7 +30,7 @@ class Coming:
     losses: tuple[tuple[str, float], ...]
     """The chance in a year that a place where it will stand loses it whole."""
     missed: bool = False
-    """A step missed its window: nothing comes until its next chance is accepted, nor is the lot what it is to be."""
+    """A step missed its window: nothing comes until its next window is accepted, nor is the lot what it is to be."""
 
     def sure(self) -> int:
         """So many or more come through with chance SURE. Some thousandths of a second the first time it is asked."""

@@ -106,7 +106,7 @@ def _parcel(seasons: _Seasons, who: str, needs: Sequence[NeedLine]) -> Parcel:
     travel = timedelta(customer.travel_days)
     for line in needs:
         if line.need.by is not None:
-            ends.append((line.need.by - travel, f"{line.need.id} is wanted by {_said(line.need.by)}"))
+            ends.append((line.need.by - travel, f"{line.need.id} is due by {_said(line.need.by)}"))
         if _dormant(line):
             begin_, end_ = seasons.of(customer, line.need.species, line.need.by)
             starts += begin_

@@ -229,7 +229,7 @@ def _taken(learned: Learned) -> Rate:
 
 
 def book_bearing(farm: Farm, plant: Plant) -> tuple[float, float] | None:
-    """Years to bearing by the farm file or the library: as it was raised; where that is not known, the slower.
+    """Years to bearing from the farm file or the library: as it was raised; where that is not known, the slower.
 
     A named cultivar is not raised from seed, but for one that the farm sows and raises in no other way.
     """

@@ -206,12 +206,12 @@ def _change(step: StepReview, of: Step) -> str:
         low, high = (0, step.into) if book is None else batch_runs(book, step.into)
         if step.through < low:
             more = ceil(100 / step.actual) if step.actual else 0
-            instead = f"start {more} for every 100 wanted, or go another way" if more else "go another way"
+            instead = f"start {more} for every 100 wanted, or use another method" if more else "use another method"
             told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: {instead}")
         elif step.through > high or step.actual > step.planned + 0.1:
             told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: fewer starts would do")
         elif step.actual < step.planned - 0.1:
-            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: within what batches run")
+            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: within the usual range")
     if step.late is not None and step.late > LATE_DAYS and step.pressed:
         told.append(f"done {step.late:.0f} days after its aim: begin sooner, or plan fewer")
     return f"{step.do}: {'; '.join(told)}" if told else ""

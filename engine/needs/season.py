@@ -169,7 +169,7 @@ def _month(day: date) -> tuple[int, int]:
 
 def _why(farm: Farm, options: Sequence[Option], taken: Sequence[Option], limits: Mapping[Hashable, float]) -> str:
     """What keeps the lightest of a need's ways out of the plan, in words; nothing where there is no way at all."""
-    for alone, words in (((), "cannot be had at all"), (taken, "not left beside what is planned")):
+    for alone, words in (((), "not available at all"), (taken, "all taken by what is planned")):
         passed = [over(option, alone, limits) for option in sorted(options, key=lambda option: option.weight)]
         if passed and all(passed):
             return f"{_limit(farm, passed[0][0])}: {words}"

@@ -19,18 +19,18 @@ from engine.schedule.plan import plan_all
 
 
 def find_parcel(nursery: Nursery, who: str, on: date) -> Parcel:
-    """The parcel for a customer as it stands on a day. Raises Refused where nothing is to be sent to them."""
+    """The parcel for a customer as it stands on a day. Raises Refused where there is nothing to send to them."""
     found = parcels(nursery, allot(nursery, plan_all(nursery, on), on), on)
     parcel = next((p for p in found if p.who.lower() == who.strip().lower()), None)
     if parcel is None:
-        raise Refused(f'nothing is to be sent to "{who}"', nearest(who, [p.who for p in found]))
+        raise Refused(f'there is nothing to send to "{who}"', nearest(who, [p.who for p in found]))
     return parcel
 
 
 def _may_go(parcel: Parcel, fetched: bool) -> None:
     told = parcel.refused if fetched else parcel.blocked
     if told:
-        raise Refused(f"{parcel.who} is not to be sent: {told}")
+        raise Refused(f"the parcel for {parcel.who} cannot go: {told}")
     if not parcel.ready:
         raise Refused(f"nothing of it is ready for {parcel.who}", "`widger needs` says what is short")
 

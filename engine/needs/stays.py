@@ -33,10 +33,10 @@ def loss_of(place: Place) -> float:
 
 
 def say_loss(place: Place) -> str:
-    """What the chance of a place rests on: `mist bench loses a lot whole in 14% of years: 1 seen in 2.1, 10% told`."""
-    told = f"{place.lot_loss_per_year:.0%} by the farm file" if place.lot_loss_per_year else "none by the farm file"
+    """What the chance of a place rests on: `mist bench loses a whole lot in 14% of years: 1 seen in 2.1, 10% told`."""
+    told = f"{place.lot_loss_per_year:.0%} from the farm file" if place.lot_loss_per_year else "none from the farm file"
     seen = f"{place.losses_seen} seen in {place.years_seen:.1f} years, {told}"
-    return f"{place.name} loses a lot whole in {loss_of(place):.0%} of years: {seen}"
+    return f"{place.name} loses a whole lot in {loss_of(place):.0%} of years: {seen}"
 
 
 def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date) -> tuple[Stay, ...]:

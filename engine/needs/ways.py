@@ -187,7 +187,7 @@ def _way(
     notes = []
     if level * stood < sure - 1e-9:
         where = min(stays, key=lambda stay: stands((stay,), losses)).place
-        notes.append(f"{where} may lose it whole: in one lot no start is surer than {stood:.0%}")
+        notes.append(f"{where} may lose the whole lot: with one lot the chance is at most {stood:.0%}")
     learned = {place.name: place for place in farm.places if place.losses_seen}
     notes += [say_loss(learned[name]) for name in dict.fromkeys(stay.place for stay in stays) if name in learned]
     try:

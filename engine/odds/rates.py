@@ -106,9 +106,9 @@ class Learned:
         if not self.batches and not self.kindred:
             return f"{what}: {mean}{runs}, from the book; you have no batch of it yet"
         own = f"{self.batches} batch{'' if self.batches == 1 else 'es'}"
-        more = f" and {self.kindred} of its kindred" if self.kindred else ""
+        more = f" and {self.kindred} of related plants" if self.kindred else ""
         if not self.batches:
-            own, more = f"{self.kindred} batch{'' if self.kindred == 1 else 'es'} of its kindred", ""
+            own, more = f"{self.kindred} batch{'' if self.kindred == 1 else 'es'} of related plants", ""
         return f"your {what}: {mean}{runs}, from {own}{more}; the book says {self.book * 100:.0f}"
 
 

@@ -62,7 +62,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
         return through(count) >= sure - _TIE
 
     if want > MOST or not enough(MOST):
-        raise TooUnsure(f"not even {MOST:,} give {want:,} so surely")
+        raise TooUnsure(f"not even {MOST:,} give {want:,} with that chance")
     good = min(MOST, max(want, ceil(want / share))) if share else MOST
     bad, reach = want - 1, max(1, good // 16)
     if enough(good):

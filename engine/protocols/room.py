@@ -87,7 +87,7 @@ def read_room(text: str) -> Room:
     least = _number(low, text, STEP_HINT)
     most = least if high is None else _number(high, text, STEP_HINT)
     if most < least:
-        raise RoomFault(f'"{text}" runs back to front', f'write room = "{high} to {low} a {unit}"')
+        raise RoomFault(f'"{text}" is the wrong way round', f'write room = "{high} to {low} a {unit}"')
     return Room(least / size, most / size, unit, counted in _LEFT)
 
 
@@ -131,7 +131,7 @@ def _unit(word: str, hint: str) -> tuple[str, float]:
 
     near = nearest(word, _NAMES)
     known = f"units here: {', '.join(UNITS)}"
-    raise RoomFault(f'"{word}" is no unit of room', f"{near if near.startswith('did') else known}; {hint}")
+    raise RoomFault(f'"{word}" is not a unit of room', f"{near if near.startswith('did') else known}; {hint}")
 
 
 def _number(digits: str, text: str, hint: str) -> float:

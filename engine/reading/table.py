@@ -23,7 +23,7 @@ class Table:
         self.findings = findings
         self._known: dict[str, None] = {}
         if not all(map(str.isprintable, values)):
-            self.fault(None, f"the name of a key here {unfit_within(list(values)) or 'goes over a line'}", REMEDY)
+            self.fault(None, f"the name of a key here {unfit_within(list(values)) or 'runs over a line'}", REMEDY)
 
     def fault(self, key: str | None, message: str, hint: str = "") -> None:
         """Note a fault of a key (None: of the table as a whole), with its remedy."""
@@ -163,7 +163,7 @@ class Table:
             self.fault(key, f"{key}: days are whole numbers from 0 to {LONGEST_DAYS}, not {_say(value)}", remedy)
             return None
         if len(pair) == 2 and pair[0] > pair[1]:
-            self.fault(key, f"{key} = {value} runs back to front", f"write {key} = [{pair[1]}, {pair[0]}]")
+            self.fault(key, f"{key} = {value} is the wrong way round", f"write {key} = [{pair[1]}, {pair[0]}]")
             return None
         return pair[0], (pair[1] if len(pair) == 2 else None)
 

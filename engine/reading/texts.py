@@ -16,7 +16,7 @@ REMEDY = "write it in plain characters"
 def unfit(text: str) -> str:
     """What is wrong with a text, as the end of a sentence; nothing where it may stand."""
     if len(text) > LONGEST_TEXT:
-        return f"is {len(text):,} characters long; {LONGEST_TEXT:,} are the most"
+        return f"is {len(text):,} characters long; the limit is {LONGEST_TEXT:,}"
     if found := _UNFIT.search(text):
         half = "\ud800" <= found[0] <= "\udfff"
         return f"holds {'half of a character' if half else f'a control character (U+{ord(found[0]):04X})'}"

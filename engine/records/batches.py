@@ -55,7 +55,7 @@ def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Bat
     if not (name and species and method):
         raise Unfit("it lacks a name, a species or a method")
     if name in taken:
-        raise Unfit("a batch of that id is there already, and stays as it is")
+        raise Unfit("there is already a batch with that id; it stays as it is")
     start, ready = day_in(data, "start"), day_in(data, "ready")
     check(count_in(data), start, ready)
     known = species_named(farm, species)
@@ -90,4 +90,4 @@ def check(count: int, start: date | None, ready: date | None) -> None:
         if day is not None and (told := outside(day)):
             raise Unfit(told)
     if start is not None and ready is not None and ready < start:
-        raise Unfit(f"ready {ready} lies before start {start}")
+        raise Unfit(f"ready {ready} is before start {start}")

@@ -38,5 +38,5 @@ class Known:
 
 def _unknown(what: str, name: str, known: frozenset[str]) -> str:
     near = nearest(name, sorted(known))
-    told = f"no {what} is called so now, and nothing heeds it"
+    told = f"no {what} has this name now, so it has no effect"
     return f"{told}; {near}" if near.startswith("did you mean") else told

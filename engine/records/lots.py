@@ -148,7 +148,7 @@ def tell_lot(
         case "drop" if step:
             lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
         case "drop" if lot.given_up is not None:
-            return f"it was given up on {lot.given_up} already"
+            return f"it was already dropped on {lot.given_up}"
         case "drop":
             cause = str(entry.data.get("reason", ""))
             if lot.under and not is_accident(cause, True):
@@ -216,7 +216,7 @@ def _done(
     lots[lot.id] = after
     if entry.data.get("join") and not texts(entry.data["join"]):
         return "done, but what was joined to it cannot be read"
-    return f"not joined, for it has gone on or is not there: {', '.join(alone)}" if alone else ""
+    return f"not joined, because it has gone on or is not there: {', '.join(alone)}" if alone else ""
 
 
 def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -> tuple[Lot, Done]:
@@ -279,7 +279,7 @@ def alike(one: Lot, other: Lot) -> bool:
 
 
 def both(lot: Lot, other: Lot, step: str = "") -> Lot:
-    """Two lots that are as far on in one; of an act done to both, `step`, how many went into it together."""
+    """Two lots that are as far on in one; of a step done to both, `step`, how many went into it together."""
     done = dict(lot.done)
     if step:
         mine, theirs = done[step], other.done[step]
@@ -351,7 +351,7 @@ def begun(lot: Lot) -> str:
     if lot.id != lot.batch.id:
         return f"it is a part of {lot.batch.id}"
     if lot.given_up is not None:
-        return f"it was given up on {lot.given_up}"
+        return f"it was dropped on {lot.given_up}"
     if lot.done:
         step, done = min(lot.done.items(), key=lambda item: (item[1].day, item[0]))
         return f"it has started: {step} was done on {done.day}"

@@ -83,7 +83,7 @@ class Makers:
                 f'it means another "{name}" than this one: that was undone, or has not come yet' if other else "",
             )
         called = self._called[maker]
-        return called, "" if called else f'the "{name}" that it means was refused: another bears that id'
+        return called, "" if called else f'the "{name}" that it means was refused: another has that id'
 
 
 def _refers(kind: str, key: str) -> bool:

@@ -4,7 +4,7 @@ The kinds of entries and their data:
 
     need      need (its id), species, cultivar, form, grade, count, by, sure, who: a need added at the screen
     amend     need, and of count, by, sure, form, grade, cultivar and who what is new
-    withdraw  need, reason: it is wanted no longer; also one of the farm file
+    withdraw  need, reason: it is withdrawn; also one of the farm file
 
 The farm file stays first, and what a planting asks for stays with the planting. Whichever device's clock runs slow, a
 need is there before what is told of it.
@@ -74,7 +74,7 @@ def need_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str], new: di
     if not (name and species):
         raise Unfit("it lacks a name or a species")
     if name in taken:
-        raise Unfit("a need of that id is there already, and stays as it is")
+        raise Unfit("there is already a need with that id; it stays as it is")
     count, by, sure = count_in(data), day_in(data, "by"), sure_in(data)
     check_need(count, by, sure)
     known = farm.species.get(species) or new.get(species) or species_named(farm, species)
@@ -120,7 +120,7 @@ def _tell(orders: list[Need], gone: dict[str, date], planned: Mapping[str, str],
     if name in planned:
         raise Unfit(f"it is what the planting {planned[name]} asks for")
     if at is None:
-        raise Unfit("no need of that id is there")
+        raise Unfit("there is no need with that id")
     if name in gone:
         raise Unfit(f"it was withdrawn on {gone[name]}")
     if entry.kind == "withdraw":

@@ -162,8 +162,8 @@ class Shares:
         if not own and not kindred:
             return f"{share} by the book; you have no batch of it yet"
         if not own:
-            return f"{share} by {_batches(kindred)} of its kindred; the book says {book}"
-        more = f" and {kindred} of its kindred" if kindred else ""
+            return f"{share} by {_batches(kindred)} of related plants; the book says {book}"
+        more = f" and {kindred} of related plants" if kindred else ""
         return f"yours {share} from {_batches(own)}{more}; the book says {book}"
 
 

@@ -272,7 +272,7 @@ def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot], tr
     name, into = str(data.get("lot", "")), str(data.get("into", ""))
     lot, partner = lots.get(name), lots.get(into)
     if entry.kind == "join" and lot is not None and partner is not None and not alike(lot, partner):
-        return f"{name} and {into} are not as far on: one was counted, or has an act done, and the other not"
+        return f"{name} and {into} are not at the same stage: one was counted, or has a step done, and the other not"
     fault = book.post(entry.kind, data, entry.on, entry.id)
     if fault or (lot is None and partner is None):
         return fault
@@ -327,7 +327,7 @@ def _change(book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: d
 
 
 def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
-    """Enter in the book what an act done, or a lot given up, does to the counts. Only what was applied counts."""
+    """Enter in the book what a step done, or a lot given up, does to the counts. Only what was applied counts."""
     step = str(entry.data.get("step") or "")
     now = lots.get(before.id)
     if now is not None and now.given_up is not None and before.given_up is None:

@@ -97,7 +97,7 @@ class Stock:
 
 def say_given_up(on: date) -> str:
     """Why nothing is done with a lot, and the remedy: by another device, it may be, or because it was thought dead."""
-    return f"it was given up on {on}; undo that where it lives, or count what is there"
+    return f"it was dropped on {on}; undo that where it was recorded, or count what is there"
 
 
 class Book:
@@ -204,9 +204,7 @@ class Book:
         """Everything of a lot is lost."""
         self.given_up[lot] = on
         for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
-            self._out(
-                key, self.on_hand[key], "lost", on, "lost", f"given up: {reason}" if reason else "given up", entry
-            )
+            self._out(key, self.on_hand[key], "lost", on, "lost", f"dropped: {reason}" if reason else "dropped", entry)
 
     # -- the entries of the stock
 
@@ -235,7 +233,7 @@ class Book:
                 self.given_up.pop(lot, None)
             return self._counted(key, count, str(data.get("reason", "")), on, entry)
         if not count:
-            return "its count is nothing"
+            return "its count is zero"
         there = self.on_hand.get(key, 0)
         if count > there:
             return self._short(key, count, there)
@@ -254,7 +252,7 @@ class Book:
         elif kind == "split":
             into = str(data.get("into", ""))
             if not into or into in self.names:
-                return f'a lot called "{into}" is there already' if into else "it names no lot to split into"
+                return f'there is already a lot called "{into}"' if into else "it names no lot to split into"
             self.names[into] = _parted(self.names[lot], lot)
             self._shift(key, (into, key[1], key[2], key[3]), count, kind, on, "", entry)
         return ""
@@ -273,7 +271,7 @@ class Book:
             return gone
         known = self.names.setdefault(lot, name)
         if (known.species, known.cultivar) != (name.species, name.cultivar):
-            return f"lot {lot} is {known.species} {known.cultivar}".rstrip() + ", another plant"
+            return f"lot {lot} is {known.species} {known.cultivar}".rstrip() + ", a different plant"
         self._in(lot, (lot, form, str(data.get("grade", "")), place), count, origin, on, "receive",
                  str(data.get("from", "")), entry)  # fmt: skip
         return ""
@@ -301,7 +299,7 @@ class Book:
         elif count < there:
             self._out(key, there - count, "lost", on, "count", reason or "missing at a stock-take", entry)
         else:
-            self._note(on, "count", 0, key, key, "as the book says", entry)
+            self._note(on, "count", 0, key, key, "as recorded", entry)
         return ""
 
     def _join(self, lot: str, into: str, on: date, entry: str) -> str:
@@ -309,7 +307,7 @@ class Book:
             return f'no lot is called "{into}"'
         one, other = self.names[lot], self.names[into]
         if lot == into or (one.species, one.cultivar) != (other.species, other.cultivar):
-            return f"{lot} and {into} are not of one plant"
+            return f"{lot} and {into} are different plants"
         for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
             self._shift(key, (into, *key[1:]), self.on_hand[key], "join", on, "", entry)
         return ""

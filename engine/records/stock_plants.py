@@ -51,7 +51,7 @@ def with_stock_plants(farm: Farm, entries: Iterable[Entry], strays: list[str], m
         elif any(plant.id == name for plant in plants):
             gone[name] = entry.on
         else:
-            strays.append(_stray(entry, "no stock plants of that id are there"))
+            strays.append(_stray(entry, "there are no stock plants with that id"))
     kept = tuple(plant for plant in plants if plant.id not in gone)
     if kept == farm.stock_plants:
         return farm
@@ -67,7 +67,7 @@ def stock_plant_of(
     if not (name and species):
         raise Unfit("they lack a name or a species")
     if name in taken:
-        raise Unfit("stock plants of that id are there already, and stay as they are")
+        raise Unfit("there are already stock plants with that id; they stay as they are")
     known = farm.species.get(species) or new.get(species) or species_named(farm, species)
     latin = known.latin if known else species
     planted = data.get("planted")

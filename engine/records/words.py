@@ -78,7 +78,7 @@ def said_undated(entry: Entry) -> str:
         "release": f"{data.get('step')} no longer held",
         "later": f"{data.get('step')} put off to {data.get('to')}",
         "drop": f"{data.get('step') or 'the whole lot'} dropped",
-        "accept": "the next chance accepted",
+        "accept": "the next window accepted",
         "note": f"note: {data.get('text')}",
         "saw": f"saw {data.get('mark')}",
         "packed": f"{data.get('need')}: {data.get('count')} packed",
@@ -147,7 +147,7 @@ def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
         wanted = f"{data.get('count')} {plant}"
         return f"{data.get('need')}: wanted, {', '.join((wanted, *form, *told))}"
     if kind == "withdraw":
-        return f"{data.get('need')}: wanted no longer" + (f", {data['reason']}" if data.get("reason") else "")
+        return f"{data.get('need')}: withdrawn" + (f", {data['reason']}" if data.get("reason") else "")
     return f"{data.get('need')}: now {', '.join(told)}"
 
 

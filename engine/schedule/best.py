@@ -33,7 +33,7 @@ def short_of_best(chain: Chain, aims: Sequence[int | None], k: int) -> str:
         if short > 0:
             return f"{steps[k].do} has {say_days(best.least - short)} until {steps[j].do}: enough; best is {best}"
         if wanted.most is not None and best.most is not None and (over := day - aim - wanted.most) > 0:
-            return f"{steps[k].do} has {say_days(best.most + over)} until {steps[j].do}: more than its best, {best}"
+            return f"{steps[k].do} has {say_days(best.most + over)} until {steps[j].do}: longer than its best, {best}"
     return ""
 
 

@@ -23,7 +23,7 @@ TURNS_AFTER = 7
 WARM_FROM = 15.0
 """°C: cooler days do not count towards warm treatment, which is given at about 20 °C (common practice)."""
 
-COUNT_ON, ADD, RESTART, SOW = "count on", "add the days", "restart", "sow now"
+COUNT_ON, ADD, RESTART, SOW = "keep counting", "add the days", "restart", "sow now"
 """What to do with a lot after an outage."""
 
 
@@ -55,9 +55,9 @@ def meaning(step: Step, days: int, celsius: float, gone: int, least: int, radicl
     if days <= SHORT_DAYS and celsius <= SHORT_UP_TO and gone < least:
         return Meaning(COUNT_ON, "short and mild: the middle of the bag stays cool")
     if radicles:
-        return Meaning(SOW, "radicles run in the warm: sow or pot it now")
+        return Meaning(SOW, "radicles grow fast in the warm: sow or pot it now")
     if gone >= least:
-        return Meaning(COUNT_ON, "its least was over, and warmth wakes it: look now, sow or pot at the first radicle")
+        return Meaning(COUNT_ON, "minimum reached, and warmth starts growth: look now, sow or pot at the first radicle")
     if days > TURNS_AFTER and celsius >= TURNS_AT:
-        return Meaning(RESTART, "so long in the warm before radicles sends it to sleep again: the cold counts anew")
-    return Meaning(ADD, "too warm to count: the least grows by these days")
+        return Meaning(RESTART, "so long in the warm before radicles puts it back to sleep: start the cold count again")
+    return Meaning(ADD, "too warm to count: these days are added to the minimum")

@@ -107,7 +107,7 @@ def _bounds(
         assert wish.start is not None
         if (late := earliest[k] - wish.start - wait.most) > 0:
             do = chain.protocol.steps[k].do
-            problems.append(f"{do}: its longest wait from the start is passed by {say_days(late)}")
+            problems.append(f"{do}: {say_days(late)} past its longest wait from the start")
         else:
             high[k] = min(high[k], wish.start + wait.most)
     most = [

@@ -107,7 +107,7 @@ class Plan:
         return now is None or not domain.one_season(meant, now)
 
     def days_over(self, k: int, today: int) -> int:
-        """Days by which act k has waited longer than it should after an act done; 0 where it has not."""
+        """Days by which act k has waited longer than it should after a step done; 0 where it has not."""
         over = [
             today - since - most
             for i in self.chain.before[k]

@@ -16,7 +16,7 @@ class State(StrEnum):
 
     DONE = "done"
     DROPPED = "dropped"
-    """By the grower, or passed over: given by the plan of a batch alone, for such an act is no task any more."""
+    """By the grower, or skipped: given by the plan of a batch alone, for such an act is no task any more."""
     HELD = "held"
     OVERDUE = "overdue"
     MISSED = "missed"

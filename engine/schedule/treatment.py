@@ -34,13 +34,13 @@ class Course:
         """What happened, what it means and what that makes the least, in words."""
         told = list(self.happened)
         if told and self.lasts != self.planned:
-            told.append(f"its least is now day {self.lasts.least}, not {self.planned.least}")
+            told.append(f"minimum is now day {self.lasts.least}, not {self.planned.least}")
         return tuple(told)
 
     @property
     def happened(self) -> tuple[str, ...]:
         """What happened and what it means."""
-        told = [f"dried through {say_day(self.dried.toordinal())}: it counts anew from then"] if self.dried else []
+        told = [f"dried through {say_day(self.dried.toordinal())}: the count starts again then"] if self.dried else []
         for outage, means in self.outages:
             spell = f"{say_days(outage.days)} at {outage.temperature_c:g} °C"
             told.append(f"{spell} to {say_day(outage.last.toordinal())}: {means.do}; {means.why}")

@@ -9,7 +9,7 @@ from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, latest, soonest
 from engine.schedule.wish import FAR, YEARS_TRIED, Wish, follows_done, furthest, latest_by_ready, lows_of
 
-SOONEST = "; the soonest is shown"
+SOONEST = "; the earliest dates are shown"
 """Of the dates of a batch that cannot be ready in time; where no dates are shown it is left out."""
 _JUST_LATE = 30
 _NEARER_TO_LAST_SEASON = 120
@@ -27,7 +27,7 @@ def broken(chain: Chain, wish: Wish) -> list[str]:
                 told.append(f"{steps[j].do} came {say_days(gap - wait.most)} too late after {steps[i].do}")
             elif gap < wait.least:
                 short = say_days(wait.least - gap)
-                told.append(f"{steps[j].do} came {short} before {steps[i].do} had lasted its least")
+                told.append(f"{steps[j].do} came {short} before {steps[i].do} had lasted its minimum")
     return told
 
 

@@ -29,7 +29,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     told = [_earliest(plan, k, today), _latest(plan, k, today)]
     best = plan.now.best_until[k]
     if best is not None:
-        told.append(f"best until {say(best, today)}: later is poorer")
+        told.append(f"best before {say(best, today)}")
     told += [short_of_best(plan.chain, plan.now.aims, i) for i in (k, *filter(plan.done, plan.chain.before[k]))]
     if plan.overdue(k, today.toordinal()):
         told[:0] = overdue_words(plan, k, today)
@@ -57,16 +57,16 @@ def radicles_advice(plan: Plan, k: int, seen: date, today: date) -> str:
     if span is None or span.opens <= today.toordinal():
         return f"{told}: {plan.step(k).do} now, within a week"
     opens = say_day(span.opens)
-    return f"{told} before {plan.step(k).do} opens {opens}: pot what has run, under cover; hold the rest at {SLOW}"
+    return f"{told} before {plan.step(k).do} opens {opens}: pot what has sprouted, under cover; hold the rest at {SLOW}"
 
 
 def _earliest(plan: Plan, k: int, today: date) -> str:
     now, chain = plan.now, plan.chain
     day, span = now.earliest[k], now.spans[k]
     if day is None:
-        return "nothing says from when" if now.fits else "no year fits"
+        return "no earliest day" if now.fits else "no year fits"
     if span is not None and day == span.opens:
-        set_by = _phrase(plan, span.opener, span.opens) if span.opener else "the window's last closing"
+        set_by = _phrase(plan, span.opener, span.opens) if span.opener else "the day after it last closed"
         return f"opens {say(day, today)}: {set_by}"
     least = chain.network.least
     for i in chain.before[k]:
@@ -89,7 +89,7 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
         later = now.earliest[j]
         if j != k and later is not None and least[j][k] != NONE and later + least[j][k] == day and least[j][k] <= 0:
             return (
-                f"from {say(day, today)}: late enough that {plan.step(j).do} ({say(later, today)}) "
+                f"from {say(day, today)}: so that {plan.step(j).do} ({say(later, today)}) "
                 f"follows within {say_days(-least[j][k])}"
             )
     return f"from {say(day, today)}"
@@ -107,7 +107,7 @@ def _latest(plan: Plan, k: int, today: date) -> str:
     now, chain = plan.now, plan.chain
     day, span = now.latest[k], now.spans[k]
     if day is None:
-        return "nothing closes it" if now.fits else ""
+        return "no closing date" if now.fits else ""
     if span is not None and day == span.closes:
         set_by = _phrase(plan, span.closer, day) if span.closer else "the day before it next opens"
         return f"closes {say(day, today)}: {set_by}{_again(plan, k, span, today)}"
@@ -121,7 +121,7 @@ def _latest(plan: Plan, k: int, today: date) -> str:
     if wait is not None and wait.most is not None and now.wish.start is not None and day == now.wish.start + wait.most:
         return f"until {say(day, today)}: within {say_days(wait.most)} of the start of the batch"
     if now.wish.ready is not None and day == now.wish.ready - chain.lasts[k].least:
-        return f"until {say(day, today)}: all is to be ready by {say(now.wish.ready, today)}"
+        return f"until {say(day, today)}: everything must be ready by {say(now.wish.ready, today)}"
     for j in sorted(chain.reaches(k) - {k}, key=chain.order.index):
         later = now.latest[j]
         if later is not None and least[k][j] != NONE and later - least[k][j] == day:
@@ -162,13 +162,13 @@ def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
 def _missed(plan: Plan, k: int) -> str:
     last, upcoming = plan.meant.latest[k], plan.now.aims[k]
     assert last is not None
-    following = f"; the next chance is {say_day(upcoming, True)}" if upcoming is not None else ""
+    following = f"; the next window is {say_day(upcoming, True)}" if upcoming is not None else ""
     return f"missed: its last day was {say_day(last, True)}{following}"
 
 
 def _phrase(plan: Plan, phrase: Phrase, day: int) -> str:
     almanac = plan.chain.almanac
     if isinstance(phrase.base, CalendarBase) and phrase.offset == 0:
-        return "by the calendar"
+        return "a fixed date"
     season = almanac.nearest(phrase, day)
     return phrase.text if season is None else explain(almanac, phrase, season)

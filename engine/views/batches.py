@@ -17,7 +17,7 @@ from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.states import state
 from engine.views.trace import LedgerLine, ledger
 
-OVER = ("done", "given up")
+OVER = ("done", "dropped")
 NO_YEAR = "no year"
 """The state of a lot that no year fits, or whose protocol cannot be followed."""
 
@@ -96,10 +96,10 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     starts = min(days, default=batch.start or batch.ready)
     season = season_of(starts, farm.site.latitude) if starts else ""
     if plan is None:
-        return BatchLine(lot, None, plant, starts, season, None, None, "given up" if lot.given_up else NO_YEAR)
+        return BatchLine(lot, None, plant, starts, season, None, None, "dropped" if lot.given_up else NO_YEAR)
     following = _following(plan)
     if lot.given_up is not None or not plan.chain.spans:  # or every step was dropped
-        now, following = "given up", None
+        now, following = "dropped", None
     elif following is None:
         now = "done"
     elif not plan.now.fits:
@@ -161,7 +161,7 @@ def life(nursery: Nursery, line: BatchLine, entries: Sequence[Entry], today: dat
                 LifeStep(step.do, where, meant.get(step.do), None, done.day, went_in, done.count, "done")
             )  # fmt: skip
         elif plan is None or k is None:
-            gone = "dropped" if step.do in lot.dropped else "passed over" if plan is not None else ""
+            gone = "dropped" if step.do in lot.dropped else "skipped" if plan is not None else ""
             steps.append(LifeStep(step.do, where, meant.get(step.do), None, None, None, None, gone))
         else:
             now = "" if lot.given_up is not None else state(plan, k, today, hours)

@@ -60,5 +60,5 @@ def disagreements(nursery: Nursery) -> tuple[str, ...]:
     for (place, lot), count in sorted(mapped.items()):
         held = sum(h.count for h in nursery.records.stock.of(lot) if h.place == place)
         if held != count:
-            told.append(f"{lot}: {count} in the rows of {place}, {held} there by the book")
+            told.append(f"{lot}: {count} in the rows of {place}, {held} on record")
     return tuple(told)

@@ -280,38 +280,38 @@ def _radicles(lot: ColdLot, today: date) -> str:
     assert lot.radicles is not None
     seen = f"radicles seen {say_day(lot.radicles.toordinal())}"
     if lot.current < len(lot.phases) - 1:
-        return f"{seen}: go on to the next phase now; pot what has run"
+        return f"{seen}: go on to the next phase now; pot what has sprouted"
     k = lot.plan.index(lot.following) if lot.following else None
-    return f"{seen}: pot what has run" if k is None else radicles_advice(lot.plan, k, lot.radicles, today)
+    return f"{seen}: pot what has sprouted" if k is None else radicles_advice(lot.plan, k, lot.radicles, today)
 
 
 def _ripe(lot: ColdLot, today: date) -> list[str]:
     now = lot.now
     if now.lasts.most is not None and now.gone > now.lasts.most:
         over = say_days(now.gone - now.lasts.most)
-        return [f"{TOO_LONG}, {over} past its longest: {lot.following or 'end it'} as soon as may be"]
+        return [f"{TOO_LONG}, {over} past its maximum: {lot.following or 'end it'} as soon as you can"]
     if now.stage == ENOUGH and now.best is not None and now.gone < now.best.least:
         from_day = now.after(now.best.least)
         assert from_day is not None
         if lot.sow_by is not None and lot.sow_by < from_day:
-            return [f"{ENOUGH}, and it will be no better: {lot.following} by {say_day(lot.sow_by.toordinal())}"]
-        return [f"{ENOUGH}; best from {say_day(from_day.toordinal())}, day {now.best.least}: wait if nothing presses"]
+            return [f"{ENOUGH}; longer is no better: {lot.following} by {say_day(lot.sow_by.toordinal())}"]
+        return [f"{ENOUGH}; best from {say_day(from_day.toordinal())}, day {now.best.least}: wait if you can"]
     if not lot.following or not _open(lot, today):
-        return ["it has had its least: look twice a week until the bed opens"]
+        return ["minimum chill reached: look twice a week until the bed opens"]
     by = f" by {say_day(lot.sow_by.toordinal())}" if lot.sow_by else ""
     return [f"ready: {lot.following}{by}"]
 
 
 def early_radicles(lot: ColdLot, today: date) -> str:
-    """What to do should radicles show before the time."""
+    """What to do if radicles show before the time."""
     if lot.lost or lot.radicles is not None:
         return ""
     if lot.current < len(lot.phases) - 1:
-        return "should radicles show: go on to the next phase"
+        return "if radicles show: go on to the next phase"
     if lot.opens is None or lot.opens <= today:
-        return f"should radicles show: {lot.following or 'pot'} at once, a week at the most"
+        return f"if radicles show: {lot.following or 'pot'} at once, a week at the most"
     when = say_day(lot.opens.toordinal())
-    return f"should radicles show before {when}: hold it at {SLOW}, or pot what has run, under cover"
+    return f"if radicles show before {when}: hold it at {SLOW}, or pot what has sprouted, under cover"
 
 
 def told_of_outage(nursery: Nursery, plans: Iterable[Plan], outage: Outage, today: date) -> tuple[str, ...]:

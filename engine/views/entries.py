@@ -1,4 +1,4 @@
-"""What was recorded, entry by entry: as each stands, what it said first, and whether it was taken back."""
+"""What was recorded, entry by entry: as each stands, what it said first, and whether it was undone."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _ABOUT = ("batch", "lot", "into", "part", "need", "plant")
 
 @dataclass(frozen=True, slots=True)
 class EntryLine:
-    """One entry: as it stands, or stood when it was taken back; what it said `first`; and by what that was mended."""
+    """One entry: as it stands, or stood when it was undone; what it said `first`; and by what that was mended."""
 
     entry: Entry
     first: Entry

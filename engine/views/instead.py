@@ -45,10 +45,10 @@ class Instead:
         return f"{self.protocol.method}, {self.protocol.route}" if self.protocol.route else self.protocol.method
 
     def says(self, today: date) -> str:
-        """`seed, sown in autumn: sow 3 Nov, ready 1 Oct 2028, 45 likely of 60, 20 or more in 9 lots of 10`."""
+        """`seed, sown in autumn: sow 3 Nov, ready 1 Oct 2028, 45 likely of 60, 20 or more nine times in ten`."""
         when = "now" if self.first <= today else say_day(self.first.toordinal())
         takes = "" if self.at_hand else f"; it takes {self.count} {self.protocol.takes}"
-        gives = f"{self.likely} likely of {self.count}, {self.sure} or more in 9 lots of 10"
+        gives = f"{self.likely} likely of {self.count}, {self.sure} or more nine times in ten"
         return f"{self.title}: {self.step} {when}, ready {say_day(self.ready.toordinal(), True)}, {gives}{takes}"
 
 
@@ -60,7 +60,7 @@ def missed_of(plan: Plan, today: date) -> int | None:
 
 
 def ways_instead(nursery: Nursery, plan: Plan, today: date, track: Track) -> tuple[Instead, ...]:
-    """The other ways of the plant whose first act comes before the next chance of what was missed, the soonest ready
+    """The other ways of the plant whose first act comes before the next window of what was missed, the soonest ready
     first; none where nothing was missed."""
     k, lot, farm = missed_of(plan, today), plan.lot, nursery.farm
     if k is None:

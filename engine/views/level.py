@@ -209,7 +209,7 @@ def _days(plan: Plan, k: int, weeks: Iterable[YearWeek]) -> list[date]:
     if aim is not None and best is not None and best >= aim:
         ends.append(best)
     if not ends:
-        return []  # nothing closes it: it would be put off for ever
+        return []  # no closing date: it would be put off for ever
     until = date.fromordinal(min(ends))
     return [week.start for week in weeks if week.start <= until]
 

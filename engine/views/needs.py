@@ -24,7 +24,7 @@ OVERDUE, WHENEVER, NOBODY, OVER = "overdue", "whenever", "nobody named", "over: 
 class Trouble:
     """A lot that missed its window, or that no year fits: nothing is counted on from it until that is settled.
 
-    `needs` are those short that it was to meet; `again` is when it would be ready by its next chance, None by none.
+    `needs` are those short that it was meant for; `again` is when it would be ready by its next window, None by none.
     """
 
     lot: str

@@ -79,8 +79,8 @@ def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:
     """Both ends; and the aim, where the task may be done now but is better left until later."""
     told = why(plan, k, today)
     if task.waits_for_its_aim(today) and task.aim is not None:
-        aims = {"late": "as late as it can be", "middle": "in the middle of its time"}.get(plan.step(k).aim)
-        reason = f": {aims}" if aims else ": what follows asks for it"
+        aims = {"late": "as late as possible", "middle": "in the middle of its time"}.get(plan.step(k).aim)
+        reason = f": {aims}" if aims else ": to suit what follows"
         told = (f"better left until {say_day(task.aim.toordinal())}{reason}", *told)
     return told
 
@@ -93,9 +93,9 @@ def odds(step: Step, count: int, learned: Learned | None) -> str:
     where = step.source.get("survive", "")
     rests = f" ({where})" if where else ""
     if learned.batches or learned.kindred:
-        own = f"your own {learned.batches}" if learned.batches else f"{learned.kindred} of its kindred"
+        own = f"your own {learned.batches}" if learned.batches else f"{learned.kindred} of related plants"
         rests = f" (by {own} so far; the book says {learned.book:.0%})"
-    return f"of {count}, {low} to {high} come through in 9 lots of 10; {learned.rate.mean:.0%} on the whole{rests}"
+    return f"of {count}, {low} to {high} come through nine times in ten; {learned.rate.mean:.0%} on the whole{rests}"
 
 
 def _why_look(task: Task, today: date) -> tuple[str, ...]:

@@ -69,7 +69,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
         )
     for step in plan.batch.protocol.steps:
         if step.do in plan.lot.dropped or step.do in plan.passed_over:
-            reason = "passed over: what follows was done" if step.do in plan.passed_over else "dropped by you"
+            reason = "skipped: what follows was done" if step.do in plan.passed_over else "dropped by you"
             lines.append(StepLine(step.do, step.place, None, None, None, None, State.DROPPED, 0, (reason,)))
     order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
     lines.sort(key=lambda line: order[line.step])

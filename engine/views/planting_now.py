@@ -35,9 +35,9 @@ def what_now(view: PlantingView, line: PlantLine) -> list[str]:
                 f"! {other.plant.id}, {other.name}, {other.state}, may take its place: p; or n asks for a new one"
             )
         else:
-            told.append("! nothing stands in for it: n asks for a new one")
+            told.append("! it has no understudy: n asks for a new one")
     if line.leads and line.plant.beside:
-        told.append(f"it has the place of {line.plant.beside}")
+        told.append(f"it has taken the place of {line.plant.beside}")
     if line.life.guard is False and line.state in LIVING:
         told.append("! its guard is off")
     if line.state != "dead":
@@ -45,7 +45,7 @@ def what_now(view: PlantingView, line: PlantLine) -> list[str]:
         if (year := view.light.short_from(line.k, since)) is not None:
             when = "now" if year <= view.age else f"from {view.light.year + year}"
             wanted = view.light.growers[line.k].habit.hours_wanted
-            told.append(f"! too little sun {when}: under the {wanted:g} h a day that it asks for")
+            told.append(f"! too little sun {when}: under the {wanted:g} h a day that it needs")
         for other, year in crowding(view, line):
             when = "now" if year <= view.age else f"from {view.light.year + year}"
             told.append(f"! {other.plant.id}, {other.name}, crowds it {when}: h thins the one under the cursor")

@@ -95,7 +95,7 @@ class Preview:
         told = [self.prospect.shares.says()]
         if self.prospect.shares.learned:
             low, high = self.runs
-            told[0] += f". Of {self.count:,}, {low:,} to {high:,} come through in 9 lots of 10"
+            told[0] += f". Of {self.count:,}, {low:,} to {high:,} come through nine times in ten"
         if self.left is not None and self.first is not None:
             enough = "" if self.left >= self.count else ": too few"
             year = self.first.year

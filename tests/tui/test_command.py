@@ -267,7 +267,7 @@ def test_a_lot_that_was_given_up_has_no_plan_and_says_so(call: Call, tiny: Path)
     assert call("drop", tiny, "Z1", "--on", TODAY)[0] == 0
     status, out, err = call("plan", tiny, "--batch", "Z1", "--on", TODAY)
     assert (status, out) == (2, "")
-    assert "Z1 was given up" in err
+    assert "Z1 was dropped" in err
 
 
 def test_a_week_that_begins_on_sunday_has_the_number_of_most_of_its_days(call: Call, tmp_path: Path):

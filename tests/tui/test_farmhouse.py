@@ -112,7 +112,7 @@ def test_two_machines_that_bear_one_name_are_noticed_and_write_apart(
     monkeypatch.setattr(door, "machine", lambda: "bbbb2222")
     status, out, _ = call("check", tiny, "--on", TODAY)
     assert status == 1
-    assert 'another machine is called "bench" too' in out
+    assert 'another machine is also called "bench"' in out
     assert "WIDGER_DEVICE" in out
     note(call, tiny, "by the second")
     assert {"bench.jsonl", "bench~bbbb2222.jsonl"} <= set(os.listdir(tiny.with_suffix(".records")))

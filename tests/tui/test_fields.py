@@ -34,7 +34,7 @@ def test_a_share_is_the_same_in_either_way_of_writing(parts: int):
 
 @pytest.mark.parametrize("text", ["1", "1.0", "100", "100%", "0", "0%"])
 def test_nothing_is_sure_nor_asked_for_with_no_sureness(text: str):
-    with pytest.raises(Refused, match="nothing is as sure as"):
+    with pytest.raises(Refused, match="is not between 0 and 100"):
         fields.sureness_of(text)
 
 

@@ -1,4 +1,4 @@
-"""What still gets through is told as a fault of Widger's: the call ends with 2, the screen goes on."""
+"""What still gets through is told as a fault in Widger: the call ends with 2, the screen goes on."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def test_a_call_that_fails_tells_the_file_and_line_and_ends_with_2(tmp_path, cap
     assert command.main(["week", str(path), "--on", "2027-01-18"]) == 2
     out, told = capsys.readouterr()
     assert out == ""
-    assert told.startswith("widger: a fault of Widger's, nothing was written: ZeroDivisionError no such week (")
+    assert told.startswith("widger: a fault in Widger; nothing was written: ZeroDivisionError no such week (")
     assert "tests/tui/test_net.py, line " in told
     assert "Traceback" not in told
 
@@ -56,11 +56,11 @@ async def test_a_key_that_fails_leaves_the_board_and_the_other_keys(tmp_path: Pa
         with monkeypatch.context() as broken:
             broken.setattr(week_screen, "week_view", fail)
             await shed.press("right")
-            await shed.until(lambda: "a fault of Widger's, nothing was written" in shed.foot, "the fault at the foot")
+            await shed.until(lambda: "a fault in Widger; nothing was written" in shed.foot, "the fault at the foot")
             assert shed.keys == before
             assert "tests/tui/test_net.py, line " in shed.foot
             await shed.press("down")
-            await shed.until(lambda: "a fault of Widger's" not in shed.foot, "a key that works")
+            await shed.until(lambda: "a fault in Widger" not in shed.foot, "a key that works")
         await shed.press("w")
         await shed.until(lambda: shed.screen.week.start == TODAY, "this week again")
         assert [type(fault) for fault in shed.app.faults] == [ZeroDivisionError]
@@ -79,7 +79,7 @@ async def test_what_fails_after_an_entry_was_written_says_that_it_stands(
             await shed.press("a")
             await shed.until(lambda: shed.app.faults, "the fault")
         assert len(shed.entries()) == 1
-        assert "what was recorded stands" in shed.foot
+        assert "what was recorded is safe" in shed.foot
         shed.app.faults.clear()
         shed.screen.derive()
 
@@ -90,7 +90,7 @@ async def test_sums_in_a_thread_that_fail_are_told_and_made_again_when_asked(
     async with opened(write_tiny(tmp_path)) as shed:
         told: list[object] = []
         work_out(shed.screen, "sums", fail, told.append)
-        await shed.until(lambda: "a fault of Widger's" in shed.foot, "the fault at the foot")
+        await shed.until(lambda: "a fault in Widger" in shed.foot, "the fault at the foot")
         shed.app.faults.clear()
         work_out(shed.screen, "sums", lambda *_: 4, told.append)
         await shed.until(lambda: told == [4], "the sums")

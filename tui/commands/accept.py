@@ -1,4 +1,4 @@
-"""`widger accept`: accept the next chance of what was missed."""
+"""`widger accept`: accept the next window for what was missed."""
 
 from __future__ import annotations
 
@@ -30,5 +30,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] BATCH",
-    "accept the next chance of what was missed",
+    "accept the next window for what was missed",
 )

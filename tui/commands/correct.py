@@ -52,14 +52,14 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] ID",
-    "say what is right of an entry: its day, its count, its words; none takes a word away",
+    "correct an entry: its day, its count, its words; none clears one",
     (
         ("--on", {"dest": "day", "default": None, "type": by_argparse(exact_day), "metavar": "D",
                   "help": "the day on which it really was"}),
         JSON,
         ("--count", {"type": int, "metavar": "N", "help": "how many"}),
         ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where that was told apart"}),
-        ("--left", {"type": int, "metavar": "N", "help": "how many were still to be done"}),
+        ("--left", {"type": int, "metavar": "N", "help": "how many were still to do"}),
         ("--days", {"type": int, "metavar": "N", "help": "how many days an outage lasted"}),
         ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
         *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),

@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] LOT COUNT",
-    "record how many were counted, or are alive of a going lot",
+    "record a count: how many there are, or are alive",
     (REASON, *OF),
 )

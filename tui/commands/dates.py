@@ -34,6 +34,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "FARM",
-    "the marks of a year: frost, light, and what rests on them",
+    "the marks of a year: frost, light, and what depends on them",
     (("--year", {"type": by_argparse(year_of), "metavar": "Y"}),),
 )

@@ -28,7 +28,7 @@ def run(call: Namespace) -> int:
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
-            warn(f"not recorded and now passed over: {', '.join(sorted(over))}")
+            warn(f"not recorded and now skipped: {', '.join(sorted(over))}")
         if call.run:
             place = find_place(nursery.farm, call.place or "")
             return propagation.pot_run(nursery.records, lot, call.count or 0, place, call.on, call.on)
@@ -49,7 +49,7 @@ COMMAND = Command(
         ("--count", {"type": int, "metavar": "N", "help": "how many went in, or were found alive (default: all)"}),
         ("--go-on", {"type": int, "metavar": "N", "help": "of those found alive, how many go on (default: all)"}),
         ("--cause", {"default": "", "metavar": "C", "help": "why the rest was thrown out"}),
-        ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to be done"}),
+        ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to do"}),
         (
             "--run",
             {"action": "store_true", "help": "only what has thrown radicles: potted, the rest stays in the cold"},

@@ -60,7 +60,7 @@ COMMAND = Command(
         ("--batch", {"nargs": "+", "action": "extend", "metavar": "ID", "help": "these batches or lots alone"}),
         ("--copies", {"type": by_argparse(at_least_1), "default": 1, "metavar": "N", "help": "so many of each"}),
         ("--pdf", {"metavar": "FILE", "help": "write a PDF to print instead of text"}),
-        ("--sheet", {"metavar": "NAME", "help": "its label sheet, such as a4-3x8 (the default); `list` tells them"}),
+        ("--sheet", {"metavar": "NAME", "help": "its label sheet, such as a4-3x8 (the default); `list` shows them"}),
         ("--code", {"choices": ("qr", "code128", "none"), "help": "how the lot's id is coded in it (default: qr)"}),
         (
             "--start-at",

@@ -25,9 +25,9 @@ def run(call: Namespace) -> int:
     else:
         say("\n".join(level_lines(found, len(found.puttings))))
         say(
-            "Nothing can or need be put off."
+            "Nothing needs to be put off, or nothing can be."
             if not found.puttings
-            else "Nothing is recorded: l on the year's screen does."
+            else "This records nothing: l on the year screen does."
         )
     return tell(house, call.on)
 

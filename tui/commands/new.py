@@ -22,7 +22,7 @@ def run(call: Namespace) -> int:
     except ValueError as fault:
         raise Unusable(str(fault)) from None
     except FileExistsError:
-        raise Unusable(f"{path} is there already; it is left as it is") from None
+        raise Unusable(f"{path} already exists; nothing was changed") from None
     except OSError as fault:
         raise Unusable(f"{path} cannot be written: {fault.strerror}") from None
     return say_done(lambda: say(f"{path} is written. Set the frost dates of your place in it, then: widger {path}"))

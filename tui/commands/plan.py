@@ -41,7 +41,7 @@ def _no_plan(house: Farmhouse, name: str) -> str:
 
     if any(name in (lot.id, lot.batch.id) for lot in house.records.lots):
         given_up = all(lot.given_up for lot in house.records.lots if name in (lot.id, lot.batch.id))
-        return f"{name} was given up" if given_up else f"{name} cannot be dated: `widger check` says why"
+        return f"{name} was dropped" if given_up else f"{name} cannot be dated: `widger check` says why"
     hint = nearest(name, (lot.id for lot in house.records.lots))
     return f'no batch is called "{name}"' + (f"; {hint}" if hint else "")
 

@@ -1,4 +1,4 @@
-"""`widger redo`: have again what was undone last, or one entry that was taken back."""
+"""`widger redo`: have again what was undone last, or one entry that was undone."""
 
 from __future__ import annotations
 
@@ -33,5 +33,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] [ID]",
-    "have again what was undone last on this device, or one entry that was taken back",
+    "redo what was undone last on this device, or one entry",
 )

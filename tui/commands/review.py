@@ -1,4 +1,4 @@
-"""`widger review`: a year's plan against what came of it, and what to change."""
+"""`widger review`: a year's plan against what happened, and what to change."""
 
 from __future__ import annotations
 
@@ -36,6 +36,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "FARM",
-    "a year's plan against what came of it, and what to change",
+    "a year's plan against what happened, and what to change",
     (("--year", {"metavar": "Y", "help": "the calendar year (default: that of --on)"}),),
 )

@@ -1,4 +1,4 @@
-"""`widger saw`: record a mark of the season seen."""
+"""`widger saw`: record that a mark of the season was seen."""
 
 from __future__ import annotations
 
@@ -25,5 +25,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] MARK",
-    "record a mark of the season seen",
+    "record that a mark of the season was seen",
 )

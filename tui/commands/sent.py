@@ -22,6 +22,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] FOR",
-    "record that a customer's parcel has gone: what it was picked from leaves the stock; one undo takes it back",
+    "record that a customer's parcel has gone: what it was picked from leaves the stock; one undo reverses it",
     (("--fetched", {"action": "store_true", "help": "the customer came for it: on any day"}),),
 )

@@ -66,7 +66,7 @@ def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     except NoProtocol as fault:
         raise Unusable(f"{fault}" + (f"; {fault.hint}" if fault.hint else "")) from None
     if found.way.reason:
-        raise Unusable(f"{found.way.title}: {found.way.reason}; `widger ways` tells of others")
+        raise Unusable(f"{found.way.title}: {found.way.reason}; `widger ways` shows others")
     if call.json:
         print_json(sizing_json(found))
     else:
@@ -97,6 +97,6 @@ COMMAND = Command(
         ON,
         JSON,
     ),
-    words_told="by the book and your own results; or --rate, without",
+    words_told="from published figures and your own results; or with --rate",
     common=False,
 )

@@ -34,5 +34,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] [ID]",
-    "undo the latest entry of this device, or the one of that id",
+    "undo the latest entry of this device, or the one with that id",
 )

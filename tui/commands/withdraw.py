@@ -1,4 +1,4 @@
-"""`widger withdraw`: say that a need is wanted no longer."""
+"""`widger withdraw`: withdraw a need."""
 
 from __future__ import annotations
 
@@ -21,6 +21,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] ID",
-    "say that a need is wanted no longer",
+    "withdraw a need",
     (("--reason", {"metavar": "TEXT", "help": "why"}),),
 )

@@ -28,5 +28,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "FARM",
-    "fifty-two weeks: light, frost, hours, every lot's acts",
+    "the year by weeks: light, frost, hours, every lot's steps",
 )

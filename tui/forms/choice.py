@@ -32,7 +32,7 @@ class ChoiceScreen(Netted, ModalScreen[str | None]):
             if self._told:
                 yield Label(Text(self._told), classes="hint")
             yield OptionList(*(Option(Text(label), id=key) for key, label in self._options))
-            yield Label("enter: choose    escape: leave", classes="hint")
+            yield Label("Enter choose    Esc cancel", classes="hint")
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()

@@ -21,12 +21,12 @@ def ask_count(screen: Recorder, lot: str, plant: str) -> None:
     key, known = stock.current.get(lot), app.house.records.lot(lot)
     held = next((h for h in stock.of(lot) if (h.lot, h.form, h.grade, h.place) == key), None)
     if held is None or known is None:
-        screen.tell(f"nothing of {lot} is there yet")
+        screen.tell(f"there is none of {lot} yet")
         return
     there, blind = known.into if held.going else held.count, held.going or bool(known.under)
 
     def told(values: Values) -> str:
-        words = f"{there} {f'were {set_going(known)}' if held.going else 'are there by the book'}"
+        words = f"{there} {f'were {set_going(known)}' if held.going else 'are on record'}"
         with suppress(Refused):
             if values["count"].strip():
                 alive = whole_of(values["count"], "how many")

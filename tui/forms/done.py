@@ -1,4 +1,4 @@
-"""The form for an act done: how many went in, or are alive and go on; how many are left; and when."""
+"""The form for a step done: how many went in, or are alive and go on; how many are left; and when."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tui.fields import day_of, rest_of, whole_of, yes_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import Recorder, write
 
-PART = "(40 r: the rest waits)"
+PART = "(40 r: 40 now, the rest later)"
 """Said where a part may be done: one number, and the rest of the lot for another day."""
 
 
@@ -33,7 +33,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
     else:
         word = "how many went in" if role.sets_going else "how many"
         fields = [Field("count", f"{word} {PART}", "" if blind else str(there), blind)]
-    fields.append(Field("left", "still to be done (a number, or r: the rest)", "0"))
+    fields.append(Field("left", "still to do (a number, or r: the rest)", "0"))
     if role.leaves_going and not blind:
         fields.append(Field("cause", "why the rest was thrown out (if any)", ""))
     fields.append(Field("on", "on which day (a date, or yesterday)", app.today.isoformat()))
@@ -50,7 +50,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
             alive = whole_of(number, asked)
             left = max(0, there - alive)
         else:
-            left = whole_of(values["left"], "still to be done")
+            left = whole_of(values["left"], "still to do")
             alive = there - left if left and number == str(there) else whole_of(number, asked)
         if not role.finds_out:
             return alive, left, None
@@ -69,7 +69,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
             means += [f"{lost} lost"] if (lost := there - found - left) > 0 else []
             means += [f"{found - count} culled"] if found > count else []
             words += f": {', '.join(means)}" if (count, left) != (there, 0) else ""
-        return words + (f"\n{', '.join(waits)} not recorded: passed over" if waits else "")
+        return words + (f"\n{', '.join(waits)} not recorded: skipped" if waits else "")
 
     def save(values: Values) -> None:
         on = day_of(values["on"], app.today)

@@ -74,9 +74,9 @@ class FormScreen(Netted, ModalScreen[bool]):
     def _keys(self) -> str:
         """Enter saves at once where all that is asked is filled in; the other fields are there to be changed."""
         if len(self._fields) == 1:
-            return "enter: save    escape: leave"
+            return "Enter save    Esc cancel"
         asked = any(field.asked and not field.value for field in self._fields[1:])
-        return f"enter: {'next that is asked, then save' if asked else 'save'}    tab: next    escape: leave"
+        return f"Enter {'next/save' if asked else 'save'}    Tab next    Esc cancel"
 
     def _tells(self, values: Values) -> Text:
         return Text(self._told(values) if callable(self._told) else self._told)

@@ -30,7 +30,7 @@ from tui.writing import Recorder, show_refusal, write
 MOST_SHOWN = 300
 """So many of the latest are listed; `widger entries` has them all."""
 WORDS = {
-    "there": "how many were alive", "count": "how many", "left": "still to be done", "cause": "why some were lost",
+    "there": "how many were alive", "count": "how many", "left": "still to do", "cause": "why some were lost",
     "from": "from whom", "finding": "what was found", "reason": "the reason", "to": "to whom, where, or until when",
     "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
     "grade": "grade", "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
@@ -53,7 +53,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
     CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "leave", "leave"),
-        Binding("x", "take_back", "take it back, or have it again"),
+        Binding("x", "take_back", "undo or redo it"),
     ]
 
     def __init__(self, screen: Recorder, lot: str) -> None:
@@ -66,7 +66,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
             yield Label(Text(f"Recorded of {self._lot}" if self._lot else "All that was recorded"), classes="title")
             yield OptionList()
             yield Label("", classes="refusal")
-            yield Label("enter: correct it    x: take it back, or have it again    escape: leave", classes="hint")
+            yield Label("Enter correct    x undo or redo    Esc back", classes="hint")
 
     def on_mount(self) -> None:
         self._show()
@@ -84,7 +84,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         line = self._lines[event.option_id or ""]
         if line.state == TAKEN_BACK:
-            show_refusal(self, Refused("it was taken back", "x has it again"))
+            show_refusal(self, Refused("it was undone", "x redoes it"))
             return
         self.app.push_screen(correct_form(self._board, line.entry), self._mended)
 
@@ -111,7 +111,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
         except (Refused, JournalError) as refusal:
             show_refusal(self, refusal)
             return
-        self._board.said = f"{'had again' if again else 'taken back'}: {told[-1]}"
+        self._board.said = f"{'redone' if again else 'undone'}: {told[-1]}"
         self._show()
         self._say(self._board.said)
 
@@ -125,7 +125,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
 
 def _told(line: EntryLine) -> Text:
     day = f"{line.entry.on.day:>2} {line.entry.on:%b %Y}"
-    back = ", taken back" if line.state == TAKEN_BACK else ""
+    back = ", undone" if line.state == TAKEN_BACK else ""
     was = f"; was {line.was}" if line.was else ""
     return Text(f"{day}  {line.words}{was}{back}", style="italic" if back else "")
 

@@ -36,14 +36,14 @@ class PageScreen(Netted, ModalScreen[None]):
 class LotPage(PageScreen):
     """The page of a lot, from which what was recorded of it is mended."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("e", "mend", "mend what was recorded")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("e", "mend", "correct what was recorded")]
 
     def __init__(self, text: Text, mend: Callable[[], None]) -> None:
         super().__init__(text)
         self._mend = mend
 
     def on_mount(self) -> None:
-        self.query_one("#page").border_subtitle = "e: correct what was recorded, or take it back    escape: back"
+        self.query_one("#page").border_subtitle = "e correct or undo    Esc back"
 
     def action_mend(self) -> None:
         self.dismiss(None)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
 MATCHES = 5
-HINT = "enter: next, then save   ctrl+s: save   up and down: choose   escape: leave"
+HINT = "Enter next/save   Ctrl+S save   ↑↓ choose   Esc cancel"
 
 
 class PlantNames:
@@ -59,7 +59,7 @@ class PlantNames:
         """What stands under the field: while one types all the names, then the one that is meant."""
         named = self.meant
         if named is None:
-            return Text(f"  {'no plant of that name is known' if words else 'any name, common or Latin'}")
+            return Text(f"  {'no such plant' if words else 'any name, common or Latin'}")
         if not typing:
             return Text(f"  {named.name}: {named.latin}" if named.name != named.latin else f"  {named.latin}")
         text = Text()

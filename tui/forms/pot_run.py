@@ -1,4 +1,4 @@
-"""The form for seed that has thrown radicles before its bed is open: how many have run, and where their pots stand."""
+"""The form for seed that has thrown radicles before its bed is open: how many, and where their pots stand."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from tui.writing import Recorder, write
 
 
 def ask_pot_run(screen: Recorder, lot: str, plant: str) -> None:
-    """Ask how many have run; they are potted as a lot of their own, and the rest goes on in the cold."""
+    """Ask how many have sprouted; they are potted as a lot of their own, and the rest goes on in the cold."""
     app = screen.app
     known = app.house.records.lot(lot)
     step = propagation.sown_next(known) if known is not None else ""
@@ -24,7 +24,7 @@ def ask_pot_run(screen: Recorder, lot: str, plant: str) -> None:
     covered = [p.name for p in app.house.farm.places if p.under_cover and (key is None or p.name != key[3])]
 
     def save(values: Values) -> None:
-        on, count = day_of(values["on"], app.today), whole_of(values["count"], "how many have run")
+        on, count = day_of(values["on"], app.today), whole_of(values["count"], "how many have sprouted")
 
         def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
             place = find_place(nursery.farm, values["place"])
@@ -34,9 +34,9 @@ def ask_pot_run(screen: Recorder, lot: str, plant: str) -> None:
         write(screen, make)
 
     fields = [
-        Field("count", "how many have run", "", True),
+        Field("count", "how many have sprouted", "", True),
         Field("place", "where the pots stand", covered[0] if covered else ""),
         Field("on", "on which day (a date, or yesterday)", app.today.isoformat()),
     ]
-    told = f"{known.count} lie in the cold; what has run is {step} of a lot of its own, the rest goes on"
-    app.push_screen(FormScreen(f"Pot what has run: {lot} · {plant}", fields, save, told))
+    told = f"{known.count} lie in the cold; what has sprouted is {step} of a lot of its own, the rest goes on"
+    app.push_screen(FormScreen(f"Pot what has sprouted: {lot} · {plant}", fields, save, told))

@@ -43,7 +43,7 @@ def record_several(screen: Marking, makes: Makes) -> None:
     wanted = list(makes)
     entries = write_all(screen, lambda n, e: in_turn(n, e, wanted))
     screen.unmark()
-    more = f", and {len(entries) - 1} more; one undo takes them all back" if len(entries) > 1 else ""
+    more = f", and {len(entries) - 1} more; one undo reverses them all" if len(entries) > 1 else ""
     screen.said = f"{said(entries[0])}{more}"
 
 
@@ -62,7 +62,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
     today = screen.app.today
     acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
     works = [task.standing for task in tasks if task.standing is not None]
-    if _others(screen, tasks, len(acts) + len(works), "d is for tasks still to be done"):
+    if _others(screen, tasks, len(acts) + len(works), "d is for tasks still to do"):
         return
     fields, counts = [], {}
     for n, task in enumerate(acts):
@@ -92,7 +92,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
         record_several(screen, [*makes, *standing(on)])
 
     fields.append(Field("on", "on which day (a date, or yesterday)", today.isoformat()))
-    screen.app.push_screen(FormScreen(f"Done: {_named(acts)}", fields, save, "40 r: 40 of them, the rest waits"))
+    screen.app.push_screen(FormScreen(f"Done: {_named(acts)}", fields, save, "40 r: 40 now, the rest later"))
 
 
 def _done(lot: str, step: str, count: int | None, left: int, on: date, today: date) -> Make:
@@ -124,7 +124,7 @@ def later_all(screen: Marking, tasks: Sequence[Task]) -> None:
     """One later day for all that is marked."""
     today = screen.app.today
     acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
-    if _others(screen, tasks, len(acts), "l is for tasks still to be done"):
+    if _others(screen, tasks, len(acts), "l is for tasks still to do"):
         return
     ends = [task.latest for task in acts if task.latest is not None]
     to = min((today + timedelta(7), *(end for end in ends if end > today)))
@@ -145,7 +145,7 @@ def hold_all(screen: Marking, tasks: Sequence[Task], usual: str) -> None:
     """One reason for which all that is marked waits."""
     today = screen.app.today
     acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
-    if _others(screen, tasks, len(acts), "h is for tasks still to be done"):
+    if _others(screen, tasks, len(acts), "h is for tasks still to do"):
         return
 
     def held(step: str, reason: str) -> Callable[[Lot, Nursery], Action]:

@@ -32,7 +32,7 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     """What is to be picked, in the order in which one walks, then what goes into each parcel."""
     told = [f"{farm.name or 'Farm'} · orders to send, {day(on, True)}"]
     if not found:
-        return "\n".join([*told, "", "Nothing is on order that has not gone out."])
+        return "\n".join([*told, "", "There are no orders to send."])
     told += ["", "PICK"]
     for place, picks in walking_order(found, on):
         told.append(f"  {place}")

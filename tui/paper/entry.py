@@ -18,7 +18,7 @@ def entries_sheet(lines: Iterable[EntryLine], lot: str) -> str:
     """Each entry with its day and id, the latest first; below it what it said before it was corrected."""
     told = []
     for line in lines:
-        state = "  taken back" if line.state == TAKEN_BACK else ""
+        state = "  undone" if line.state == TAKEN_BACK else ""
         told.append(f"{journal_day(line.entry.on):>11}  {line.words}{state}")
         if line.was:
             told.append(f"{'':>11}  was {line.was}")

@@ -14,7 +14,7 @@ from tui.cells import (
 from tui.paper.page import WIDTH
 
 RECORDED_ONLY = (
-    "Only what was recorded stands here: a hormone, an acid or a spray only where a note tells of it. "
+    "This lists only what was recorded; hormones, acids and sprays only where a note mentions them. "
     "Your plant-health authority says what an inspection list must hold."
 )
 

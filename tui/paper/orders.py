@@ -27,7 +27,7 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int
         how = f"{line.to_order} to order{by}" if line.to_order else line.state
         told += ["", *wrap(f"{line.item.upper()}{plant}: {line.count}, {how}", width)]
         for part in line.parts:
-            best = f" (best by {day(part.best_by, True)})" if part.best_by else ""
+            best = f" (best before {day(part.best_by, True)})" if part.best_by else ""
             when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state
             came = f", {part.said_came}" if part.said_came else ""
             wanted = f", wanted {day(part.wanted, True)}" if part.wanted and not part.came else ""

@@ -13,7 +13,7 @@ from tui.paper.page import WIDTH
 
 def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
     """The year by species and method: each step planned against actual, then what to change."""
-    told = [f"{farm.name or 'Farm'} · {year} looked back on: what was planned, what was counted"]
+    told = [f"{farm.name or 'Farm'} · {year} in review: planned against counted"]
     for kind in kinds:
         route = f", {kind.route}" if kind.route else ""
         title = f"{kind.plant.upper()} · {kind.method}{route} · {', '.join(kind.batches) or 'nothing done'}"
@@ -25,7 +25,7 @@ def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
         for change in kind.change:
             told += wrap(f"> {change}", WIDTH, initial_indent="  ", subsequent_indent="    ")
     if len(told) == 1:
-        told += ["", "Nothing was done in it."]
+        told += ["", "Nothing was done that year."]
     return "\n".join(line.rstrip() for line in told)
 
 

@@ -14,7 +14,7 @@ from tui.paper.page import WIDTH
 def rows_sheet(rows: Sequence[Row], told: Iterable[str]) -> str:
     """The map of the beds, each row from its fixed end."""
     if not rows:
-        return "No row is mapped; widger row PLACE ROW LOT:METRES:COUNT … tells one, from its fixed end."
+        return "No row is mapped; widger row PLACE ROW LOT:METRES:COUNT … maps one, from its fixed end."
     lines: list[str] = []
     for row in rows:
         lines += ["", f"{row.place.upper()}, row {row.name}" + (f", {row.metres:g} m" if row.stretches else ", empty")]

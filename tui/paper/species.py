@@ -142,7 +142,7 @@ def _figures(step: Step) -> list[str]:
 
 def _window(window: Window) -> str:
     opens, closes = " and ".join(p.text for p in window.opens), " or ".join(p.text for p in window.closes)
-    return f"{opens or 'its last closing'} to {closes}" if closes else opens
+    return f"{opens or 'when it last closed'} to {closes}" if closes else opens
 
 
 def _day(ordinal: int | None) -> str:

@@ -19,7 +19,7 @@ from tui.paper.page import WIDTH
 
 
 def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
-    """The stock by species, form or place, then the needs and what does not go together."""
+    """The stock by species, form or place, then the needs and what does not add up."""
     lines = [f"{farm.name or 'Farm'} · stock on {day(view.on, True)}"]
     lot_width = min(14, max((len(line.lot) for line in view.lines), default=4))
     room = WIDTH - lot_width - 51

@@ -71,7 +71,7 @@ def _lead(told: Told, last: date) -> list[str]:
     if told.lead is None:
         return ["  the record does not reach into this season, or the site has no monthly temperatures"]
     if told.lead == 0:
-        return [f"  this season keeps step with the normal year (to {day(last)})"]
+        return [f"  this season matches the normal year (to {day(last)})"]
     way = "ahead of" if told.lead > 0 else "behind"
     return [f"  this season runs {say_days(abs(told.lead))} {way} the normal year (to {day(last)})"]
 

@@ -18,9 +18,9 @@ from tui.cells import (
 )
 from tui.paper.page import WIDTH
 
-SPREAD_LEAN = "spread over two, as few as are as sure"
+SPREAD_LEAN = "split over two: the fewest for the same chance"
 
-SPREAD_HALF = "spread over two, half by each"
+SPREAD_HALF = "split over two: half by each"
 
 
 def ways_sheet(

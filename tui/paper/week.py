@@ -74,7 +74,7 @@ def _task_lines(task: Task, today: date) -> list[str]:
     count = str(task.count) if task.kind == "act" else ""
     until = task.often
     if task.state == "missed":
-        until = f"next {date_cell(task.aim)}" if task.aim else "no chance"
+        until = f"next {date_cell(task.aim)}" if task.aim else "no window"
     elif task.waits_for_its_aim(today) and task.aim:
         until = f"aim {day(task.aim)}"
     elif over := task.over(today):

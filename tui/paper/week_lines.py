@@ -66,7 +66,7 @@ def left_cell(task: Task, today: date) -> str:
     if task.state == "done":
         return ""
     if task.state == "missed":
-        return date_cell(task.aim) if task.aim else "no chance"
+        return date_cell(task.aim) if task.aim else "no window"
     if task.urged:
         return "radicles"
     if task.state in ("closing", "coming", "not yet", "later") and task.earliest and task.earliest > today:

@@ -30,7 +30,7 @@ def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback], width: int =
         for way in can:
             lines += way_lines(way, width)
         if not can:
-            lines.append("  no way meets it by then; buy in, or tell the customer")
+            lines.append("  no way meets it by then: buy in, or tell the customer")
         lines.append("")
     return "\n".join(lines).rstrip()
 

@@ -13,7 +13,7 @@ from engine.views.yields import YearGiven, YieldHistory
 from tui.cells import day
 from tui.paper.page import WIDTH
 
-NONE_KEPT = "No stock plants are kept: a [[stock_plant]] in the farm file tells of plants kept to cut from."
+NONE_KEPT = "No stock plants are kept: add a [[stock_plant]] to the farm file for plants that you cut from."
 
 
 def yields_sheet(farm: Farm, histories: Sequence[YieldHistory], today: date) -> str:

@@ -12,8 +12,8 @@ MONTHS_BACK = 3
 DONE, GONE, HERE, ACT, AHEAD = "■", "·", "●", "◆", "━"
 BEFORE, BEYOND = "‹", "›"
 LEGEND = (
-    f"{DONE} an act done   {GONE} went on   {HERE} now   {ACT} an act to come   {AHEAD} goes on\n"
-    f"{BEFORE} {BEYOND} acts before and beyond these twelve months"
+    f"{DONE} a step done   {GONE} went on   {HERE} now   {ACT} a step to come   {AHEAD} goes on\n"
+    f"{BEFORE} {BEYOND} steps before and beyond these twelve months"
 )
 
 

@@ -10,7 +10,7 @@ WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, RIPE = ":", "≈", "·", "━", "╌
 HERE, LEAST, MOST, SEEN, DEAD, OUT = "●", "◇", "┤", "r", "x", "o"
 LEGEND = (
     f"{WARM_GONE} {WARM_LEFT} warm, gone and left   {COLD_GONE} {COLD_LEFT} cold, gone and left   {OUT} outage\n"
-    f"{HERE} today   {LEAST} its least over   {RIPE} ripe   {MOST} its most over   {SEEN} radicles   {DEAD} lost"
+    f"{HERE} today   {LEAST} minimum reached   {RIPE} ripe   {MOST} maximum passed   {SEEN} radicles   {DEAD} lost"
 )
 
 

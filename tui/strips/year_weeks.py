@@ -12,9 +12,9 @@ from tui.strips.bars import MONTHS, NOW, bars
 DONE, AIM, MAY, GOES_ON = "■", "◆", "━", "·"
 
 LEGEND = (
-    f"{DONE} an act done   {AIM} the aim of one to come   {MAY} it may be done   {GOES_ON} the lot goes on\n"
+    f"{DONE} a step done   {AIM} the aim of one to come   {MAY} it may be done   {GOES_ON} the lot goes on\n"
     f"{NOW} this week.  Frost: ░ in 1 year of 10, ▒ in 1 of 4, ▓ in 1 of 2, █ in 9 of 10.\n"
-    "Hours: the lower row is full at what there is; what stands above it is too much."
+    "Hours: the lower row is full at your limit; what stands above it is too much."
 )
 
 FROST = ((0.9, "█"), (0.5, "▓"), (0.25, "▒"), (0.1, "░"))

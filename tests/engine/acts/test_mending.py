@@ -103,8 +103,8 @@ def test_a_count_set_right_is_what_the_batch_teaches(begun: Farm):
 def test_it_is_refused_where_the_entry_could_not_have_been_recorded_so(begun: Farm):
     cold, sown, lost, _ = [e.id for e in begun.entries]
     for name, on, changes, told in (
-        (sown, date(2027, 3, 1), {}, "lies before stratify cold"),
-        (cold, date(2027, 4, 20), {}, "lies after sow, done 2027-04-10"),
+        (sown, date(2027, 3, 1), {}, "is before stratify cold"),
+        (cold, date(2027, 4, 20), {}, "is after sow, done 2027-04-10"),
         (cold, TODAY + timedelta(1), {}, "still to come"),
         (sown, None, {"count": 400}, "400 cannot have come through"),
         (lost, None, {"count": 400}, "400 of B wanted"),
@@ -167,13 +167,13 @@ def test_what_was_undone_is_had_again_one_by_one_until_something_new_is_recorded
 def test_any_entry_is_taken_back_but_not_one_on_which_others_rest(begun: Farm):
     lost = begun.entries[2].id
     begun.take_back(lost)
-    with pytest.raises(Refused, match="was taken back already"):
+    with pytest.raises(Refused, match="is already undone"):
         begun.take_back(lost)
-    with pytest.raises(Refused, match="was taken back"):
+    with pytest.raises(Refused, match="was undone"):
         begun.correct(lost, count=3)
     assert begun.redo(lost)[0].id == lost
     [sown] = [e.id for e in standing(begun.entries) if e.data.get("step") == "sow"]
-    with pytest.raises(Refused, match="rests on it: 2027-05-01 lose B"):
+    with pytest.raises(Refused, match="depend on it: 2027-05-01 lose B"):
         begun.take_back(sown)
 
 

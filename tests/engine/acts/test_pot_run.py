@@ -1,4 +1,4 @@
-"""Radicles before the bed is open: what has run is potted as a lot of its own, and the rest goes on in the cold."""
+"""Radicles before the bed is open: what has sprouted is potted as a lot of its own; the rest goes on in the cold."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def test_it_is_refused_where_nothing_has_run_and_for_more_than_there_are() -> No
     with pytest.raises(Refused, match="no radicles were seen"):
         pot_run(unseen, lot_of(unseen), 12, "", TODAY, TODAY)
     seen = apply(HOME, [COLD, SEEN])
-    with pytest.raises(Refused, match="from 1"):
+    with pytest.raises(Refused, match="1 or more"):
         pot_run(seen, lot_of(seen), 0, "", TODAY, TODAY)
     with pytest.raises(Refused, match="cannot have come through"):
         pot_run(seen, lot_of(seen), 241, "", TODAY, TODAY)

@@ -140,10 +140,10 @@ def test_a_doubtful_lot_is_not_sold_as_its_cultivar_until_it_is_verified(journal
 
 def test_lots_are_joined_only_where_they_are_one_plant_equally_sure_and_equally_far_on(journal: Journal):
     ledger = journal.ledger()
-    assert "not of one plant" in refused(lambda: actions.join(ledger, "P1", "P2"))
+    assert "are different plants" in refused(lambda: actions.join(ledger, "P1", "P2"))
     assert "itself" in refused(lambda: actions.join(ledger, "P1", "p1"))
     journal.tell("done", batch="Z1", step="soak", count=100)
-    assert "under propagation" in refused(lambda: actions.join(journal.ledger(), "Z1", "P1"))
+    assert "still being propagated" in refused(lambda: actions.join(journal.ledger(), "Z1", "P1"))
     ledger = journal.ledger()
     journal.take(actions.split(ledger, find_holding(ledger, "P1"), 10))
     journal.take(actions.doubt(journal.ledger(), "P1/1"))

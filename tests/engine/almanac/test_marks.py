@@ -208,10 +208,10 @@ def test_a_mark_that_refines_the_one_below_is_no_circle():
     [
         ("day length rises to 14 h", "the day never lengthens to 14 h 00 m at latitude -0.2"),
         ("day length falls to 10 h", "the day never shortens to 10 h 00 m"),
-        ("last frost", "the site names no last frost (frost-free)"),
-        ("first frost (10%)", "the site names no first frost (frost-free)"),
+        ("last frost", "the site has no last frost (frost-free)"),
+        ("first frost (10%)", "the site has no first frost (frost-free)"),
         ("softwood firm", "no last frost (frost-free); the day never lengthens to 11 h 00 m"),
-        ("soil cold", "the site names no first frost (frost-free)"),
+        ("soil cold", "the site has no first frost (frost-free)"),
         ("ground freeze", "no first frost"),
     ],
 )

@@ -75,21 +75,21 @@ ONE_FAULT = {
     "unknown key of a step": ("wait_days = [0, 3]", "wait_day = [0, 3]", "is not a key", '"wait_days"'),
     "day that does not exist": ('"50%" = "05-08"', '"50%" = "05-32"', "this day does not exist", "ends on day 31"),
     "month that does not exist": ('"50%" = "05-08"', '"50%" = "13-08"', "there is no month 13", "month-day"),
-    "no month-day": ('"50%" = "05-08"', '"50%" = "in May"', "is no month-day", '"05-08"'),
-    "a month misspelt": ('"50%" = "05-08"', '"50%" = "8 Mai"', "is no month-day", "did you mean May"),
-    "a day and a month turned round": ('"50%" = "05-08"', '"50%" = "May 8"', "is no month-day", '"8 May"'),
-    "no chance": ('"90%" = "04-24"', '"often" = "04-24"', "is no chance", '"90%"'),
-    "certain frost": ('"90%" = "04-24"', '"100%" = "04-24"', "is no chance", "99.9%"),
+    "no month-day": ('"50%" = "05-08"', '"50%" = "in May"', "is not a month-day", '"05-08"'),
+    "a month misspelt": ('"50%" = "05-08"', '"50%" = "8 Mai"', "is not a month-day", "did you mean May"),
+    "a day and a month turned round": ('"50%" = "05-08"', '"50%" = "May 8"', "is not a month-day", '"8 May"'),
+    "no chance": ('"90%" = "04-24"', '"often" = "04-24"', "is not a chance", '"90%"'),
+    "certain frost": ('"90%" = "04-24"', '"100%" = "04-24"', "is not a chance", "99.9%"),
     "unknown method": ('method = "hardwood cutting"\ncount', 'method = "hardwod cutting"\ncount', "is not known",
                        '"hardwood cutting"'),
     "species one letter off": ("species = \"Sambucus canadensis\"\nmethod = \"hardwood cutting\"\ncount",
                                "species = \"Sambucus canadenis\"\nmethod = \"hardwood cutting\"\ncount", "is not known",
                                '"Sambucus canadensis"'),
     "unknown zone": ('"America/Chicago"', '"America/Chicaco"', '"America/Chicaco" is not known', '"America/Chicago"'),
-    "range back to front": ("wait_days = [0, 3]", "wait_days = [3, 0]", "back to front", "wait_days = [0, 3]"),
+    "range the wrong way round": ("wait_days = [0, 3]", "wait_days = [3, 0]", "the wrong way round", "wait_days = [0, 3]"),
     "days in halves": ("wait_days = [0, 3]", "wait_days = [0.5, 3]", "whole numbers", "wait_days = 90"),
     "latitude off the earth": ("latitude = 45.0", "latitude = 145.0", "out of range", "-90 to 90"),
-    "latitude that is no number": ("latitude = 45.0", "latitude = nan", "out of range", "-90 to 90"),
+    "latitude that is not a number": ("latitude = 45.0", "latitude = nan", "out of range", "-90 to 90"),
     "latitude in words": ("latitude = 45.0", 'latitude = "45 N"', "is a number", "-90 to 90"),
     "huge count": ("count = 240", "count = 1" + "0" * 400, "out of range", "1 to 10000000"),
     "half a cutting": ("count = 240", "count = 240.5", "whole number", ""),
@@ -125,7 +125,7 @@ OF_A_TABLE = {
     "the other hemisphere's frost": ("latitude = 45.0", "latitude = -45.0", "[site.last_frost]",
                                      "other hemisphere's dates", "south of the equator latitude is negative"),
     "one frost without the other": (GOOD[GOOD.index("[site.first_frost]"):GOOD.index("[[batch]]")], "",
-                                    "[site.last_frost]", "last_frost stands without first_frost",
+                                    "[site.last_frost]", "last_frost needs first_frost beside it",
                                     "add [site.first_frost] with"),
     "one chance twice": ('"90%" = "04-24"', '"50.0%" = "04-24"', "[site.last_frost]", "one chance has two", "chance"),
     "neither start nor ready": ("start = 2026-11-01\n", "", "[[batch]]", "needs a start or a ready", "add start ="),
@@ -155,7 +155,7 @@ def test_two_batches_of_one_id_are_told_at_the_second(tmp_path):
     [problem] = reading.problems
     assert problem.line == (GOOD + second).count("\n") - 5
     assert 'two batches are called "elder-27"' in problem.message
-    assert "ids are unique" in problem.hint
+    assert "ids must be unique" in problem.hint
 
 
 def test_an_unknown_route_names_the_one_meant(tmp_path):
@@ -178,7 +178,7 @@ def test_a_protocol_whose_name_is_one_letter_off_is_told_and_not_passed_over(tmp
 
 def test_all_faults_are_told_at_once_in_the_order_of_their_lines(tmp_path):
     text = GOOD
-    kinds = ("unknown key", "day that does not exist", "unknown zone", "huge count", "range back to front")
+    kinds = ("unknown key", "day that does not exist", "unknown zone", "huge count", "range the wrong way round")
     for kind in kinds:
         text = text.replace(ONE_FAULT[kind][0], ONE_FAULT[kind][1])
     reading, _ = read(tmp_path, text)
@@ -192,7 +192,7 @@ def test_all_faults_are_told_at_once_in_the_order_of_their_lines(tmp_path):
     ("marks", "line", "message"),
     [
         ('"bud swell" = "bud swel - 1 week"', 1, 'no mark is called "bud swel"'),
-        ('"first cut" = "first cut + 1 week"', 1, 'mark "first cut" rests on itself: first cut → first cut'),
+        ('"first cut" = "first cut + 1 week"', 1, 'mark "first cut" depends on itself: first cut → first cut'),
         ('"a" = "b"\n"b" = "a + 1 day"', 2, "b → a → b"),
         ('"last frost" = "1 May"', 1, '"last frost" cannot be redefined'),
         ('"leaf drop" = {soonest = ["1 Nov"]}', 1, "the latest or earliest of several"),
@@ -247,18 +247,18 @@ def test_a_frost_phrase_at_a_frost_free_site_names_the_step_and_the_reason(tmp_p
     assert reading.farm is not None
     told = faults(open_nursery(reading.farm, Records(())), date(2027, 1, 1))
     assert [step for _, step, _ in told] == ["stick"]
-    assert "the site names no last frost (frost-free)" in told[0][2]
+    assert "the site has no last frost (frost-free)" in told[0][2]
 
 
 UNREADABLE = {
-    "not TOML": (b'[farm]\nname = "Hollow"\n[site\n', 3, "not TOML", "quotes"),
-    "an unclosed quote": (b'[farm]\nname = "Hollow\n', 2, "not TOML", "quotes"),
-    "a day that TOML does not know": (b"[farm]\nname = 2026-02-30\n", 2, "not TOML", ""),
-    "a key given twice": (b'[farm]\nname = "a"\nname = "b"\n', 3, "not TOML", ""),
+    "TOML": (b'[farm]\nname = "Hollow"\n[site\n', 3, "TOML", "quotes"),
+    "an unclosed quote": (b'[farm]\nname = "Hollow\n', 2, "TOML", "quotes"),
+    "a day that TOML does not know": (b"[farm]\nname = 2026-02-30\n", 2, "TOML", ""),
+    "a key given twice": (b'[farm]\nname = "a"\nname = "b"\n', 3, "TOML", ""),
     "not UTF-8": (b'[farm]\nname = "Caf\xe9"\n', 2, "not UTF-8", "save the file as UTF-8"),
     "UTF-16": ('[farm]\nname = "a"\n'.encode("utf-16"), 1, "not UTF-8", "save the file as UTF-8"),
-    "too deep": (b"a = " + b"[" * 5000, 1, "not TOML", ""),
-    "a number of thousands of digits": (b"a = " + b"1" * 5000, 0, "not TOML", ""),
+    "too deep": (b"a = " + b"[" * 5000, 1, "TOML", ""),
+    "a number of thousands of digits": (b"a = " + b"1" * 5000, 0, "TOML", ""),
     "binary": (bytes(range(256)), 2, "not", ""),
 }
 

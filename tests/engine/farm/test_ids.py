@@ -43,7 +43,7 @@ def need(name: str = "") -> str:
 def test_an_id_that_is_had_twice_is_told_with_its_line_and_left_out(more: str, line: str, message: str):
     reading = read(more)
     [problem] = reading.problems
-    assert (problem.message, problem.hint) == (message, "ids are unique: give one of them another")
+    assert (problem.message, problem.hint) == (message, "ids must be unique: change one")
     lines = (TINY + more).splitlines()
     assert problem.line == max(n for n, text in enumerate(lines, 1) if text == line)
     assert reading.farm is not None

@@ -66,8 +66,8 @@ def test_what_is_planted_is_asked_for_no_more():
     [
         ("at_m = 3", "at_m is a pair of numbers"),
         ("at_m = [1, 20000]", "more than 10,000 m"),
-        ("at_m = [1, 2]\ncount = 3", "needs its spacing"),
-        ("bearing_deg = 90", "runs from a spot"),
+        ("at_m = [1, 2]\ncount = 3", "needs spacing_m"),
+        ("bearing_deg = 90", "needs a starting point"),
         ("at_m = [0, 0]\ncount = 2\nspacing_m = 1\nbearing_deg = 400", "bearing_deg = 400 is out of range"),
         ('layer = "high"', 'layer "high" is not known'),
         ('purpose = "fun"', 'purpose "fun" is not known'),

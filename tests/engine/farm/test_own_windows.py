@@ -82,7 +82,7 @@ HELD = '[[protocol.step]]\ndo = "store"\nlasts_days = [30, 120]\n'
         ("best_days = [60, 130]\n", "best_days, 60 to 130 days, reaches beyond lasts_days, 30 to 120 days", "widen"),
         ("best_days = [20, 90]\n", "reaches beyond lasts_days", "widen"),
         ("best_days = 60\n", "best_days is a pair of days", "write best_days = [60, 90]"),
-        ("best_days = [90, 60]\n", "runs back to front", "write best_days = [60, 90]"),
+        ("best_days = [90, 60]\n", "is the wrong way round", "write best_days = [60, 90]"),
     ],
 )
 def test_a_fault_of_the_best_days_is_told_at_its_line_with_the_remedy(tmp_path, lines, message, hint):

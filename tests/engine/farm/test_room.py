@@ -36,7 +36,7 @@ def test_a_place_takes_one_phrase_or_a_list():
 @pytest.mark.parametrize(
     ("room", "told", "hint"),
     [
-        ('"40 trais"', 'room: "trais" is no unit of room', 'did you mean "trays"?'),
+        ('"40 trais"', 'room: "trais" is not a unit of room', 'did you mean "trays"?'),
         ('"lots"', 'room: "lots" does not say how much of what', "40 trays"),
         ('["3 trays", "4 trays"]', "a second time", "once"),
         ("40", "room is a list of texts, not 40", "write room ="),

@@ -21,7 +21,7 @@ def test_the_dates_of_every_published_station_are_of_their_own_hemisphere(row):
     assert told(40.0, last, first) == ()
     for problems in (told(-40.0, last, first), told(40.0, first["50%"], last["50%"])):
         [problem] = problems
-        assert "these are the other hemisphere's dates, or stand one for the other" in problem.message
+        assert "these are the other hemisphere's dates, or they are swapped" in problem.message
         assert "latitude is negative" in problem.hint
 
 
@@ -53,8 +53,8 @@ def test_a_frost_date_is_written_as_in_a_window_or_as_a_month_day(way):
 @pytest.mark.parametrize(("last", "first"), [("05-08", None), (None, "10-03")])
 def test_one_frost_without_the_other_is_told(last, first):
     [problem] = told(45.0, last, first)
-    assert "stands without" in problem.message
-    assert "leave both out where no frost comes" in problem.hint
+    assert "beside it" in problem.message
+    assert "leave both out where there is no frost" in problem.hint
 
 
 def test_no_frost_at_all_is_no_fault():
@@ -82,17 +82,17 @@ def test_temperatures_are_in_the_farms_units():
 @pytest.mark.parametrize(
     ("given", "message", "hint"),
     [
-        ({"mean_max": COLD}, "mean_max stands without mean_min", "twelve numbers"),
+        ({"mean_max": COLD}, "mean_max needs mean_min beside it", "twelve numbers"),
         ({"mean_max": COLD[:11], "mean_min": LOWS}, "twelve numbers, not 11 of them", "January first"),
         ({"mean_max": "warm", "mean_min": LOWS}, "twelve numbers, not something else", "January first"),
-        ({"mean_max": [*COLD[:11], "2"], "mean_min": LOWS}, "month 12 is no number", "twelve numbers"),
+        ({"mean_max": [*COLD[:11], "2"], "mean_min": LOWS}, "month 12 is not a number", "twelve numbers"),
         ({"mean_max": [*COLD[:11], float("nan")], "mean_min": LOWS}, "no month has a mean of nan", "units"),
         (
             {"mean_max": [c * 1.8 + 32 for c in COLD], "mean_min": LOWS},
             "no month has a mean of 67.46 C",
             'units = "us"',
         ),
-        ({"mean_max": LOWS, "mean_min": COLD}, "month 1 lies above its mean_max", "exchanged"),
+        ({"mean_max": LOWS, "mean_min": COLD}, "month 1 is above its mean_max", "swapped"),
         ({}, "mean_max and mean_min are missing", "twelve numbers"),
         ({"mean_max": COLD, "mean_min": LOWS, "means": LOWS}, '"means" is not a key', "did you mean"),
     ],
@@ -117,6 +117,6 @@ def test_marks_that_rest_on_themselves_by_the_temperatures_are_told():
     marks = {"coldest weeks": "deep dormancy + 1 week", "bud swell": "softwood firm - 8 weeks"}
     site = {"latitude": 42.4, "longitude": -76.5, "timezone": "America/New_York", "marks": marks}
     plain = read_document({"site": site}, "", "farm.toml").problems
-    assert any("rests on itself" in problem.message for problem in plain)
+    assert any("depends on itself" in problem.message for problem in plain)
     site["temperature"] = {"mean_max": COLD, "mean_min": LOWS}
     assert read_document({"site": site}, "", "farm.toml").problems == ()

@@ -79,7 +79,7 @@ def test_an_id_that_is_taken_is_refused(folder: Path) -> None:
 
 @pytest.mark.parametrize("device", ["", "shed laptop", "../shed", "shed.1", "Schuppen-ä", "shed\n", "a/b"])
 def test_a_device_name_that_is_no_file_name_everywhere_is_refused_with_the_remedy(folder: Path, device: str) -> None:
-    with pytest.raises(ValueError, match=r"letters a to z, digits, dashes and underscores; call it"):
+    with pytest.raises(ValueError, match=r"letters a to z, digits, dashes and underscores; for example"):
         append(folder, device, put(stuck("shed-1")))
     assert not folder.exists()
 
@@ -200,9 +200,9 @@ def test_lines_that_can_neither_be_finished_nor_taken_back_are_owned_up_to(
     with monkeypatch.context() as patch:
         patch.setattr(os, "write", short_write)
         patch.setattr(os, "ftruncate", fails(errno.EIO))
-        with pytest.raises(JournalUnwritable, match="taken back") as caught:
+        with pytest.raises(JournalUnwritable, match="be removed") as caught:
             append(folder, "shed", put(stuck("shed-2", 1)))
-    assert "see whether the last thing is there" in caught.value.hint
+    assert "check whether the last entry is there" in caught.value.hint
     append(folder, "shed", put(stuck("shed-3", 2)))
     assert read_journal(folder) == ((stuck("shed-1"), stuck("shed-3", 2)), ())
 
@@ -221,7 +221,7 @@ def test_a_folder_that_can_only_be_read_is_told_and_left(
         return real(path, flags, mode)
 
     monkeypatch.setattr(os, "open", read_only)
-    with pytest.raises(JournalUnwritable, match="the disk can only be read"):
+    with pytest.raises(JournalUnwritable, match="the disk is read-only"):
         append(folder, "shed", put(stuck("shed-2", 1)))
     assert held_bytes(folder) == held
 

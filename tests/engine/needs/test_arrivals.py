@@ -150,10 +150,10 @@ def test_an_arrival_is_undone_as_any_other_entry():
     [
         ({}, "A waits for scions and rootstocks and pots"),
         ({"item": "seed"}, "A waits for no seed"),
-        ({"item": "rootstocks", "count": 0}, "a whole number from 1"),
-        ({"item": "rootstocks", "count": -3}, "a whole number from 1"),
+        ({"item": "rootstocks", "count": 0}, "1 or more"),
+        ({"item": "rootstocks", "count": -3}, "1 or more"),
         ({"item": "rootstocks", "left": 60}, "cannot be left"),
-        ({"item": "pots", "left": -1}, "a whole number from 1"),
+        ({"item": "pots", "left": -1}, "1 or more"),
         ({"item": "rootstocks", "lot": "C"}, 'no batch is called "C"'),
     ],
 )

@@ -111,7 +111,7 @@ def test_a_parcel_sent_leaves_the_stock_and_meets_its_needs():
     after = apply(home, [entry(TODAY, sale.kind, batch="", **sale.data)]).stock
     assert [(h.lot, h.count) for h in after.holdings] == [("S", 5)]
     assert after.met == {"N": 20}
-    with pytest.raises(Refused, match="nothing is to be sent to"):
+    with pytest.raises(Refused, match="there is nothing to send to"):
         send(opened(home, TODAY)[0], (), "Ro", day(TODAY))
 
 

@@ -1,4 +1,4 @@
-"""The ways to meet a need on ten-line farms: latest starts, exact starts, hours, and a need spread over two."""
+"""The ways to meet a need on ten-line farms: latest starts, exact starts, hours, and a need split over two."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def test_every_place_on_its_way_may_lose_it():
 
 def test_where_the_place_allows_no_such_sureness_it_is_told():
     way = asked(50, sure=0.99)["hardwood cutting"]
-    assert "no start is surer than" in way.notes[0]
+    assert "with one lot the chance is at most" in way.notes[0]
     assert way.chance < 0.99
 
 

@@ -110,7 +110,7 @@ def test_nothing_is_expected_of_a_planting_where_nothing_is_left() -> None:
         [Came(((6.0, None),) * 8)],
         [Came(((4.0, 5.0),)), Came(((5.0, 6.0), (6.0, None)))],
     ],
-    ids=["early", "late", "as the book says"],
+    ids=["early", "late", "as recorded"],
 )
 def test_learned_years_to_bearing_agree_with_an_integral_by_scipy(cohorts: list[Came]) -> None:
     book = (4.0, 6.0)

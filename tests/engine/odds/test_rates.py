@@ -144,7 +144,7 @@ def test_words_name_the_spread_the_batches_and_the_book() -> None:
     said = Learned(Rate(0.71, 12.0), 3, 0, 0.8).says("elder hardwood")
     assert said == f"your elder hardwood: 71 % (a batch runs {low:.0f} to {high:.0f}), from 3 batches; the book says 80"
     assert "from the book; you have no batch" in Learned(Rate(0.8, 3.0), 0, 0, 0.8).says("elder hardwood")
-    assert "1 batch and 4 of its kindred;" in Learned(Rate(0.7, 3.0), 1, 4, 0.8).says("elder hardwood")
+    assert "1 batch and 4 of related plants;" in Learned(Rate(0.7, 3.0), 1, 4, 0.8).says("elder hardwood")
 
 
 def test_the_chance_to_come_through_several_years_is_the_betas_moment() -> None:

@@ -80,9 +80,9 @@ def test_every_name_of_a_unit_means_it_in_a_step_and_in_a_place():
         ("-5 a tray", "does not say how many", STEP_HINT),
         ("0 a tray", "from above 0", STEP_HINT),
         ("9,999,999 a tray", "from above 0 to 1,000,000", STEP_HINT),
-        ("120 a trey", '"trey" is no unit of room', 'did you mean "tray"?'),
-        ("120 a shelf", "is no unit", "units here: tray"),
-        ("320 to 160 a tray", "runs back to front", '"160 to 320 a tray"'),
+        ("120 a trey", '"trey" is not a unit of room', 'did you mean "tray"?'),
+        ("120 a shelf", "is not a unit", "units here: tray"),
+        ("320 to 160 a tray", "is the wrong way round", '"160 to 320 a tray"'),
         ("120 cats a tray", "counts cats", "known here: seeds"),
     ],
 )
@@ -98,7 +98,7 @@ def test_a_step_that_says_no_room_is_told_with_a_remedy(text: str, told: str, hi
     [
         (("forty trays",), "does not say how much of what", PLACE_HINT),
         (("40",), "does not say how much", PLACE_HINT),
-        (("40 a tray",), "is no unit", PLACE_HINT),
+        (("40 a tray",), "is not a unit", PLACE_HINT),
         (("0 trays",), "from above 0", PLACE_HINT),
         (("40 trays", "3 flats"), "a second time", "each unit once"),
     ],

@@ -161,9 +161,9 @@ def test_the_farm_that_has_grown_may_be_given_for_the_one_of_the_file(desk: Desk
     ("changed", "told"),
     [
         ({"id": " "}, "such as E27"),
-        ({"id": "B"}, '"B" is there already'),
-        ({"id": "b"}, '"B" is there already'),
-        ({"id": "e27"}, '"E27" is there already'),
+        ({"id": "B"}, '"B" is already taken'),
+        ({"id": "b"}, '"B" is already taken'),
+        ({"id": "e27"}, '"E27" is already taken'),
         ({"species": "Amercan elder"}, 'did you mean "American elder"?'),
         ({"species": ""}, "needs a species"),
         ({"species": "zzz"}, 'species "zzz" is not known'),
@@ -175,7 +175,7 @@ def test_the_farm_that_has_grown_may_be_given_for_the_one_of_the_file(desk: Desk
         ({"count": -4}, "between 1 and 10,000,000"),
         ({"count": 10_000_001}, "between 1 and 10,000,000"),
         ({"start": None}, "a start or a ready date"),
-        ({"ready": date(2026, 11, 19)}, "lies before start"),
+        ({"ready": date(2026, 11, 19)}, "is before start"),
         ({"start": date(1026, 12, 1)}, "lies outside the years"),
         ({"place": "cold stroe"}, 'did you mean "cold store"?'),
     ],
@@ -188,7 +188,7 @@ def test_a_batch_that_cannot_be_is_refused_with_the_reason(desk: Desk, changed: 
 def test_an_id_that_lots_of_the_stock_bear_is_refused(desk: Desk):
     more = {"species": "Arbor ficta", "form": "liner", "place": "yard", "count": 5, "origin": "bought"}
     desk.entries.append(Entry("x", "2026-11-20T07:00:00+00:00", TODAY, "receive", {"lot": "L7", **more}))
-    assert '"L7" is there already' in refusal(NewBatch("l7", "hazel", "seed", 9, TODAY), desk.nursery)
+    assert '"L7" is already taken' in refusal(NewBatch("l7", "hazel", "seed", 9, TODAY), desk.nursery)
 
 
 def test_an_id_that_is_free_is_offered(desk: Desk):
@@ -234,7 +234,7 @@ def test_what_was_given_up_and_what_was_parted_cannot_be_changed(desk: Desk):
     with pytest.raises(Refused, match="a part of E27"):
         change_batch(desk.nursery, "E27/1", TODAY, count=10)
     desk.take(Action("drop", TODAY, {"batch": "B"}))
-    with pytest.raises(Refused, match="given up"):
+    with pytest.raises(Refused, match="dropped"):
         change_batch(desk.nursery, "B", TODAY, count=10)
 
 
@@ -243,9 +243,9 @@ def test_what_was_given_up_and_what_was_parted_cannot_be_changed(desk: Desk):
     [
         ({"count": 0}, "between 1 and"),
         ({"start": None}, "a start or a ready date"),
-        ({"ready": date(2026, 11, 1)}, "lies before start"),
-        ({"count": 120}, "nothing of E27 would change"),
-        ({}, "nothing of E27 would change"),
+        ({"ready": date(2026, 11, 1)}, "is before start"),
+        ({"count": 120}, "nothing about E27 would change"),
+        ({}, "nothing about E27 would change"),
     ],
 )
 def test_a_change_that_cannot_be_is_refused(desk: Desk, change: dict[str, object], told: str):
@@ -266,7 +266,7 @@ def test_an_id_of_the_farm_file_stays_the_files_and_the_entry_is_told():
     records = apply(HOME, [entry("2026-11-20", "batch", species="hazel", method="seed", count=9, start="2026-12-01")])
     assert [lot.batch.species for lot in records.lots] == ["Arbor ficta"]
     [stray] = records.strays
-    assert "batch B: a batch of that id is there already" in stray
+    assert "batch B: there is already a batch with that id" in stray
 
 
 def test_undo_takes_the_batch_away_and_what_is_told_of_it_is_a_stray(desk: Desk):

@@ -272,7 +272,7 @@ def test_lots_of_two_plants_are_not_joined_by_whatever_device_wrote_it():
     for lot, into in (("P1", "L1"), ("L1", "P1"), ("P1", "L2"), ("L2", "P1"), ("P1", "P1")):
         journal.tell("join", lot=lot, into=into)
     assert held(journal.stock) == before
-    assert len(journal.records.strays) == strays_of(journal).count("are not of one plant") == 5
+    assert len(journal.records.strays) == strays_of(journal).count("are different plants") == 5
     journal.tell("join", lot="L2", into="P2")
     assert ("P2", "1 L pot", "", "north bed") in held(journal.stock)
 

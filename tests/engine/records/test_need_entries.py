@@ -124,9 +124,9 @@ def test_what_is_sold_for_an_added_need_is_met(desk: Desk):
     ("changed", "told"),
     [
         ({"id": " "}, "needs an id"),
-        ({"id": "n1"}, '"N1" is there already'),
-        ({"id": "hale"}, '"HALE" is there already'),
-        ({"id": "hedge 1"}, '"hedge 1" is there already'),
+        ({"id": "n1"}, '"N1" has already been used'),
+        ({"id": "hale"}, '"HALE" has already been used'),
+        ({"id": "hedge 1"}, '"hedge 1" has already been used'),
         ({"species": "Amercan elder"}, 'did you mean "American elder"?'),
         ({"species": " "}, "needs a species"),
         ({"count": 0}, "between 1 and"),
@@ -148,11 +148,11 @@ def test_a_free_id_is_the_plants_name_and_the_year_and_none_is_used_twice(desk: 
     desk.new(Need("hazel-28", "hazel", "", "", 5, None))
     desk.take(withdraw_need(desk.nursery, "hazel-28", "", TODAY))
     assert free_need_id(desk.nursery, desk.entries, "hazel", date(2028, 2, 1)) == "hazel-28b"
-    with pytest.raises(Refused, match="there already, or was"):
+    with pytest.raises(Refused, match="has already been used"):
         desk.new(Need("hazel-28", "hazel", "", "", 5, None))
 
 
-# -- changes, and what is wanted no longer
+# -- changes, and what is withdrawn
 
 
 def test_every_figure_of_a_need_can_change_and_a_day_be_taken_away(desk: Desk):
@@ -173,7 +173,7 @@ def test_a_need_of_the_file_changes_and_is_withdrawn_and_the_file_stands(desk: D
     assert desk.needs["N1"].count == 10
     assert "N2" not in desk.needs
     assert desk.entries[-1].data == {"need": "N2", "reason": "they bought in"}
-    assert said(desk.entries[-1]) == "N2: wanted no longer, they bought in (10 Jan)"
+    assert said(desk.entries[-1]) == "N2: withdrawn, they bought in (10 Jan)"
     assert [need.count for need in HOME.needs[:2]] == [40, 30]
 
 
@@ -199,8 +199,8 @@ def test_a_need_that_another_device_changed_since_is_not_undone_under_it(desk: D
         ({"count": 0}, "between 1 and"),
         ({"sure": 0.0}, "between 1 and 99.99 %"),
         ({"by": date(2027, 1, 9)}, "has passed"),
-        ({"count": 60}, "nothing of HALE would change"),
-        ({}, "nothing of HALE would change"),
+        ({"count": 60}, "nothing about HALE would change"),
+        ({}, "nothing about HALE would change"),
     ],
 )
 def test_a_change_that_cannot_be_is_refused(desk: Desk, change: dict[str, object], told: str):
@@ -215,7 +215,7 @@ def test_a_need_whose_day_has_passed_can_still_change_in_all_else(desk: Desk):
 
 def test_what_a_planting_asks_for_is_changed_in_the_farm_file(desk: Desk):
     for make in (lambda n: amend_need(n, "hedge 1", TODAY, count=3), lambda n: withdraw_need(n, "hedge 1", "", TODAY)):
-        with pytest.raises(Refused, match="what the planting hedge asks for") as caught:
+        with pytest.raises(Refused, match="belongs to the planting hedge") as caught:
             make(desk.nursery)
         assert "farm file" in caught.value.hint
 
@@ -238,7 +238,7 @@ def test_two_devices_that_add_one_id_give_one_need_and_a_stray(desk: Desk):
     records = apply(HOME, [desk.entries[0], other])
     assert records.farm is not None
     assert [need.count for need in records.farm.needs if need.id == "HALE"] == [60]
-    assert records.strays == ("2027-01-10 need HALE: a need of that id is there already, and stays as it is",)
+    assert records.strays == ("2027-01-10 need HALE: there is already a need with that id; it stays as it is",)
 
 
 def test_a_slow_clock_that_tells_a_change_before_its_need_loses_nothing(desk: Desk):
@@ -259,17 +259,17 @@ def test_what_two_devices_both_withdrew_is_told_once_and_a_change_after_it_is_to
 @pytest.mark.parametrize(
     ("kind", "data", "told"),
     [
-        ("need", {"need": "N1", "species": "hazel", "count": 5}, "is there already"),
-        ("need", {"need": "hedge 1", "species": "hazel", "count": 5}, "is there already"),
+        ("need", {"need": "N1", "species": "hazel", "count": 5}, "there is already a need"),
+        ("need", {"need": "hedge 1", "species": "hazel", "count": 5}, "there is already a need"),
         ("need", {"need": "X", "count": 5}, "it lacks a name or a species"),
         ("need", {"need": "X", "species": "hazel", "count": "five"}, "its count cannot be read"),
         ("need", {"need": "X", "species": "hazel", "count": 5, "by": "soon"}, "its by date cannot be read"),
         ("need", {"need": "X", "species": "hazel", "count": 5, "sure": "very"}, "how surely cannot be read"),
-        ("amend", {"need": "X", "count": 5}, "no need of that id is there"),
+        ("amend", {"need": "X", "count": 5}, "there is no need with that id"),
         ("amend", {"need": "N1", "count": 0}, "between 1 and"),
-        ("amend", {"need": "hedge 1", "count": 5}, "what the planting hedge asks for"),
-        ("withdraw", {"need": "hedge 1"}, "what the planting hedge asks for"),
-        ("withdraw", {}, "no need of that id is there"),
+        ("amend", {"need": "hedge 1", "count": 5}, "belongs to the planting hedge"),
+        ("withdraw", {"need": "hedge 1"}, "belongs to the planting hedge"),
+        ("withdraw", {}, "there is no need with that id"),
     ],
 )
 def test_an_entry_that_fits_no_need_is_told_and_the_rest_stands(kind: str, data: dict[str, object], told: str):

@@ -145,7 +145,7 @@ def test_a_new_plant_is_asked_for_and_what_goes_out_to_it_stands_there():
     asked = [*planted, made(action)]
     with pytest.raises(Refused, match="already"):
         ask_anew(nursery(*asked), asked, "belt", "A.2", day("2028-11-20"), day("2027-06-03"))
-    with pytest.raises(Refused, match="nothing new is wanted"):
+    with pytest.raises(Refused, match="no new plant is wanted"):
         ask_anew(nursery(*asked), asked, "belt", "A.1", day("2028-11-20"), day("2027-06-03"))
     found = told(*asked, out("2028-11-01", 1, str(action.data["need"])))
     life = found.plantings["belt"]["A.2"]
@@ -155,8 +155,8 @@ def test_a_new_plant_is_asked_for_and_what_goes_out_to_it_stands_there():
 
 @pytest.mark.parametrize(
     ("state", "cause", "reason"),
-    [("sleeping", "", "no state"), ("alive", "frost", "belongs to what is dead"), ("dead", "boredom", "as a cause"),
-     ("note", "", "needs its words")],
+    [("sleeping", "", "not a state"), ("alive", "frost", "only a dead plant"), ("dead", "boredom", "as a cause"),
+     ("note", "", "the note is empty")],
 )  # fmt: skip
 def test_a_walk_that_cannot_be_is_refused(state: str, cause: str, reason: str):
     with pytest.raises(Refused, match=reason):

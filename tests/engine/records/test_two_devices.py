@@ -94,7 +94,7 @@ def test_a_lot_dropped_on_one_device_and_worked_on_at_another_has_one_answer(fir
     assert lot is not None
     assert lot.given_up == TODAY
     assert [h for h in found.stock.holdings if h.lot == "Z1"] == []
-    told = [stray for stray in found.strays if "it was given up on 2027-01-18; undo that" in stray]
+    told = [stray for stray in found.strays if "it was dropped on 2027-01-18; undo that" in stray]
     assert len(told) == (3 if first == "drop" else 2)
     undone = records(drop, done, cold, sown, entry(9, "undo", device="office", of=drop.id))
     assert [h.count for h in undone.stock.holdings if h.lot == "Z1"] == [80]
@@ -113,13 +113,13 @@ def test_ids_that_are_offered_carry_the_device_where_another_gives_ids_too():
 
 
 def test_nothing_more_comes_to_a_lot_that_another_device_gave_up():
-    """Found by the arrivals: plants received under the id of a dropped batch stood free while it was given up."""
+    """Found by the arrivals: plants received under the id of a dropped batch stood free while it was dropped."""
     batch = entry(1, "batch", device="office", batch="H27", **BATCH)
     drop = entry(2, "drop", device="office", batch="H27", reason="mice")
     came = entry(3, "receive", device="shed", lot="H27", species="Fictus ripensis", count=38, **LOT)
     found = records(batch, drop, came)
     assert not [h for h in found.stock.holdings if h.lot == "H27"]
-    assert "given up" in found.strays[0]
+    assert "dropped" in found.strays[0]
     again = entry(4, "drop", device="barn", batch="H27", reason="frost")
     assert "already" in records(batch, drop, again).strays[0]
 
@@ -145,7 +145,7 @@ def test_a_mark_or_a_place_that_has_another_name_now_is_told():
         entry(4, "outage", place="cold store", days=3, temperature_c=12),
     )
     assert [stray.split(": ")[0] for stray in found.strays] == ["2027-01-18 saw lilac out", "2027-01-18 outage cellar"]
-    assert all("nothing heeds it" in stray for stray in found.strays)
+    assert all("so it has no effect" in stray for stray in found.strays)
 
 
 def test_a_batch_of_the_journal_with_the_id_of_a_lot_in_stock_is_told():

@@ -68,7 +68,9 @@ def test_what_is_only_enough_is_said_to_be_so(start: str, told: str | None) -> N
 def test_what_must_last_longer_than_its_best_is_said_to() -> None:
     done = entry("2026-12-10", "done", "stratify cold", count=240)
     plan = planned(farm(OAK.format(aim=""), "2026-11-01"), "2027-02-01", done)
-    assert "stratify cold has 112 days until sow: more than its best, 60 to 90 days" in why(plan, 1, day("2027-02-01"))
+    assert "stratify cold has 112 days until sow: longer than its best, 60 to 90 days" in why(
+        plan, 1, day("2027-02-01")
+    )
 
 
 @pytest.mark.parametrize(

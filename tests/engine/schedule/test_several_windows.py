@@ -39,7 +39,7 @@ def test_a_window_that_passed_is_not_missed_while_another_of_the_season_is_to_co
 def test_after_the_last_window_of_the_season_the_act_is_missed_and_the_next_season_is_told() -> None:
     plan = planned(farm(LIFT, "2027-05-01"), "2028-04-20", ROOTED)
     assert states(plan, "2028-04-20")[1] == "missed"
-    assert "the next chance is 25 Oct 2028" in why(plan, 1, day("2028-04-20"))[0]
+    assert "the next window is 25 Oct 2028" in why(plan, 1, day("2028-04-20"))[0]
 
 
 def test_an_act_is_missed_where_what_follows_must_wait_for_another_season() -> None:
@@ -52,9 +52,9 @@ def test_an_act_is_missed_where_what_follows_must_wait_for_another_season() -> N
 
 def test_the_close_of_a_window_names_the_next_one_of_the_season() -> None:
     plan = planned(farm(LIFT, "2027-05-01"), "2027-11-01", ROOTED)
-    assert "closes 28 Nov: by the calendar; again 20 Mar to 15 Apr" in why(plan, 1, day("2027-11-01"))
+    assert "closes 28 Nov: a fixed date; again 20 Mar to 15 Apr" in why(plan, 1, day("2027-11-01"))
     spring = planned(farm(LIFT, "2027-05-01"), "2028-04-01", ROOTED)
-    assert "closes 15 Apr: by the calendar" in why(spring, 1, day("2028-04-01"))
+    assert "closes 15 Apr: a fixed date" in why(spring, 1, day("2028-04-01"))
 
 
 def test_a_batch_to_be_ready_takes_the_latest_window_that_meets_it() -> None:
@@ -70,7 +70,7 @@ windows = [{opens = ["1 Nov"], closes = ["10 Feb"]}, {opens = ["11 Feb"], closes
 """
     plan = planned(farm(steps, "2026-09-01"), "2026-09-01")
     assert (iso(plan.now.earliest[0]), iso(plan.now.latest[0])) == ("2026-11-01", "2027-03-31")
-    assert "closes 31 Mar: by the calendar" in why(plan, 0, day("2026-09-01"))
+    assert "closes 31 Mar: a fixed date" in why(plan, 0, day("2026-09-01"))
 
 
 def test_windows_that_leave_no_day_out_close_where_the_next_opens() -> None:

@@ -163,7 +163,7 @@ def test_a_warm_fortnight_lets_the_cold_count_anew():
 def test_what_dried_through_counts_anew_from_that_day():
     dried = entry("2027-02-10", "look", "stratify cold", finding=DRY_THROUGH)
     assert lasts_after(dried) == {"stratify cold": Days(130, 160)}
-    assert any("counts anew" in line for line in course_after(dried).told)
+    assert any("count starts again" in line for line in course_after(dried).told)
     assert lasts_after(entry("2027-02-10", "look", "stratify cold", finding="dry")) == {}
 
 
@@ -204,8 +204,8 @@ def test_radicles_that_came_after_an_outage_do_not_change_what_it_meant_then():
 def test_the_course_tells_what_happened_and_what_it_makes_of_the_least():
     told = course_after(happened("2027-02-10", 3, 12)).told
     assert told == (
-        "3 days at 12 °C to 10 Feb: add the days; too warm to count: the least grows by these days",
-        "its least is now day 93, not 90",
+        "3 days at 12 °C to 10 Feb: add the days; too warm to count: these days are added to the minimum",
+        "minimum is now day 93, not 90",
     )
 
 

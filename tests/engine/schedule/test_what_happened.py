@@ -176,7 +176,7 @@ def test_act_done_before_the_least_had_passed_rules_what_follows_by_its_own_day(
     plan = planned(farm(steps, "2027-01-01"), "2027-04-03", cold, sown)
     assert dates(plan.now)[2] == "2027-04-22"
     assert dates(plan.now, "latest")[2] == "2027-05-02"
-    assert told(plan.now) == "sow came 30 days before stratify cold had lasted its least"
+    assert told(plan.now) == "sow came 30 days before stratify cold had lasted its minimum"
 
 
 def test_act_done_past_the_longest_wait_leaves_what_follows_its_whole_wait() -> None:

@@ -66,7 +66,7 @@ def test_radicles_long_before_the_bed_opens_make_no_task_closing():
     lot = only(HOME, "2027-01-25", BEGUN, early)
     assert (
         lot.advice[0]
-        == "radicles seen 20 Jan before sow opens 1 Apr: pot what has run, under cover; hold the rest at 1 to 2 °C"
+        == "radicles seen 20 Jan before sow opens 1 Apr: pot what has sprouted, under cover; hold the rest at 1 to 2 °C"
     )
 
 
@@ -119,10 +119,10 @@ def test_the_next_look_is_by_the_recurrence_of_looks(today: str, looks: tuple[st
     ("today", "stage", "told"),
     [
         ("2027-02-02", "", ""),  # day 29
-        ("2027-02-03", "enough", "enough; best from 5 Mar, day 60: wait if nothing presses"),
-        ("2027-03-05", "best", "it has had its least: look twice a week until the bed opens"),
+        ("2027-02-03", "enough", "enough; best from 5 Mar, day 60: wait if you can"),
+        ("2027-03-05", "best", "minimum chill reached: look twice a week until the bed opens"),
         ("2027-04-05", "enough", "ready: sow by 4 May"),  # day 91
-        ("2027-05-05", "too long", "too long, 1 day past its longest: sow as soon as may be"),
+        ("2027-05-05", "too long", "too long, 1 day past its maximum: sow as soon as you can"),
     ],
 )
 def test_the_tracker_says_when_the_cold_is_enough_at_its_best_and_too_long(today: str, stage: str, told: str):
@@ -135,7 +135,7 @@ def test_the_tracker_says_when_the_cold_is_enough_at_its_best_and_too_long(today
 def test_cold_that_is_enough_and_cannot_be_better_before_the_bed_closes_says_so():
     home = farm(IN_STORE.replace("[90, 120]", "[30, 120]\nbest_days = [60, 90]"), "2027-03-01")
     lot = only(home, "2027-05-01", entry("2027-03-30", "done", "stratify cold", count=240))
-    assert "enough, and it will be no better: sow by 12 May" in lot.advice
+    assert "enough; longer is no better: sow by 12 May" in lot.advice
 
 
 def test_an_outage_moves_the_best_on_with_the_least():
@@ -223,7 +223,7 @@ def test_a_lot_that_will_be_ready_long_before_its_bed_opens_is_told_in_time(begu
 
 def test_a_lot_that_has_had_its_least_is_ready_and_past_its_most_is_told_so():
     assert only(HOME, "2027-04-06", BEGUN).advice == ("ready: sow by 4 May",)
-    assert "past its longest" in only(HOME, "2027-05-08", BEGUN).advice[0]
+    assert "past its maximum" in only(HOME, "2027-05-08", BEGUN).advice[0]
 
 
 def test_what_the_last_look_found_is_told_until_another_finds_nothing():
@@ -263,7 +263,7 @@ def test_a_lot_that_drying_killed_is_told_for_a_month():
 def test_other_seed_that_dried_through_begins_anew():
     lot = only(HOME, "2027-02-03", BEGUN, look("2027-02-01", "dry through"))
     assert (lot.phase, lot.now.lasts.least) == ("cold", 118)  # 28 days gone, and 90
-    assert any("counts anew" in line for line in lot.advice)
+    assert any("count starts again" in line for line in lot.advice)
 
 
 def test_peat_and_mould_are_cautioned_where_the_protocol_does_not():
@@ -279,5 +279,5 @@ def test_a_lot_that_no_year_fits_is_still_shown_with_the_reason():
     short = IN_STORE.replace('closes = ["12 May"]', 'closes = ["3 Apr"]').replace("[90, 120]", "[90, 95]")
     lot = only(farm(short, "2026-12-01"), "2027-03-20", entry("2026-12-01", "done", "stratify cold", count=240))
     assert lot.day == 109
-    assert any("14 days past its longest" in line for line in lot.advice)
+    assert any("14 days past its maximum" in line for line in lot.advice)
     assert any("sow cannot come within 95 days of stratify cold" in line for line in lot.advice)

@@ -120,7 +120,7 @@ def test_a_row_is_told_from_its_fixed_end_and_told_again_it_is_replaced():
 def test_the_rows_are_held_against_the_book():
     journal = Journal()
     journal.tell("row", place="north bed", row="1", lots=[["P2", 3.5, 20]])
-    assert disagreements(journal.nursery()) == ("P2: 20 in the rows of north bed, 30 there by the book",)
+    assert disagreements(journal.nursery()) == ("P2: 20 in the rows of north bed, 30 on record",)
     journal.tell("row", place="north bed", row="2", lots=[["P2", 2, 10]])
     assert disagreements(journal.nursery()) == ()
 

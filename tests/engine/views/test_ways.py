@@ -102,7 +102,7 @@ def test_a_cultivar_leans_on_its_own_batches_first():
     other = previews(bad, entries=(STUCK, LIFTED), cultivar="New Red")["hardwood cutting"]
     assert own.prospect.shares.behind == (1, 0)
     assert other.prospect.shares.behind == (0, 1)
-    assert " % by 1 batch of its kindred; the book says 72" in other.says()[0]
+    assert " % by 1 batch of related plants; the book says 72" in other.says()[0]
 
 
 def test_the_share_of_every_step_is_the_learned_one():

@@ -1,4 +1,4 @@
-"""The year: fifty-two weeks with the light, the frost and the hours of each, and every lot's acts in them."""
+"""The year: fifty-two weeks with the light, the frost and the hours of each, and every lot's steps in them."""
 
 from __future__ import annotations
 

@@ -95,7 +95,7 @@ def test_a_batch_that_another_device_has_told_of_is_undone_only_after_what_was_t
     monkeypatch.setenv("WIDGER_DEVICE", "bench")
     status, out, err = call("undo", tiny)
     assert (status, out) == (2, "")
-    assert "rests on it" in err
+    assert "depend on it" in err
     assert 'no batch is called "N1"' in err
     assert "N1" in call("plan", tiny, "--on", TODAY)[1]
     for device in ("office", "bench"):

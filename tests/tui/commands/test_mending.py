@@ -57,7 +57,7 @@ def test_a_correction_that_cannot_be_is_refused_with_the_reason(call: Call, tiny
 
 def test_undo_and_redo_name_what_they_take_back_and_have_again(call: Call, tiny: Path, soaked: str):
     assert call("undo", tiny)[1] == "undone: Z1: soak done, 90 (18 Jan)\n"
-    assert call("redo", tiny)[1] == "had again: Z1: soak done, 90 (18 Jan)\n"
+    assert call("redo", tiny)[1] == "redone: Z1: soak done, 90 (18 Jan)\n"
     assert "nothing to redo" in call("redo", tiny)[2]
     other = next(
         line["id"]
@@ -66,6 +66,6 @@ def test_undo_and_redo_name_what_they_take_back_and_have_again(call: Call, tiny:
     )
     assert call("undo", tiny, other)[1].startswith("undone: Z2: stratify cold done, 80")  # whichever device wrote it
     assert "taken back" in call("entries", tiny, "Z2")[1]
-    assert call("redo", tiny, other)[1].startswith("had again: Z2: stratify cold done, 80")
+    assert call("redo", tiny, other)[1].startswith("redone: Z2: stratify cold done, 80")
     assert call("undo", tiny)[1] == "undone: Z1: soak done, 90 (18 Jan)\n"
     assert soaked in call("entries", tiny)[1]

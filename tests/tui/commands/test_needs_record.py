@@ -58,7 +58,7 @@ def test_amend_changes_what_is_given_and_none_takes_the_day_away(call: Call, hom
 def test_withdraw_ends_a_need_of_the_farm_file_and_undo_brings_it_back(call: Call, home: Path):
     before = home.read_bytes()
     status, out, _ = call("withdraw", home, "N1", "--reason", "they bought in", "--on", TODAY)
-    assert (status, out) == (0, "N1: wanted no longer, they bought in (10 Jan)\n")
+    assert (status, out) == (0, "N1: withdrawn, they bought in (10 Jan)\n")
     assert "N1" not in needs(home)
     assert call("undo", home)[0] == 0
     assert "N1" in needs(home)
@@ -69,16 +69,16 @@ def test_withdraw_ends_a_need_of_the_farm_file_and_undo_brings_it_back(call: Cal
     ("words", "told"),
     [
         (("need", "H2", "hazle", "9"), "hazel"),
-        (("need", "n1", "hazel", "9"), '"N1" is there already'),
+        (("need", "n1", "hazel", "9"), '"N1" has already been used'),
         (("need", "H2", "hazel", "0"), "between 1 and"),
         (("need", "H2", "hazel", "many"), "no whole number"),
         (("need", "H2", "hazel", "9", "--by", "2027-01-09"), "has passed"),
         (("need", "H2", "hazel", "9", "--by", "soon"), "no date"),
-        (("need", "H2", "hazel", "9", "--sure", "100"), "nothing is as sure"),
+        (("need", "H2", "hazel", "9", "--sure", "100"), "is not between 0 and 100"),
         (("need", "H2", "hazel"), "ID SPECIES COUNT"),
         (("change", "N1"), "say what changes"),
         (("change", "N2", "--count", "9"), "N1"),
-        (("change", "N1", "--count", "30"), "nothing of N1 would change"),
+        (("change", "N1", "--count", "30"), "nothing about N1 would change"),
         (("withdraw", "N2"), "N1"),
         (("withdraw",), "give [FARM] ID"),
     ],
@@ -102,7 +102,7 @@ def test_what_two_devices_tell_of_one_need_is_merged_and_what_fits_no_more_is_to
     status, out, err = call("needs", home, "--on", TODAY)
     assert status == 1
     assert "HALE" not in out
-    assert "amend HALE: no need of that id is there" in err
+    assert "amend HALE: there is no need with that id" in err
     (home.parent / "away").rename(journal / "bench.jsonl")
     assert call("needs", home, "--on", TODAY)[0] == 0
     assert needs(home)["HALE"].count == 30

@@ -110,7 +110,7 @@ def test_what_cannot_be_is_refused_with_its_reason(tmp_path: Path, capsys: pytes
         (("walked", path, "blt", "T", "alive"), 'did you mean "belt"'),
         (("walked", path, "belt", "T", "bearin"), 'did you mean "bearing"'),
         (("walked", path, "belt", "T", "dead", "--cause", "girdld"), 'did you mean "girdled"'),
-        (("walked", path, "belt", "T", "alive", "--cause", "frost"), "belongs to what is dead"),
+        (("walked", path, "belt", "T", "alive", "--cause", "frost"), "only a dead plant"),
         (("take-over", path, "belt", "N"), "is wanted"),
         (("planting", path, "hedge"), "no planting is called"),
     ):

@@ -116,7 +116,7 @@ def test_what_is_refused_says_what_is_there_and_writes_nothing(call: Call, farm:
     assert "50 1 L pot are at standing ground" in refused(call, "sell", farm, "P1", 51)
     assert 'did you mean "standing ground"' in refused(call, "move", farm, "P2", 3, "standng ground")
     assert "no lot" in refused(call, "lose", farm, "P9", 3)
-    assert "number" in refused(call, "lose", farm, "P1", "some")
+    assert "0 or more" in refused(call, "lose", farm, "P1", "some")
     assert "--species" in refused(call, "receive", farm, "L1", 3)
     assert "GRADE=COUNT" in refused(call, "grade", farm, "P1")
     assert "PLACE ROW" in refused(call, "row", farm)
@@ -129,7 +129,7 @@ def test_the_rows_of_a_bed_print_from_their_fixed_end(call: Call, farm: Path):
     assert max(map(cell_len, out.splitlines())) <= 80
     assert "NORTH BED, row 3, 6.5 m" in out
     assert "2.5 to     6.5 m  P2" in out
-    assert "P1: 10 in the rows of north bed, 0 there by the book" in out
+    assert "P1: 10 in the rows of north bed, 0 on record" in out
     [row] = json.loads(good(call, "rows", farm, "--json"))["rows"]
     assert [(x["lot"], x["from_m"], x["to_m"], x["count"]) for x in row["lots"]] == [
         ("P1", 0, 2.5, 10), ("P2", 2.5, 6.5, 30),
@@ -296,7 +296,7 @@ def test_what_is_going_is_counted_by_its_name_and_given_to_nobody_before(call: C
         assert "count them first" in told
     assert "80 of Z2 were sown" in refused(call, "grade", farm, "Z2", "first=20")
     assert "5 " in good(call, "move", farm, "Z2", 5, "potting shed")
-    assert "befell the place" in good(call, "lose", farm, "Z2", 3, "--cause", "mice", "--place", "seed beds")
+    assert "an accident of the place" in good(call, "lose", farm, "Z2", 3, "--cause", "mice", "--place", "seed beds")
     assert "80 " not in good(call, "split", farm, "Z2", 10, "--place", "seed beds")
     assert "were sown: 90 cannot be alive" in refused(call, "count", farm, "Z2", 90)
     assert "40" in good(call, "count", farm, "Z2", 40)

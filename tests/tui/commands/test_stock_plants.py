@@ -41,7 +41,7 @@ def test_stock_plants_are_added_and_grubbed_out_and_undo_takes_each_back(call: C
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("stock-plant", "old row", "hazel", "4"), "is there already"),
+        (("stock-plant", "old row", "hazel", "4"), "has already been used"),
         (("stock-plant", "new row", "hazle", "4"), "hazel"),
         (("stock-plant", "new row", "hazel", "0"), "between 1 and"),
         (("stock-plant", "new row", "hazel", "4", "--yields", "many"), "write 25, or by age"),

@@ -132,4 +132,4 @@ def test_lines_that_are_refused_are_told_by_check_and_are_no_fault_of_the_farm(c
     (clay.parent / "thermometer.csv").write_text("\n".join(lines), encoding="utf-8")
     status, out, _ = call("check", clay, "--on", "2020-12-02")
     assert status == 0
-    assert "thermometer.csv: 1 line is refused; `widger thermometer` tells why" in out
+    assert "thermometer.csv: 1 line is refused; `widger thermometer` shows why" in out

@@ -44,7 +44,7 @@ def test_a_farm_in_fahrenheit_is_asked_and_told_in_fahrenheit(call: Call, demo: 
 def test_a_low_that_is_no_number_is_refused(call: Call, demo: Callable[[date], Path]):
     status, out, err = call("tonight", demo(MAY), "--low", "cold")
     assert (status, out) == (2, "")
-    assert "no number of degrees" in err
+    assert "not a number of degrees" in err
 
 
 def test_heat_wind_and_a_power_cut_are_asked_for_likewise(call: Call, demo: Callable[[date], Path]):

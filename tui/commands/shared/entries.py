@@ -37,7 +37,7 @@ def record_one(
 
     house = enter(farm_path(words[0] if words else None))
     if (call.on - door.today()).days > LONGEST_AHEAD:
-        warn(f"{call.on} is more than a year ahead of this device's clock; taken as given")
+        warn(f"{call.on} is more than a year ahead of this device's clock; accepted as it is")
     try:
         entry = record(house.path, house.farm, make, every, warn)
     except JournalError as fault:
@@ -85,7 +85,7 @@ def _told(entry: Entry, before: Sequence[Entry]) -> str:
     undone = [each for each in before if each.id in ids]
     if any(each.kind == "undo" for each in undone):
         ids = {target for each in undone for target in taken_back(each)}
-        return f"had again: {say_undone([each for each in before if each.id in ids])}"
+        return f"redone: {say_undone([each for each in before if each.id in ids])}"
     return f"undone: {say_undone(undone)}"
 
 

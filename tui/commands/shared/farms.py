@@ -53,7 +53,7 @@ def farm_here() -> Path | None:
 def farm_word(call: Namespace) -> str | None:
     """The one word of a call that asks for a farm file alone. Raises Unusable for more."""
     if len(call.words) > 1:
-        raise Unusable(f"not known here: {' '.join(call.words[1:])}; a farm file is all that is asked for")
+        raise Unusable(f"not known here: {' '.join(call.words[1:])}; only a farm file is needed")
     return call.words[0] if call.words else None
 
 

@@ -25,9 +25,9 @@ More = Callable[[], Iterable[str]]
 DoCount = Callable[["Ledger", "Holding", int], "Action"]
 
 OF: tuple[Option, ...] = (
-    ("-f --form", {"metavar": "FORM", "help": "the form meant; may be left out where the lot has one holding"}),
-    ("-g --grade", {"metavar": "GRADE", "help": "the grade meant"}),
-    ("-p --place", {"metavar": "PLACE", "help": "the place meant"}),
+    ("-f --form", {"metavar": "FORM", "help": "which form; not needed where the lot has only one"}),
+    ("-g --grade", {"metavar": "GRADE", "help": "which grade"}),
+    ("-p --place", {"metavar": "PLACE", "help": "which place"}),
 )
 TO: Option = ("-t --to", {"metavar": "WHOM", "help": "to whom, or where"})
 NEED: Option = ("-n --need", {"metavar": "ID", "help": "the need that it meets"})

@@ -37,7 +37,7 @@ def choose(records: Records, names: Sequence[str]) -> tuple[list[Lot | StockLot]
         return StockLot(lot, stock.names[lot], tuple(held.get(lot, ())))
 
     if not names:
-        # Part of a lot that was given up may stand elsewhere: what is on hand needs its label all the same.
+        # Part of a lot that was dropped may stand elsewhere: what is on hand needs its label all the same.
         under_way = [lot for lot in records.lots if (lot.count and lot.given_up is None) or lot.id in held]
         return [*under_way, *(stocked(lot) for lot in held if lot not in of_batches)], []
     by_name: dict[str, list[Lot | StockLot]] = {}

@@ -87,7 +87,7 @@ def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]
     said = {label: [(face, _shortened(text)) for face, text in paragraphs(label)] for label in labels}
     fonts, lacks = _fonts("".join(text for each in said.values() for _, text in each).replace(TIED, " ") + CUT)
     if lacks:
-        told[f"these letters are in no font here and are written otherwise: {' '.join(sorted(lacks))}"] = None
+        told[f"these letters are in none of the fonts here and were replaced: {' '.join(sorted(lacks))}"] = None
 
     def measure(face: str, size: float, text: str) -> float:
         return float(pdfmetrics.stringWidth(text, fonts[face], size))
@@ -206,7 +206,7 @@ def _place_code(
     if placed is None:
         told[f"{clean(lot)[:60]}: its id is too long for a code on this label; it has none"] = None
     elif kind == "code128":
-        told[f"{clean(lot)}: no Code 128 of this id fits here; a QR code stands in its place"] = None
+        told[f"{clean(lot)}: no Code 128 of this id fits here; a QR code was used instead"] = None
     return placed, square, ""
 
 
@@ -245,10 +245,10 @@ def _replaceable(target: Path, path: Path) -> int | None:
     if target.is_dir():
         raise NotWritten(f"{path} is a folder; name a file in it")
     if not target.is_file():
-        raise NotWritten(f"{path} is no plain file; name another")
+        raise NotWritten(f"{path} is not a regular file; name another")
     if not os.access(target, os.W_OK):
         raise NotWritten(f"{path} cannot be written: it is read-only")
     with target.open("rb") as file:
         if file.read(5) not in (b"%PDF-", b""):
-            raise NotWritten(f"{path} is there already and is no PDF; it is left as it is")
+            raise NotWritten(f"{path} already exists and is not a PDF; nothing was changed")
     return target.stat().st_mode & 0o777

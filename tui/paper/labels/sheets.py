@@ -91,7 +91,7 @@ def find_sheet(name: str) -> Sheet:
     # Nine characters hold any size that may be; more would only be digits without end.
     found = re.fullmatch(r"(strip-)?(\d{1,3}(?:\.\d{1,4})?)x(\d{1,3}(?:\.\d{1,4})?)", name.lower(), re.ASCII)
     if not found:
-        raise ValueError(f'"{name}" is no sheet; take one of {", ".join(SHEETS)}, or LENGTHxHEIGHT in mm')
+        raise ValueError(f'"{name}" is not a sheet; use one of {", ".join(SHEETS)}, or LENGTHxHEIGHT in mm')
     length, height = float(found[2]), float(found[3])
     if not (LEAST[0] <= length <= MOST[0] and LEAST[1] <= height <= MOST[1]):
         raise ValueError(f"a label is {LEAST[0]:g} to {MOST[0]:g} mm long and {LEAST[1]:g} to {MOST[1]:g} mm high")

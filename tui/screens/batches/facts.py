@@ -25,7 +25,7 @@ PAGE = 72
 def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     """What is amiss, what comes next and why, what was done and is to come, notes."""
     if line is None:
-        return Text("No lot here. b begins a new batch; escape shows all lots again.")
+        return Text("No lot matches. b begins a new batch; Esc shows all lots.")
     lot, plan = line.lot, line.plan
     text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", style="bold")
     for problem in plan.now.problems if plan is not None and not line.over else ():
@@ -34,7 +34,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     if lot.batch.note:  # such as for which need it was planned
         lines.append(lot.batch.note)
     if lot.given_up is not None:
-        lines.append(f"given up on {day(lot.given_up, True)}")
+        lines.append(f"dropped on {day(lot.given_up, True)}")
     if plan is not None and line.following is not None and line.day is not None:
         step = plan.step(line.following)
         where = farm.where(lot.batch, step)

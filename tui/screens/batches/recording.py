@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def edit(screen: FarmScreen, line: BatchLine) -> None:
-    """Change what a lot was meant to be, while it has not started; from then on, mend what was recorded of it."""
+    """Change what a lot was meant to be, while it has not started; from then on, correct what was recorded of it."""
     today, lot, batch = screen.app.today, line.lot, line.lot.batch
     if begun(lot):
         screen.action_mend()
@@ -46,15 +46,15 @@ def give_up(screen: FarmScreen, line: BatchLine) -> None:
     """Give up the whole lot, when that is chosen: to keep it stands first."""
     today, name = screen.app.today, line.lot.id
     if line.lot.given_up is not None:
-        screen.tell(f"{name} was given up on {line.lot.given_up}; u undoes the latest entry")
+        screen.tell(f"{name} was dropped on {line.lot.given_up}; u undoes the latest entry")
         return
 
     def chosen(choice: str | None) -> None:
         if choice == "lot":
             attempt(screen, lambda n, _: propagation.drop(propagation.find_lot(n.records, name), "", "", today))
 
-    options = [("keep", "keep it"), ("lot", f"give up the whole lot {name}: {line.lot.count} {line.plant}")]
-    screen.app.push_screen(ChoiceScreen(f"Give up: {line.plant} · {name}", options, "u undoes it"), chosen)
+    options = [("keep", "keep it"), ("lot", f"drop the whole lot {name}: {line.lot.count} {line.plant}")]
+    screen.app.push_screen(ChoiceScreen(f"Drop: {line.plant} · {name}", options, "u undoes it"), chosen)
 
 
 def note(screen: FarmScreen, line: BatchLine) -> None:

@@ -15,7 +15,7 @@ from tui.strips.life import letters, strip
 STATE, COUNT, DATE = 9, 5, 6
 WIDE = 100
 """From so many columns on a month has two cells."""
-OVER = "over: done, or given up"
+OVER = "done, or dropped"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +91,6 @@ class BatchList(Lines[BatchRow]):
         head = f" {line.state:<{STATE}}{fit(line.lot.id, self.lot_cells)} {fit(line.plant, plant)} {fit(way, method)}"
         due = line.state == "missed" or (line.day is not None and line.day <= self.today and not line.over)
         when = "" if not line.step else "now" if due and line.state != "missed" else near_cell(line.day, self.today)
-        ready = "" if line.state in ("given up", NO_YEAR) else near_cell(line.ready, self.today)
+        ready = "" if line.state in ("dropped", NO_YEAR) else near_cell(line.ready, self.today)
         tail = f" {fit(line.step, step)} {when:>{DATE}} {ready:>{DATE}} "
         return fit(f"{head}{line.lot.count:>{COUNT}} {strip(line, self.today, cells)}{tail}", width), look_of(line)

@@ -26,7 +26,7 @@ class BatchesScreen(FarmScreen):
     BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $rule; }
     """
     TITLE_OF_KEYS = "Keys of the batches"
-    HINT_FOR_ALL = "all of them: t note  escape unmarks"
+    HINT_FOR_ALL = "all of them: t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -57,7 +57,7 @@ class BatchesScreen(FarmScreen):
         lots = f"{counted(len(going), 'lot')}, {begun} under way, {len(going) - begun} to start"
         over = len(self.lines) - len(going)
         told = [f"{missed} missed"] if missed else []
-        told += [f"{over} done or given up"] if over else []
+        told += [f"{over} done or dropped"] if over else []
         return ("Batches", f"{today:%a} {day(today, True)}"), (lots, ", ".join(told))
 
     def facts(self) -> Text:
@@ -70,9 +70,9 @@ class BatchesScreen(FarmScreen):
         line = self._line
         if line is None:
             return "b new batch"
-        edit = "e mend  " if line.lot.done or line.over else "e edit  "
+        edit = "e correct  " if line.lot.done or line.over else "e edit  "
         count = "k count  " if line.lot.done and not line.over else ""
-        return f"enter open  b new batch  {edit}{count}x give up  t note"
+        return f"enter open  b new batch  {edit}{count}x drop  t note"
 
     def states(self) -> tuple[tuple[str, str], ...]:
         from tui.forms.help import STATES

@@ -37,7 +37,7 @@ class WayList(Lines[WayRow], can_focus=False):
         """The names of the columns, over them."""
         share = f"{'share':>{SHARE}} " if width >= ROOMY else ""
         figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {SURE:>{COUNT}.0%} {'hours':>{HOURS}} "
-        cells = f"{fit('first act', STEP + 1 + DATE)} {figures}"
+        cells = f"{fit('first step', STEP + 1 + DATE)} {figures}"
         return f"{fit('  way', max(12, width - len(cells) - 1))} {cells}"
 
     def paint(self, row: WayRow, width: int) -> tuple[str, str]:

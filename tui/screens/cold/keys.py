@@ -10,9 +10,9 @@ KEYS: list[BindingType] = [
     *look_keys("look: dry at the surface"),
     Binding("b", "look('dry through')", "look: bone dry, right through", id="look_dry_through"),
     Binding("d", "done", "done: what follows, sowing or the next phase", id="done"),
-    Binding("p", "pot_run", "pot what has run: radicles before the bed is open", id="pot_run"),
+    Binding("p", "pot_run", "pot what has sprouted: radicles before the bed is open", id="pot_run"),
     Binding("k", "count", "count them: how many are alive today", id="count"),
-    Binding("o", "outage", "outage: a store stood too warm, or froze", id="outage"),
+    Binding("o", "outage", "outage: a store was too warm, or froze", id="outage"),
     Binding("t", "note", "write a note on the lot", id="note"),
-    Binding("enter", "details", "open: the lot's whole chain", id="details", show=False),
+    Binding("enter", "details", "open: the whole batch", id="details", show=False),
 ]

@@ -69,7 +69,7 @@ def note_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
 
 
 def outage(screen: FarmScreen, place: str) -> None:
-    """A store that stood too warm, or froze: which, how long, how warm; then what it means for each lot there."""
+    """A store that was too warm, or froze: which, how long, how warm; then what it means for each lot there."""
     app, today = screen.app, screen.app.today
 
     def save(values: Values) -> None:
@@ -86,4 +86,4 @@ def outage(screen: FarmScreen, place: str) -> None:
         Field("degrees", "at how many °C", asked=True),
         Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
     ]
-    app.push_screen(FormScreen("A store that stood too warm, or froze", fields, save))
+    app.push_screen(FormScreen("A store that was too warm, or froze", fields, save))

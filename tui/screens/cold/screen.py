@@ -21,7 +21,7 @@ class ColdScreen(FarmScreen):
     """Every seed lot under treatment, and those that soon will be."""
 
     TITLE_OF_KEYS = "Keys of the cold store"
-    HINT_FOR_ALL = "n nothing  r radicles  m mould  y dry  d done  escape unmarks"
+    HINT_FOR_ALL = "n nothing  r radicles  m mould  y dry  d done  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:

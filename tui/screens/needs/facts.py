@@ -48,7 +48,7 @@ def facts_of(line: NeedLine, covered: Coverage | None, answers: Answers | None, 
         elif not answers.can:
             _told(text, [no_way(answers), "enter shows why; x withdraws it"])
         else:
-            text.append("\nstill meets it, the fewest hours first; p plans it:", style="bold not italic")
+            text.append("\nways that still meet it, fewest hours first (p plans one):", style="bold not italic")
             _told(text, [f"· {brief(way)}" for way in answers.can[:WAYS_SHOWN]])
             if answers.splits:
                 _told(text, [f"· in two: {say_split(answers.splits[0])}"])
@@ -65,11 +65,13 @@ def facts_of_trouble(trouble: Trouble) -> Text:
     text = Text(f"{trouble.lot} · {trouble.plant} · {trouble.reason}", style="bold")
     for need in trouble.needs:
         by = f" by {day(need.need.by, True)}" if need.need.by else ""
-        _told(text, [f"! it was to meet {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"])
+        _told(
+            text, [f"! it was meant for {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"]
+        )
     if not trouble.needs:
         _told(text, ["no need is short by it as things stand"])
     if trouble.again is not None:
-        again = f"by its next chance it is ready {day(trouble.again, True)}"
+        again = f"in its next window it is ready {day(trouble.again, True)}"
         _told(text, [f"{again}; it counts again when that is accepted (the week, 1: a)"])
     if trouble.needs:
         _told(text, ["enter shows the ways that still do"])

@@ -44,8 +44,8 @@ FEW = "!"
 """Before what the stock plants do not yield enough for."""
 REASON = 70
 """Columns of what is said of a way that cannot be."""
-SPREAD = "half of it by each: what is expected stays, the odds hang together less"
-LEAN = "fewer, and as sure, where the two are truly apart: another day, another source of seed or wood"
+SPREAD = "half by each: the same number expected, but both are less likely to fail at once"
+LEAN = "fewer for the same chance, if the two share nothing: another day, another source of seed or wood"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +66,11 @@ def plan_rows(answers: Answers) -> list[PlanRow]:
     rows = [PlanRow(f"way {way.title}", way) for way in answers.can]
     for lean, title in ((True, SPREAD_LEAN), (False, SPREAD_HALF)):
         if mine := [pair for pair in answers.splits if pair.lean == lean]:
-            rows.append(PlanRow(title, title=title))
+            rows.append(PlanRow(f"title {title}", title=title))
             kind = "lean" if lean else "split"
             rows += [PlanRow(f"{kind} {pair.one.title} + {pair.other.title}", pair) for pair in mine]
     if cannot := [way for way in answers.ways if way.reason]:
-        rows.append(PlanRow("not so", title="not so"))
+        rows.append(PlanRow("not possible", title="not possible"))
         for way in cannot:
             lines = wrap(f"{way.title}: {way.reason}", REASON, subsequent_indent="  ")
             rows += [PlanRow(f"no {way.title} {n}", title=f"  {told}") for n, told in enumerate(lines)]
@@ -148,7 +148,7 @@ class PlanScreen(Netted, ModalScreen[bool]):
             yield PlanList()
             yield Static(Text(WORKING), id="plan-told")
             yield Label("", classes="refusal")
-            yield Label("up and down: choose   enter: plan it   escape: leave", classes="hint")
+            yield Label("↑↓ choose   Enter plan it   Esc cancel", classes="hint")
 
     def on_mount(self) -> None:
         self.list.focus()
@@ -195,7 +195,7 @@ class PlanScreen(Netted, ModalScreen[bool]):
 
         def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
             if all(need.id != line.need.id for need in nursery.farm.needs):
-                raise Refused(f"{line.need.id} is wanted no longer", "another device has withdrawn it")
+                raise Refused(f"{line.need.id} is withdrawn", "another device has withdrawn it")
             return [new_batch(nursery, wanted, today) for wanted in batches_for(nursery, line, chosen, today)]
 
         return write_all(self._farm_screen, make)

@@ -60,7 +60,7 @@ def edit(screen: FarmScreen, line: NeedLine) -> None:
 
 
 def withdraw(screen: FarmScreen, line: NeedLine) -> None:
-    """Say that a need is wanted no longer, and why."""
+    """Say that a need is withdrawn, and why."""
     today, need = screen.app.today, line.need
     if not _own(screen, need.id):
         return

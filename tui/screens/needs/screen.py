@@ -125,7 +125,7 @@ class NeedsScreen(FarmScreen):
         row = self._row
         if row is None:
             if self.words:
-                return Text("No need is meant by these words; escape shows all again.")
+                return Text("No need matches; Esc shows all.")
             return Text("Nothing is needed. b begins a need; [[need]] and [[planting]] in the farm file do too.")
         if row.trouble is not None:
             return facts_of_trouble(row.trouble)
@@ -138,9 +138,9 @@ class NeedsScreen(FarmScreen):
     def hint(self) -> str:
         row = self._row
         if row is None:
-            return "b new need  o to be ordered"
+            return "b new need  o to order"
         if row.trouble is not None:
-            return "enter the ways that still meet its needs  b new need  o to be ordered"
+            return "enter the ways that still meet its needs  b new need  o to order"
         plan = "p plan it  " if row.line is not None and row.line.short and self.covered is not None else ""
         return f"enter open  {plan}b new  e edit  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
 

@@ -15,7 +15,7 @@ KEYS: list[BindingType] = [
     Binding("a", "found('alive')", "alive", id="alive"),
     Binding("b", "found('bearing')", "bearing", id="bearing"),
     *(
-        Binding(key, f"died('{cause}')", f"dead: {cause if cause != 'unknown' else 'nobody knows why'}", id=cause)
+        Binding(key, f"died('{cause}')", f"dead: {cause if cause != 'unknown' else 'cause not known'}", id=cause)
         for key, cause in DEATHS.items()
     ),
     Binding("o", "found('guard off')", "its guard is off", id="guard_off"),

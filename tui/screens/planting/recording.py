@@ -51,7 +51,7 @@ def take_over(screen: PlantPicker) -> None:
     view, line = here
     other = line if line.plant.beside else stand_in(view, line)
     if other is None:
-        screen.tell("no understudy that lives stands in for it; n asks for a new one")
+        screen.tell("it has no living understudy; n asks for a new one")
         return
     name, plant, today = view.planting.name, other.plant.id, screen.app.today
     attempt(screen, lambda n, _: plantings.take_over(n, name, plant, today, today))
@@ -66,7 +66,7 @@ def ask_anew(screen: PlantPicker) -> None:
         return
     (view, line), app = here, screen.app
     if line.state != "dead":
-        screen.tell(f"{line.plant.id} is {line.state}: nothing new is wanted there")
+        screen.tell(f"{line.plant.id} is {line.state}: no new plant is wanted there")
         return
     by, way = when_anew(app.house.nursery, app.plans(), view.planting, line, app.today)
     name, plant, today = view.planting.name, line.plant.id, app.today

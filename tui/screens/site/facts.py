@@ -23,6 +23,6 @@ def facts_of(found: SiteMark | None, almanac: Almanac, year: int, today: date) -
         text.append(f"\n{mark.set_by}", style="not bold")
         acts = [f"{act.step} {act.lot} {day(act.day)}" for act in found.resting]
         if acts:
-            text.append(f"\nrests on it: {', '.join(acts)}", style="not bold")
+            text.append(f"\ndepends on it: {', '.join(acts)}", style="not bold")
     text.append(f"\n\n{light_curve(almanac, year, today)}", style="not bold")
     return text

@@ -51,7 +51,7 @@ class MarkList(Lines[MarkRow]):
         mark = row.mark.mark
         when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "never"
         acts = len(row.mark.resting)
-        rests = counted(acts, "act") if acts else ""
+        rests = counted(acts, "task") if acts else ""
         state = (
             "seen" if row.mark.seen else "past" if mark.day and mark.day < self.today else "" if mark.day else "never"
         )

@@ -100,7 +100,7 @@ class SiteScreen(FarmScreen):
         from tui.forms.saw import ask_day
 
         if self._mark is None or not self._mark.can_be_seen:
-            self.tell("this follows from the sun or from another mark: it cannot be seen out of doors")
+            self.tell("this is computed from the sun or from another mark: it cannot be seen outdoors")
             return
         ask_day(self, self._mark.mark.name)
 

@@ -32,7 +32,7 @@ def facts_of(
     """What is known of the line under the cursor; `moves` gives a lot's movements, `words` were looked for."""
     if row is None:
         if words:
-            return Text("No lot is meant by these words; escape shows all again.")
+            return Text("No lot matches; Esc shows all.")
         return Text("Nothing is on hand. r receives what comes in; a batch comes in with its first step done.")
     if row.line is None:
         return Text(row.text)
@@ -49,11 +49,11 @@ def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movem
     if line.doubtful:
         told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
     if line.coming is not None and line.coming.missed:
-        told.append("coming: nothing until its next chance is accepted, for a step was missed")
+        told.append("coming: nothing until its next window is accepted, because a step was missed")
     elif line.coming is not None:
         ready = f", ready {day(line.coming.ready, True)}" if line.coming.ready else ", but no year fits"
         told.append(
-            f"coming: {line.coming.likely} likely, {line.coming.sure()} or more in 9 lots of 10, "
+            f"coming: {line.coming.likely} likely, {line.coming.sure()} or more nine times in ten, "
             f"as {line.coming.form}{ready}"
         )
     promised = [need for need in view.needs if any(part.is_of(line) for part in need.parts) and line.promised]

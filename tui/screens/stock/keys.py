@@ -11,7 +11,7 @@ KEYS: list[BindingType] = [
     Binding("g", "record('grade')", "grade: so many of each", id="grade"),
     Binding("s", "record('sell')", "sell", id="sell"),
     Binding("o", "record('plant_out')", "plant out", id="plant_out"),
-    Binding("x", "record('lose')", "lost, to a cause", id="lose"),
+    Binding("x", "record('lose')", "lose some, with a cause", id="lose"),
     Binding("c", "record('count')", "count this one: how many are there, or alive", id="count"),
     Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
     Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
@@ -23,7 +23,7 @@ KEYS: list[BindingType] = [
 KEYS_OF = {
     "lot": "m move  p pot up  g grade  s sell  o plant out  x lose  c count",
     "going": "not counted yet: c count  m move  p pot up  x lose",
-    "coming": "nothing of it is there yet; r receive  b by form, place",
+    "coming": "there is none of it yet; r receive  b by form, place",
     "": "r receive  w stock-take  b by species, form, place",
 }
 """What the foot says of the keys, by what is under the cursor."""

@@ -1,4 +1,4 @@
-"""The lines of the stock's list: what each stands under, the lots, the needs, and what does not go together."""
+"""The lines of the stock's list: what each stands under, the lots, the needs, and what does not add up."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def stock_rows(view: Allotment, by: str, keep: Callable[[StockLine], bool], word
             rows.append(Row("group", "needs", "needs"))
             rows += [Row("need", f"need {need.need.id}", say_need(need), need=need) for need in view.needs]
         if view.troubles:
-            rows.append(Row("group", "troubles", "does not go together"))
+            rows.append(Row("group", "troubles", "does not add up"))
             rows += [Row("trouble", f"trouble {told}", told) for told in view.troubles]
     return rows
 

@@ -21,7 +21,7 @@ class StockScreen(FarmScreen):
     """What there is, with the keys to record what happens to it."""
 
     TITLE_OF_KEYS = "Keys of the stock"
-    HINT_FOR_ALL = "all of them: m move  escape unmarks"
+    HINT_FOR_ALL = "all of them: m move  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -117,7 +117,7 @@ class StockScreen(FarmScreen):
         elif what == "move":
             move_all(self, lines)
         else:
-            self.tell("this is done to one lot: escape unmarks them")
+            self.tell("this is done to one lot: Esc unmarks them")
 
     def action_walk(self) -> None:
         from tui.screens.stock.walk import start_walk
@@ -148,6 +148,6 @@ class StockScreen(FarmScreen):
             self.tell("go to a lot first; r receives what comes in")
             return None
         if on_hand and not row.line.there:
-            self.tell(f"nothing of {row.line.lot} is there yet")
+            self.tell(f"there is none of {row.line.lot} yet")
             return None
         return row.line

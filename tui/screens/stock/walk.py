@@ -69,8 +69,8 @@ class WalkScreen(Netted, ModalScreen[None]):
             yield Input(id="count", select_on_focus=True, compact=True)
             yield Label("", classes="refusal")
             yield Label(id="after", classes="hint")
-            yield Label("enter: as it stands    a number: the count    escape: stop", classes="hint")
-            yield Label("down: pass it by    up: back", classes="hint")
+            yield Label("Enter as recorded    a number: the count    Esc stop", classes="hint")
+            yield Label("↓ skip it    ↑ back", classes="hint")
 
     def on_mount(self) -> None:
         self._show()
@@ -83,7 +83,7 @@ class WalkScreen(Netted, ModalScreen[None]):
         self._say("#what", f"{line.lot} · {line.name} · {form}")
         unit = f" in {line.unit}" if line.unit else ""
         self._say(
-            "#book", f"{line.going} went in: how many are alive?" if line.going else f"by the book {line.on_hand}{unit}"
+            "#book", f"{line.going} went in: how many are alive?" if line.going else f"on record {line.on_hand}{unit}"
         )
         after = self._route[self._at + 1] if self._at + 1 < len(self._route) else None
         new = f"{after.place}: " if after is not None and after.place != line.place else ""
@@ -125,7 +125,7 @@ class WalkScreen(Netted, ModalScreen[None]):
         self.dismiss(None)
         count = len(self._counted)
         found, lost = (sum(max(0, sign * n) for n in self._counted.values()) for sign in (1, -1))
-        differ = f": {found} found, {lost} missing" if found or lost else ", all as the book says"
+        differ = f": {found} found, {lost} missing" if found or lost else ", all as recorded"
         if count:
             self._stock.tell(f"{counted(count, 'lot')} counted{differ}")
 

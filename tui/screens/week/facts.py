@@ -67,5 +67,5 @@ def found_elsewhere(farm: Farm, plans: Iterable[Plan], words: str) -> Text:
             when = f"next {plan.step(next_act).do} {say_day(aim, True)}" if next_act is not None and aim else "all done"
             lines.append(f"{plan.lot.id} {plant_name(farm, plan)}: {when}")
     if not lines:
-        return Text(f'Nothing here is called "{words}". Escape shows all again.')
+        return Text(f'Nothing here is called "{words}". Esc shows all.')
     return _text("Nothing to do this week", lines)

@@ -136,7 +136,7 @@ def later(screen: TaskPicker) -> None:
             lambda n, _: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
         )
 
-    until = f"its last day is {task.latest.isoformat()}" if task.latest else "nothing closes it"
+    until = f"its last day is {task.latest.isoformat()}" if task.latest else "no closing date"
     fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
     screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
 
@@ -161,7 +161,7 @@ def instead(screen: TaskPicker) -> None:
         return
     found = ways_instead(app.house.nursery, task.plan, today, app.track())
     if not found:
-        screen.tell("no other way is open before its next chance: a accepts that")
+        screen.tell("no other way is open before its next window: a accepts that")
         return
 
     def chosen(choice: str | None) -> None:
@@ -188,7 +188,7 @@ def drop(screen: TaskPicker) -> None:
     options = [
         ("keep", "keep it"),
         ("step", f"drop {step}: the rest of {lot} goes on without it"),
-        ("lot", f"give up the whole lot {lot}: {task.count} {task.plant}"),
+        ("lot", f"drop the whole lot {lot}: {task.count} {task.plant}"),
     ]
     screen.app.push_screen(ChoiceScreen(f"Drop: {step} · {task.plant} · {lot}", options, "u undoes it"), chosen)
 

@@ -34,7 +34,7 @@ class WeekScreen(FarmScreen):
     """The board of one week, with the keys to record what happens."""
 
     TITLE_OF_KEYS = "Keys of the week"
-    HINT_FOR_ALL = "d done  n r m y look  h hold  l later  t note  escape unmarks"
+    HINT_FOR_ALL = "d done  n r m y look  h hold  l later  t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -59,7 +59,7 @@ class WeekScreen(FarmScreen):
 
     def on_mount(self) -> None:
         if problems := self.app.problem_count():
-            self.said = f"{counted(problems, 'problem')}: `widger check` tells"
+            self.said = f"{counted(problems, 'problem')}: `widger check` lists them"
 
     def derive(self) -> None:
         app = self.app
@@ -229,7 +229,7 @@ class WeekScreen(FarmScreen):
         elif what in RECORD_ALL:
             RECORD_ALL[what](self, tasks)
         else:
-            self.tell("this is done to one line: escape unmarks them")
+            self.tell("this is done to one line: Esc unmarks them")
 
     def marked_tasks(self) -> list[Task]:
         """The tasks of the lines that are marked, each once."""
@@ -253,9 +253,9 @@ class WeekScreen(FarmScreen):
         """The task under the cursor, where it is one still to be done."""
         task = self.under_cursor()
         if task is not None and task.kind == "standing":
-            self.tell("this work comes again by itself: d records it done")
+            self.tell("standing work comes round by itself: d records it done")
             return None
         if task is not None and (task.kind != "act" or task.state == "done"):
-            self.tell("this is for a task that is still to be done")
+            self.tell("this is for a task still to do")
             return None
         return task

@@ -40,12 +40,12 @@ def _ask(screen: FarmScreen, found: Levelled) -> None:
         return  # the grower has gone on to something else
     if not found.puttings:
         full = any(week.over and week.end >= app.today for week in found.before.weeks)
-        screen.tell("nothing that is too much can be put off within its window" if full else "no week is too full")
+        screen.tell("none of the overload can be put off within its window" if full else "no week is too full")
         return
     count = len(found.puttings)
     options = [
-        ("put off", f"put off {counted(count, 'act')}: u takes it all back"),
-        ("", "leave all as it is"),
+        ("put off", f"put off {counted(count, 'task')}: u undoes it all"),
+        ("", "leave everything as it is"),
     ]
     screen.tell("")
     app.push_screen(
@@ -66,4 +66,4 @@ def _write(screen: FarmScreen, found: Levelled) -> None:
         screen.tell(say_refusal(refusal))
         return
     count = len(found.puttings)
-    screen.tell(f"{counted(count, 'act')} put off")
+    screen.tell(f"{counted(count, 'task')} put off")

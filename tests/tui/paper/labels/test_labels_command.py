@@ -105,7 +105,7 @@ def test_the_farm_file_is_never_taken_for_the_pdf(call: Call, tiny: Path):
     before = tiny.read_bytes()
     status, _, err = call("labels", tiny, "--pdf", tiny, "--on", TODAY)
     assert status == 2
-    assert "no PDF" in err
+    assert "not a PDF" in err
     assert tiny.read_bytes() == before
 
 

@@ -198,7 +198,7 @@ def test_what_is_no_pdf_is_never_replaced(tmp_path: Path):
     farm = tmp_path / "farm.toml"
     farm.write_text("[farm]\n", encoding="utf-8")
     for path, reason in (
-        (farm, "no PDF"),
+        (farm, "not a PDF"),
         (tmp_path, "folder"),
         (tmp_path / "none" / "a.pdf", "No such"),
     ):

@@ -69,7 +69,7 @@ async def test_typing_a_name_shows_the_matches_and_then_the_ways_side_by_side(ti
         way = sheet.form.way
         assert way is not None
         assert way.title in sheet.shown("way-told")
-        for words in ("first act", "ready", "share", "out", "90%", "hours"):
+        for words in ("first step", "ready", "share", "out", "90%", "hours"):
             assert words in sheet.shown("way-head")
 
 
@@ -160,8 +160,8 @@ REFUSED = [
     ({"count": ""}, "no whole number"),
     ({"start": "soon"}, "no day"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
-    ({"ready": "2027-01-01"}, "lies before start"),
-    ({"id": "z1"}, '"Z1" is there already'),
+    ({"ready": "2027-01-01"}, "is before start"),
+    ({"id": "z1"}, '"Z1" is already taken'),
 ]
 
 
@@ -206,7 +206,7 @@ async def test_what_another_device_added_meanwhile_is_not_added_twice(tiny: Path
         tell(tiny, "batch", TODAY, device="office", batch="N1", species="hazel", method="seed", count=5,
              start="2027-02-01")  # fmt: skip
         sheet.form.action_save()
-        assert '"N1" is there already' in shed.refusal
+        assert '"N1" is already taken' in shed.refusal
         assert written(tiny) == []
 
 
@@ -216,7 +216,7 @@ async def test_the_form_is_whole_at_either_size(tiny: Path):
         for plant, size in itertools.product(("apple", "elder", "sea kale"), ((120, 40), (80, 24))):
             await shed.resize(size)
             await sheet.fill(species=plant)
-            for words in ("escape: leave", "how many", "ready by"):
+            for words in ("Esc cancel", "how many", "ready by"):
                 assert words in shed.text
             width = sheet.form.ways.size.width
             rows = sheet.form.ways.rows

@@ -140,9 +140,9 @@ async def test_what_is_over_stands_at_the_end_and_says_so_in_words(tiny: Path):
     async with opened(tiny) as shed:
         bench = await to_bench(shed)
         assert bench.lots == ["Z1", "M1", "Z2", "Z3"]
-        assert bench.seasons[-1] == "over: done, or given up · 2 lots"
+        assert bench.seasons[-1] == "done, or dropped · 2 lots"
         assert bench.painted("Z2").startswith(" done ")
-        assert bench.painted("Z3").startswith(" given up")
+        assert bench.painted("Z3").startswith(" dropped")
 
 
 async def test_a_farm_without_batches_says_so_and_its_keys_do_no_harm(tmp_path: Path):
@@ -320,8 +320,8 @@ REFUSED = [
     ({"count": "a few"}, "no whole number"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
     ({"start": "soon"}, "no day"),
-    ({"ready": "2026-11-01"}, "lies before start"),
-    ({}, "nothing of Z1 would change"),
+    ({"ready": "2026-11-01"}, "is before start"),
+    ({}, "nothing about Z1 would change"),
 ]
 
 
@@ -360,10 +360,10 @@ async def test_x_asks_keeps_unless_the_lot_is_chosen_and_u_brings_it_back(tiny: 
         assert written(tiny) == []
         await shed.press("x", "down", "enter")
         assert written(tiny) == [("drop", {"batch": "Z3"})]
-        assert bench.line("Z3").state == "given up"
+        assert bench.line("Z3").state == "dropped"
         await bench.go("Z3")
         await shed.press("x")
-        assert "was given up on 2027-01-18" in bench.foot
+        assert "was dropped on 2027-01-18" in bench.foot
         await shed.press("u")
         assert bench.line("Z3").state == "later"
 

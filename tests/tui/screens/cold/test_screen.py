@@ -273,7 +273,7 @@ async def test_d_records_what_follows(tiny: Path):
         await store.go("Z1")
         await shed.press("d")
         assert "Done: stratify cold" in shed.text
-        assert "soak not recorded: passed over" in shed.text
+        assert "soak not recorded: skipped" in shed.text
 
 
 async def test_d_ends_the_warm_with_the_cold(tmp_path: Path):
@@ -311,7 +311,7 @@ async def test_o_records_an_outage_and_says_what_it_means_for_each_lot(tiny: Pat
         assert written(tiny) == [("outage", {"place": "cold store", "days": 3, "temperature_c": 12})]
         assert "Z2 add the days; Z3 add the days" in store.foot
         assert [store.lot(n).now.lasts.least for n in ("Z2", "Z3")] == [33, 33]
-        assert "its least is now day 33, not 30" in store.facts
+        assert "minimum is now day 33, not 30" in store.facts
         await shed.press("u")
         assert store.lot("Z2").now.lasts.least == 30
 
@@ -324,8 +324,8 @@ async def test_an_outage_that_cannot_be_is_refused_in_the_form(tiny: Path):
             ({"place": "cold stroe", "days": "3", "degrees": "12"}, "cold store"),
             ({"days": "0", "degrees": "12"}, "from 1 to 366 days"),
             ({"days": "three", "degrees": "12"}, "no whole number"),
-            ({"days": "3", "degrees": ""}, "no number of degrees"),
-            ({"days": "3", "degrees": "nan"}, "no number of degrees"),
+            ({"days": "3", "degrees": ""}, "not a number of degrees"),
+            ({"days": "3", "degrees": "nan"}, "not a number of degrees"),
             ({"days": "3", "degrees": "412"}, "from -40 to 50"),
             ({"days": "3", "degrees": "12", "on": "2027-01-19"}, "still to come"),
         ])  # fmt: skip

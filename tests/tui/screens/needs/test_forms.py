@@ -1,4 +1,4 @@
-"""What the keys of the needs screen record: a new need, a change, one that is wanted no longer."""
+"""What the keys of the needs screen record: a new need, a change, one that is withdrawn."""
 
 from __future__ import annotations
 
@@ -58,9 +58,9 @@ async def test_what_is_refused_of_a_new_need_is_said_in_the_form(home: Path):
             ({"by": "2027-01-09"}, "has passed"),
             ({"by": "soon"}, "is no day"),
             ({"sure": "very"}, "is no sureness"),
-            ({"sure": "100"}, "nothing is as sure as 100"),
-            ({"sure": "1"}, "nothing is as sure as 1"),
-            ({"id": "big"}, '"BIG" is there already'),
+            ({"sure": "100"}, "sureness 100 is not between 0 and 100"),
+            ({"sure": "1"}, "sureness 1 is not between 0 and 100"),
+            ({"id": "big"}, '"BIG" has already been used'),
         ])  # fmt: skip
         await office.press("escape")
         assert written(home) == []

@@ -28,7 +28,7 @@ async def test_p_shows_the_ways_side_by_side_and_enter_plans_the_one_under_the_c
         office = await to_office(shed)
         ways = await office.plan("need BIG")
         text = shed.text
-        for words in ("start by", "ready", "starts", "enough", "hours", "spread over two", "instead of"):
+        for words in ("start by", "ready", "starts", "enough", "hours", "split over two", "instead of"):
             assert words in text
         first = ways.row
         assert first is not None
@@ -122,7 +122,7 @@ async def test_a_need_that_another_device_has_withdrawn_meanwhile_is_not_planned
         await office.plan("need BIG")
         tell(home, "withdraw", TODAY, need="BIG")
         await office.press("enter")
-        assert "BIG is wanted no longer" in str(shed.on_top(PlanScreen).query_one(".refusal", Label).render())
+        assert "BIG is withdrawn" in str(shed.on_top(PlanScreen).query_one(".refusal", Label).render())
         assert written(home) == []
 
 

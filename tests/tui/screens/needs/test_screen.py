@@ -175,7 +175,7 @@ async def test_needs_are_found_by_plant_id_whom_form_and_state(home: Path):
             office.screen.find(words)
             assert set(office.states) == found, words
         await shed.pilot.pause()
-        assert "escape shows all again" in office.facts
+        assert "Esc shows all" in office.facts
 
 
 # -- what is opened

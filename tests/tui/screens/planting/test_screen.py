@@ -138,13 +138,13 @@ async def test_an_understudy_takes_the_place_by_one_key(tmp_path: Path):
         assert line is not None
         assert line.leads
         await shed.press("p")
-        assert "no understudy that lives stands in" in shed.text
+        assert "it has no living understudy" in shed.text
 
 
 async def test_a_new_one_is_asked_for_and_stands_among_the_needs(tmp_path: Path):
     async with orchard(tmp_path) as (shed, _):
         await shed.press("n")
-        assert "nothing new is wanted" in shed.text
+        assert "no new plant is wanted" in shed.text
         await shed.press("r", "home", "n")
         [need] = [need for need in shed.app.house.farm.needs if need.who == "orchard"]
         assert (need.species, need.count) == ("Juglans regia", 1)

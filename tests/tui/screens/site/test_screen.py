@@ -50,7 +50,7 @@ async def test_s_records_the_mark_under_the_cursor_and_what_rests_on_it_moves(tm
         assert {act.lot for act in marks(screen)["soil workable"].resting} >= {"Z2", "Z3"}
         screen.board.go_to("soil workable 0")
         await shed.pilot.pause()
-        assert "rests on it: sow" in screen.query_one(Facts).told
+        assert "depends on it: sow" in screen.query_one(Facts).told
         await shed.press(key)
         shed.on_top(FormScreen)
         await shed.fill(on="2027-03-20")

@@ -194,7 +194,7 @@ async def test_what_was_missed_is_not_shown_as_coming_until_its_next_chance_is_a
     async with stocked(farm) as stock:
         await stock.go("M1|seedling||stock beds")
         await stock.shed.press("s")
-        assert "nothing of M1 is there yet" in stock.shed.text
+        assert "there is none of M1 yet" in stock.shed.text
 
 
 async def test_d_makes_a_name_doubtful_and_sure_again(farm: Path):
@@ -289,7 +289,7 @@ async def test_the_walk_ends_after_the_last_lot(farm: Path):
     async with stocked(farm) as stock:
         await stock.shed.press("w", *["enter"] * 4)
         assert isinstance(stock.shed.app.screen, StockScreen)
-        assert "4 lots counted, all as the book says" in stock.shed.text
+        assert "4 lots counted, all as recorded" in stock.shed.text
 
 
 def test_the_route_takes_each_place_once_from_the_first_on(farm: Path):
@@ -352,10 +352,10 @@ async def test_all_lots_that_are_marked_move_to_one_place_and_one_undo_brings_th
             await stock.go(key)
             await stock.shed.press("space")
         await stock.shed.press("s")
-        assert "escape unmarks them" in stock.screen.said
+        assert "Esc unmarks them" in stock.screen.said
         await stock.shed.press("m", *"potting shed", "enter")
         places = {row.line.lot: row.line.place for row in stock.rows if row.line is not None}
         assert (places["P1"], places["P2"]) == ("potting shed", "potting shed")
-        assert "and 1 more; one undo takes them all back" in stock.screen.said
+        assert "and 1 more; one undo reverses them all" in stock.screen.said
         await stock.shed.press("u")
         assert {P1, P2} <= {row.key for row in stock.rows}

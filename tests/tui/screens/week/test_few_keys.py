@@ -17,7 +17,7 @@ async def test_done_is_two_keys_where_all_is_as_filled_in(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
         await shed.press("d")
-        assert "enter: save    tab: next    escape: leave" in shed.text
+        assert "Enter save    Tab next    Esc cancel" in shed.text
         await shed.press("enter")
         assert data(shed) == [("done", {"batch": "Z1", "step": "soak", "count": 100})]
         assert isinstance(shed.app.screen, WeekScreen)

@@ -48,7 +48,7 @@ async def test_a_count_is_corrected_from_the_page_of_the_lot_and_one_undo_takes_
         await shed.go(SOAK)
         await shed.press("enter")
         shed.on_top(LotPage)
-        assert "e: correct what was recorded" in shed.text
+        assert "e correct or undo" in shed.text
         await shed.press("e", "enter")
         await shed.fill(of_count="97")
         await shed.save()
@@ -74,13 +74,13 @@ async def test_x_takes_an_entry_of_any_device_back_and_has_it_again(tiny: Path):
         await shed.go(SOAK)
         await shed.press("e", "x")
         assert "soak" not in shed.plan("Z1").lot.done
-        assert listed(shed) == ["18 Jan 2027  Z1: soak done, 77, taken back"]
+        assert listed(shed) == ["18 Jan 2027  Z1: soak done, 77, undone"]
         await shed.press("enter")
-        assert "it was taken back (x has it again)" in shed.refusal
+        assert "it was undone (x redoes it)" in shed.refusal
         await shed.press("x")
         assert shed.plan("Z1").lot.count == 77
         await shed.press("escape")
-        assert shed.foot.startswith("had again: Z1: soak done, 77")
+        assert shed.foot.startswith("redone: Z1: soak done, 77")
 
 
 async def test_of_a_lot_of_which_nothing_was_recorded_the_key_says_so(tiny: Path):
@@ -94,9 +94,9 @@ async def test_u_says_what_it_takes_back_and_capital_u_has_it_again(tiny: Path):
     async with opened(tiny) as shed:
         await soaked(shed)
         await shed.press("u")
-        assert shed.foot.startswith("undone: Z1: soak done, 90 (18 Jan); U has it again")
+        assert shed.foot.startswith("undone: Z1: soak done, 90 (18 Jan); U redoes it")
         await shed.press("U")
-        assert shed.foot.startswith("had again: Z1: soak done, 90 (18 Jan)")
+        assert shed.foot.startswith("redone: Z1: soak done, 90 (18 Jan)")
         assert shed.plan("Z1").lot.count == 90
         await shed.press("U")
         assert shed.foot.startswith("there is nothing to redo")
@@ -107,7 +107,7 @@ async def test_undo_asks_before_it_takes_back_what_was_made_on_another_screen(ti
         await soaked(shed)
         await shed.press("4")
         await shed.press("u")
-        assert "take back Z1: soak done, 90 (18 Jan)" in screen_text(shed.app)
+        assert "undo Z1: soak done, 90 (18 Jan)" in screen_text(shed.app)
         assert "it was recorded at the week" in screen_text(shed.app)
         await shed.press("enter")  # to keep it stands first
         assert shed.plan("Z1").lot.count == 90

@@ -50,7 +50,7 @@ async def test_the_board_is_dated_again_at_once_from_what_was_done(tiny: Path):
         before = shed.row(COLD).tasks[0].plan
         assert before is not None
         await shed.do("done")
-        assert "soak" in shed.text  # the form tells what is passed over
+        assert "soak" in shed.text  # the form tells what is skipped
         await shed.fill(count="90")
         await shed.save()
         after = shed.plan("Z1")
@@ -273,7 +273,7 @@ async def test_k_says_where_nothing_of_a_lot_is_there_yet(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
         await shed.press("k")
-        assert (shed.foot.split("  ")[0], shed.entries()) == ("nothing of Z1 is there yet", [])
+        assert (shed.foot.split("  ")[0], shed.entries()) == ("there is none of Z1 yet", [])
 
 
 async def test_p_pots_what_has_run_and_the_rest_goes_on(tiny: Path):

@@ -59,7 +59,7 @@ async def test_what_is_marked_is_done_on_one_page_and_one_undo_takes_all_back(tm
             ("done", {"batch": "Z4", "step": "soak", "count": 65}),
         ]
         assert len({entry.at for entry in shed.entries()}) == 1
-        assert shed.foot.startswith("Z1: soak done, 100 (18 Jan), and 1 more; one undo takes them all back")
+        assert shed.foot.startswith("Z1: soak done, 100 (18 Jan), and 1 more; one undo reverses them all")
         assert shed.board.marked == set()
         await shed.press("u")
         assert [shed.plan(lot).lot.done for lot in ("Z1", "Z4")] == [{}, {}]
@@ -142,7 +142,7 @@ async def test_what_does_not_go_for_all_is_refused_and_nothing_is_recorded(tiny:
         await shed.press("n")
         assert "1 of the 3 marked is not" in shed.foot
         await shed.press("x")
-        assert "escape unmarks them" in shed.foot
+        assert "Esc unmarks them" in shed.foot
         assert isinstance(shed.app.screen, WeekScreen)
         assert shed.entries() == []
 

@@ -196,4 +196,4 @@ def test_level_prints_what_to_put_off_and_records_nothing(call: Call, tmp_path: 
     assert all(each["from"] < each["to"] for each in data["put_off"])
     assert data["put_off"]
     assert open_house(farm).entries == ()
-    assert "Nothing can or need be put off" in call("level", write_tiny(tmp_path), "--on", TODAY)[1]
+    assert "Nothing needs to be put off" in call("level", write_tiny(tmp_path), "--on", TODAY)[1]
