@@ -118,7 +118,7 @@ def _within(day: date, text: str) -> date:
 def whole_of(text: str, what: str) -> int:
     """A whole number from 0 to 999,999,999."""
     if (number := _whole(text)) is None:
-        raise Refused(f'{what}: "{text}" is no whole number')
+        raise Refused(f'{what}: must be 0 or more, not "{text}"')
     return number
 
 
@@ -132,7 +132,7 @@ def at_least_1(text: str) -> int:
     """A whole number from 1 to 999,999."""
     number = _whole(text)
     if not number or number > 999_999:
-        raise Refused(f'"{text}" is not a whole number from 1')
+        raise Refused(f'must be 1 or more, not "{text}"')
     return number
 
 
@@ -140,7 +140,7 @@ def wanted_of(text: str, most: int) -> int:
     """How many plants are wanted, from 1 to the most that can be reckoned."""
     number = _whole(text)
     if not number or number > most:
-        raise Refused(f'"{text}" is not a number of plants to want, from 1 to {most:,}')
+        raise Refused(f'"{text}" is not a number of plants, from 1 to {most:,}')
     return number
 
 
@@ -234,7 +234,7 @@ def celsius_of(text: str, units: str = "metric") -> float:
     number = number_of(text.strip().rstrip("cfCF").removesuffix("°").replace("−", "-"))
     unit = "F" if units == "us" else "C"
     if number is None or not -90 <= number <= 140:
-        raise Refused(f'"{text.strip()}" is no number of degrees {unit}', f"write {HAZARDS_WRITTEN}")
+        raise Refused(f'"{text.strip()}" is not a number of degrees {unit}', f"write {HAZARDS_WRITTEN}")
     return (number - 32) / 1.8 if units == "us" else number
 
 

@@ -112,7 +112,7 @@ def _checked(
         faults.append(TableFault(number, "lot", "a lot needs a name"))
     count = row.get("on_hand", "")
     if not (count.isascii() and count.isdigit() and len(count) < 10 and 1 <= int(count) <= MOST_HELD):
-        faults.append(TableFault(number, "on_hand", f'"{count}" is no whole number from 1'))
+        faults.append(TableFault(number, "on_hand", f'"{count}" is not a whole number, 1 or more'))
     if (origin := row.get("origin", "")) and origin not in ORIGINS:
         faults.append(TableFault(number, "origin", f'origin "{origin}" is not known', nearest(origin, ORIGINS)))
     if (doubtful := row.get("doubtful", "").lower()) not in ("", "yes", "no", "y", "n"):

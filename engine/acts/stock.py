@@ -394,4 +394,4 @@ def _there(stock: Stock, held: Holding) -> int:
 
 def _whole(count: int, least: int) -> None:
     if isinstance(count, bool) or not least <= count <= MOST_HELD:
-        raise Refused(f"a count here is a whole number from {least}", "" if least else "a count must be 0 or more")
+        raise Refused(f"a count here must be {least} or more")

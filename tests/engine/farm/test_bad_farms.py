@@ -86,7 +86,7 @@ ONE_FAULT = {
                                "species = \"Sambucus canadenis\"\nmethod = \"hardwood cutting\"\ncount", "is not known",
                                '"Sambucus canadensis"'),
     "unknown zone": ('"America/Chicago"', '"America/Chicaco"', '"America/Chicaco" is not known', '"America/Chicago"'),
-    "range the wrong way round": ("wait_days = [0, 3]", "wait_days = [3, 0]", "the wrong way round", "wait_days = [0, 3]"),
+    "range reversed": ("wait_days = [0, 3]", "wait_days = [3, 0]", "the wrong way round", "wait_days = [0, 3]"),
     "days in halves": ("wait_days = [0, 3]", "wait_days = [0.5, 3]", "whole numbers", "wait_days = 90"),
     "latitude off the earth": ("latitude = 45.0", "latitude = 145.0", "out of range", "-90 to 90"),
     "latitude that is not a number": ("latitude = 45.0", "latitude = nan", "out of range", "-90 to 90"),
@@ -178,7 +178,7 @@ def test_a_protocol_whose_name_is_one_letter_off_is_told_and_not_passed_over(tmp
 
 def test_all_faults_are_told_at_once_in_the_order_of_their_lines(tmp_path):
     text = GOOD
-    kinds = ("unknown key", "day that does not exist", "unknown zone", "huge count", "range the wrong way round")
+    kinds = ("unknown key", "day that does not exist", "unknown zone", "huge count", "range reversed")
     for kind in kinds:
         text = text.replace(ONE_FAULT[kind][0], ONE_FAULT[kind][1])
     reading, _ = read(tmp_path, text)

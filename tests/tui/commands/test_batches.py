@@ -45,7 +45,7 @@ def test_its_json_is_the_entry_as_it_was_written(call: Call, tiny: Path):
         (("N1", "hazel", "seed", "300", "--start", "2027-08-01", "--route", "held colt"), "held cold"),
         (("Z1", "hazel", "seed", "300", "--start", "2027-08-01"), "already"),
         (("N1", "hazel", "seed", "0", "--start", "2027-08-01"), "between 1 and"),
-        (("N1", "hazel", "seed", "many", "--start", "2027-08-01"), "no whole number"),
+        (("N1", "hazel", "seed", "many", "--start", "2027-08-01"), "must be 0 or more"),
         (("N1", "hazel", "seed", "300"), "a start or a ready date"),
         (("N1", "hazel", "seed", "300", "--start", "soon"), "no date"),
         (("N1", "hazel", "seed", "300", "--start", "2027-08-01"), "say which: autumn sown under mesh, or held cold"),
@@ -75,7 +75,7 @@ def test_change_alters_count_and_dates_and_none_takes_a_date_away(call: Call, ti
         (("Z2", "--count", "9"), "it has started: soak was done on 2027-01-04"),
         (("Z11", "--count", "9"), "Z1"),
         (("Z1",), "say what changes"),
-        (("Z1", "--count", "-3"), "no whole number"),
+        (("Z1", "--count", "-3"), "must be 0 or more"),
         (("Z1", "--start", "none"), "a start or a ready date"),
     ],
 )

@@ -89,7 +89,7 @@ def test_frost_is_written_with_its_sign(tiny: Path, call: Call):
     ("words", "told"),
     [
         (("cold stroe", "3", "12"), "cold store"),
-        (("cold store", "3.5", "12"), "no whole number"),
+        (("cold store", "3.5", "12"), "must be 0 or more"),
         (("cold store", "3", "warm"), "not a number of degrees"),
         (("3",), "give [FARM] PLACE DAYS DEGREES"),
     ],

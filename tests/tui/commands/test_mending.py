@@ -65,7 +65,7 @@ def test_undo_and_redo_name_what_they_take_back_and_have_again(call: Call, tiny:
         if line["step"] == "stratify cold"
     )
     assert call("undo", tiny, other)[1].startswith("undone: Z2: stratify cold done, 80")  # whichever device wrote it
-    assert "taken back" in call("entries", tiny, "Z2")[1]
+    assert "undone" in call("entries", tiny, "Z2")[1]
     assert call("redo", tiny, other)[1].startswith("redone: Z2: stratify cold done, 80")
     assert call("undo", tiny)[1] == "undone: Z1: soak done, 90 (18 Jan)\n"
     assert soaked in call("entries", tiny)[1]

@@ -152,7 +152,7 @@ def test_the_text_fits_80_columns(call: Call, demo_of: DemoOf, words: tuple[obje
         (("promise", "Sambucus canadensis", "--by", "soon"), "no date"),
         (("promise", "Sambucus canadensis", "--by", "2028-01-01", "--sure", "100"), "sureness 100"),
         (("promise", "Sambucus canadiensis", "--by", "2028-01-01"), "did you mean"),
-        (("ways", "hazel", "many", "--by", "2028-01-01"), "no whole number"),
+        (("ways", "hazel", "many", "--by", "2028-01-01"), "must be 0 or more"),
         (("ways", "hazel", "0", "--by", "2028-01-01"), "from 1 to"),
         (("ways", "--by", "2028-01-01"), "give [FARM] SPECIES COUNT"),
         (("needs", "--without", "E99"), 'no lot is called "E99"'),

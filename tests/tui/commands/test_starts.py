@@ -38,7 +38,7 @@ def test_words_say_the_surplus_and_what_sureness_costs(call: Call) -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("--want", "0", "--rate", "0.8"), "want"),
+        (("--want", "0", "--rate", "0.8"), "number of plants"),
         (("--want", "ten", "--rate", "0.8"), '"ten"'),
         (("--want", "9", "--rate", "0"), "rate"),
         (("--want", "9", "--rate", "120"), '"120"'),

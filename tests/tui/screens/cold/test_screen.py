@@ -323,7 +323,7 @@ async def test_an_outage_that_cannot_be_is_refused_in_the_form(tiny: Path):
         await shed.refuses([
             ({"place": "cold stroe", "days": "3", "degrees": "12"}, "cold store"),
             ({"days": "0", "degrees": "12"}, "from 1 to 366 days"),
-            ({"days": "three", "degrees": "12"}, "no whole number"),
+            ({"days": "three", "degrees": "12"}, "must be 0 or more"),
             ({"days": "3", "degrees": ""}, "not a number of degrees"),
             ({"days": "3", "degrees": "nan"}, "not a number of degrees"),
             ({"days": "3", "degrees": "412"}, "from -40 to 50"),

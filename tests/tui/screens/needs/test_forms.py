@@ -53,7 +53,7 @@ async def test_what_is_refused_of_a_new_need_is_said_in_the_form(home: Path):
         await shed.refuses([
             ({"species": ""}, "which plant?"),
             ({"species": "qqqq"}, 'no plant is called "qqqq"'),
-            ({"count": "many"}, "no whole number"),
+            ({"count": "many"}, "must be 0 or more"),
             ({"count": "0"}, "between 1 and"),
             ({"by": "2027-01-09"}, "has passed"),
             ({"by": "soon"}, "is no day"),

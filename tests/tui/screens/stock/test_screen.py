@@ -242,7 +242,7 @@ async def test_the_walk_goes_place_by_place_enter_takes_the_count_a_number_sets_
         await stock.shed.press("up")
         assert "Z2" in at()
         await stock.shed.press("x", "enter")
-        assert "no whole number" in str(walk.query_one(".refusal", Label).render())
+        assert "must be 0 or more" in str(walk.query_one(".refusal", Label).render())
         await stock.shed.press("escape")
         assert isinstance(stock.shed.app.screen, StockScreen)
         assert "2 lots counted: 0 found, 6 missing" in stock.shed.text
