@@ -62,7 +62,7 @@ async def test_a_split_becomes_two_batches_in_one_append_and_one_undo_takes_both
         methods = [way.protocol.method for way in (pair.chosen.one, pair.chosen.other)]
         ways._move(list(ways.rows).index(pair))
         await shed.pilot.pause()
-        assert "half of it by each" in str(shed.app.screen.query_one("#plan-told", Static).render())
+        assert "half by each" in str(shed.app.screen.query_one("#plan-told", Static).render())
         await office.press("enter")
         await office.settle()
         told = written(home)
