@@ -11,11 +11,13 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from tests.tui import settled
 from tests.tui.farms import write_tiny
 from tui.command import main
 from tui.demo import scratch_copy
 
 Call = Callable[..., tuple[int, str, str]]
+settled.take_over()
 
 
 @pytest.fixture(autouse=True)
