@@ -1,16 +1,35 @@
-"""What all tests share: hypothesis without a stop-watch, and, on the machine that decides what lands, without luck."""
+"""What all tests share: hypothesis without a stop-watch, and, on the machine that decides what lands, without luck; and
+the library, read from the disk once and not once for each of some thousands of farms."""
 
 from __future__ import annotations
 
 import gc
 import os
+from functools import cache
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
+from engine.protocols import LIBRARY, library
+from engine.protocols.compiled import Tables, read_tables
+
 settings.register_profile("here", deadline=None)
 settings.register_profile("decides", deadline=None, derandomize=True)
 settings.load_profile("decides" if os.environ.get("CI") else "here")
+
+
+@cache
+def _as_it_stands() -> Tables:
+    return read_tables(LIBRARY)
+
+
+def _read_once(folder: Path) -> Tables:
+    """The tables of Widger's own library, which no test changes; those of another are read whenever they are wanted."""
+    return _as_it_stands() if folder == LIBRARY else read_tables(folder)
+
+
+library.read_tables = _read_once
 
 
 def pytest_collection_finish(session: pytest.Session) -> None:
