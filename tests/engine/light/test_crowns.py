@@ -31,25 +31,27 @@ def by_ephem(
     observer.pressure, observer.temp = 1010, 15
     sun = ephem.Sun()
     noon = datetime(day.year, day.month, day.day, 12) - timedelta(hours=place[1] / 15)
-    lit = 0.0
+    rays = []
     for k in range(-1440, 1440):
         observer.date = ephem.Date(noon + timedelta(minutes=(k + 0.5) / 2))
         sun.compute(observer)
-        if sun.alt + sun.radius < 0:
-            continue
-        height, turn = max(0.0, float(sun.alt)), float(sun.az)
-        ray = np.array([cos(height) * sin(turn), cos(height) * cos(turn), sin(height)])
-        lit += 0.5 * (not any(meets(ray, spot, crown) for crown in crowns))
-    return lit
+        if sun.alt + sun.radius >= 0:
+            height, turn = max(0.0, float(sun.alt)), float(sun.az)
+            rays.append((cos(height) * sin(turn), cos(height) * cos(turn), sin(height)))
+    hidden = np.zeros(len(rays), dtype=bool)
+    for crown in crowns:
+        hidden |= meet(np.array(rays), spot, crown)
+    return 0.5 * float((~hidden).sum())
 
 
-def meets(ray: np.ndarray, spot: tuple[float, float, float], crown: Crown) -> bool:
-    """Whether a ray meets an ellipsoid: a root of its quadratic that lies ahead."""
+def meet(rays: np.ndarray, spot: tuple[float, float, float], crown: Crown) -> np.ndarray:
+    """Which rays meet an ellipsoid: the greater root of its quadratic is real and lies ahead."""
     axes = np.array([crown.radius, crown.radius, (crown.top - crown.base) / 2])
     start = (np.array(spot) - np.array([crown.east, crown.north, (crown.top + crown.base) / 2])) / axes
-    way = ray / axes
-    roots = np.roots([way @ way, 2 * start @ way, start @ start - 1])
-    return bool(np.isreal(roots).all() and roots.real.max() > 0)
+    ways = rays / axes
+    a, b, c = (ways * ways).sum(axis=1), 2 * ways @ start, start @ start - 1
+    within = b * b - 4 * a * c
+    return (within >= 0) & (-b + np.sqrt(np.maximum(within, 0)) > 0)
 
 
 @pytest.mark.parametrize("place", PLACES, ids=str)

@@ -26,7 +26,7 @@ from tests.engine.library.built import of_species
 from tests.engine.odds.lots import LOSSES, drawn
 from tui.demo import demo_file, moved
 
-DRAWS = 200_000
+DRAWS = 100_000
 SITE = """
 [site]
 latitude = 45.0
@@ -87,7 +87,7 @@ FARMS = {
 
 
 @pytest.mark.parametrize("name", FARMS)
-def test_every_promise_holds_in_as_many_of_200_000_draws_as_it_says(name: str) -> None:
+def test_every_promise_holds_in_as_many_of_100_000_draws_as_it_says(name: str) -> None:
     (nursery, plans), today = FARMS[name]()
     losses = {place.name: 0.0 for place in nursery.farm.places} | losses_of(nursery.farm)
     seen = 0

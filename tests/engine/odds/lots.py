@@ -35,17 +35,16 @@ def lot(count: int, rates: tuple[Rate, ...] = (), place: str = "", days: float =
 
 
 def drawn(lots: Sequence[Coming], losses: Mapping[str, float], draws: int, seed: int) -> list[np.ndarray]:
-    """How many of each lot are there, in each draw: losses come to every place as a Poisson process, up to twelve.
+    """How many of each lot are there, in each draw: losses come to every place as a Poisson process.
 
     Parts of a batch draw one share for a step that both have to come. Batches of a kind draw theirs from those of one
     run of luck: of many shares, each with the count of the plants set beside it, in order of that count.
     """
     rng = np.random.default_rng(seed)
-    gaps = {
-        place: rng.exponential(YEAR_DAYS / -np.log(1 - loss), (draws, 12)) if loss else np.full((draws, 1), np.inf)
-        for place, loss in losses.items()
-    }
-    events = {place: np.cumsum(each, axis=1) for place, each in gaps.items()}
+    last: dict[str, float] = {}
+    for stay in (stay for each in lots for stay in each.stays):
+        last[stay.place] = max(last.get(stay.place, 0.0), stay.until)
+    events = {place: _events(rng, losses[place], last[place], draws) for place in sorted(last)}
     luck = {kind: rng.permutation(-(-draws // BINS) * BINS)[:draws] for kind in sorted({each.kind for each in lots})}
     shares: dict[object, np.ndarray] = {}
     found = []
@@ -61,9 +60,19 @@ def drawn(lots: Sequence[Coming], losses: Mapping[str, float], draws: int, seed:
                 raise AssertionError("parts that are not equally far on are drawn by the test of them")
         count = rng.binomial(each.count, shares[key])
         for stay in each.stays:
-            hit = (events[stay.place] > stay.since) & (events[stay.place] < stay.until)
-            count = np.where(hit.any(axis=1), 0, count)
+            for which, when in events[stay.place]:
+                count[which[(when > stay.since) & (when < stay.until)]] = 0
         found.append(count)
+    return found
+
+
+def _events(rng: np.random.Generator, loss: float, last: float, draws: int) -> list[tuple[np.ndarray, np.ndarray]]:
+    """The losses of a place up to a last day: the first of each draw, the second and so on; which draws, and when."""
+    which, when, found = np.arange(draws), np.zeros(draws), []
+    while loss and len(which):
+        when = when + rng.exponential(YEAR_DAYS / -np.log(1 - loss), len(which))
+        which, when = which[when < last], when[when < last]
+        found.append((which, when))
     return found
 
 
