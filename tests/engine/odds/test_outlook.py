@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from math import exp
 
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from scipy.stats import lognorm, uniform
 
 from engine.odds.bearing import Planted, alive, bears, come
 from engine.odds.coming import ODD, SPREAD, TOGETHER, Came, learned_bearing
@@ -115,20 +115,21 @@ def test_nothing_is_expected_of_a_planting_where_nothing_is_left() -> None:
 def test_learned_years_to_bearing_agree_with_an_integral_by_scipy(cohorts: list[Came]) -> None:
     book = (4.0, 6.0)
 
+    def by_then(year: float, factor: float) -> float:
+        """The chance that a plant bears by then: all years of the book's span, by the factor, are as likely."""
+        return min(max((year / factor - book[0]) / (book[1] - book[0]), 0.0), 1.0)
+
     def likelihood(factor: float) -> float:
-        when = uniform(book[0] * factor, (book[1] - book[0]) * factor)
         total = 1.0
         for cohort in cohorts:
             looks = 1 / (1 + TOGETHER * (len(cohort.ages) - 1))
             for not_yet, by in cohort.ages:
-                between = (1 if by is None else when.cdf(by)) - when.cdf(not_yet)
+                between = (1 if by is None else by_then(by, factor)) - by_then(not_yet, factor)
                 total *= (ODD / 2 + (1 - ODD) * between) ** looks
         return total
 
-    prior = lognorm(SPREAD)
-    # About log f, as the prior is: d(log f) = df / f.
-    weights = [
-        quad(lambda x, p=power: np.exp(x * p) * likelihood(np.exp(x)) * prior.pdf(np.exp(x)) * np.exp(x), -1.2, 1.2,
+    weights = [  # about x, the factor's log, of which the prior is a normal
+        quad(lambda x, p=power: exp(x * p) * likelihood(exp(x)) * exp(-(x**2) / (2 * SPREAD**2)), -1.2, 1.2,
              limit=400)[0]
         for power in (0, 1)
     ]  # fmt: skip

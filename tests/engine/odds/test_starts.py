@@ -123,8 +123,8 @@ def test_pure_live_seed(pure: float, germination: float, weight: float) -> None:
     assert round(seed_weight(pure, germination), 2) == weight
 
 
-@given(st.integers(1, 400), st.lists(RATES, min_size=1, max_size=4), st.floats(0.05, 0.97), st.floats(0.05, 0.97))
-@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 150), st.lists(RATES, min_size=1, max_size=4), st.floats(0.05, 0.97), st.floats(0.05, 0.97))
+@settings(max_examples=25, deadline=None)
 def test_more_sureness_never_needs_fewer(want: int, rates: list[Rate], one: float, two: float) -> None:
     low, high = sorted((one, two))
     with suppress(TooUnsure):  # some of these rates give so many with 96 % and never with 97
@@ -132,8 +132,8 @@ def test_more_sureness_never_needs_fewer(want: int, rates: list[Rate], one: floa
         assert start(want, rates, low).count <= surer.count
 
 
-@given(st.integers(1, 300), st.floats(0.2, 0.9), st.floats(0.0, 0.09), st.one_of(st.none(), st.floats(3, 90)))
-@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 120), st.floats(0.2, 0.9), st.floats(0.0, 0.09), st.one_of(st.none(), st.floats(3, 90)))
+@settings(max_examples=25, deadline=None)
 def test_a_better_rate_never_needs_more(want: int, mean: float, better: float, weight: float | None) -> None:
     """A beta of the same weight and a greater mean lies above the other (stochastic order)."""
     other = Rate(0.9, 20.0)
@@ -141,8 +141,8 @@ def test_a_better_rate_never_needs_more(want: int, mean: float, better: float, w
     assert start(want, (good, other), 0.9).count <= start(want, (worse, other), 0.9).count
 
 
-@given(st.integers(1, 200), st.lists(RATES, min_size=1, max_size=3))
-@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 100), st.lists(RATES, min_size=1, max_size=3))
+@settings(max_examples=25, deadline=None)
 def test_the_start_is_the_smallest(want: int, rates: list[Rate]) -> None:
     found = start(want, rates, 0.85)
     assert found.sure == chance(found.count, want, rates) >= 0.85 - 1e-9
