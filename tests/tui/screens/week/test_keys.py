@@ -114,7 +114,7 @@ async def test_escape_shows_all_again(tiny: Path):
 
 
 async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
-    async with opened(tiny, size=(120, 50)) as shed:
+    async with opened(tiny, size=(120, 56)) as shed:
         await shed.press("question_mark")
         shed.on_top(PageScreen)
         for binding in bindings():
