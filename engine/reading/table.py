@@ -65,13 +65,13 @@ class Table:
     def number(self, key: str, low: float, high: float, required: bool = False) -> float | None:
         """A number from `low` to `high`; None where it is missing, or a fault."""
         value = self.raw(key)
-        remedy = f"{key} = a number from {low:.10g} to {high:.10g}"
         if value is None:
             if required:
-                self.fault(None, f'"{key}" is missing', f"add {remedy}")
+                self.fault(None, f'"{key}" is missing', f"add {key} = a number from {low:.10g} to {high:.10g}")
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.fault(key, f"{key} is a number, not {_say(value)}", f"write {remedy}")
+            remedy = f"write {key} = a number from {low:.10g} to {high:.10g}"
+            self.fault(key, f"{key} is a number, not {_say(value)}", remedy)
             return None
         if not low <= value <= high:
             self.fault(key, f"{key} = {_say(value)} is out of range", f"it runs from {low:.10g} to {high:.10g}")

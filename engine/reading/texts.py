@@ -15,6 +15,8 @@ REMEDY = "write it in plain characters"
 
 def unfit(text: str) -> str:
     """What is wrong with a text, as the end of a sentence; nothing where it may stand."""
+    if text.isprintable() and len(text) <= LONGEST_TEXT:  # nearly all: told in a tenth of the time
+        return ""
     if len(text) > LONGEST_TEXT:
         return f"is {len(text):,} characters long; the limit is {LONGEST_TEXT:,}"
     if found := _UNFIT.search(text):
