@@ -17,6 +17,9 @@ from engine.schedule.chain import make_chain
 from engine.schedule.placing import Placement, place
 from engine.schedule.wish import Wish
 
+UNPUBLISHED = ("common practice", "from memory")
+"""How a source begins that names no publication."""
+
 
 @dataclass(frozen=True, slots=True)
 class ProtocolLines:
@@ -44,6 +47,13 @@ class SpeciesPage:
 
     species: Species
     protocols: tuple[ProtocolLines, ...]
+
+    @property
+    def figures(self) -> tuple[int, int]:
+        """How many figures the page gives, its own and its steps', and how many of them are published."""
+        steps = [step for line in self.protocols for step in line.protocol.steps]
+        told = [*self.species.source.values(), *(text for step in steps for text in step.source.values())]
+        return len(told), sum(not text.startswith(UNPUBLISHED) for text in told)
 
 
 def find_species(wanted: str) -> Library:

@@ -60,6 +60,8 @@ def _page(page: SpeciesPage) -> list[str]:
     species = page.species
     lines = [species.latin.upper(), *wrap(", ".join(species.common), WIDTH)]
     facts = [species.form]
+    if species.height_m:
+        facts.append(f"grows {species.height_m[0]:g} to {species.height_m[1]:g} m high")
     if species.spread_m:
         facts.append(f"spreads {species.spread_m[0]:g} to {species.spread_m[1]:g} m")
     if species.spacing_m:
@@ -71,7 +73,11 @@ def _page(page: SpeciesPage) -> list[str]:
         facts.append(f"seed keeps {species.seed_keeps_days} days")
     if species.drying_kills:
         facts.append("drying kills the seed")
+    if species.hardy_c is not None:
+        facts.append(f"stands {species.hardy_c:g} °C")
     lines += wrap("; ".join(fact for fact in facts if fact), WIDTH)
+    figures, published = page.figures
+    lines.append(f"{published} of {figures} figures are published; the rest is common practice or from memory")
     for caution in species.cautions:
         lines += indented(f"! {caution}", "  ")
     dated = any(p.placed for p in page.protocols)

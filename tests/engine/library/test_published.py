@@ -14,6 +14,7 @@ import pytest
 
 from engine.almanac.several import occurrences_of
 from engine.protocols.model import Step
+from engine.views.species import find_species, species_pages
 from tests.engine.library.built import Built, almanac, built, library, named, of_species
 from tests.reference.tables import rows
 
@@ -269,3 +270,12 @@ def test_no_window_reaches_into_a_season_when_such_wood_is_not_to_be_had() -> No
                     wrong.append(f"{one.title}: {do} in months {sorted(outside)}")
     assert wrong == []
     assert seen == set(SEASON_OF_WOOD)
+
+
+def test_the_page_of_a_species_counts_what_of_it_is_published() -> None:
+    [page] = species_pages(find_species("Shepherdia argentea"), None, date(2027, 1, 10))
+    texts = [*page.species.source.values()]
+    texts += [text for one in named("Shepherdia argentea") for s in one.protocol.steps for text in s.source.values()]
+    cited = [text for text in texts if not text.startswith(("common practice", "from memory"))]
+    assert page.figures == (len(texts), len(cited))
+    assert 0 < len(cited) < len(texts)
