@@ -218,7 +218,7 @@ class FarmScreen(Netted, Screen[None]):
                 keys.setdefault(key, binding.description)
         parts = [
             ("Signs", signs_of(self.signs())), ("States", self.states()),
-            ("Keys", [*keys.items(), ("1 to 8", "the screens")]),
+            ("Keys", [*keys.items(), (f"1 to {len(PLACES)}", "the screens")]),
         ]  # fmt: skip
         end = "Up and down move, enter opens, Esc goes back; the mouse does the same."
-        self.app.push_screen(PageScreen(help_page(self.TITLE_OF_KEYS, parts, end, self.size.width)))
+        self.app.push_screen(PageScreen(help_page(self.TITLE_OF_KEYS, parts, end, self.size.width), wide=True))

@@ -21,12 +21,13 @@ class PageScreen(Netted, ModalScreen[None]):
     CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter,question_mark", "leave", "back")]
 
-    def __init__(self, text: Text) -> None:
+    def __init__(self, text: Text, wide: bool = False) -> None:
         super().__init__()
         self._text = text
+        self._wide = wide
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="page"):
+        with VerticalScroll(id="page", classes="wide" if self._wide else ""):
             yield Static(self._text)
 
     def action_leave(self) -> None:

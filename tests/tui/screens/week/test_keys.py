@@ -113,12 +113,21 @@ async def test_escape_shows_all_again(tiny: Path):
         assert shed.keys == everything
 
 
+def columns(page: str) -> str:
+    """The words of a page in two columns: the first, then the second; keys that stand before them left out."""
+    lines = [line.split("│")[1] for line in page.splitlines() if line.count("│") == 2]
+    half = len(lines[0]) // 2
+    left, right = ([line[at][7:] for line in lines] for at in (slice(1, half), slice(half, None)))
+    return " ".join(" ".join([*left, *right]).split())
+
+
 async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
-    async with opened(tiny, size=(120, 56)) as shed:
+    async with opened(tiny, size=(120, 50)) as shed:
         await shed.press("question_mark")
         shed.on_top(PageScreen)
+        told = columns(shed.text)
         for binding in bindings():
-            assert binding.description in shed.text
+            assert (binding.id or "").startswith("go_") or binding.description in told
         await shed.press("escape")
         assert isinstance(shed.app.screen, WeekScreen)
 
@@ -126,12 +135,10 @@ async def test_the_question_mark_shows_every_key_that_works_here(tiny: Path):
 async def test_the_page_of_keys_can_be_read_to_its_end_on_a_small_screen(tiny: Path):
     async with opened(tiny, size=(80, 24)) as shed:
         await shed.do("keys")
-        shown = shed.text
-        for _ in range(4):
-            await shed.press("pagedown")
-            shown += shed.text
-        for binding in bindings():
-            assert binding.description in shown
+        assert "Keys of the week" in shed.text
+        assert "the mouse does the same" not in shed.text
+        await shed.press("end")
+        assert "the mouse does the same" in shed.text
 
 
 async def test_v_changes_between_light_and_dark(tiny: Path):
