@@ -19,7 +19,7 @@ from tui.paper.page import WIDTH
 
 def needs_sheet(farm: Farm, covered: Coverage, troubled: Sequence[str]) -> str:
     """Every need with what covers it, the plantings with their odds, and lots in trouble."""
-    lines = [f"{farm.name or 'Farm'} · needs on {day(covered.on, True)}", ""]
+    lines = [f"{farm.name or 'Farm'} · needs on {day(covered.on, True)}, each as surely as it asks", ""]
     if not covered.needs:
         lines.append("Nothing is needed: the farm has no [[need]] and no [[planting]].")
     else:
