@@ -5,23 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
-from engine.acts import propagation, season, stock
+from engine.acts import plantings, propagation, season, stock
 from engine.acts.action import Action, Refused, not_to_come
-from engine.acts.batches import NewBatch, new_batch
-from engine.acts.needs import new_need
+from engine.acts.batches import KEEP, NewBatch, change_batch, new_batch
+from engine.acts.needs import amend_need, find_need, new_need, withdraw_need
 from engine.acts.stock import Ledger
+from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass
 from engine.records.lots import Lot, whole
 from engine.records.needs import SURE
+from engine.records.needs import WORDS as NEED_WORDS
 from engine.records.stock_book import Holding
-from engine.records.values import number, text_in
+from engine.records.stock_plants import stock_plant_of
+from engine.records.values import Unfit, number, text_in
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
 
-COUNT, TEXT, DAY, GRADES = "count", "text", "day", "grades"
-"""What may stand in a field: a whole number, words, a day as 2027-03-01, so many of each grade."""
+COUNT, TEXT, DAY, GRADES, SHARE, DEGREES = "count", "text", "day", "grades", "share", "degrees"
+"""What may stand in a field: a whole number, words, a day as 2027-03-01, so many of each grade, how surely (0 to 1),
+degrees Celsius."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ def _done(before: Before, entry: Entry) -> Action:
         before.nursery.records, before.lot(entry), _text(entry, "step"), count, left, entry.on, before.today,
         False, there, _text(entry, "cause"),
     )  # fmt: skip
-    kept = {key: data[key] for key in (("from", "part") if left else ("from", "join")) if key in data}
+    also = ("from", "run", "place", "part" if left else "join")
+    kept = {key: data[key] for key in also if key in data}
     return Action("done", entry.on, action.data | kept)
 
 
@@ -144,13 +149,81 @@ def _batch(before: Before, entry: Entry) -> Action:
     return new_batch(before.nursery, wanted, entry.on)
 
 
+def _change(before: Before, entry: Entry) -> Action:
+    cultivar = _text(entry, "cultivar") if "cultivar" in entry.data else KEEP
+    count = _count(entry) if "count" in entry.data else KEEP
+    start, ready = (_day(entry, key) if key in entry.data else KEEP for key in ("start", "ready"))
+    return change_batch(
+        before.nursery, _text(entry, "batch"), entry.on, count=count, start=start, ready=ready, cultivar=cultivar
+    )
+
+
+def _amend(before: Before, entry: Entry) -> Action:
+    words = {key: _text(entry, key) for key in NEED_WORDS if key in entry.data}
+    count = _count(entry) if "count" in entry.data else KEEP
+    by = _day(entry, "by") if "by" in entry.data else KEEP
+    sure = KEEP if (share := number(entry.data.get("sure"))) is None else share
+    return amend_need(before.nursery, _text(entry, "need"), entry.on, count=count, by=by, sure=sure, **words)
+
+
+def _withdraw(before: Before, entry: Entry) -> Action:
+    return withdraw_need(before.nursery, _text(entry, "need"), _text(entry, "reason"), entry.on)
+
+
+def _packed(before: Before, entry: Entry) -> Action:
+    need = find_need(before.nursery.farm, _text(entry, "need"), planned=True)
+    if not 1 <= _count(entry) <= need.count:
+        raise Refused(f"{need.id} asks for {need.count}", f"from 1 to {need.count} can stand packed")
+    return Action("packed", entry.on, dict(entry.data))
+
+
+def _stock_plant(before: Before, entry: Entry) -> Action:
+    try:
+        wanted = stock_plant_of(before.nursery.farm, entry.data, (), {})
+    except Unfit as fault:
+        raise Refused(str(fault)) from None
+    return new_stock_plant(before.nursery, before.entries, wanted, entry.on)
+
+
+def _grub_out(before: Before, entry: Entry) -> Action:
+    return grub_out(before.nursery, _text(entry, "plant"), _text(entry, "reason"), entry.on)
+
+
+def _walked(before: Before, entry: Entry) -> Action:
+    planting, position, state, cause, note = (
+        _text(entry, key) for key in ("planting", "position", "state", "cause", "note")
+    )
+    return plantings.walked(before.nursery, planting, position, state, entry.on, before.today, cause, note)
+
+
+def _took_over(before: Before, entry: Entry) -> Action:
+    return plantings.take_over(
+        before.nursery, _text(entry, "planting"), _text(entry, "position"), entry.on, before.today
+    )
+
+
+def _release(before: Before, entry: Entry) -> Action:
+    return propagation.release(before.lot(entry), _text(entry, "step"), entry.on)
+
+
+def _worked(before: Before, entry: Entry) -> Action:
+    return season.worked(_text(entry, "do"), _text(entry, "place"), entry.on, before.today)
+
+
+def _of_lot(do: Callable[[Ledger, str, Entry], Action]) -> Again:
+    """What is done to all of a lot."""
+    return lambda before, entry: do(before.ledger(entry.on), _text(entry, "lot"), entry)
+
+
 def _need(before: Before, entry: Entry) -> Action:
-    words = {key: _text(entry, key) for key in ("species", "cultivar", "form", "grade", "who")}
+    words = {key: _text(entry, key) for key in ("species", *NEED_WORDS)}
     sure = number(entry.data.get("sure"))
     wanted = Need(
         id=_text(entry, "need"), count=_count(entry), by=_day(entry, "by"), sure=SURE if sure is None else sure, **words
     )
-    return new_need(before.nursery, before.entries, wanted, entry.on)
+    action = new_need(before.nursery, before.entries, wanted, entry.on)
+    kept = {key: entry.data[key] for key in ("planting", "position", "instead_of", "word") if key in entry.data}
+    return Action("need", entry.on, action.data | kept)
 
 
 def _as_it_is(_: Before, entry: Entry) -> Action:
@@ -169,10 +242,12 @@ AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
     "later": ({"to": DAY}, _later),
     "drop": ({"reason": TEXT}, _drop),
     "note": ({"text": TEXT}, _note),
-    "saw": ({}, _saw),
-    "outage": ({"days": COUNT}, _outage),
+    "release": ({}, _release),
+    "saw": ({"mark": TEXT}, _saw),
+    "worked": ({}, _worked),
+    "outage": ({"days": COUNT, "temperature_c": DEGREES, "place": TEXT}, _outage),
     "receive": (
-        {"count": COUNT, "species": TEXT, "cultivar": TEXT, "form": TEXT, "place": TEXT, "from": TEXT},
+        {"count": COUNT, "species": TEXT, "cultivar": TEXT, "form": TEXT, "grade": TEXT, "place": TEXT, "from": TEXT},
         _receive,
     ),
     "move": (
@@ -201,8 +276,42 @@ AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
         {"count": COUNT},
         _of_holding(lambda ledger, held, e: stock.split(ledger, held, _count(e), _text(e, "into"))),
     ),
-    "batch": ({"count": COUNT, "cultivar": TEXT, "start": DAY, "ready": DAY}, _batch),
-    "need": ({"count": COUNT, "by": DAY, "who": TEXT, "form": TEXT, "grade": TEXT, "cultivar": TEXT}, _need),
+    "join": ({"into": TEXT}, _of_lot(lambda ledger, lot, e: stock.join(ledger, lot, _text(e, "into")))),
+    "doubt": ({"reason": TEXT}, _of_lot(lambda ledger, lot, e: stock.doubt(ledger, lot, _text(e, "reason")))),
+    "verify": ({"reason": TEXT}, _of_lot(lambda ledger, lot, e: stock.verify(ledger, lot, _text(e, "reason")))),
+    "batch": (
+        {
+            "count": COUNT,
+            "cultivar": TEXT,
+            "start": DAY,
+            "ready": DAY,
+            "species": TEXT,
+            "method": TEXT,
+            "route": TEXT,
+            "place": TEXT,
+            "note": TEXT,
+        },
+        _batch,
+    ),
+    "change": ({"count": COUNT, "cultivar": TEXT, "start": DAY, "ready": DAY}, _change),
+    "need": ({"count": COUNT, "by": DAY, "sure": SHARE, "species": TEXT, **dict.fromkeys(NEED_WORDS, TEXT)}, _need),
+    "amend": ({"count": COUNT, "by": DAY, "sure": SHARE, **dict.fromkeys(NEED_WORDS, TEXT)}, _amend),
+    "withdraw": ({"reason": TEXT}, _withdraw),
+    "packed": ({"count": COUNT}, _packed),
+    "stock_plant": (
+        {
+            "count": COUNT,
+            "planted": COUNT,
+            "species": TEXT,
+            "cultivar": TEXT,
+            "place": TEXT,
+            "material": TEXT,
+        },
+        _stock_plant,
+    ),
+    "grub_out": ({"reason": TEXT}, _grub_out),
+    "walked": ({"state": TEXT, "cause": TEXT, "note": TEXT}, _walked),
+    "took_over": ({}, _took_over),
 }
 """For each kind of entry what of it may be corrected besides its day, and how it is recorded anew."""
 

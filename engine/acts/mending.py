@@ -19,12 +19,12 @@ from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.journal.store import standing, taken_back
 from engine.reading.frozen import replace
-from engine.records.kinds import AHEAD
+from engine.records.kinds import AHEAD, MAKING
 from engine.records.records import Records, apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery, open_nursery
 
-NAMED = ("batch", "lot", "need", "plant")
+NAMED = ("batch", "lot", "need", "plant", "planting", "position")
 """Under which names an entry holds what it is about."""
 
 
@@ -137,9 +137,10 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
 
 
 def _before(nursery: Nursery, stand: Sequence[Entry], entry: Entry, today: date) -> Before:
-    """The farm as it stood when an entry was recorded. A batch and a need are there whichever clock ran slow."""
+    """The farm as it stood when an entry was recorded. What makes a batch, a need or stock plants is there whichever
+    clock ran slow."""
     at = next(n for n, each in enumerate(stand) if each.id == entry.id)
-    known = [e for n, e in enumerate(stand) if e.id != entry.id and (n < at or e.kind in AHEAD)]
+    known = [e for n, e in enumerate(stand) if e.id != entry.id and (n < at or e.kind in MAKING)]
     written = nursery.farm.written
     return Before(open_nursery(written, apply(written, known)), known, today)
 

@@ -87,12 +87,15 @@ def withdraw_need(nursery: Nursery, need: str, reason: str, on: date) -> Action:
     return Action("withdraw", on, {"need": found.id, **told})
 
 
-def find_need(farm: Farm, name: str) -> Need:
-    """The need of that id, not of a planting. Raises Refused with the nearest good spelling."""
+def find_need(farm: Farm, name: str, planned: bool = False) -> Need:
+    """The need of that id; a planting's own only where what is `planned` may be meant.
+
+    Raises Refused with the nearest good spelling.
+    """
     found = next((need for need in farm.needs if plain(need.id) == plain(name)), None)
     if found is None:
         raise Refused(f'no need is called "{name.strip()}"', nearest(name, [need.id for need in farm.needs]))
-    if (planting := of_plantings(farm).get(found.id)) is not None:
+    if not planned and (planting := of_plantings(farm).get(found.id)) is not None:
         raise Refused(f"{found.id} belongs to the planting {planting}", "change the planting in the farm file")
     return found
 

@@ -11,7 +11,7 @@ from engine.almanac.almanac import say_day
 from engine.protocols.roles import Role
 from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
-from engine.records.lots import tells_how_many
+from engine.records.lots import overtaken, tells_how_many
 from engine.records.records import FINDINGS, Lot, Records, part_id
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
@@ -52,10 +52,11 @@ def do(
 ) -> Action:
     """An act done: how many went in, or go on from it, and how many are left to be done.
 
-    `count` None: all that is there, but where the act tells how many are alive: then they are not counted yet. `there`
-    is how many were found alive, for an act that finds out, where it is told apart from what goes on; `cause` why some
-    were thrown out. Raises Refused for a second time, for a day to come or before the act that it follows, and
-    for impossible counts.
+    `count` None: all that is there, but where the act tells how many are alive: then they are not counted yet; of an
+    act told after one that follows it, as many as went into that. `there` is how many were found alive, for an act that
+    finds out, where it is told apart from what goes on; `cause` why some were thrown out.
+
+    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
     """
     step = find_step(lot, step)
     not_to_come(on, today)
@@ -67,14 +68,15 @@ def do(
         )
     if step in lot.dropped or lot.given_up is not None:
         raise Refused(f"{step} of {lot.id} was dropped", "undo that entry first")
-    uncounted = count is None and tells_how_many(lot, step)
-    count = lot.count - left if count is None else count
-    _counts_fit(lot, step, count, left, there)
+    uncounted = count is None and tells_how_many(lot, step) and not overtaken(lot, step)
+    if count is None:
+        count = _went_in_after(lot, step) if overtaken(lot, step) else lot.count - left
     protocol = lot.batch.protocol
-    day_fits(lot, step, on)
     for later_step in lot.done if left else ():
         if step in protocol.before(later_step):
             raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
+    _counts_fit(lot, step, count, left, there)
+    day_fits(lot, step, on)
     data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:
         data["there"] = there
@@ -146,6 +148,9 @@ def said_of_rest(lot: Lot, action: Action) -> str:
 def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -> None:
     """Raises Refused for counts that an act of a lot cannot have."""
     found = count if there is None else there
+    if overtaken(lot, step):
+        _told_afterwards_fits(lot, step, found, count)
+        return
     if min(count, left, found) < 0:
         raise Refused("a count must be 0 or more")
     if max(count, found) > MOST_IN_BATCH:
@@ -160,6 +165,34 @@ def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -
         raise Refused(f"{lot.id} has {lot.count}: {found + left} cannot have come through {step}", hint)
     if left >= lot.count:
         raise Refused(f"{lot.id} has {lot.count}: {left} cannot be left when some were done", "give a smaller number")
+
+
+def _went_in_after(lot: Lot, step: str) -> int:
+    """How many went into the acts that follow a step and are recorded: the most."""
+    return max(act.into for do, act in lot.done.items() if step in lot.batch.protocol.before(do))
+
+
+def _told_afterwards_fits(lot: Lot, step: str, found: int, count: int) -> None:
+    """Raises Refused for counts of an act, told after one that follows it, which the counts about it do not allow.
+
+    No more can have gone into it than went on from what came before, and no fewer than were found after; where one
+    plant gives several in between, any count may be.
+    """
+    protocol = lot.batch.protocol
+    anew = {each.do for each in protocol.steps if protocol.multiplies or protocol.role(each.do).counts_anew}
+    for do, act in sorted(lot.done.items(), key=lambda each: each[1].day):
+        told = f"{do}, done {act.day}"
+        if do in protocol.before(step):
+            between = {step, *(protocol.before(step) - protocol.before(do) - {do})}
+            if found > act.count and not anew & between:
+                why = f"{found} cannot have been there for {step} of {lot.id}: {act.count} went on from {told}"
+                raise Refused(why, f"give {act.count} or fewer, or correct that entry first")
+        elif step in protocol.before(do):
+            alive = act.count if act.there is None else act.there
+            between = {do, *(protocol.before(do) - protocol.before(step) - {step})}
+            if count < alive and not anew & between:
+                why = f"{count} cannot have gone on from {step} of {lot.id}: {alive} were there at {told}"
+                raise Refused(why, f"give {alive} or more, or correct that entry first")
 
 
 def _multiplies(lot: Lot, step: str) -> bool:

@@ -10,5 +10,7 @@ PLANTING_KINDS = frozenset(("walked", "took_over"))
 """What is seen of a planting that stands."""
 FARM_KINDS = NEED_KINDS | STOCK_PLANT_KINDS
 """What the farm has besides its batches."""
+MAKING = frozenset(("batch", "need", "stock_plant"))
+"""What the farm has from the first, whenever it was told."""
 AHEAD = FARM_KINDS | {"undo", "correct", "batch"}
 """The kinds that the lots do not take up: what they tell is settled before or after."""

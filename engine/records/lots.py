@@ -185,6 +185,7 @@ def _done(
     if left and left >= lot.count:
         return f"{left} cannot be left of {lot.count}"
     if overtaken(lot, step):  # told afterwards: what came of it since is counted already
+        _resized(lot, step, count, trials)
         lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
         return ""
     apart, rest = _parted(lot, left)
@@ -242,22 +243,39 @@ def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -
     if uncounted or not (role.finds_out or role.sets_going):  # what is lost in it shows at the next count
         under = (*lot.under, step) if losing else lot.under
         return replace(lot, count=count, under=under, went=lot.into), act
+    passed = _passed_over(lot, step)
     if lot.under:
-        taught(lot.under, lot.into, there)
+        taught((*passed, *lot.under), lot.into, there)
         if role.finds_out and losing and told is not None:
             taught((step,), there, count)
-    elif role.finds_out and losing:
-        taught((step,), lot.into, count)
+    elif role.finds_out and (losing or passed):
+        taught((*passed, step), lot.into, count)
     following = any(s.do not in lot.done and s.do != step for s in lot.batch.protocol.steps)
     under = (step,) if role.sets_going and losing else ()
     return replace(lot, count=count, under=under, went=None, going=role.leaves_going and (losing or following)), act
+
+
+def _passed_over(lot: Lot, step: str) -> tuple[str, ...]:
+    """The steps of loss before one that is done now which nobody recorded, nor any act since: it lived through them."""
+    protocol = lot.batch.protocol
+    known = {*lot.done, *lot.dropped}.union(*(protocol.before(do) for do in lot.done))
+    before = protocol.before(step) - known
+    return tuple(each.do for each in protocol.steps if each.do in before and each.survive is not None)
+
+
+def _resized(lot: Lot, step: str, count: int, trials: list[Trial]) -> None:
+    """What an act told afterwards says of a count that came after it: no more than went on from it went into that."""
+    acts = {act.entry for act in lot.done.values()}
+    for n, trial in enumerate(trials):
+        if trial.entry in acts and step in trial.steps and trial.came <= count < trial.into:
+            trials[n] = replace(trial, into=count)
 
 
 def tells_how_many(lot: Lot, step: str) -> bool:
     """Whether an act tells how many are alive, so that no other number may stand in for the count."""
     meant = lot.batch.protocol.steps[lot.batch.protocol.index(step)]
     if meant.role.finds_out:
-        return meant.survive is not None or bool(lot.under)
+        return meant.survive is not None or bool(lot.under or _passed_over(lot, step))
     return meant.role.sets_going and bool(lot.under)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from tui import door
 from tui.commands.shared.call import JSON, Command, Unusable, by_argparse
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import exact_day, grades_of
+from tui.fields import degrees_of, exact_day, grades_of, sureness_of
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -17,11 +17,13 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
 
 NONE = "none"
-_COUNTS = {"count": "count", "alive": "there", "left": "left", "days": "days"}
+_COUNTS = {"count": "count", "alive": "there", "left": "left", "days": "days", "planted": "planted"}
 _WORDS = {
     "cause": "cause", "finding": "finding", "reason": "reason", "text": "text", "to": "to", "from_whom": "from",
     "species": "species", "cultivar": "cultivar", "form": "form", "place": "place", "to_form": "to_form",
     "grade": "grade", "for_need": "need", "start": "start", "ready": "ready", "by": "by", "who": "who",
+    "mark": "mark", "into": "into", "method": "method", "route": "route", "note": "note", "material": "material",
+    "state": "state",
 }  # fmt: skip
 
 
@@ -36,6 +38,10 @@ def run(call: Namespace) -> int:
     for option, key in _WORDS.items():
         if (given := getattr(call, option)) is not None:
             changes[key] = None if given.lower() == NONE else given
+    if call.sure is not None:
+        changes["sure"] = sureness_of(call.sure)
+    if call.degrees is not None:
+        changes["temperature_c"] = degrees_of(call.degrees)
     if call.grades:
         changes["grades"] = grades_of(call.grades)
     if call.day is None and not changes:
@@ -61,6 +67,9 @@ COMMAND = Command(
         ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where that was told apart"}),
         ("--left", {"type": int, "metavar": "N", "help": "how many were still to do"}),
         ("--days", {"type": int, "metavar": "N", "help": "how many days an outage lasted"}),
+        ("--planted", {"type": int, "metavar": "YEAR", "help": "the year in which stock plants were planted"}),
+        ("--degrees", {"metavar": "C", "help": "how warm it was, or how cold"}),
+        ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
         ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
         *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),
     ),

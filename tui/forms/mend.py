@@ -14,15 +14,16 @@ from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
 from engine.acts.action import Action, Refused
-from engine.acts.again import COUNT, DAY, GRADES
+from engine.acts.again import COUNT, DAY, DEGREES, GRADES, SHARE
 from engine.acts.mending import correct, fields_of, redo_one, take_back_one
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
+from engine.records.needs import SURE
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
-from tui.fields import day_of, grades_of, whole_of
+from tui.fields import day_of, degrees_of, grades_of, sureness_of, whole_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.net import Netted
 from tui.writing import Recorder, show_refusal, write
@@ -33,7 +34,10 @@ WORDS = {
     "there": "how many were alive", "count": "how many", "left": "still to do", "cause": "why some were lost",
     "from": "from whom", "finding": "what was found", "reason": "the reason", "to": "to whom, where, or until when",
     "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
-    "grade": "grade", "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
+    "grade": "grade", "sure": "how surely, in %", "mark": "what was seen", "temperature_c": "at how many °C",
+    "into": "to which lot", "method": "method", "route": "route", "note": "the note", "planted": "planted in (a year)",
+    "material": "what is taken of them", "state": "how it was found",
+    "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
     "need": "for which need", "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
 }  # fmt: skip
 
@@ -166,6 +170,8 @@ def _label(entry: Entry, key: str) -> str:
 def _shown(value: object, sort: str) -> str:
     if sort == GRADES and isinstance(value, dict):
         return " ".join(f"{name}={count}" for name, count in value.items())
+    if sort == SHARE:
+        return f"{(SURE if value is None else float(str(value))) * 100:g}"
     return "" if value is None else str(value)
 
 
@@ -177,5 +183,7 @@ def _read(typed: str, sort: str, today: Any, label: str) -> Any:
         COUNT: lambda: whole_of(typed, label),
         DAY: lambda: day_of(typed, today).isoformat(),
         GRADES: lambda: grades_of(typed.replace(",", " ").split()),
+        SHARE: lambda: sureness_of(typed),
+        DEGREES: lambda: degrees_of(typed),
     }
     return readers.get(sort, lambda: typed)()

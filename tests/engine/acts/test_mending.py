@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from engine.acts.action import Refused
 from engine.acts.mending import correct, redo, redo_one, take_back_one
+from engine.acts.propagation import do
 from engine.acts.undoing import undo
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import read_journal, standing
@@ -256,3 +257,34 @@ def test_a_history_with_corrections_is_the_history_written_right_from_the_start(
         found, faults = read_journal(Path(folder))
         assert not faults
         assert apply(HOME, standing(found), watch=None) == meant
+
+
+def test_an_act_told_after_the_one_that_follows_it_is_taken_where_the_counts_allow_it():
+    """302 in the cold; 170 were lifted, and only then was the sowing told."""
+    home = Farm()
+    home.tell("done", date(2027, 3, 8), batch="B", step="stratify cold", count=COUNT)
+    home.tell("done", date(2027, 6, 1), batch="B", step="lift", count=170)
+    whole = results_of(home.records, TODAY)
+    assert {step: each[1:] for (_, step), each in whole.items()} == {"sow": (COUNT, 170)}  # it was lived through
+
+    def told(count: int | None) -> dict[str, Any]:
+        lot = home.records.lot("B")
+        assert lot is not None
+        return do(home.records, lot, "sow", count, 0, DAY, TODAY).data
+
+    for count, why in (
+        (400, "400 cannot have been there for sow of B: 302 went on from stratify cold, done 2027-03-08"),
+        (150, "150 cannot have gone on from sow of B: 170 were there at lift, done 2027-06-01"),
+    ):
+        with pytest.raises(Refused) as refused:
+            told(count)
+        assert str(refused.value) == why
+        assert "correct that entry first" in refused.value.hint
+    assert told(None) == {"batch": "B", "step": "sow", "count": COUNT}  # as many as went into the lifting
+    home.tell("done", DAY, **told(COUNT))
+    assert results_of(home.records, TODAY) == whole
+    home.correct(home.entries[-1].id, count=250)  # 52 were thrown out before they were sown
+    assert {step: each[1:] for (_, step), each in results_of(home.records, TODAY).items()} == {"sow": (250, 170)}
+    lot = home.records.lot("B")
+    assert lot is not None
+    assert lot.count == 170
