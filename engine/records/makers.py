@@ -35,6 +35,13 @@ class Makers:
         self._own: dict[Name, dict[str, str]] = {}
         """For each name, what each device made under it."""
 
+    def copied(self) -> Makers:
+        """The same, to go on from another way."""
+        other = Makers()
+        other.bears, other._called = self.bears.copy(), self._called.copy()
+        other._own = {name: own.copy() for name, own in self._own.items()}
+        return other
+
     def made(self, kind: str, name: str, entry: Entry, called: str) -> None:
         """An entry made something under a name; it is `called` so now, or was refused: ""."""
         if not name or self._called.get(entry.id):

@@ -15,6 +15,7 @@ with the reason and changes nothing. The kinds of entries and their data:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from copy import copy
 from datetime import date
 from typing import Any
 
@@ -110,8 +111,6 @@ class Book:
         self.current: dict[str, Key] = {}
         """For a lot under propagation: the holding that its next act is done to."""
         self.met: dict[str, int] = {}
-        self.going: set[str] = set()
-        """Lots under propagation of which what is done last was set going and is not counted yet."""
         self.given_up: dict[str, date] = {}
         """Lots given up, until something of them is found: nothing more comes to them."""
         self._since: dict[str, date] = {}
@@ -121,9 +120,19 @@ class Book:
         self._watch = None if watch is None else set(watch)
         self._movements: list[Movement] = []
 
-    def close(self) -> Stock:
-        """What the book says."""
-        holdings = tuple(self._holding(key, count) for key, count in self.on_hand.items() if count)
+    def copied(self) -> Book:
+        """The same book, to go on from another way."""
+        other = copy(self)
+        for name, value in vars(self).items():
+            if isinstance(value, dict | set | list):
+                setattr(other, name, value.copy())
+        other.flows = {plant: flow.copy() for plant, flow in self.flows.items()}
+        return other
+
+    def close(self, going: Iterable[str] = ()) -> Stock:
+        """What the book says; of the lots that are `going`, what was done last is not counted yet."""
+        names = frozenset(going)
+        holdings = tuple(self._holding(key, count, names) for key, count in self.on_hand.items() if count)
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
         return Stock(
             holdings,
@@ -136,9 +145,9 @@ class Book:
             dict(self.given_up),
         )
 
-    def _holding(self, key: Key, count: int) -> Holding:
+    def _holding(self, key: Key, count: int, names: frozenset[str]) -> Holding:
         lot, form, grade, place = key
-        going = lot in self.going and self.current.get(lot) == key
+        going = lot in names and self.current.get(lot) == key
         return Holding(lot, self.names[lot], form, grade, place, count, going)
 
     # -- what happens to a lot under propagation

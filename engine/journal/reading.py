@@ -1,0 +1,216 @@
+"""The files of a journal read and merged: to the same result in whatever order they came.
+
+Of what was read before only what was added since is read anew, where a file begins as it was.
+"""
+
+import os
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Final, TypeAlias
+
+from engine.journal import disk
+from engine.journal.entry import Entry, LineError, parse_all, torn
+from engine.reading.frozen import dataclass
+from engine.reading.problems import Problem
+
+RECORDS: Final = ".records"
+JOURNAL: Final = ".journal"
+"""As the folder was called before."""
+
+_ALLOW: Final = "Allow this user to read it, then open the farm again."
+
+_Record: TypeAlias = tuple[float, str, Path, int, Entry]
+"""An entry as it was found: its instant and id, and the file and number of its line."""
+
+
+def journal_folder(farm_file: Path) -> Path:
+    """The folder that a farm's entries are written to: ``NAME.records`` beside ``NAME.toml``, links followed.
+
+    Where there is but a ``NAME.journal``, as the folder was called before, it is written on in place: another device
+    may still know that name alone, and a program that syncs takes a move for a loss.
+    """
+    real = Path(os.path.realpath(farm_file)) if farm_file.is_symlink() else farm_file
+    name = real.stem if real.suffix.lower() == ".toml" else real.name
+    folder = real.with_name(f"{name}{RECORDS}")
+    before = folder.with_suffix(JOURNAL)
+    return before if before.is_dir() and not folder.is_dir() else folder
+
+
+def journal_files(folder: Path) -> list[Path]:
+    """The files that hold a journal's entries, those of the folder's former name too. Raises OSError."""
+    found = [folder / name for name in sorted(_names(folder))]
+    if folder.suffix == RECORDS:
+        before = folder.with_suffix(JOURNAL)
+        found += [before / name for name in sorted(_names(before))]
+    return found
+
+
+def _names(folder: Path) -> list[str]:
+    try:
+        return [name for name in os.listdir(folder) if name.endswith(".jsonl")]
+    except FileNotFoundError:
+        return []
+
+
+@dataclass(frozen=True, slots=True)
+class JournalFile:
+    """A file of a journal as it was read."""
+
+    path: Path
+    stamp: tuple[int, ...] = ()
+    """By which the system tells whether it has changed since; () where it could not be read."""
+    data: bytes = b""
+    """Its whole lines, and how many they are."""
+    lines: int = 0
+    records: tuple[_Record, ...] = ()
+    faults: tuple[Problem, ...] = ()
+    """What is wrong with its lines, and then with what follows them or with the file."""
+    end: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """All entries of all devices, by the instant of writing and then by id, and all that was set aside."""
+
+    entries: tuple[Entry, ...] = ()
+    faults: tuple[Problem, ...] = ()
+    files: tuple[JournalFile, ...] = ()
+    last: tuple[float, str] | None = None
+    """The instant and id of the last entry."""
+    ids: tuple[frozenset[str], ...] = ()
+    """Of the entries, a set for each time that some were added."""
+    clashes: tuple[Problem, ...] = ()
+
+
+def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
+    """All entries of all devices, and all that was set aside, as `read` finds them."""
+    journal = read(folder)
+    return journal.entries, journal.faults
+
+
+def read(folder: Path, before: Journal | None = None) -> Journal:
+    """The journal of a folder. With what was read `before` the same, and sooner.
+
+    An entry that stands in several files alike is taken once. Where two differ under one id, the one written
+    first stays (at the same instant, the first in the order of their bytes) and the other is a fault. A missing
+    folder is an empty journal. Never raises for what the files hold.
+    """
+    try:
+        paths = journal_files(folder)
+    except OSError as failure:
+        told = Problem(str(folder), 0, f"the journal cannot be read: {disk.reason(failure)}", _ALLOW)
+        return Journal(faults=(told,))
+    known = {file.path: file for file in before.files} if before is not None else {}
+    files = tuple([_file(path, known.pop(path, None)) for path in paths])
+    if before is None or known:  # or a file is gone
+        return _merged(files)
+    if len(files) == len(before.files) and all(new is old for new, old in zip(files, before.files, strict=True)):
+        return before
+    return _further(before, files) or _merged(files)
+
+
+def _file(path: Path, before: JournalFile | None) -> JournalFile:
+    """A file with its entries; only what was added is read where it begins as it did before."""
+    try:
+        with open(path, "rb") as file:
+            now = os.fstat(file.fileno())
+            stamp = (now.st_dev, now.st_ino, now.st_size, now.st_mtime_ns, now.st_ctime_ns)
+            if before is not None and before.stamp == stamp:
+                return before
+            data = file.read()
+    except OSError as failure:
+        return JournalFile(
+            path, end=(Problem(str(path), 0, f"the file cannot be read: {disk.reason(failure)}", _ALLOW),)
+        )
+    whole = data.rfind(b"\n") + 1
+    if before is None or not data.startswith(before.data):
+        before = JournalFile(path)
+    lines = data[len(before.data) : whole].split(b"\n")[:-1]
+    records, faults = [], []
+    for number, read in enumerate(parse_all(lines), before.lines + 1):
+        if isinstance(read, LineError):
+            faults.append(Problem(str(path), number, str(read), read.hint))
+        else:
+            records.append((read[0], read[1].id, path, number, read[1]))
+    count = before.lines + len(lines)
+    end: tuple[Problem, ...] = ()
+    if whole < len(data):
+        cut = torn()
+        end = (Problem(str(path), count + 1, str(cut), cut.hint),)
+    data = data[:whole]
+    return JournalFile(path, stamp, data, count, (*before.records, *records), (*before.faults, *faults), end)
+
+
+def _further(before: Journal, files: tuple[JournalFile, ...]) -> Journal | None:
+    """The journal with what was added to its files; None where that does not simply follow what was there."""
+    known = {file.path: file.records for file in before.files}
+    new: list[_Record] = []
+    for file in files:
+        old = known.get(file.path, ())
+        if old and (len(file.records) < len(old) or file.records[len(old) - 1] is not old[-1]):
+            return None
+        new += file.records[len(old) :]
+    new.sort()
+    ids = frozenset(record[1] for record in new)
+    if new and before.last is not None and new[0][:2] <= before.last:
+        return None
+    if len(ids) < len(new) or any(not ids.isdisjoint(those) for those in before.ids):
+        return None
+    few = (*before.ids, ids) if len(before.ids) < 9 else (before.ids[0], frozenset().union(*before.ids[1:], ids))
+    last = new[-1][:2] if new else before.last
+    entries = (*before.entries, *(record[-1] for record in new)) if new else before.entries
+    return Journal(entries, _faults(files, before.clashes), files, last, few, before.clashes)
+
+
+def _merged(files: tuple[JournalFile, ...]) -> Journal:
+    """The journal that files make, whatever was read before."""
+    found: dict[str, _Record] = {}
+    copies: list[_Record] = []
+    line_of = _lines_of(files)
+
+    def precedence(record: _Record) -> tuple[float, bytes]:
+        """Of two lines under one id the one written first is taken; how a line ends makes no difference."""
+        return record[0], line_of(record).removesuffix(b"\r")
+
+    for file in files:
+        for this in file.records:
+            other = found.setdefault(this[1], this)
+            if other is not this:
+                found[this[1]], copy = sorted((other, this), key=precedence)
+                copies.append(copy)
+    clashes = tuple(_clash(found[copy[1]], copy) for copy in copies if precedence(copy) != precedence(found[copy[1]]))
+    records = sorted(found.values())  # no two have one id
+    last = records[-1][:2] if records else None
+    entries = tuple([record[-1] for record in records])
+    return Journal(entries, _faults(files, clashes), files, last, (frozenset(found),), clashes)
+
+
+def _lines_of(files: Iterable[JournalFile]) -> Callable[[_Record], bytes]:
+    """What gives the line of a record; a file is split when one of its lines is first asked for."""
+    data = {file.path: file.data for file in files}
+    split: dict[Path, list[bytes]] = {}
+
+    def line_of(record: _Record) -> bytes:
+        path, number = record[2], record[3]
+        if path not in split:
+            split[path] = data[path].split(b"\n")
+        return split[path][number - 1]
+
+    return line_of
+
+
+def _faults(files: Iterable[JournalFile], clashes: Iterable[Problem]) -> tuple[Problem, ...]:
+    """All that is wrong with the files, by file and line."""
+    found = [*clashes, *(fault for file in files for fault in (*file.faults, *file.end))]
+    return tuple(sorted(found, key=lambda fault: (fault.file, fault.line)))
+
+
+def _clash(first: _Record, second: _Record) -> Problem:
+    _, _, kept, at_line, entry = first
+    _, _, path, line, _ = second
+    return Problem(
+        str(path),
+        line,
+        f"the line disagrees about {entry.id!r} with line {at_line} of {kept.name}, which was used",
+        "Check which of the two is right; undo or correct the other on the screen.",
+    )

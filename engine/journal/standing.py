@@ -1,0 +1,110 @@
+"""Which entries stand: what was undone is left out, and each is as its corrections say it.
+
+What stood before is gone on from: a new entry costs no more than itself, an undo as much as lies behind what it undoes.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from itertools import chain
+from operator import is_
+
+from engine.journal.corrections import CORRECT, corrected
+from engine.journal.entry import Entry
+from engine.reading.frozen import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """The entries of a journal, and those of them that stand."""
+
+    entries: tuple[Entry, ...] = ()
+    standing: tuple[Entry, ...] = ()
+    undos: tuple[Entry, ...] = ()
+    corrections: tuple[Entry, ...] = ()
+    """Of the entries, whether they stand or not."""
+    fallen: frozenset[str] = frozenset()
+    """The ids that undos take back, and of the undos that do not stand."""
+
+
+def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """The entries less those undone, as their corrections say them, in the order given.
+
+    The undos and the corrections that stand are among them.
+
+    An entry of kind "undo" undoes the entries that `taken_back` names, as long as it is not itself undone. The
+    order does not matter, for a clock that is wrong may date an undo before what it undoes. Undos that undo one
+    another in a ring, which no sequence of acts makes, do not stand.
+    """
+    return stand(entries).standing
+
+
+def stand(entries: Sequence[Entry], before: Stand | None = None) -> Stand:
+    """The entries with those that stand. With `before`, of entries that began alike: the same, and sooner."""
+    entries = tuple(entries)
+    if before is not None and len(before.entries) <= len(entries) and all(map(is_, before.entries, entries)):
+        return _further(entries, before)
+    marks = [entry for entry in entries if entry.kind == "undo" or entry.kind == CORRECT]
+    undos = tuple(entry for entry in marks if entry.kind == "undo")
+    corrections = tuple(entry for entry in marks if entry.kind == CORRECT)
+    fallen = _fallen(undos)
+    left = [entry for entry in entries if entry.id not in fallen] if fallen else entries
+    now = [entry for entry in corrections if entry.id not in fallen]
+    return Stand(entries, tuple(corrected(left, now)) if now else tuple(left), undos, corrections, fallen)
+
+
+def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
+    """As `stand`, where the entries go on from those before."""
+    known = len(before.entries)
+    new = entries[known:]
+    undos = (*before.undos, *(entry for entry in new if entry.kind == "undo"))
+    corrections = (*before.corrections, *(entry for entry in new if entry.kind == CORRECT))
+    fallen = before.fallen if len(undos) == len(before.undos) else _fallen(undos)
+    then = {entry.id for entry in before.corrections} - before.fallen
+    now = [entry for entry in corrections if entry.id not in fallen]
+    changed = {entry.id for entry in corrections if (entry.id in then) == (entry.id in fallen)}
+    touched = {str(entry.data.get("of")) for entry in corrections if entry.id in changed} | (fallen ^ before.fallen)
+    touched -= {entry.id for entry in new}
+    start, kept = known, len(before.standing)  # from where on anything is another than it was
+    while touched and start:
+        start -= 1
+        touched.discard(entries[start].id)
+        kept -= entries[start].id not in before.fallen
+    left = [entry for entry in entries[start:] if entry.id not in fallen]
+    return Stand(
+        entries, (*before.standing[:kept], *(corrected(left, now) if now else left)), undos, corrections, fallen
+    )
+
+
+def _fallen(undos: Iterable[Entry]) -> frozenset[str]:
+    """The ids that these undos take back, and of those of them that do not stand themselves."""
+    undoes = {entry.id: taken_back(entry) for entry in undos}
+    undecided = Counter(chain.from_iterable(undoes.values()))  # undos of each, not yet known to stand or not
+    fallen = {*undoes, *undecided}  # until an entry is known to stand
+    undone: set[str] = set()
+    ready = [key for key in undoes if not undecided[key]]
+    while ready:
+        key = ready.pop()
+        if key not in undone:
+            fallen.discard(key)
+        for target in undoes.get(key, ()):
+            was_open = undecided[target] > 0 and target not in undone
+            undecided[target] -= 1
+            if key not in undone:
+                undone.add(target)
+            if was_open and (target in undone or undecided[target] == 0):
+                ready.append(target)
+    return frozenset(fallen)
+
+
+def taken_back(entry: Entry) -> tuple[str, ...]:
+    """The ids of the entries that an undo takes back: its data name one under "of", or a list of those written at once.
+
+    Nothing for any other entry.
+    """
+    if entry.kind != "undo":
+        return ()
+    of = entry.data.get("of")
+    named = of if isinstance(of, list) else [of]
+    return tuple(dict.fromkeys(each for each in named if isinstance(each, str)))

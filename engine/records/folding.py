@@ -1,0 +1,361 @@
+"""The journal while it is taken, entry by entry: what stands after each, and how to go on from there.
+
+What was taken can be taken up again where the entries are the same so far: a new entry at the end costs no more than
+itself, whatever lies before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
+from datetime import date, timedelta
+from operator import is_
+from typing import Any
+
+from engine.almanac.almanac import Sighting
+from engine.farm.model import Batch, Farm
+from engine.journal.entry import Entry
+from engine.reading.frozen import dataclass, replace
+from engine.reading.limits import LONGEST_OUTAGE
+from engine.records.batches import added_batches, changed, grown
+from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
+from engine.records.known import Known
+from engine.records.lots import Lot, alike, begun, bereft, both, counted, overtaken, part_off, tell_lot
+from engine.records.lots import whole as whole_count
+from engine.records.makers import Makers
+from engine.records.rows import RowPart, row_parts
+from engine.records.stock_book import Book, Key, LotName
+from engine.records.trials import Trial
+from engine.records.values import Unfit, beyond, texts
+
+_MAKING = {"receive": "lot", "split": "into"}
+"""The lot that an entry of the stock brings about."""
+_NAMING = ("batch", "lot", "need", "plant", "planting", "place", "mark")
+_TOLD = frozenset(("saw", "worked", "packed", "outage", "row"))
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """A place that stood too warm, or froze, for some days; `last` is the last of them. Degrees Celsius."""
+
+    place: str
+    days: int
+    last: date
+    temperature_c: float
+
+    @property
+    def first(self) -> date:
+        """The first of its days."""
+        return self.last - timedelta(self.days - 1)
+
+
+class State:
+    """What stands after some entries of a farm's journal. It is changed by `take` alone; `copied` keeps it as it is."""
+
+    def __init__(self, farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None) -> None:
+        """Before any entry; `entries` are all that will come, and of them the batches are there from the start."""
+        self.strays: list[str] = []
+        self.beyond: list[str] = []
+        """What is told of entries that cannot be meant at all; it is told first."""
+        self.makers = Makers()
+        # Whichever device's clock runs slow: a batch is there before what is told of it.
+        self.farm = grown(farm.written, added_batches(farm.written, entries, self.strays, self.makers))
+        self.lots = {b.id: Lot(b.id, b, b.count) for b in self.farm.batches}
+        self.batches = {b.id: b for b in self.farm.batches}
+        self.joined: list[Lot] = []
+        self.trials: list[Trial] = []
+        self.book = _opened(self.farm, watch, self.strays)
+        self.known = Known(self.farm)
+        self.sightings: list[Sighting] = []
+        self.worked: list[tuple[str, str, date]] = []
+        self.outages: list[Outage] = []
+        self.packed: dict[str, int] = {}
+        self.rows: dict[tuple[str, str], tuple[RowPart, ...]] = {}
+        self.of_farm: list[Entry] = []
+        self.of_plantings: list[Entry] = []
+
+    def copied(self) -> State:
+        """The same state, to go on from another way."""
+        other = copy(self)
+        for name, value in vars(self).items():
+            if isinstance(value, list | dict):
+                setattr(other, name, value.copy())
+        other.makers, other.book = self.makers.copied(), self.book.copied()
+        return other
+
+    def take(self, entry: Entry) -> None:
+        """Take the next entry. What fits nothing is told, never dropped."""
+        if fault := beyond(entry):
+            self.beyond.append(f"{entry.on} {entry.kind} {_named(entry.data)}: {fault}")
+            return
+        if entry.kind in AHEAD:
+            if entry.kind in FARM_KINDS:
+                self.of_farm.append(entry)
+            return
+        entry, fault = self.makers.meant(entry)
+        data, strays = entry.data, self.strays
+        if fault:
+            strays.append(f"{entry.on} {entry.kind} {_named(data)}: {fault}")
+        elif entry.kind in KINDS:
+            fault = _stock(self.book, entry, self.lots, self.joined, self.trials)
+            if (kind_makes := _MAKING.get(entry.kind)) is not None:
+                name = str(data.get(kind_makes, ""))
+                self.makers.made("lot", name, entry, "" if fault else name)
+            if fault:
+                strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
+            elif data.get("need"):
+                self.packed.pop(str(data["need"]), None)
+                if entry.kind == "plant_out":
+                    self.of_plantings.append(entry)
+        elif entry.kind in PLANTING_KINDS:
+            self.of_plantings.append(entry)
+        elif entry.kind in _TOLD:
+            self._tell(entry)
+        elif (lot := self.lots.get(str(data.get("batch", "")))) is None:
+            strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
+        elif entry.kind == "change":
+            if fault := _change(self.book, lot, entry, self.lots, self.batches):
+                strays.append(f"{entry.on} change {lot.id}: {fault}")
+        else:
+            fault = tell_lot(self.farm, lot, entry, self.lots, self.book.names, self.joined, self.trials)
+            _enter(self.book, self.farm, lot, entry, self.lots)
+            if part := str(data.get("part") or ""):
+                self.makers.made("lot", part, entry, "" if fault else _part_of(entry, self.lots))
+            if fault:
+                strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
+
+    def _tell(self, entry: Entry) -> None:
+        """Take what is told of the season and the places."""
+        data, strays = entry.data, self.strays
+        if entry.kind == "saw":
+            self.sightings.append(Sighting(str(data.get("mark", "")), entry.on))
+            if fault := self.known.fault_of_mark(self.sightings[-1].mark):
+                strays.append(f"{entry.on} saw {self.sightings[-1].mark}: {fault}")
+        elif entry.kind == "worked":
+            self.worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
+        elif entry.kind == "packed":
+            self.packed[str(data.get("need", ""))] = whole_count(data.get("count"), 0)
+        elif entry.kind == "outage":
+            if (outage := _outage(self.farm, entry)) is not None:
+                self.outages.append(outage)
+                if fault := self.known.fault_of_place(outage.place):
+                    strays.append(f"{entry.on} outage {outage.place}: {fault}")
+            else:
+                strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
+        else:
+            parts = row_parts(data.get("lots"))
+            if parts is None:
+                strays.append(f"{entry.on} row {data.get('row', '')}: its lots cannot be read")
+            else:
+                self.rows[str(data.get("place", "")), str(data.get("row", ""))] = parts
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """The entries of a farm's journal as they were taken, with some states on the way to go on from."""
+
+    farm: Farm
+    """As its file is written."""
+    entries: tuple[Entry, ...]
+    every: bool
+    """Whether the movements of every lot are kept."""
+    end: State
+    """After all of them."""
+    on_the_way: tuple[tuple[int, State], ...] = ()
+    """After so many of them, the fewest first."""
+
+
+_BACK = (16, 256, 4_096, 65_536)
+"""So many entries before the end a state is kept: what is new comes at the end, or not far before it."""
+
+
+def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, before: Fold | None, keep: bool) -> Fold:
+    """The entries taken in order. With `before`, only from the first on that is another than it was then.
+
+    The same comes of it either way. With `keep`, or a `before`, states are kept to go on from.
+    """
+    entries = tuple(entries)
+    watch = None if watch is None else tuple(watch)
+    start, state, kept = 0, None, []
+    if before is not None and before.farm is farm.written and (before.every or watch == ()):
+        watch = None if before.every else ()
+        same = _shared(before.entries, entries)
+        if same == len(entries) == len(before.entries):
+            return before
+        if not (_batches(before.entries[same:]) or _batches(entries[same:])):  # these are there from the start
+            kept = [(n, each) for n, each in before.on_the_way if n <= same]
+            if same == len(before.entries):
+                kept.append((same, before.end))
+            if kept:
+                start, state = kept[-1][0], kept[-1][1].copied()
+    if state is None:
+        state, kept = State(farm, _meant(entries), watch), []
+    keep = keep or before is not None
+    marks = {len(entries) - back for back in _BACK} if keep else set()
+    for n in range(start, len(entries)):
+        if n in marks and n > start:
+            kept.append((n, state.copied()))
+        state.take(entries[n])
+    return Fold(farm.written, entries, watch is None, state, _of_use(kept, len(entries)))
+
+
+def _of_use(kept: Sequence[tuple[int, State]], length: int) -> tuple[tuple[int, State], ...]:
+    """Of the states on the way, the latest that lies so far back, for each of the distances."""
+    found = {n: state for back in _BACK for n, state in [each for each in kept if each[0] <= length - back][-1:]}
+    return tuple(sorted(found.items(), key=lambda each: each[0]))
+
+
+def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
+    """How many entries both begin with."""
+    if all(map(is_, some, others)):
+        return min(len(some), len(others))
+    for n, (one, other) in enumerate(zip(some, others, strict=False)):
+        if one is not other and one != other:
+            return n
+    return min(len(some), len(others))
+
+
+def _batches(entries: Iterable[Entry]) -> bool:
+    return any(entry.kind == "batch" for entry in entries)
+
+
+def _meant(entries: Iterable[Entry]) -> Iterable[Entry]:
+    """The entries whose day and counts can be meant."""
+    return (entry for entry in entries if entry.kind == "batch" and not beyond(entry))
+
+
+def _named(data: Mapping[str, Any]) -> object:
+    """What an entry is about, as its data name it."""
+    return next((data[key] for key in _NAMING if key in data), "")
+
+
+def _part_of(entry: Entry, lots: dict[str, Lot]) -> str:
+    """The part that an act made, by the name that it got: another device may have chosen the one that was meant."""
+    step, part = str(entry.data.get("step") or ""), str(entry.data.get("part") or "")
+    return next((name for name in (part, *reversed(lots)) if _did(lots.get(name), step, entry)), "")
+
+
+def _opened(farm: Farm, watch: Iterable[str] | None, strays: list[str]) -> Book:
+    """The book as the farm file opens it: every batch by name, and what was there at the start."""
+    book = Book(watch)
+    for batch in farm.batches:
+        book.begin(batch.id, LotName(batch.species, batch.cultivar, "propagated"))
+    for held in farm.opening:
+        told = {
+            "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form,
+            "grade": held.grade, "place": held.place, "count": held.count, "unit": held.unit, "origin": "opening",
+        }  # fmt: skip
+        if fault := book.post("receive", told, date.min, ""):
+            strays.append(f"the farm file's stock {held.lot}: {fault}")
+    return book
+
+
+def _stock(book: Book, entry: Entry, lots: dict[str, Lot], joined: list[Lot], trials: list[Trial]) -> str:
+    """Take one entry of the stock; a lot still under propagation counts what is left for its next act.
+
+    A part split from it goes through the same steps; a lot joined to another ends; one of which nothing is left is
+    given up.
+    """
+    data = entry.data
+    name, into = str(data.get("lot", "")), str(data.get("into", ""))
+    lot, partner = lots.get(name), lots.get(into)
+    if entry.kind == "join" and lot is not None and partner is not None and not alike(lot, partner):
+        return f"{name} and {into} are not at the same stage: one was counted, or has a step done, and the other not"
+    fault = book.post(entry.kind, data, entry.on, entry.id)
+    if fault or (lot is None and partner is None):
+        return fault
+    if lot is not None:
+        if entry.kind == "join":
+            joined.append(lots.pop(name))
+            if partner is not None:
+                lots[into] = both(partner, lot)
+            book.current.pop(name, None)
+        elif entry.kind == "split" and _at(data, name) == (before := book.current.get(name)) and before is not None:
+            part = whole_count(data.get("count"), 0)
+            lots[into], lots[name] = part_off(lot, min(part, lot.count), into)
+            book.current[into] = (into, *before[1:])
+    if entry.kind == "count" and lot is not None and lot.given_up is not None and book.on_hand.get(_at(data, name), 0):
+        book.current[name] = _at(data, name)  # what was found of a lot given up is what goes on
+    for each in (name, into):
+        if (lot := lots.get(each)) is not None and (key := book.current.get(each)) is not None:
+            lots[each] = _left(lot, book.on_hand.get(key, 0), entry, trials)
+    return ""
+
+
+def _left(lot: Lot, left: int, entry: Entry, trials: list[Trial]) -> Lot:
+    """A lot of which so many are left in the book after an entry of the stock."""
+    before = lot.count
+    if entry.kind == "count" and entry.data.get("lot") == lot.id:
+        lot = counted(lot, left, entry, trials)
+    elif left < lot.count and entry.kind == "lose":
+        lot = bereft(lot, left, str(entry.data.get("cause", "")), entry, trials)
+    elif left != lot.count:  # what went out or came in is no loss: the next count is held against as many fewer or more
+        lot = replace(lot, count=left, went=max(0, lot.into + left - lot.count))
+    if left and lot.given_up is not None:
+        return replace(lot, given_up=None)
+    return replace(lot, given_up=entry.on) if not left and lot.given_up is None and before else lot
+
+
+def _at(data: Mapping[str, Any], lot: str) -> Key:
+    return lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", ""))
+
+
+def _change(book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]) -> str:
+    """Change what a lot was meant to be; returns why that does not fit, or nothing."""
+    if reason := begun(lot):
+        return reason
+    try:
+        batch = changed(lot.batch, entry.data)
+    except Unfit as fault:
+        return str(fault)
+    batches[batch.id] = batch
+    lots[lot.id] = replace(lot, batch=batch, count=batch.count)
+    book.name(lot.id, LotName(batch.species, batch.cultivar, "propagated"))
+    return ""
+
+
+def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
+    """Enter in the book what a step done, or a lot given up, does to the counts. Only what was applied counts."""
+    step = str(entry.data.get("step") or "")
+    now = lots.get(before.id)
+    if now is not None and now.given_up is not None and before.given_up is None:
+        book.give_up(before.id, entry.on, entry.id, str(entry.data.get("reason") or ""))
+    if entry.kind != "done" or step in before.done or before.given_up is not None or overtaken(before, step):
+        return
+    after = lots.get(before.id)
+    # The act was done to the lot itself, or to a part that is the newest lot.
+    part = next((n for n in (before.id, *reversed(lots)) if _did(lots.get(n), step, entry)), "")
+    if after is None or not part:
+        return
+    left = after.count if part != before.id else 0
+    joins = texts(entry.data.get("join"))
+    came = whole_count(entry.data.get("count"), before.count - left)
+    meant = before.batch.protocol.steps[before.batch.protocol.index(step)]
+    place = farm.place_for(str(entry.data.get("place") or meant.place or before.batch.place))
+    apart = part if part != before.id else ""
+    there = lots[part].done[step].there
+    book.done(
+        before.id, step, before.batch.protocol, place, before.count - left, came, entry.on, entry.id, apart,
+        str(entry.data.get("from") or ""), None if joins else there, str(entry.data.get("cause") or ""),
+    )  # fmt: skip
+    for other in joins:
+        if other not in lots:
+            book.post("join", {"lot": other, "into": before.id}, entry.on, entry.id)
+    key = book.current.get(before.id)
+    if not apart and key is not None and book.on_hand.get(key, 0) != lots[before.id].count:
+        # What a joined lot had standing there beside it comes in too.
+        lots[before.id] = replace(lots[before.id], count=book.on_hand.get(key, 0))
+
+
+def _did(lot: Lot | None, step: str, entry: Entry) -> bool:
+    """Whether that entry did the step to a lot."""
+    return lot is not None and step in lot.done and lot.done[step].entry == entry.id
+
+
+def _outage(farm: Farm, entry: Entry) -> Outage | None:
+    place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
+    if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
+        return None
+    if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
+        return None
+    return Outage(farm.place_for(str(place)), days, entry.on, float(heat))

@@ -1,0 +1,89 @@
+"""Going on from what stood gives what taking everything gives: entries at the end, late ones, undos, corrections."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+import pytest
+
+from engine.journal.entry import Entry
+from engine.journal.store import standing
+from engine.records import folding
+from engine.records.records import Records, apply
+from tests.engine.records.farms import TODAY, farm_of
+from tests.engine.records.test_arrival import FARM, season
+from tests.fuzz import budget
+from tests.tui.fuzz.test_journals import any_entry
+
+BACK = (1, 3, 9)
+"""States are kept so near the end here, for the histories are short."""
+
+
+def histories(seed: int) -> Iterator[tuple[Entry, ...]]:
+    """A journal as it comes to be: entry by entry, with late ones, undos, corrections, and some that fit nothing."""
+    chance = random.Random(seed)
+    every = [entry for device in season(seed) for entry in device.known.values()]
+    every += [any_entry(chance, n) for n in range(chance.randrange(8))]
+    every = sorted({entry.id: entry for entry in every}.values(), key=lambda each: (each.at, each.id))
+    here: list[Entry] = []
+    while every:
+        for _ in range(chance.randint(1, 4)):
+            if every:
+                late = chance.random() < 0.3
+                here.append(every.pop(chance.randrange(len(every)) if late else 0))
+        if here and chance.random() < 0.4:
+            meant, last = chance.choice(here[-6:]), here[-1]
+            data = {"of": meant.id}
+            kind = chance.choice(("undo", "correct"))
+            if kind == "correct":
+                data |= {"now": {"count": chance.randint(1, 60)}, "day": TODAY.isoformat()}
+            here.append(Entry(f"office-{len(here):06x}-999999", last.at, TODAY, kind, data))
+        here.sort(key=lambda each: (each.at, each.id))
+        yield standing(here)
+
+
+def alike(found: Records, wanted: Records) -> None:
+    assert found == wanted
+    assert [*found.stock.flows] == [*wanted.stock.flows]
+    assert [*found.rows] == [*wanted.rows]
+    assert {**found.bears} == {**wanted.bears}
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_going_on_from_what_stood_gives_what_taking_everything_gives(part, monkeypatch):
+    monkeypatch.setattr(folding, "_BACK", BACK)
+    for seed in range(part, budget(60, 4_000), 4):
+        quick = apply(FARM, (), watch=None, keep=True)
+        earlier = [(quick, ())]
+        for entries in histories(seed):
+            quick = apply(FARM, entries, watch=None, before=quick)
+            alike(quick, apply(FARM, entries, watch=None))
+            then, known = random.Random(len(entries)).choice(earlier)
+            alike(apply(FARM, entries, watch=None, before=then), quick)
+            alike(then, apply(FARM, known, watch=None))  # what was kept has not changed under it
+            earlier.append((quick, entries))
+
+
+def test_a_new_entry_at_the_end_is_all_that_is_taken(monkeypatch):
+    taken: list[Entry] = []
+    real = folding.State.take
+    monkeypatch.setattr(folding.State, "take", lambda self, entry: (taken.append(entry), real(self, entry))[1])
+    entries = [Entry(f"shed-{n:06x}", "2027-01-18T12:00:00+00:00", TODAY, "note", {"batch": "Z1", "text": "x"})
+               for n in range(50)]  # fmt: skip
+    records = apply(FARM, entries[:-2], keep=True)
+    taken.clear()
+    records = apply(FARM, entries[:-1], before=records)
+    assert taken == [entries[48]]
+    taken.clear()
+    assert apply(FARM, entries[:-1], before=records) is records
+    assert not taken
+    without = apply(FARM, [*entries[:40], *entries[41:49]], before=records)
+    assert len(taken) < 20
+    assert [text for lot in without.lots for _, text in lot.notes] == ["x"] * 48
+
+
+def test_another_farm_file_is_taken_from_the_start():
+    other, records = farm_of(), apply(FARM, [], keep=True)
+    assert apply(other, [], before=records) == apply(other, [])
+    assert apply(other, [], before=records).farm is other
