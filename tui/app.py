@@ -25,6 +25,15 @@ from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
 
 
+def _collect() -> None:
+    """Collect what is no longer used: `run` put it off, for in the midst of starting it costs a frame or two.
+
+    What was read of the farm stays for good, and need not be gone through at each collecting.
+    """
+    gc.freeze()
+    gc.enable()
+
+
 class Harmless(LineFilter):
     """Takes out of every line drawn what would steer the terminal: no name or note reaches it otherwise."""
 
@@ -78,7 +87,7 @@ class WidgerApp(FarmApp):
     def on_mount(self) -> None:
         self.animation_level = "none"
         self.set_interval(2.0, self._watch)
-        self.call_after_refresh(gc.enable)  # `run` put collecting off: in the midst of starting it costs a frame or two
+        self.call_after_refresh(_collect)
 
     def action_go(self, name: str) -> None:
         """Go to another screen on the farm; it is made when it is first wanted, and always shows how things stand."""

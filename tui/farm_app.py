@@ -15,7 +15,7 @@ from engine.acts.ids import mark_of
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Plan, Planned
 from tui import door
 from tui.farmhouse import Farmhouse, device_of, record_all, refresh, stamp
 from tui.net import Netted, say_fault
@@ -34,7 +34,9 @@ class FarmApp(Netted, App[None]):
         self.house = house
         self.device = device_of(house.path)
         self._on = on
-        self._plans: tuple[date, tuple[Plan, ...]] | None = None
+        self._planned: Planned | None = None
+        self._mine, self._mark = False, ""
+        self._seen: dict[str, tuple[Entry, ...]] = {}
         self.kept: dict[object, Any] = {}
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
@@ -51,12 +53,14 @@ class FarmApp(Netted, App[None]):
 
     def plans(self) -> tuple[Plan, ...]:
         """Every lot's plan for today, made once for each state of the farm."""
-        if self._plans is None or self._plans[0] != self.today:
-            self._plans = (self.today, self.house.plans(self.today))
-        return self._plans[1]
+        before, nursery = self._planned, self.house.nursery
+        if before is None or before.today != self.today or before.nursery is not nursery:
+            self._planned = Planned(nursery, self.today, self.house.plans(self.today, before))
+        assert self._planned is not None
+        return self._planned.plans
 
     def track(self) -> Track:
-        """The grower's own results, gathered once for each state of the farm."""
+        """The grower's own results, as the farm stands."""
         return self.house.nursery.track
 
     def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
@@ -67,7 +71,7 @@ class FarmApp(Netted, App[None]):
         self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
     ) -> tuple[Entry, ...]:
         """Write several entries in one append, all or none, as `record` writes one."""
-        written = record_all(self.house.path, self.house.farm, make, every, self._tell)
+        written = record_all(self.house.path, self.house.farm, make, every, self._tell, self.house)
         self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
         self.written += len(written)
         self.take(refresh(self.house))
@@ -102,23 +106,32 @@ class FarmApp(Netted, App[None]):
 
     def mark(self) -> str:
         """What the ids that are offered here end with, where another device gives ids too."""
-        return mark_of(self.house.entries, self.device)
+        if not self._mark:
+            self._mark = mark_of(self._unseen("mark"), self.device)
+        return self._mark
 
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)
 
     def can_undo(self) -> bool:
-        return any(is_of(entry.id, self.device) for entry in self.house.entries)
+        if not self._mine:
+            self._mine = any(is_of(entry.id, self.device) for entry in reversed(self._unseen("mine")))
+        return self._mine
+
+    def _unseen(self, who: str) -> tuple[Entry, ...]:
+        """The entries that were not looked at yet for this: what is written stays written."""
+        seen, entries = self._seen.get(who, ()), self.house.entries
+        self._seen[who] = entries
+        return entries[len(seen) :] if entries[: len(seen)] == seen else entries
 
     def take(self, house: Farmhouse) -> None:
         """Go on with the farm as it has been read again."""
-        self.house = house
-        self._plans, self._track, self.kept = None, None, {}
+        self.house, self.kept = house, {}
         self._stamp = stamp(house)
 
     def changed(self) -> bool:
         """Whether the disk holds what was not read, or the plans are another day's; each change is told once."""
-        new_day = self._plans is not None and self._plans[0] != self.today
+        new_day = self._planned is not None and self._planned.today != self.today
         found = stamp(self.house)
         new_bytes, self._stamp = found != self._stamp, found
         return new_day or new_bytes

@@ -12,13 +12,15 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
 from engine.journal.devices import claimed_by_another, writer
 from engine.journal.entry import Entry
-from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder, read_journal, standing
-from engine.reading.frozen import dataclass, field
+from engine.journal.reading import Journal, read
+from engine.journal.standing import stand, standing
+from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
+from engine.reading.frozen import dataclass, field, replace
 from engine.reading.problems import Problem
 from engine.records.makers import refer
 from engine.records.records import Records, apply
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
-from engine.schedule.plan import Plan, plan_all
+from engine.schedule.plan import Plan, Planned, plan_all
 from tui import door
 
 if TYPE_CHECKING:
@@ -36,13 +38,24 @@ class Farmhouse:
     nursery: Nursery
     troubles: tuple[Problem, ...] = field(default=())
     """What is wrong with the journal: lines set aside, entries that fit nothing."""
+    journal: Journal = field(default_factory=Journal)
 
     @property
     def records(self) -> Records:
         return self.nursery.records
 
-    def plans(self, today: date) -> tuple[Plan, ...]:
-        return plan_all(self.nursery, today)
+    @property
+    def standing(self) -> tuple[Entry, ...]:
+        """The entries that stand, as they are corrected."""
+        stood = self.records.stood
+        return stood.standing if stood is not None else standing(self.entries)
+
+    def watched(self) -> Records:
+        """The records with the movements of every lot."""
+        return apply(self.farm, self.standing, watch=None, before=self.records)
+
+    def plans(self, today: date, before: Planned | None = None) -> tuple[Plan, ...]:
+        return plan_all(self.nursery, today, before)
 
     def problems(self, today: date) -> tuple[Problem, ...]:
         """All that is wrong with the farm file, also what shows only when its batches are dated."""
@@ -75,10 +88,11 @@ def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_o
     return 0
 
 
-def enter(path: Path, on: date | None = None) -> Farmhouse | Reading:
+def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse | Reading:
     """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with.
 
-    Of a thermometer's record what came before the day `on` counts (None: today).
+    Of a thermometer's record what came before the day `on` counts (None: today). With `keep`, what it takes to go on
+    from these records is kept.
     """
     reading = read_farm(path)
     if reading.farm is None:
@@ -88,22 +102,28 @@ def enter(path: Path, on: date | None = None) -> Farmhouse | Reading:
 
         reading = with_thermometer(path, reading, reading.farm, on or door.today())
     assert reading.farm is not None
-    return _furnish(path, reading, reading.farm)
+    journal = read(journal_folder(path))
+    stood = stand(journal.entries)
+    records = apply(reading.farm, stood.standing, None if keep else (), keep=keep)
+    return _furnish(path, reading, journal, replace(records, stood=stood), None)
 
 
 def refresh(house: Farmhouse) -> Farmhouse:
     """The same farm with its journal read again; what the almanac has found is kept where no new mark was seen."""
-    return _furnish(house.path, house.reading, house.farm, house.nursery)
+    journal = read(journal_folder(house.path), house.journal)
+    stood = stand(journal.entries, house.records.stood)
+    records = apply(house.farm, stood.standing, None, house.records, keep=True)
+    return _furnish(house.path, house.reading, journal, replace(records, stood=stood), house)
 
 
-def _furnish(path: Path, reading: Reading, farm: Farm, before: Nursery | None = None) -> Farmhouse:
-    entries, damaged = read_journal(journal_folder(path))
-    records = apply(farm, standing(entries))
-    farm = records.farm or farm  # with the batches that were added at the screen
+def _furnish(path: Path, reading: Reading, journal: Journal, records: Records, before: Farmhouse | None) -> Farmhouse:
+    farm = records.farm or reading.farm  # with the batches that were added at the screen
+    assert farm is not None
     folder = str(journal_folder(path))
     strays = [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
-    troubles = (*damaged, *_amiss(path), *strays)
-    return Farmhouse(path, reading, farm, entries, open_nursery(farm, records, before), troubles)
+    troubles = (*journal.faults, *_amiss(path), *strays)
+    nursery = open_nursery(farm, records, before.nursery if before else None)
+    return Farmhouse(path, reading, farm, journal.entries, nursery, troubles, journal)
 
 
 def record(
@@ -127,10 +147,11 @@ def record_all(
     make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]],
     every: bool = False,
     tell: Callable[[str], None] | None = None,
+    before: Farmhouse | None = None,
 ) -> tuple[Entry, ...]:
     """Write several entries in one append, all or none, as `record` writes one; one undo reverses them all.
 
-    What the grower should know of how it was written goes to `tell`.
+    What the grower should know of how it was written goes to `tell`. What was read `before` makes it quick.
     """
     from engine.acts.action import Refused
     from engine.acts.undoing import ids_at_once
@@ -140,9 +161,11 @@ def record_all(
     device = device_of(path)
 
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
-        standing_now = standing(entries)
-        nursery = open_nursery(farm, apply(farm, standing_now))
-        actions = make(nursery, entries if every else standing_now)
+        known = before.records if before is not None else None
+        stood = stand(entries, known.stood if known is not None else None)
+        records = replace(apply(farm, stood.standing, before=known), stood=stood)
+        nursery = open_nursery(farm, records, before.nursery if before else None)
+        actions = make(nursery, entries if every else stood.standing)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")
         for action in actions:
             if wrong := unfit_within(dict(action.data)):
@@ -151,7 +174,8 @@ def record_all(
         told = zip(ids_at_once(first, len(actions)), actions, strict=True)
         return [Entry(each, at, a.on, a.kind, refer(a.kind, a.data, bears)) for each, a in told]
 
-    return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell)
+    known = before.journal if before else None
+    return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell, before=known)
 
 
 def device_of(path: Path) -> str:

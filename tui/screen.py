@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from typing import TYPE_CHECKING, Any, ClassVar
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from rich.text import Text
 from textual import on
@@ -21,8 +22,15 @@ from tui.net import Netted
 from tui.places import PLACES
 
 if TYPE_CHECKING:
+    from engine.schedule.nursery import Nursery
+    from engine.schedule.plan import Plan
     from tui.farm_app import FarmApp
 
+T = TypeVar("T")
+WAITS = "being worked out …"
+"""Stands at the head while it is."""
+AT_ONCE = 600
+"""So many lots, and what is shown of them is made before the next key is taken."""
 Ends = tuple[str, str]
 """What stands at the left and at the right end of a line."""
 
@@ -53,6 +61,17 @@ class FarmScreen(Netted, Screen[None]):
         self.said = ""
         self._list: Lines[Any] | None = None
         self._painted = False
+
+    def work(self, name: object, make: Callable[[Nursery, Sequence[Plan]], T], then: Callable[[T], None]) -> None:
+        """Have `make` make what is shown, and hand it to `then`: at once, but where there are so many lots that the
+        keys would wait for it; what was shown stands until then."""
+        app = self.app
+        if len(app.house.records.lots) <= AT_ONCE:
+            then(make(app.house.nursery, app.plans()))
+        else:
+            from tui.working import work_out
+
+            work_out(self, name, make, then)
 
     # -- what a subclass says
 

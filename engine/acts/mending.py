@@ -17,7 +17,8 @@ from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
-from engine.journal.store import standing, taken_back
+from engine.journal.standing import stand as stand_of
+from engine.journal.standing import taken_back
 from engine.reading.frozen import replace
 from engine.records.kinds import AHEAD, MAKING
 from engine.records.records import Records, apply
@@ -64,7 +65,7 @@ def correct(
     for a day and data with which it could not have been recorded, where nothing changes, and where another entry would
     fit no more.
     """
-    stand = standing(entries)
+    stand = _standing(nursery, entries)
     found = find_entry(entries, entry_id)
     now = next((entry for entry in stand if entry.id == found.id), None)
     if now is None:
@@ -91,7 +92,7 @@ def take_back_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> 
     """One entry taken back, whoever recorded it and whenever. Raises Refused where it is, or others rest on it."""
     correction = next((e for e in entries if e.id == entry_id.strip() and e.kind == CORRECT), None)
     found = correction or find_entry(entries, entry_id)
-    now = next((entry for entry in standing(entries) if entry.id == found.id), None)
+    now = next((entry for entry in _standing(nursery, entries) if entry.id == found.id), None)
     if now is None:
         raise Refused(f"{said(found)} is already undone", "to redo it: widger redo")
     return take_back(nursery, entries, (now,)), (now,)
@@ -102,7 +103,7 @@ def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
 
     Raises Refused where there is nothing, and where it would fit no more.
     """
-    stand = {entry.id for entry in standing(entries)}
+    stand = {entry.id for entry in _standing(nursery, entries)}
     undos = {entry.id for entry in entries if entry.kind == "undo"}
     for entry in reversed([e for e in entries if is_of(e.id, device)]):
         if entry.kind != "undo":
@@ -118,7 +119,7 @@ def redo_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple
     Raises Refused where it stands, and where it would fit no more.
     """
     found = find_entry(entries, entry_id)
-    undos = tuple(e for e in standing(entries) if e.kind == "undo" and found.id in taken_back(e))
+    undos = tuple(e for e in _standing(nursery, entries) if e.kind == "undo" and found.id in taken_back(e))
     if not undos:
         raise Refused(f"{said(found)} was not undone")
     return _have_again(nursery, entries, undos)
@@ -127,13 +128,19 @@ def redo_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple
 def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entry]) -> tuple[Action, tuple[Entry, ...]]:
     ids = [entry.id for entry in undos]
     action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
-    before = {entry.id for entry in standing(entries)}
-    after = standing([*entries, Entry("", "", action.on, action.kind, action.data)])
+    before = {entry.id for entry in _standing(nursery, entries)}
+    then = [*entries, Entry("", "", action.on, action.kind, action.data)]
+    after = _standing(nursery, then)
     back = tuple(entry for entry in after if entry.id not in before and entry.id)
-    left = apply(nursery.farm, after)
+    left = apply(nursery.farm, after, before=nursery.records)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(f"{say_undone(back)} no longer fits: {told}", "record it again, put right")
     return action, back
+
+
+def _standing(nursery: Nursery, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Those of the entries that stand, as they are corrected."""
+    return stand_of(entries, nursery.records.stood).standing
 
 
 def _before(nursery: Nursery, stand: Sequence[Entry], entry: Entry, today: date) -> Before:
@@ -142,13 +149,13 @@ def _before(nursery: Nursery, stand: Sequence[Entry], entry: Entry, today: date)
     at = next(n for n, each in enumerate(stand) if each.id == entry.id)
     known = [e for n, e in enumerate(stand) if e.id != entry.id and (n < at or e.kind in MAKING)]
     written = nursery.farm.written
-    return Before(open_nursery(written, apply(written, known)), known, today)
+    return Before(open_nursery(written, apply(written, known, before=nursery.records)), known, today)
 
 
 def _fits(nursery: Nursery, stand: Sequence[Entry], now: Entry, after: Entry) -> None:
     """Raises Refused where another entry would fit no more with the entry as it is to stand."""
     mended = [after if entry.id == now.id else entry for entry in stand]
-    records = apply(nursery.farm, mended)
+    records = apply(nursery.farm, mended, before=nursery.records)
     if told := stranded(nursery.records.strays, records.strays):
         _refuse(after, told)
     for lot in (*records.lots, *records.joined):
@@ -171,7 +178,8 @@ def _refuse(after: Entry, told: str) -> None:
 
 
 def _on(nursery: Nursery, entries: Iterable[Entry], day: date) -> Records:
-    return apply(nursery.farm, [entry for entry in entries if entry.on <= day or entry.kind in AHEAD])
+    kept = [entry for entry in entries if entry.on <= day or entry.kind in AHEAD]
+    return apply(nursery.farm, kept, before=nursery.records)
 
 
 def _about(entry: Entry) -> set[str]:

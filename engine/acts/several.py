@@ -21,7 +21,7 @@ def in_turn(nursery: Nursery, entries: Sequence[Entry], makes: Iterable[tuple[st
     known, touched = list(entries), set[str]()
     for about, make in makes:
         if about in touched:
-            nursery = open_nursery(nursery.farm.written, apply(nursery.farm, known), nursery)
+            nursery = open_nursery(nursery.farm.written, apply(nursery.farm, known, before=nursery.records), nursery)
             touched.clear()
         action = make(nursery, known)
         actions.append(action)

@@ -10,7 +10,7 @@ from engine.acts.action import Action, Refused
 from engine.journal.corrections import CORRECT
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
-from engine.journal.store import standing
+from engine.journal.standing import Stand, stand
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
@@ -29,32 +29,35 @@ def undo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
     `entries` are all of the journal, and the nursery's records are made of those that stand. Raises Refused where
     there is nothing to undo, and where what was recorded since, by another device, would fit no more.
     """
-    undone = latest(entries, device)
+    undone = latest(entries, device, nursery.records.stood)
     return take_back(nursery, entries, undone), undone
 
 
-def latest(entries: Sequence[Entry], device: str) -> tuple[Entry, ...]:
+def latest(entries: Sequence[Entry], device: str, stood: Stand | None = None) -> tuple[Entry, ...]:
     """What an undo on this device takes back: its latest standing entry, and those written at once with it.
 
-    Raises Refused where there is none.
+    `stood`: what is known to stand already. Raises Refused where there is none.
     """
-    stand = standing(entries)
-    ids = {e.id for e in stand}
-    mine = [
-        e for e in stand
-        if e.kind != "undo" and is_of(e.id, device) and (e.kind != CORRECT or e.data.get("of") in ids)
-    ]  # fmt: skip
-    if not mine:
-        raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
-    last = mine[-1]
-    return tuple(e for e in mine if e is last or _group(e) == _group(last) is not None)
+    standing = stand(entries, stood).standing
+    for last in reversed(standing):
+        if last.kind != "undo" and is_of(last.id, device) and (last.kind != CORRECT or _is_there(last, standing)):
+            group = _group(last)
+            return tuple(e for e in standing if e.at == last.at and _group(e) == group) if group else (last,)
+    raise Refused("there is nothing to undo", "only what this device recorded can be undone here")
+
+
+def _is_there(correction: Entry, standing: Sequence[Entry]) -> bool:
+    """Whether what is corrected stands."""
+    of = correction.data.get("of")
+    return any(entry.id == of for entry in standing)
 
 
 def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry]) -> Action:
     """The undo of these entries. Raises Refused where another entry would fit no more."""
     ids = [e.id for e in undone]
     action = Action("undo", undone[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
-    left = apply(nursery.farm, standing([*entries, Entry("", "", action.on, action.kind, action.data)]))
+    after = stand([*entries, Entry("", "", action.on, action.kind, action.data)], nursery.records.stood)
+    left = apply(nursery.farm, after.standing, before=nursery.records)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(
             f"{say_undone(undone)} cannot be undone, because later entries depend on it: {told}",

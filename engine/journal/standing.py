@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import chain
-from operator import is_
 
 from engine.journal.corrections import CORRECT, corrected
 from engine.journal.entry import Entry
@@ -43,8 +42,8 @@ def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
 def stand(entries: Sequence[Entry], before: Stand | None = None) -> Stand:
     """The entries with those that stand. With `before`, of entries that began alike: the same, and sooner."""
     entries = tuple(entries)
-    if before is not None and len(before.entries) <= len(entries) and all(map(is_, before.entries, entries)):
-        return _further(entries, before)
+    if before is not None and entries[: len(before.entries)] == before.entries:
+        return before if len(entries) == len(before.entries) else _further(entries, before)
     marks = [entry for entry in entries if entry.kind == "undo" or entry.kind == CORRECT]
     undos = tuple(entry for entry in marks if entry.kind == "undo")
     corrections = tuple(entry for entry in marks if entry.kind == CORRECT)
@@ -60,9 +59,8 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
     new = entries[known:]
     undos = (*before.undos, *(entry for entry in new if entry.kind == "undo"))
     corrections = (*before.corrections, *(entry for entry in new if entry.kind == CORRECT))
-    fallen = before.fallen if len(undos) == len(before.undos) else _fallen(undos)
+    fallen = _fallen_further(before, undos) if len(undos) > len(before.undos) else before.fallen
     then = {entry.id for entry in before.corrections} - before.fallen
-    now = [entry for entry in corrections if entry.id not in fallen]
     changed = {entry.id for entry in corrections if (entry.id in then) == (entry.id in fallen)}
     touched = {str(entry.data.get("of")) for entry in corrections if entry.id in changed} | (fallen ^ before.fallen)
     touched -= {entry.id for entry in new}
@@ -72,9 +70,20 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
         touched.discard(entries[start].id)
         kept -= entries[start].id not in before.fallen
     left = [entry for entry in entries[start:] if entry.id not in fallen]
+    ids = {entry.id for entry in left}
+    now = [entry for entry in corrections if entry.id not in fallen and str(entry.data.get("of")) in ids]
     return Stand(
         entries, (*before.standing[:kept], *(corrected(left, now) if now else left)), undos, corrections, fallen
     )
+
+
+def _fallen_further(before: Stand, undos: tuple[Entry, ...]) -> frozenset[str]:
+    """As `_fallen` of these undos, which go on from those before."""
+    new, ids = undos[len(before.undos) :], {undo.id for undo in undos}
+    taken = {target for undo in new for target in taken_back(undo)}
+    if taken.isdisjoint(ids) and before.fallen.isdisjoint(undo.id for undo in new):  # no undo is undone by another
+        return before.fallen | taken
+    return _fallen(undos)
 
 
 def _fallen(undos: Iterable[Entry]) -> frozenset[str]:

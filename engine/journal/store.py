@@ -64,9 +64,9 @@ def append(
         journal = read(folder, before)
         known, faults = journal.entries, journal.faults
         made = tuple(make(known))
-        ids = {entry.id for entry in known}
+        ids: set[str] = set()
         for entry in made:
-            if entry.id in ids:
+            if entry.id in ids or any(entry.id in those for those in journal.ids):
                 raise JournalClash(
                     f"the journal has an entry {entry.id!r} already",
                     "Nothing was recorded. Do it again, and it gets a new id.",

@@ -32,14 +32,13 @@ class Makers:
         """The entry that made what bears a name."""
         self._called: dict[str, str] = {}
         """What an entry made, by the name that it bears now; "" where it was refused."""
-        self._own: dict[Name, dict[str, str]] = {}
+        self._own: dict[Name, Mapping[str, str]] = {}
         """For each name, what each device made under it."""
 
     def copied(self) -> Makers:
         """The same, to go on from another way."""
         other = Makers()
-        other.bears, other._called = self.bears.copy(), self._called.copy()
-        other._own = {name: own.copy() for name, own in self._own.items()}
+        other.bears, other._called, other._own = self.bears.copy(), self._called.copy(), self._own.copy()
         return other
 
     def made(self, kind: str, name: str, entry: Entry, called: str) -> None:
@@ -47,10 +46,10 @@ class Makers:
         if not name or self._called.get(entry.id):
             return
         self._called[entry.id] = called
-        own = self._own.setdefault((kind, name), {})
+        own = self._own.get((kind, name), {})
         device = of_device(entry.id)
         if not self._called.get(own.get(device, "")):
-            own[device] = entry.id
+            self._own[kind, name] = {**own, device: entry.id}
         if called:
             self.bears.setdefault((kind, called), entry.id)
 

@@ -89,12 +89,15 @@ def track_of(records: Records) -> Track:
     """What the journal tells of every batch, a batch one look at each of its steps."""
     went: dict[Act, list[Went]] = {}
     books: dict[Act, float] = {}
+    acts: dict[tuple[int, str, str], Act] = {}
     for (_, do), (batch, into, came) in results_of(records).items():
-        act = act_of(batch.protocol, batch.cultivar, do)
+        key = (id(batch.protocol), batch.cultivar, do)
+        if (act := acts.get(key)) is None:
+            act = acts[key] = act_of(batch.protocol, batch.cultivar, do)
+            survive = batch.protocol.steps[batch.protocol.index(do)].survive
+            if survive is not None:
+                books[act] = survive
         went.setdefault(act, []).append(Went(min(came, into), into))
-        survive = batch.protocol.steps[batch.protocol.index(do)].survive
-        if survive is not None:
-            books[act] = survive
     kin: dict[tuple[str, str, str], list[Act]] = {}
     for act in went:
         kin.setdefault((act.genus, act.method, act.do), []).append(act)

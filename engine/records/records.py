@@ -31,6 +31,7 @@ from typing import TYPE_CHECKING
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.journal.standing import Stand
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.batches import grown
 from engine.records.folding import Fold, Outage, fold
@@ -76,6 +77,8 @@ class Records:
     """How many stand packed for a need, since something last went out to it."""
     fold: Fold | None = field(default=None, compare=False, repr=False)
     """What is kept for `apply` to go on from."""
+    stood: Stand | None = field(default=None, compare=False, repr=False)
+    """All entries of the journal and those that stand, of which these records are made, where they are kept."""
 
     def lot(self, lot_id: str) -> Lot | None:
         """The lot of that id; None where there is none."""
@@ -98,7 +101,8 @@ def apply(
     if before is not None and folded is before.fold:
         return before
     end, strays = folded.end, [*folded.end.beyond, *folded.end.strays]
-    stock = end.book.close(lot.id for lot in end.lots.values() if lot.going)
+    going = [lot.id for lot in end.lots.values() if lot.going]
+    stock = end.book.close(going, before.stock if before else None)
     farm = _watched(with_added(grown(end.farm, end.batches.values()), end.of_farm, strays, end.makers), stock)
     lives: Mapping[str, Mapping[str, Life]] = {}
     if farm.plantings or end.of_plantings:
@@ -127,7 +131,7 @@ def _watched(farm: Farm, stock: Stock) -> Farm:
 def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
     """The records with only what happened up to a day; `records` are those of all the entries."""
     kept = [entry for entry in entries if entry.on <= on or entry.kind in ("batch", "change")]  # they move no count
-    return records if len(kept) == len(entries) else apply(farm, kept)
+    return records if len(kept) == len(entries) else apply(farm, kept, before=records)
 
 
 def with_added(farm: Farm, entries: Collection[Entry], strays: list[str], makers: Makers) -> Farm:

@@ -129,13 +129,24 @@ class Book:
         other.flows = {plant: flow.copy() for plant, flow in self.flows.items()}
         return other
 
-    def close(self, going: Iterable[str] = ()) -> Stock:
-        """What the book says; of the lots that are `going`, what was done last is not counted yet."""
+    def close(self, going: Iterable[str] = (), before: Stock | None = None) -> Stock:
+        """What the book says; of the lots that are `going`, what was done last is not counted yet.
+
+        What is as it was `before` is taken over from there.
+        """
         names = frozenset(going)
-        holdings = tuple(self._holding(key, count, names) for key, count in self.on_hand.items() if count)
+        known = {(h.lot, h.form, h.grade, h.place): h for h in before.holdings} if before is not None else {}
+        holdings = []
+        for key, count in self.on_hand.items():
+            if count:
+                lot, held = key[0], known.get(key)
+                name, goes = self.names[lot], lot in names and self.current.get(lot) == key
+                if held is None or held.count != count or held.name is not name or held.going != goes:
+                    held = Holding(lot, name, *key[1:], count, goes)
+                holdings.append(held)
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
         return Stock(
-            holdings,
+            tuple(holdings),
             flows,
             tuple(self._movements),
             dict(self.names),
@@ -144,11 +155,6 @@ class Book:
             self._watched(),
             dict(self.given_up),
         )
-
-    def _holding(self, key: Key, count: int, names: frozenset[str]) -> Holding:
-        lot, form, grade, place = key
-        going = lot in names and self.current.get(lot) == key
-        return Holding(lot, self.names[lot], form, grade, place, count, going)
 
     # -- what happens to a lot under propagation
 

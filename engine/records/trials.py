@@ -32,6 +32,10 @@ def by_step(protocol: Protocol, trial: Trial) -> list[tuple[str, int, int]]:
     What several steps lost together is laid to each in the ratio in which the book expects them to lose; where nothing
     came at all, to the one that is expected to lose most.
     """
+    if len(trial.steps) == 1:  # as most are
+        do = trial.steps[0]
+        loses = any(step.do == do and step.survive is not None for step in protocol.steps)
+        return [(do, trial.into, trial.came)] if loses else []
     shares = {step.do: step.survive for step in protocol.steps if step.survive is not None}
     losing = [do for do in trial.steps if do in shares]
     if len(losing) < 2:

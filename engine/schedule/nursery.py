@@ -30,9 +30,12 @@ class Nursery:
     @property
     def track(self) -> Track:
         """The grower's own results, as these records tell them."""
-        if not self._track or self._track[-1][0] is not self.records:
-            self._track[:] = [(self.records, track_of(self.records))]
-        return self._track[-1][1]
+        known, track = self._track[-1] if self._track else (None, None)
+        if known is not self.records or track is None:
+            if known is None or track is None or known.trials != self.records.trials:
+                track = track_of(self.records)
+            self._track[:] = [(self.records, track)]
+        return track
 
     def almanac_for(self, species: str) -> Almanac:
         """The site's dates as a species sees them."""

@@ -183,13 +183,44 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     return plan
 
 
-def plan_all(nursery: Nursery, today: date) -> tuple[Plan, ...]:
-    """The plans of every lot that still goes on."""
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The plans of a farm's lots on a day, to be taken over where they stay as they were."""
+
+    nursery: Nursery
+    today: date
+    plans: tuple[Plan, ...]
+
+    def still(self, nursery: Nursery, today: date) -> dict[int, Plan]:
+        """By the identity of the lot, the plans that are the same there on that day."""
+        before, now = self.nursery.records, nursery.records
+        same = self.today == today and self.nursery.almanac is nursery.almanac  # the same marks, seen and computed
+        if not same or self.nursery.farm.written is not nursery.farm.written or before.outages != now.outages:
+            return {}
+        plans = {id(plan.lot): plan for plan in self.plans}
+        if before.trials == now.trials:
+            return plans
+        if now.trials[: len(before.trials)] != before.trials:
+            return {key: replace(plan, track=nursery.track) for key, plan in plans.items()}
+        taught = {trial.batch for trial in now.trials[len(before.trials) :]}  # kindred plants learn from it
+        kin = {_kin(batch) for batch in nursery.farm.batches if batch.id in taught}
+        return {
+            key: replace(plan, track=nursery.track) if _kin(plan.batch) in kin else plan for key, plan in plans.items()
+        }
+
+
+def _kin(batch: Batch) -> tuple[str, str]:
+    return batch.protocol.species.partition(" ")[0], batch.protocol.method
+
+
+def plan_all(nursery: Nursery, today: date, before: Planned | None = None) -> tuple[Plan, ...]:
+    """The plans of every lot that still goes on. With those made `before` the same, and sooner."""
+    made = before.still(nursery, today) if before is not None else {}
     plans = []
     for lot in nursery.records.lots:
         if lot.given_up is None:
             try:
-                plans.append(plan_lot(nursery, lot, today))
+                plans.append(made.get(id(lot)) or plan_lot(nursery, lot, today))
             except ChainFault:
                 continue  # told by `faults`
     return tuple(plans)

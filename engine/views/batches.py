@@ -147,7 +147,7 @@ class Life:
 def life(nursery: Nursery, line: BatchLine, entries: Sequence[Entry], today: date) -> Life:
     """The life of a lot; `entries` are those that stand."""
     lot, plan, farm = line.lot, line.plan, nursery.farm
-    watched = apply(farm, entries, watch=(lot.id,)).stock.movements
+    watched = apply(farm, entries, (lot.id,), nursery.records).stock.movements
     meant = _first_planned(nursery, lot)
     hours = farm.hours_by_month[today.month - 1]
     steps = []

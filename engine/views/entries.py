@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from engine.journal.corrections import CORRECT, NEVER, corrected, readable
 from engine.journal.entry import Entry
-from engine.journal.store import standing, taken_back
+from engine.journal.standing import stand, taken_back
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
 from engine.records.values import texts
@@ -45,14 +45,14 @@ def entry_lines(entries: Sequence[Entry], records: Records, lot: str = "") -> tu
 
     What was done to a lot before a part of it went on apart is the part's too.
     """
-    stand = standing(entries)
-    there = {entry.id for entry in stand}
-    corrections = [entry for entry in stand if entry.kind == CORRECT]
+    standing = stand(entries, records.stood).standing
+    there = {entry.id for entry in standing}
+    corrections = [entry for entry in standing if entry.kind == CORRECT]
     mended_by: dict[str, list[str]] = {}
     for each in readable(corrections):
         mended_by.setdefault(str(each.data.get("of")), []).append(each.id)
     undone_by: dict[str, list[str]] = {}
-    for each in stand:
+    for each in standing:
         for target in taken_back(each):
             undone_by.setdefault(target, []).append(each.id)
     own = _of_lot(records, lot)

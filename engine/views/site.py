@@ -68,14 +68,18 @@ def _of_season(mark: MarkLine, act: Resting) -> bool:
 def _resting(nursery: Nursery, plans: Iterable[Plan]) -> dict[tuple[str, float | None], tuple[Resting, ...]]:
     """Acts that are still to be done by what their windows rest on, near or far: a mark's name and its chance."""
     found: dict[tuple[str, float | None], dict[Resting, None]] = {}
+    under: dict[tuple[int, int], frozenset[tuple[str, float | None]]] = {}  # many lots take the same steps
     for plan in plans:
         almanac = nursery.almanac_for(plan.batch.species)
         for k, step in enumerate(plan.chain.protocol.steps):
             aim = date_of(plan.now.aims[k])
             if plan.done(k) or aim is None:
                 continue
-            for mark in marks_under(almanac, step.phrases):
-                found.setdefault(mark, {})[Resting(plan.lot.id, step.do, aim)] = None
+            if (of := (id(almanac), id(step))) not in under:
+                under[of] = marks_under(almanac, step.phrases)
+            resting = Resting(plan.lot.id, step.do, aim)
+            for mark in under[of]:
+                found.setdefault(mark, {})[resting] = None
     return {mark: tuple(sorted(acts, key=lambda act: (act.day, act.lot))) for mark, acts in found.items()}
 
 

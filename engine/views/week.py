@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
-from engine.reading.frozen import dataclass, replace
+from engine.reading.frozen import dataclass, field, replace
 from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -32,6 +32,14 @@ class FrostAhead:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """The tasks of each plan, in a week and in the one after, by the plan's identity."""
+
+    farm: Farm
+    of: Mapping[int, tuple[Plan, Sequence[Task], Sequence[Task]]]
+
+
+@dataclass(frozen=True, slots=True)
 class Week:
     """One week of the farm as it stands on a day."""
 
@@ -49,6 +57,8 @@ class Week:
     hours_available: float | None
     troubles: tuple[str, ...]
     """Batches that no year fits, with the reason."""
+    drawn: Drawn | None = field(default=None, compare=False, repr=False)
+    """What of it the same week takes over once something is recorded."""
 
     def places(self) -> list[tuple[str, list[Task]]]:
         """Tasks by place; the place with what closes first comes first, and standing work stands last in it."""
@@ -66,27 +76,24 @@ def week_start(day: date, week_starts: str) -> date:
     return day - timedelta(offset)
 
 
-def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | None = None) -> Week:
-    """The board of the week that holds `day` (default: today), as things stand on `today`."""
+def week_view(
+    nursery: Nursery, plans: Iterable[Plan], today: date, day: date | None = None, before: Week | None = None
+) -> Week:
+    """The board of the week that holds `day` (default: today), as things stand on `today`.
+
+    With what was seen `before` the same, and sooner: of plans that stay as they were the tasks are taken over.
+    """
     farm = nursery.farm
     plans = tuple(plans)
     start = week_start(day or today, farm.week_starts)
     end = start + timedelta(6)
     shown = today if start <= today <= end else start
     hours = farm.hours_by_month[shown.month - 1]
-    tasks: list[Task] = []
-    for plan in plans:
-        tasks += _acts(farm, plan, today, start, end, hours)
-        tasks += _looks(farm, plan, today, start, end)
+    known = before.drawn.of if before and before.drawn and _same(before, farm, start, today) else {}
+    drawn = {id(plan): known.get(id(plan)) or _drawn(farm, plan, today, start, hours) for plan in plans}
+    tasks = [task for _, of_plan, _ in drawn.values() for task in of_plan]
     tasks += standing_tasks(nursery, today, start, end)
-    following = start + timedelta(7)
-    ahead = [
-        t
-        for plan in plans
-        for t in _acts(farm, plan, today, following, following + timedelta(6), hours)
-        if t.state != State.HELD
-        and any(d is not None and following <= d <= following + timedelta(6) for d in (t.aim, t.latest))
-    ]
+    ahead = [task for _, _, of_plan in drawn.values() for task in of_plan]
     last = min(end, FAR)
     return Week(
         start,
@@ -100,7 +107,29 @@ def week_view(nursery: Nursery, plans: Iterable[Plan], today: date, day: date | 
         sum(hours_due(t, end) for t in tasks),
         hours,
         tuple(f"{p.lot.id}: {p.now.problems[0]}" for p in plans if not p.now.fits and p.now.problems),
+        Drawn(farm.written, drawn),
     )
+
+
+def _same(before: Week, farm: Farm, start: date, today: date) -> bool:
+    """Whether a week seen before is this one, of the same farm file."""
+    assert before.drawn is not None
+    return before.start == start and before.today == today and before.drawn.farm is farm.written
+
+
+def _drawn(
+    farm: Farm, plan: Plan, today: date, start: date, hours: float | None
+) -> tuple[Plan, Sequence[Task], Sequence[Task]]:
+    """A plan with its tasks in the week from `start`, and those to be made ready for the week after."""
+    end, following = start + timedelta(6), start + timedelta(7)
+    tasks = _acts(farm, plan, today, start, end, hours) + _looks(farm, plan, today, start, end)
+    last = following + timedelta(6)
+    ahead = [
+        task
+        for task in _acts(farm, plan, today, following, last, hours)
+        if task.state != State.HELD and any(d is not None and following <= d <= last for d in (task.aim, task.latest))
+    ]
+    return plan, tasks, ahead
 
 
 def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:

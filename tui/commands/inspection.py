@@ -14,13 +14,11 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.journal.store import standing
-    from engine.records.records import apply
 
     house = farm_of(call)
     from engine.views.trace import inspection as make
 
-    records = apply(house.farm, standing(house.entries), watch=None)
+    records = house.watched()
     found = make(records, call.year or call.on.year)
     if call.json:
         from tui.paper.inspection import inspection_json

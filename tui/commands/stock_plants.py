@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.journal.store import standing
     from engine.records.records import apply
     from engine.schedule.plan import plan_all
 
@@ -22,7 +21,7 @@ def run(call: Namespace) -> int:
     from tui.paper.yields import yields_json, yields_sheet
 
     nursery = house.nursery
-    records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
+    records = apply(house.farm, [e for e in house.standing if e.on <= call.on], watch=None)
     found = yield_histories(nursery.farm, records, plan_all(nursery, call.on), call.on)
     if call.json:
         print_json(yields_json(found))

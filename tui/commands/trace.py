@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.journal.store import standing
     from engine.reading.problems import nearest
     from engine.records.records import apply
 
@@ -22,7 +21,7 @@ def run(call: Namespace) -> int:
     house = enter(farm_path(farm[0] if farm else None))
     from engine.views import trace as views
 
-    records = apply(house.farm, [e for e in standing(house.entries) if e.on <= call.on], watch=None)
+    records = apply(house.farm, [e for e in house.standing if e.on <= call.on], watch=None)
     names = records.stock.names
     name = lot if lot in names else next((n for n in names if n.lower() == lot.lower()), None)
     if name is None:

@@ -15,7 +15,7 @@ def undo(screen: Recorder) -> None:
     """Undo the latest that this device recorded; asked first where that was not made on this screen."""
     app = screen.app
     try:
-        meant = latest(app.house.entries, app.device)
+        meant = latest(app.house.entries, app.device, app.house.records.stood)
     except Refused as refusal:
         screen.tell(say_refusal(refusal))
         return
@@ -36,7 +36,7 @@ def undo(screen: Recorder) -> None:
 
 def _undo(screen: Recorder, meant: tuple[Entry, ...]) -> None:
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-        if [e.id for e in latest(entries, screen.app.device)] != [e.id for e in meant]:
+        if [e.id for e in latest(entries, screen.app.device, nursery.records.stood)] != [e.id for e in meant]:
             raise Refused("something else was recorded meanwhile", "press u again")
         return take_back(nursery, entries, meant)
 

@@ -69,19 +69,18 @@ def farm_at(call: Namespace, given: str | None) -> Farmhouse:
         return house
     from dataclasses import replace
 
-    from engine.journal.store import standing
     from engine.records.records import records_on
     from engine.schedule.nursery import open_nursery
 
-    records = records_on(house.farm, house.records, standing(house.entries), call.on)
+    records = records_on(house.farm, house.records, house.standing, call.on)
     return replace(house, nursery=open_nursery(house.farm, records, house.nursery))
 
 
-def enter(path: Path, on: date | None = None) -> Farmhouse:
+def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse:
     from engine.farm.reading import Reading
     from tui.farmhouse import enter
 
-    found = enter(path, on)
+    found = enter(path, on, keep)
     if isinstance(found, Reading):
         for problem in found.problems:
             warn(problem)

@@ -12,7 +12,7 @@ from tui.commands.shared.farms import enter
 
 
 def open_screens(path: Path, on: date) -> int:
-    house = enter(path, on)
+    house = enter(path, on, keep=True)
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
     from tui.app import WidgerApp

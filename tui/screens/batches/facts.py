@@ -62,12 +62,11 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
 
 def show_life(screen: FarmScreen, line: BatchLine) -> None:
     """Open the page of a lot's whole life."""
-    from engine.journal.store import standing
     from engine.views.batches import life
     from tui.forms.page import LotPage
 
     house, today = screen.app.house, screen.app.today
-    found = life(house.nursery, line, standing(house.entries), today)
+    found = life(house.nursery, line, house.standing, today)
     screen.app.push_screen(LotPage(life_text(found, house.farm, today), screen.action_mend))
 
 

@@ -42,7 +42,11 @@ class BatchesScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        self.lines = batches_view(app.house.nursery, app.plans(), app.today)
+        today = app.today
+        self.work("batches", lambda nursery, plans: batches_view(nursery, plans, today), self._show)
+
+    def _show(self, lines: tuple[BatchLine, ...]) -> None:
+        self.lines = lines
         self.draw()
 
     def draw(self) -> None:

@@ -48,12 +48,14 @@ class SiteScreen(FarmScreen):
         return self.app.today.year if self.year is None else self.year
 
     def derive(self) -> None:
-        app = self.app
-        first = not self.marks
-        self.marks = site_marks(app.house.nursery, app.plans(), self.shown)
+        year = self.shown
+        self.work(("site", year), lambda nursery, plans: site_marks(nursery, plans, year), self._show)
+
+    def _show(self, marks: tuple[SiteMark, ...]) -> None:
+        first, self.marks = not self.marks, marks
         self.draw()
         if first:  # begin at the next mark to come
-            following = next((m for m in self.marks if m.mark.day is not None and m.mark.day >= app.today), None)
+            following = next((m for m in marks if m.mark.day is not None and m.mark.day >= self.app.today), None)
             if following is not None:
                 self.board.go_to(MarkRow(following).key)
 

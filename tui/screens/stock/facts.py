@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from engine.acts.stock import say_holdings
-from engine.journal.store import standing
-from engine.records.records import apply
 from engine.views.trace import ledger, trace
 from tui.cells import day, journal_day
 from tui.farmhouse import Farmhouse
@@ -75,7 +73,7 @@ def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movem
 
 def trace_text(house: Farmhouse, lot: str) -> Text:
     """The page of a lot: where it came from and where it went."""
-    records = apply(house.farm, standing(house.entries), watch=None)
+    records = house.watched()
     return Text(trace_sheet(house.farm, trace(house.farm, records, lot), ledger(records.stock.movements, lot)))
 
 
@@ -84,5 +82,5 @@ def yields_text(house: Farmhouse, plans: Iterable[Plan], today: date) -> Text:
     from engine.views.yields import yield_histories
     from tui.paper.yields import yields_sheet
 
-    records = apply(house.farm, standing(house.entries), watch=None)
+    records = house.watched()
     return Text(yields_sheet(house.farm, yield_histories(house.farm, records, plans, today), today))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
 from textual import on
@@ -11,10 +12,15 @@ from textual.binding import BindingType
 from engine.needs.allotment import Allotment, StockLine
 from engine.records.stock_book import Movement
 from engine.views.stock import BY, stock_view
+from engine.views.trace import by_lot
 from tui.cells import counted, day
-from tui.screen import Ends, FarmScreen
+from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.stock.keys import KEYS, KEYS_OF
 from tui.screens.stock.rows import COLUMNS, Row, StockList, stock_rows, wanted
+
+if TYPE_CHECKING:
+    from engine.schedule.nursery import Nursery
+    from engine.schedule.plan import Plan
 
 
 class StockScreen(FarmScreen):
@@ -44,12 +50,22 @@ class StockScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        self._moves = None
-        self.view = stock_view(app.house.nursery, app.plans(), app.today, self.by)
+        today, by = app.today, self.by
+
+        def make(nursery: Nursery, plans: Sequence[Plan]) -> tuple[Allotment, dict[str, list[Movement]] | None]:
+            kept = nursery.records.fold is not None and nursery.records.fold.every
+            moves = by_lot(nursery.records.stock.movements) if kept else None
+            return stock_view(nursery, plans, today, by), moves
+
+        self.work(("stock", by), make, self._show)
+
+    def _show(self, made: tuple[Allotment, dict[str, list[Movement]] | None]) -> None:
+        self.view, self._moves = made
         self.draw()
 
     def draw(self) -> None:
-        assert self.view is not None
+        if self.view is None:
+            return
         rows = stock_rows(self.view, self.by, lambda line: wanted(line, self.words), self.words)
         self.stock_list.show(rows, self.by)
         self.show_head()
@@ -57,7 +73,8 @@ class StockScreen(FarmScreen):
         self.call_after_refresh(self.show_head)  # when it is known how wide the list is
 
     def head(self) -> tuple[Ends, Ends]:
-        assert self.view is not None
+        if self.view is None:
+            return ("Stock", WAITS), ("", "")
         held, lines = sum(line.on_hand for line in self.view.lines), self.view.held()
         promised = sum(line.promised for line in lines)
         lots = len({line.lot for line in lines})
@@ -72,18 +89,14 @@ class StockScreen(FarmScreen):
     def facts(self) -> Text:
         from tui.screens.stock.facts import facts_of
 
-        assert self.view is not None
+        if self.view is None:
+            return Text()
         return facts_of(self.picked, self.app.house, self.view, self.moves, self.words)
 
     def moves(self, lot: str) -> list[Movement]:
         """The movements of a lot; those of all are found at once, when the first is asked for."""
         if self._moves is None:
-            from engine.journal.store import standing
-            from engine.records.records import apply
-            from engine.views.trace import by_lot
-
-            house = self.app.house
-            self._moves = by_lot(apply(house.farm, standing(house.entries), watch=None).stock.movements)
+            self._moves = by_lot(self.app.house.watched().stock.movements)
         return self._moves.get(lot, [])
 
     def lot_here(self) -> str:

@@ -62,11 +62,11 @@ def board_rows(
         if not tasks:
             continue
         rows.append(Row("place", f"place {place}", place, tuple(tasks)))
-        looks = [t for t in tasks if t.kind == "look" and t.state != "done"]
+        looks = [t for t in tasks if _is_look(t)]
         folded = len(looks) > 1
         told = False
         for task in tasks:
-            if folded and task in looks:
+            if folded and _is_look(task):
                 if not told:
                     rows.append(Row("looks", f"looks {place}", place, tuple(looks)))
                     told = True
@@ -82,6 +82,10 @@ def board_rows(
         rows.append(Row("place", "troubles", "does not fit"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
     return rows
+
+
+def _is_look(task: Task) -> bool:
+    return task.kind == "look" and task.state != "done"
 
 
 def task_key(task: Task) -> str:

@@ -13,7 +13,7 @@ from textual.binding import BindingType
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
-from engine.views.week import Week, week_view
+from engine.views.week import Week, week_start, week_view
 from tui.cells import counted, day
 from tui.paper.week_lines import frost_line, hours_line, light_line, week_number
 from tui.screen import Ends, FarmScreen
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 SHOWN_INSTEAD = 2
 SOON_DAYS = 7
 """So many days before the week in which a parcel must go the board begins to say it."""
+SHOWN_BEFORE = 3
 
 
 class WeekScreen(FarmScreen):
@@ -43,6 +44,8 @@ class WeekScreen(FarmScreen):
         self.under_cover = False
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
+        self._weeks: dict[date, Week] = {}
+        """Those shown last, by their first day: what has not changed in them is taken over."""
 
     def compose(self) -> ComposeResult:
         # Textual tells a screen how wide it is after the first frame, which would be drawn narrow, and all then anew.
@@ -63,7 +66,10 @@ class WeekScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        self.week = week_view(app.house.nursery, app.plans(), app.today, self.day)
+        start = week_start(self.day or app.today, app.house.farm.week_starts)
+        before = self._weeks.pop(start, None)
+        self.week = week_view(app.house.nursery, app.plans(), app.today, self.day, before)
+        self._weeks = {**dict([*self._weeks.items()][-SHOWN_BEFORE:]), start: self.week}
         self.draw()
 
     def draw(self) -> None:

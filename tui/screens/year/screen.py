@@ -13,7 +13,7 @@ from textual.widgets import Static
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.year import Year, year_view
 from tui.cells import counted, day, ends
-from tui.screen import Ends, FarmScreen
+from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
 from tui.screens.year.keys import KEYS
@@ -53,16 +53,22 @@ class YearScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        self.year = year_view(app.house.nursery, app.plans(), app.today, self.first)
+        today, first = app.today, self.first
+        self.work(("year", first), lambda nursery, plans: year_view(nursery, plans, today, first), self._show)
+
+    def _show(self, year: Year) -> None:
+        self.year = year
         self.draw()
 
     def draw(self) -> None:
-        assert self.year is not None
+        if self.year is None:
+            return
         self.board.show(self.year, year_rows(self.year, self.words))
         self.show_head()
 
     def head(self) -> tuple[Ends, Ends]:
-        assert self.year is not None
+        if self.year is None:
+            return ("Year", WAITS), ("", "")
         weeks = self.year.weeks
         over = sum(week.over and week.end >= self.year.today for week in weeks)
         lots = len(self.board.rows)
@@ -72,18 +78,16 @@ class YearScreen(FarmScreen):
 
     def show_head(self) -> None:
         """The title in one line, and the scale under it."""
-        assert self.year is not None
         width = max(40, self.size.width - 2)
         text = Text(ends(*self.head()[0], width), style="bold")
         # The list is as wide as the screen but for its bar: the scale stands over the weeks of the lots.
-        for line in scale(self.year, self.size.width - 1):
+        for line in scale(self.year, self.size.width - 1) if self.year is not None else ():
             text.append(f"\n{line[1:]}", style="not bold")
         self.query_one("#head", Static).update(text)
 
     def facts(self) -> Text:
-        assert self.year is not None
         row = self.board.row
-        return facts_of(row.line if row else None, self.year)
+        return facts_of(row.line if row else None, self.year) if self.year is not None else Text()
 
     def lot_here(self) -> str:
         row = self.board.row
@@ -101,7 +105,8 @@ class YearScreen(FarmScreen):
         return LEGEND
 
     def action_weeks(self, by: int) -> None:
-        assert self.year is not None
+        if self.year is None:
+            return
         there = self.year.weeks[0].start + timedelta(7 * STEP * by)
         if FIRST_SHOWN <= there.year <= LAST_SHOWN:
             self.first = there
@@ -136,5 +141,5 @@ class YearScreen(FarmScreen):
         """Work out beside the screen what to put off, and ask."""
         from tui.screens.year.levelling import start_level
 
-        assert self.year is not None
-        start_level(self, self.year)
+        if self.year is not None:
+            start_level(self, self.year)
