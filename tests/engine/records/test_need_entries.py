@@ -267,8 +267,8 @@ def test_what_two_devices_both_withdrew_is_told_once_and_a_change_after_it_is_to
         ("need", {"need": "X", "species": "hazel", "count": 5, "sure": "very"}, "how surely cannot be read"),
         ("amend", {"need": "X", "count": 5}, "there is no need with that id"),
         ("amend", {"need": "N1", "count": 0}, "between 1 and"),
-        ("amend", {"need": "hedge 1", "count": 5}, "belongs to the planting hedge"),
-        ("withdraw", {"need": "hedge 1"}, "belongs to the planting hedge"),
+        ("amend", {"need": "hedge 1", "count": 5}, "what the planting hedge asks for"),
+        ("withdraw", {"need": "hedge 1"}, "what the planting hedge asks for"),
         ("withdraw", {}, "there is no need with that id"),
     ],
 )
