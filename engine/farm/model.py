@@ -51,7 +51,12 @@ class Standing:
     once: bool = False
     """Once in its season: due from its opening until it is done."""
     index: int = -1
-    """Which [[standing]] of the file it is, from 0; -1 where the stock plants ask for it."""
+    """Which [[standing]] of the file it is, from 0; -1 where stock plants, stock or a planting ask for it."""
+    plants: int = 0
+    """To how many plants it is done, where it is care."""
+    of: tuple[str, ...] = ()
+    """Which those are, in words."""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

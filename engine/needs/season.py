@@ -23,7 +23,7 @@ from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.room import Held, all_held, limits_of, peak
-from engine.schedule.standing import standing_days
+from engine.schedule.standing import standing_days, standing_work
 from engine.schedule.states import hours_for
 
 HOURS, COST = "hours", "cost"
@@ -157,7 +157,13 @@ def _hours_left(nursery: Nursery, plans: Sequence[Plan], today: date) -> dict[tu
             first, last = max(today, date(year, month, 1)), date(year, month, days)
             if a_week is None or last < today:
                 continue
-            standing = sum(len(standing_days(nursery, work, first, last)) * work.minutes for work in farm.standing) / 60
+            standing = (
+                sum(
+                    len(standing_days(nursery, work, first, last)) * work.minutes
+                    for work in standing_work(nursery, first)
+                )
+                / 60
+            )
             whole = a_week * ((last - first) + timedelta(1)).days / 7
             left[year, month] = whole - standing - taken[year, month]
     return left

@@ -88,6 +88,8 @@ class Stock:
     watched: Mapping[str, tuple[float, int]] = field(default_factory=dict)
     """For each place how many years something stood there, and in how many of them a whole lot was lost to what befell
     the place."""
+    since: Mapping[Key, date] = field(default_factory=dict)
+    """When the latest of a holding came to stand as it does; `date.min` for what was there at the start."""
     given_up: Mapping[str, date] = field(default_factory=dict)
     """Lots that were given up, and when: nothing comes to them until something of them is counted."""
 
@@ -113,6 +115,7 @@ class Book:
         self.met: dict[str, int] = {}
         self.given_up: dict[str, date] = {}
         """Lots given up, until something of them is found: nothing more comes to them."""
+        self.came: dict[Key, date] = {}
         self._since: dict[str, date] = {}
         self._befell: set[tuple[str, int]] = set()
         """Places that lost a whole lot, and the year."""
@@ -153,6 +156,7 @@ class Book:
             dict(self.current),
             dict(self.met),
             self._watched(),
+            dict(self.came),
             dict(self.given_up),
         )
 
@@ -341,7 +345,7 @@ class Book:
     def _in(self, lot: str, key: Key, count: int, origin: str, on: date, kind: str, told: str, entry: str) -> None:
         self.on_hand[key] = self.on_hand.get(key, 0) + count
         self._flow(lot)[0] += count
-        self._stands(key[3], on)
+        self._stands(key, on)
         self._note(on, kind, count, origin, key, told, entry)
 
     def _out(self, key: Key, count: int, way: str, on: date, kind: str, told: str, entry: str) -> None:
@@ -356,12 +360,13 @@ class Book:
         if count and key != target:
             self.on_hand[key] -= count
             self.on_hand[target] = self.on_hand.get(target, 0) + count
-            self._stands(target[3], on)
+            self._stands(target, on)
             self._note(on, kind, count, key, target, told, entry)
             if self.current.get(key[0]) == key and not self.on_hand[key] and target[0] == key[0]:
                 self.current[key[0]] = target  # the whole lot under propagation went elsewhere
 
-    def _stands(self, place: str, on: date) -> None:
+    def _stands(self, key: Key, on: date) -> None:
+        self.came[key], place = on, key[3]
         if on > date.min:  # what the farm file opens with was there before anything was told
             self._since[place] = min(on, self._since.get(place, on))
             self._last = max(self._last, on)

@@ -12,6 +12,7 @@ from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.rates import Track, track_of
 from engine.records.records import Records
+from engine.schedule.care import Plants, planted_out, standing_stock
 from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
 
 
@@ -26,6 +27,15 @@ class Nursery:
     _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Lasting], ...]], Chain] = field(default_factory=dict)
     _kept: list[Protocol] = field(default_factory=list)
     _track: list[tuple[Records, Track]] = field(default_factory=list)
+    _cared: list[tuple[Records, tuple[tuple[Plants, ...], tuple[Plants, ...]]]] = field(default_factory=list)
+
+    @property
+    def cared_for(self) -> tuple[tuple[Plants, ...], tuple[Plants, ...]]:
+        """What stands in the plantings, and what stands ready as stock."""
+        if not self._cared or self._cared[-1][0] is not self.records:
+            found = planted_out(self.farm, self.records), standing_stock(self.farm, self.records)
+            self._cared[:] = [(self.records, found)]
+        return self._cared[-1][1]
 
     @property
     def track(self) -> Track:

@@ -47,7 +47,10 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     if task.plan is None:
         days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
         often = f"{task.often}: {days}" if task.state != State.DONE else "all done for this week"
-        return Panel(f"{task.step} · {task.place}", "", (often,), "", "", "", "", (), (), ())
+        work = task.standing
+        title = f"{task.step} · {task.place}" + (f" · {work.plants}" if work is not None and work.plants else "")
+        of = ", ".join(work.of) if work is not None else ""
+        return Panel(title, work.note if work is not None else "", (often,), "", "", of, "", (), (), ())
     plan, k = task.plan, task.index
     step = plan.step(k)
     species = farm.species_of(plan.batch.species)

@@ -9,7 +9,7 @@ from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
 from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
-from engine.schedule.standing import standing_days
+from engine.schedule.standing import standing_days, standing_work
 from engine.schedule.states import CLOSING_DAYS, State
 from engine.views.task import Task
 
@@ -17,7 +17,7 @@ from engine.views.task import Task
 def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> list[Task]:
     """The standing work of the week from `start` to `end`, as it stands on `today`."""
     found = []
-    for work in nursery.farm.standing:
+    for work in standing_work(nursery, max(start, min(today, end))):
         worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
         if work.once:
             found += _once(nursery, work, worked, today, start, end)
@@ -62,7 +62,8 @@ def _bare(nursery: Nursery, work: Standing) -> Task:
 
 
 def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, start: date, end: date) -> list[Task]:
-    """Work of once a season: on the board from its opening until it is done or its season is over."""
+    """Work of once a season: on the board from its opening until it is done or its season is over; of weeks to come, in
+    that of its opening alone."""
     try:
         span = spans_of(nursery.almanac, work.window).from_day(start.toordinal())
     except NeverComes:
@@ -71,6 +72,8 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
     when = next((day for day in sorted(worked) if opens <= day <= closes), None)
     if opens > end or end < today or (when is not None and not start <= when <= end):
         return []
+    if start > today and when is None and max(opens, today) < start:
+        return []  # a week ahead is seen as it will be if all is done when it opens
     day = when or max(opens, min(today, end), start)
     return [
         replace(

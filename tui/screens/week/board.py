@@ -20,6 +20,11 @@ class Board(Lines[Row]):
         self.week, self.opened = week, opened
         before, at = self.row, self.cursor
         self.put(rows)
+        if before is None and self.row is not None and self.row.kind == "send":  # one begins at the work
+            first = next((row for row in rows if row.kind in ("task", "looks")), None)
+            if first is not None:
+                self.go_to(first.key)
+                self.scroll_home(animate=False, force=True, immediate=True)
         if before is not None and before.state != "done" and self.row is not None and self.row.state == "done":
             self.go_to(rows[self._free(at, 1)].key)  # what is done goes down; the work goes on where it was
 

@@ -132,7 +132,9 @@ def _task_text(task: Task, today: date, width: int) -> str:
     strip = window_strip(task, today)
     tail = f" {strip} {left} "
     if task.kind == "standing":
-        return fit(f" {task.state:<8}{task.step}", width - len(tail)) + tail
+        plants = task.standing.plants if task.standing is not None else 0
+        count = f"{plants:>4}" if plants else ""
+        return fit(f" {task.state:<8}{task.step}", width - len(tail) - len(count)) + count + tail
     step = f"look {task.step.removeprefix('look: ').removeprefix('stratify ')}" if task.kind == "look" else task.step
     count = f"{task.count:>4}"
     lot = max(5, min(len(task.lot), 9))

@@ -37,7 +37,7 @@ async def test_parcels_by_customer_and_in_walking_order(demo: Callable[[date], P
         await to(shed, screen, "ORCHARD")
         assert "the Ferrins' orchard" in shed.text
         assert "24 of S1" in shed.text
-        assert "ORCHARD is wanted by 12 Mar 2027" in shed.text
+        assert "ORCHARD is due by 12 Mar 2027" in shed.text
         await shed.press("g")
         places = [row.title for row in screen.parcel_list.rows if row.line is None]
         assert places == sorted(places)
@@ -83,7 +83,7 @@ async def test_what_is_short_is_met_by_another_kind_with_the_customers_word_or_r
 
 async def test_the_week_names_the_parcel_and_enter_opens_it(demo: Callable[[date], Path]):
     async with opened(demo(MARCH), MARCH) as shed:
-        assert "send the Ferrins' orchard by 10 Mar: ORCHARD is wanted by 12 Mar" in shed.text
+        assert "send the Ferrins' orchard by 10 Mar: ORCHARD is due by 12 Mar" in shed.text
         await shed.go(f"send {ORCHARD}")
         await shed.press("enter")
         await shed.worked_out()

@@ -176,3 +176,19 @@ async def test_a_planting_without_spots_says_how_to_give_them(tmp_path: Path):
 
 def test_the_keys_are_all_told():
     assert all(binding.description for binding in bindings(PlantingScreen))
+
+
+async def test_its_care_stands_in_the_week_and_one_key_does_it(tmp_path: Path):
+    path = tmp_path / "orchard.toml"
+    path.write_text(NORTH + ORCHARD.replace("planted = 2020", "planted = 2028"), encoding="utf-8")
+    async with opened(path, TODAY) as shed:
+        await shed.go("standing  first pruning in leaf orchard")
+        assert "1 Persian walnut" in shed.text
+        assert "bleed" in shed.text
+        await shed.press("d")
+        assert [(e.kind, dict(e.data)) for e in shed.entries()] == [
+            ("worked", {"do": "first pruning in leaf", "place": "orchard"})
+        ]
+        assert shed.row("standing  first pruning in leaf orchard").state == "done"
+        await shed.press("u")
+        assert shed.row("standing  first pruning in leaf orchard").state == "open"
