@@ -13,9 +13,13 @@ from hypothesis import settings
 
 from engine.protocols import LIBRARY, library
 from engine.protocols.compiled import Tables, read_tables
+from tests.fuzz import budget
 
-settings.register_profile("here", deadline=None)
-settings.register_profile("decides", deadline=None, derandomize=True)
+EXAMPLES = budget(40, 2_000)
+"""Of a property that says no number of its own."""
+
+settings.register_profile("here", deadline=None, max_examples=EXAMPLES)
+settings.register_profile("decides", deadline=None, derandomize=True, max_examples=EXAMPLES)
 settings.load_profile("decides" if os.environ.get("CI") else "here")
 
 

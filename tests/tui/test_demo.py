@@ -7,14 +7,18 @@ from pathlib import Path
 
 import pytest
 
+from engine.acts.demo_history import rehearse
 from engine.farm.model import Batch
 from engine.farm.reading import read_farm
+from engine.journal.entry import to_line
+from engine.journal.store import journal_folder
 from engine.protocols.model import Protocol
 from engine.views.week import week_view
 from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tui.demo import demo_file, scratch_copy
+from tui.demo import HISTORY, demo_file, scratch_copy
+from tui.farmhouse import Farmhouse, refresh
 
 WEEKS = [date(2026, 9, 7) + timedelta(7 * n) for n in range(51)]
 """The Mondays from September 2026 to August 2027."""
@@ -41,9 +45,17 @@ def test_the_weeks_are_a_year_of_mondays():
     assert (WEEKS[0].weekday(), WEEKS[-1]) == (0, date(2027, 8, 23))
 
 
+@pytest.fixture(scope="module")
+def season(tmp_path_factory: pytest.TempPathFactory) -> Farmhouse:
+    """The demo of the season of these weeks, on the disk; its file is the same on every day of them."""
+    return open_house(scratch_copy(WEEKS[0], tmp_path_factory.mktemp("season")))
+
+
 @pytest.mark.parametrize("day", sampled(WEEKS, 5), ids=str)
-def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(tmp_path: Path, day: date):
-    house = open_house(scratch_copy(day, tmp_path))
+def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(season: Farmhouse, day: date):
+    history = b"".join(map(to_line, rehearse(season.reading.farm, day)))
+    (journal_folder(season.path) / HISTORY).write_bytes(history)
+    house = refresh(season)
     week = week_view(house.nursery, house.plans(day), day)
     assert len([task for task in week.tasks if task.state != "done"]) >= 5
     assert (*house.problems(day), *house.troubles, *week.troubles) == ()

@@ -62,7 +62,7 @@ def test_a_line_is_plain_json_in_a_settled_order() -> None:
     assert line == sealed(line[:-19])
 
 
-@settings(max_examples=300)
+@settings(max_examples=100)
 @given(entry=entries, place=st.integers(min_value=0), change=st.integers(1, 255))
 def test_any_one_byte_altered_is_found(entry: Entry, place: int, change: int) -> None:
     line = bytearray(to_line(entry)[:-1])

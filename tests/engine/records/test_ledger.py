@@ -186,7 +186,7 @@ class Grower(RuleBasedStateMachine):
 
 
 Grower.TestCase.settings = settings(
-    max_examples=60,
+    max_examples=30,
     stateful_step_count=25,
     deadline=None,
     phases=QUICK,
