@@ -47,6 +47,8 @@ WARM_MARKS: Mapping[str, Any] = {
     # 85 met the published days (mean error 5.3) better than 75 (6.3), and the last days of cutting wood in Oregon.
     "bud swell": "degree days above 5 C reach 85",
     "softwood firm": {"latest": ["degree days above 5 C reach 400", "longest day - 8 weeks"]},
+    # In a cool spring growth is slower and bark slips longer: growers graft nuts at a mean of about 14 C.
+    "bark slips (spring) ends": {"latest": ["bud swell + 8 weeks", "mean rises to 14 C"]},
     # Where no day's mean is below 10 C, soil is warm as soon as it is workable.
     "soil warm": {"latest": ["mean rises to 10 C", "shortest day + 6 weeks"]},
     # Fruit ripens by the warmth of the season: 600 degrees have come about the longest day at 42 to 52 degrees north,
