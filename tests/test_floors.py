@@ -26,8 +26,8 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 
 TUI_FLOORS = (
     (
-        "door", "out", "net", "fields", "cells", "lines", "facts", "around", "find", "places", "palette", "strips",
-        "thermometer",
+        "door", "out", "net", "fields", "cells", "columns", "lines", "facts", "around", "find", "places", "palette",
+        "strips", "thermometer",
     ),
     ("farmhouse", "demo", "newfarm", "paper"),
     ("farm_app",),

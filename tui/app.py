@@ -62,6 +62,7 @@ class WidgerApp(FarmApp):
     TITLE = "Widger"
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]  # type: ignore[misc]
+    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (22, "-high")]  # type: ignore[misc]
 
     def __init__(self, house: Farmhouse, on: date | None = None) -> None:
         few = "NO_COLOR" in os.environ or _sixteen_colours()
@@ -100,11 +101,15 @@ class WidgerApp(FarmApp):
         if type(here).__name__ != place[4]:
             self.push_screen(getattr(import_module(place[3]), place[4])())
         elif isinstance(here, FarmScreen):  # the week is the ground of them all
+            here.list.settle()
             here.derive()
 
     def action_light_or_dark(self) -> None:
         """Change between the dark and the light look (bright sun)."""
         self.theme = other(self.theme)
+        for screen in self.screen_stack:
+            if isinstance(screen, FarmScreen) and screen.stands:
+                screen.call_after_refresh(screen.restyle)
 
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -107,6 +108,22 @@ def fit(text: str, width: int) -> str:
     if (cells := cell_len(text)) <= width:
         return text + " " * (width - cells)
     return set_cell_size(text, max(0, width - 1)) + "…"
+
+
+def in_words(text: str, width: int) -> str:
+    """The text in exactly so many cells; where it is too long its last words are left out, none of them cut."""
+    if len(text) > width and " " in text[: width - 1].strip():
+        text = f"{text[: width - 1].rsplit(' ', 1)[0].rstrip(',;:')} …"
+    return fit(text, width)
+
+
+def listed(names: Sequence[str], width: int) -> str:
+    """So many of the names as fit whole, and how many more there are: `hawthorn, hazel and 3 more`."""
+    for shown in range(len(names), 0, -1):
+        more = f" and {len(names) - shown} more" if shown < len(names) else ""
+        if len(told := ", ".join(names[:shown]) + more) <= width:
+            return told
+    return counted(len(names), "name") if len(names) != 1 else clipped(names[0], width)
 
 
 def clipped(text: str, width: int) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Generic, Protocol, TypeVar
 
@@ -16,6 +16,8 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.cells import fit
+from tui.columns import Column, Part, natural, widths
 from tui.net import Netted
 
 
@@ -42,6 +44,12 @@ LOOKS = {
 Textual works every style out anew at each change of focus or size: few are worked out sooner.
 """
 
+WHOLE = ("place", "quiet")
+"""Looks that a line has whole: headings, and what cannot be done now."""
+
+MOST_NEW = 200
+"""With more new lines than these it is another list: it comes in its own order."""
+
 MARK = "*"
 """Stands in the first cell of a line that is marked."""
 
@@ -54,7 +62,7 @@ LineT = TypeVar("LineT", bound=Line)
 class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
     """Lines with a cursor on one of them; a subclass paints them."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in (*LOOKS.values(), "cursor")}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in (*LOOKS.values(), "plain", "cursor")}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", "line up", show=False),
         Binding("down", "step(1)", "line down", show=False),
@@ -84,11 +92,30 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         self.cursor = 0
         self.marked: set[str] = set()
         """The keys of the lines that are marked, for what is done to several at once."""
+        self.columns: Sequence[Column] = ()
         self._styles: dict[tuple[str, bool], Style] = {}
+        self._wide: tuple[int, dict[str, int]] = (0, {})
+        self._order: Hashable = None
 
     @abstractmethod
-    def paint(self, row: LineT, width: int) -> tuple[str, str]:
-        """The text of a line, exactly `width` cells, and its look, one of LOOKS."""
+    def paint(self, row: LineT, width: int) -> tuple[str | Sequence[Part], str]:
+        """A line, exactly `width` cells, and its look, one of LOOKS: as text that has it whole, or in parts."""
+
+    def text(self, row: LineT, width: int) -> str:
+        """A line as plain text, as it is drawn."""
+        told, _ = self.paint(row, width)
+        return fit(told if isinstance(told, str) else "".join(text for text, _ in told), width)
+
+    @property
+    def natural(self) -> int:
+        """Cells in which no column is cut."""
+        return natural(self.columns)
+
+    def wide(self, width: int) -> dict[str, int]:
+        """How wide the columns are in a line of so many cells."""
+        if self._wide[0] != width:
+            self._wide = width, widths(self.columns, width)
+        return self._wide[1]
 
     @property
     def marked_rows(self) -> list[LineT]:
@@ -119,10 +146,15 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
             return self.rows[self.cursor]
         return None
 
-    def put(self, rows: Sequence[LineT]) -> None:
-        """Draw these lines; the cursor stays on its thing where it is still there, else near where it was."""
+    def put(self, rows: Sequence[LineT], order: Hashable = None) -> None:
+        """Draw these lines; the cursor stays on its thing where it is still there, else near where it was.
+
+        While `order`, whatever it is, stays the same, lines that were there keep their places.
+        """
         key = self.row.key if self.row else None
-        self.rows = rows
+        if order is not None and order == self._order:
+            rows = _steady(self.rows, rows)
+        self.rows, self._order, self._wide = rows, order, (0, {})
         if self.marked:  # what is not seen is not dealt with
             self.marked &= {row.key for row in rows}
         self.virtual_size = Size(0, len(rows))
@@ -131,6 +163,10 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         self._bring_into_view()
         self.refresh()
         self.post_message(self.Moved(self.row, fresh=True))
+
+    def settle(self) -> None:
+        """Let the next lines come in their own order."""
+        self._order = None
 
     def go_to(self, key: str) -> None:
         """Put the cursor on the line of that key, where it is shown; what has just been said stays."""
@@ -146,10 +182,14 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         if index >= len(self.rows):
             return BLANK
         width = self.scrollable_content_region.width
-        text, look = self.paint(self.rows[index], width)
+        told, look = self.paint(self.rows[index], width)
+        here, style = index == self.cursor, LOOKS[look]
+        parts: Sequence[Part] = ((told, True),) if isinstance(told, str) else told
         if self.rows[index].key in self.marked:
-            text = MARK + text[1:]
-        return Strip([Segment(text, self._style(LOOKS[look], index == self.cursor))]).adjust_cell_length(width)
+            parts = ((MARK, False), (parts[0][0][1:], parts[0][1]), *parts[1:])
+        plain = style if style in WHOLE else "plain"
+        segments = [Segment(text, self._style(style if coloured else plain, here)) for text, coloured in parts]
+        return Strip(segments).adjust_cell_length(width, self._style(plain, here))
 
     def notify_style_update(self) -> None:
         self._styles.clear()
@@ -210,9 +250,38 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         self.scroll_to_region(Region(0, top, 1, self.cursor - top + 1), animate=False, force=True, immediate=True)
 
     def _style(self, name: str, cursor: bool) -> Style:
+        """A look, with the ground of the cursor where it is on it; what was missed keeps a ground of its own."""
         if (name, cursor) not in self._styles:
             style = self.get_component_rich_style(f"board--{name}")
             if cursor:
-                style = style + self.get_component_rich_style("board--cursor")
+                tint = self.get_component_rich_style("board--cursor", partial=True)
+                style = style + (tint.without_color if name == "missed" else tint)
             self._styles[name, cursor] = style
         return self._styles[name, cursor]
+
+
+def _steady(before: Sequence[LineT], now: Sequence[LineT]) -> Sequence[LineT]:
+    """The lines of now, those that stood under the same heading before in the order that they had then."""
+    stood, stands = _under(before), _under(now)
+    place = {row.key: n for n, row in enumerate(before) if stands.get(row.key) == stood[row.key]}
+    if len(now) - len(place) > MOST_NEW:
+        return now
+    found = sorted((row for row in now if row.key in place), key=lambda row: place[row.key])
+    for n, row in enumerate(now):
+        if (
+            row.key not in place
+        ):  # a new line stands behind the one that it follows, a new heading behind its whole group
+            at = 1 + next((k for k, each in enumerate(found) if n and each.key == now[n - 1].key), -1)
+            while not row.pickable and at < len(found) and found[at].pickable:
+                at += 1
+            found.insert(at, row)
+    return found
+
+
+def _under(rows: Sequence[LineT]) -> dict[str, str]:
+    """The heading under which each line stands, by key."""
+    found, head = {}, ""
+    for row in rows:
+        head = head if row.pickable else row.key
+        found[row.key] = head
+    return found

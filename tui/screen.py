@@ -31,6 +31,8 @@ WAITS = "being worked out …"
 """Stands at the head while it is."""
 AT_ONCE = 600
 """So many lots, and what is shown of them is made before the next key is taken."""
+WIDE = 110
+"""From so many columns on the facts stand beside the list."""
 Ends = tuple[str, str]
 """What stands at the left and at the right end of a line."""
 
@@ -40,6 +42,8 @@ class FarmScreen(Netted, Screen[None]):
 
     app: FarmApp
     TITLE_OF_KEYS: ClassVar[str] = "Keys"
+    LEAST_FACTS: ClassVar[int] = 30
+    """Columns that the facts have beside the list at the least."""
     HINT_FOR_ALL: ClassVar[str] = ""
     """The keys that work on all lines that are marked."""
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -130,6 +134,7 @@ class FarmScreen(Netted, Screen[None]):
     def on_mount(self) -> None:
         self.list.focus()
         self.derive()
+        self.share()
 
     @property
     def list(self) -> Lines[Any]:
@@ -140,6 +145,23 @@ class FarmScreen(Netted, Screen[None]):
     def stands(self) -> bool:
         """Whether there is something to draw on: not before it is composed, nor once Widger is closing."""
         return all(map(self.query, ("#where", "#head", "#foot", "Lines", "Facts")))
+
+    def share(self) -> None:
+        """Give the list the cells that it needs, and the facts beside it the rest, within reason."""
+        facts = self.query_one(Facts)
+        if self.size.width >= WIDE or self.app.size.width >= WIDE:
+            width = self.size.width or self.app.size.width
+            room = width - self.list.natural - 1
+            facts.styles.width = max(self.LEAST_FACTS, min(width * 2 // 5, room))
+        else:
+            facts.styles.width = "100%"
+
+    def restyle(self) -> None:
+        """Draw anew what holds colours of its own."""
+        self.show_where()
+        self.show_head()
+        self.show_foot()
+        self._show_facts()
 
     def show_where(self) -> None:
         self.query_one(Where).show(type(self).__name__, self.app.house.farm.name, self.size.width - 1)
@@ -178,8 +200,10 @@ class FarmScreen(Netted, Screen[None]):
     def on_resize(self) -> None:
         self.show_where()
         if self._painted:
+            self.share()
             self.show_head()
             self.show_foot()
+            self.call_after_refresh(self.show_head)
 
     def action_find(self) -> None:
         from tui.find import Find

@@ -48,6 +48,12 @@ def screen_text(app: App[None]) -> str:
     return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips())
 
 
+def explained(page: str, binding: Binding) -> bool:
+    """Whether a page of help has every word that a key is told by; the screens' own are told together."""
+    going = (binding.id or "").startswith("go_")
+    return set(("1 to 8 the screens" if going else binding.description).split()) <= set(page.split())
+
+
 @dataclass
 class Shed:
     """An open Widger, with what the tests ask of it."""

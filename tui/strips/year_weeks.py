@@ -4,48 +4,72 @@ from __future__ import annotations
 
 from datetime import date
 
-from engine.almanac.almanac import say_minutes
+from engine.reading.frozen import dataclass
 from engine.views.year import WEEKS, Year, YearLine
-from tui.cells import day, fit
-from tui.strips.bars import MONTHS, NOW, bars
+from tui.cells import day, fit, hours_cell
+from tui.strips.bars import MONTHS, NOW, row
 
 DONE, AIM, MAY, GOES_ON = "■", "◆", "━", "·"
+LIMIT = "▁"
+"""The line above which a week asks for more hours than there are."""
 
 LEGEND = (
     f"{DONE} a step done   {AIM} the aim of one to come   {MAY} it may be done   {GOES_ON} the lot goes on\n"
-    f"{NOW} this week.  Frost: ░ in 1 year of 10, ▒ in 1 of 4, ▓ in 1 of 2, █ in 9 of 10.\n"
-    "Hours: the lower row is full at your limit; what stands above it is too much."
+    f"{NOW} this week\n"
+    "░ frost in 1 year of 10   ▒ in 1 of 4   ▓ in 1 of 2   █ in 9 of 10\n"
+    f"{LIMIT} your limit of hours: what stands above it is too much"
 )
 
 FROST = ((0.9, "█"), (0.5, "▓"), (0.25, "▒"), (0.1, "░"))
 """Signs for the chance of frost, from so much on."""
 
 
-def scale(year: Year, width: int) -> list[str]:
-    """Months, light, frost and hours over the weeks, each line exactly so wide."""
+@dataclass(frozen=True, slots=True)
+class ScaleRow:
+    """One row over the weeks: its label, a cell a week, and what it shows."""
+
+    label: str
+    cells: str
+    shows: str = ""
+
+
+def scale_rows(year: Year) -> list[ScaleRow]:
+    """Months, today, light, frost, and hours against their limit."""
     weeks = year.weeks
-    shortest, longest = (say_minutes(pick(w.minutes for w in weeks)) for pick in (min, max))
     light = [week.minutes for week in weeks]
-    upper, lower = bars(light, min(light) - 30, max(light))
-    told = [(_now(year), "months"), (upper, f"light {longest}"), (lower, f"down to {shortest}")]
+    shortest, longest = (hours_cell(pick(light) / 60) for pick in (min, max))
+    rows = [
+        ScaleRow("months", _months(year)),
+        ScaleRow(f"today, {day(year.today)}", _now(year)),
+        ScaleRow(f"light {shortest} to {longest}", row(light, min(light) - 60, max(light)), "light"),
+    ]
     if any(week.frost is not None for week in weeks):
-        told.append(("".join(_frost(week.frost) for week in weeks), "frost"))
+        rows.append(ScaleRow("frost, how likely", "".join(_frost(week.frost) for week in weeks), "frost"))
+    there = [week.hours_available for week in weeks if week.hours_available]
+    most = f"hours, most {year.busiest.hours:.1f} ({day(year.busiest.start)})"
+    if not there:
+        return [*rows, ScaleRow(most, row([week.hours for week in weeks], 0, year.busiest.hours or 1), "hours")]
     loads = [week.hours / (week.hours_available or 1) for week in weeks]
-    limited = any(week.hours_available for week in weeks)
-    above, below = bars(loads, 0, 2 if limited else max(max(loads), 0.1))
-    busiest = year.busiest
-    most = f"{busiest.hours:.1f} h, {day(busiest.start)}"
-    told += [(above, "over the hours" if limited else ""), (below, f"hours: most {most}")]
-    return [fit(f" {fit(label, width - WEEKS - 2)} {cells}", width) for cells, label in told]
+    over = "".join(row([load], 1, 2).replace(LIMIT, "▂") if load > 1 else LIMIT for load in loads)
+    least, greatest = f"{min(there):g}", f"{max(there):g}"
+    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h a week"
+    return [*rows, ScaleRow(limit, over, "over"), ScaleRow(most, row(loads, 0, 1), "hours")]
+
+
+def scale(year: Year, width: int) -> list[str]:
+    """The rows over the weeks as text, each exactly so wide."""
+    return [fit(f" {fit(each.label, width - WEEKS - 2)} {each.cells}", width) for each in scale_rows(year)]
+
+
+def _months(year: Year) -> str:
+    """The first letter of each month in the week in which it begins."""
+    begins = [n == 0 or week.end.day <= 7 for n, week in enumerate(year.weeks)]
+    return "".join(MONTHS[week.end.month - 1] if b else " " for b, week in zip(begins, year.weeks, strict=True))
 
 
 def _now(year: Year) -> str:
     here = year.week_of(year.today)
-    cells = []
-    for n, week in enumerate(year.weeks):
-        begins = n == 0 or week.end.day <= 7
-        cells.append(NOW if n == here else MONTHS[week.end.month - 1] if begins else " ")
-    return "".join(cells)
+    return "".join(NOW if n == here else " " for n in range(len(year.weeks)))
 
 
 def _frost(chance: float | None) -> str:

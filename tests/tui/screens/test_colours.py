@@ -153,9 +153,9 @@ def test_with_no_color_no_colour_is_sent_and_the_cursor_is_in_reverse(tiny: Path
     data = sent(tiny, tmp_path, NO_COLOR=value, COLORTERM="truecolor")
     assert colours(data) == set()
     assert "7" in sgr(data)
-    reverse = re.search(rb"\x1b\[(?:\d+;)*7(?:;\d+)*m([^\x1b]*)", data)
-    assert reverse is not None
-    assert b"missed" in reverse[1]
+    reverse = b"".join(re.findall(rb"\x1b\[(?:\d+;)*7(?:;\d+)*m([^\x1b]*)", data))
+    assert b"missed" in reverse
+    assert b"not yet" not in reverse
 
 
 def test_where_there_are_colours_they_are_sent(tiny: Path, tmp_path: Path):
@@ -168,9 +168,9 @@ def test_16_colours_are_enough(tiny: Path, tmp_path: Path):
     assert found
     assert not any(code.startswith(("38;", "48;")) for code in found)
     # The line under the cursor has a ground of its own: no other line of the board has it.
-    cursor = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*missed +collect", data)
+    cursor = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*collect", data)
     assert cursor is not None
-    other = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*not yet +stratify", data)
+    other = re.search(rb"\x1b\[([0-9;]*)m[^\x1b]*stratify", data)
     assert other is not None
     grounds = [{c for c in m[1].decode().split(";") if re.fullmatch(r"4[0-7]|10[0-7]|7", c)} for m in (cursor, other)]
     assert grounds[0] != grounds[1]

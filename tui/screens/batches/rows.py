@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from datetime import date
+from typing import Any
 
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.batches import NO_YEAR, BatchLine
 from tui.cells import counted, fit, near_cell
+from tui.columns import Column, Part, laid, widest
 from tui.lines import LOOKS, Lines
 from tui.strips.life import letters, strip
 
-STATE, COUNT, DATE = 9, 5, 6
-WIDE = 100
-"""From so many columns on a month has two cells."""
+YEAR = (24, 12)
+"""Cells of the twelve months, where there is room and where there is little."""
 OVER = "done, or dropped"
 
 
@@ -69,28 +70,44 @@ class BatchList(Lines[BatchRow]):
     def __init__(self) -> None:
         super().__init__("batches")
         self.today = date.min
-        self.lot_cells = 5
 
-    def show(self, rows: list[BatchRow], today: date) -> None:
+    def show(self, rows: list[BatchRow], today: date, order: Hashable = None) -> None:
         """Draw these lines as things stand on a day."""
         self.today = today
-        self.lot_cells = max([5, *(min(9, len(row.line.lot.id)) for row in rows if row.line)])
-        self.put(rows)
+        cells = [self._cells(row.line) for row in rows if row.line is not None]
 
-    def paint(self, row: BatchRow, width: int) -> tuple[str, str]:
-        wide = width >= WIDE
-        cells, method, step = (24, 20, 12) if wide else (12, 9, 8)
-        fixed = 1 + STATE + self.lot_cells + 1 + 1 + method + COUNT + 1 + cells + 1 + step + 1 + DATE + 1 + DATE + 1
-        plant = max(8, width - fixed)
-        line = row.line
-        if line is None:  # the months stand over every season: they are seen however far the list is scrolled
-            tail = f" {fit('next', step)} {'on':>{DATE}} {'ready':>{DATE}} "
-            room = width - cells - 1 - len(tail)
-            return fit(f"{fit(f' {row.title}', room)} {letters(self.today, cells)}{tail}", width), "place"
-        way = line.title if wide else line.lot.batch.method.removesuffix(" cutting")
-        head = f" {line.state:<{STATE}}{fit(line.lot.id, self.lot_cells)} {fit(line.plant, plant)} {fit(way, method)}"
+        def column(name: str, narrowest: int, **more: Any) -> Column:
+            return Column(name, widest((each[name] for each in cells), narrowest), **more)
+
+        self.columns = (
+            column("state", 7, coloured=True), column("lot", 4), column("plant", 10, gives=5, least=6),
+            column("way", 4, gives=2), column("count", 3, right=True),
+            Column("year", YEAR[0], gives=1, least=YEAR[1], coloured=True), column("next", 4, gives=4, least=6),
+            column("on", 6, right=True), column("ready", 6, right=True, gives=3),
+        )  # fmt: skip
+        self.put(rows, order)
+
+    def _cells(self, line: BatchLine) -> dict[str, str]:
         due = line.state == "missed" or (line.day is not None and line.day <= self.today and not line.over)
         when = "" if not line.step else "now" if due and line.state != "missed" else near_cell(line.day, self.today)
         ready = "" if line.state in ("dropped", NO_YEAR) else near_cell(line.ready, self.today)
-        tail = f" {fit(line.step, step)} {when:>{DATE}} {ready:>{DATE}} "
-        return fit(f"{head}{line.lot.count:>{COUNT}} {strip(line, self.today, cells)}{tail}", width), look_of(line)
+        return {
+            "state": line.state, "lot": line.lot.id, "plant": line.plant, "way": line.title,
+            "count": str(line.lot.count), "next": line.step, "on": when, "ready": ready,
+        }  # fmt: skip
+
+    def wide(self, width: int) -> dict[str, int]:
+        found = super().wide(width)
+        if found["year"] not in YEAR:  # a month has as many cells as another
+            found["year"] = YEAR[1]
+        return found
+
+    def paint(self, row: BatchRow, width: int) -> tuple[str | Sequence[Part], str]:
+        wide, of = self.wide(width), row.line
+        if of is None:  # the months stand over every season: they are seen however far the list is scrolled
+            names = {"year": letters(self.today, wide["year"]), "next": "next", "on": "on", "ready": "ready"}
+            tail = "".join(text for text, _ in laid(self.columns[5:], wide, names))
+            return fit(f" {row.title}", width - len(tail)) + tail, "place"
+        cells = {**self._cells(of), "year": strip(of, self.today, wide["year"])}
+        parts = laid(self.columns, wide, cells)
+        return [*parts, (" " * (width - sum(len(text) for text, _ in parts)), False)], look_of(of)

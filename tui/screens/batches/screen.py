@@ -20,11 +20,6 @@ from tui.strips.life import LEGEND
 class BatchesScreen(FarmScreen):
     """Every lot that the farm raises, has raised, or means to."""
 
-    # A year takes room: the facts stand below the list at any width.
-    CSS = """
-    BatchesScreen.-wide #main { layout: vertical; }
-    BatchesScreen.-wide #panel { width: 100%; height: 10; border-left: none; border-top: solid $rule; }
-    """
     TITLE_OF_KEYS = "Keys of the batches"
     HINT_FOR_ALL = "all of them: t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
@@ -50,7 +45,7 @@ class BatchesScreen(FarmScreen):
         self.draw()
 
     def draw(self) -> None:
-        self.board.show(batch_rows(self.lines, self.words), self.app.today)
+        self.board.show(batch_rows(self.lines, self.words), self.app.today, self.words)
         self.show_head()
 
     def head(self) -> tuple[Ends, Ends]:

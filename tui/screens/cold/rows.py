@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from datetime import date, timedelta
+from typing import Any
 
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.cold import LOST, ColdLot
-from tui.cells import fit
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.paper.cold import COLUMNS, date_cells, day_cell, phase_cell
 from tui.strips.treatment import bar
 
-PHASE, DAY, DATE = 8, 10, 6
-LEAST_BAR, LEAST_PLANT = 14, 8
+BAR = 14
+"""Cells of a bar, where there is no room for more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +61,31 @@ class ColdList(Lines[ColdRow]):
     def __init__(self) -> None:
         super().__init__("cold")
         self.today = date.min
-        self.lot_cells = 5
 
-    def show(self, rows: list[ColdRow], today: date) -> None:
+    def show(self, rows: list[ColdRow], today: date, order: Hashable = None) -> None:
         """Draw these lines as things stand on a day."""
         self.today = today
-        self.lot_cells = max([5, *(min(9, len(row.lot.lot.id)) for row in rows if row.lot)])
-        self.put(rows)
+        cells = [self._cells(row.lot) for row in rows if row.lot]
 
-    def paint(self, row: ColdRow, width: int) -> tuple[str, str]:
-        free = width - (1 + self.lot_cells + 1) - 1 - (PHASE + 1) - 1 - DAY - 3 * (1 + DATE) - 1
-        cells = max(LEAST_BAR, free // 2)
-        plant = max(LEAST_PLANT, free - cells)
-        if row.lot is None:
-            dates = "".join(f" {name:>{DATE}}" for name in COLUMNS)
-            head = f" {fit('lot', self.lot_cells)} {fit('plant', plant)} {'phase':<{PHASE}} {'':<{cells}}"
-            return fit(f"{head} {'day of':>{DAY}}{dates} ", width), "place"
-        lot = row.lot
-        dates = "".join(f" {text:>{DATE}}" for text in date_cells(lot, self.today))
-        head = f" {fit(lot.lot.id, self.lot_cells)} {fit(lot.plant, plant)} {phase_cell(lot):<{PHASE}} "
-        text = f"{head}{bar(lot, self.today, cells)} {day_cell(lot, self.today):>{DAY}}{dates} "
-        return fit(text, width), look_of(lot, self.today)
+        def column(name: str, **more: Any) -> Column:
+            return Column(name, widest((each[name] for each in cells), len(name)), **more)
+
+        self.columns = (
+            column("lot"), column("plant", gives=2, least=6), column("phase", coloured=True),
+            Column("bar", BAR, gives=1, least=8, most=60, coloured=True), column("day of", right=True),
+            *(column(name, right=True) for name in COLUMNS),
+        )  # fmt: skip
+        self.put(rows, order)
+
+    def _cells(self, lot: ColdLot) -> dict[str, str]:
+        dates = dict(zip(COLUMNS, date_cells(lot, self.today), strict=True))
+        first = {"lot": lot.lot.id, "plant": lot.plant, "phase": phase_cell(lot)}
+        return {**first, "day of": day_cell(lot, self.today), **dates}
+
+    def paint(self, row: ColdRow, width: int) -> tuple[str | Sequence[Part], str]:
+        wide, lot = self.wide(width), row.lot
+        if lot is None:
+            names = {column.name: column.name for column in self.columns if column.name != "bar"}
+            return "".join(text for text, _ in laid(self.columns, wide, names)), "place"
+        cells = {**self._cells(lot), "bar": bar(lot, self.today, wide["bar"])}
+        return laid(self.columns, wide, cells), look_of(lot, self.today)

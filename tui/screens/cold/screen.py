@@ -41,7 +41,7 @@ class ColdScreen(FarmScreen):
         self.draw()
 
     def draw(self) -> None:
-        self.board.show(cold_rows(self.lots, self.words), self.app.today)
+        self.board.show(cold_rows(self.lots, self.words), self.app.today, self.words)
         self.show_head()
 
     def head(self) -> tuple[Ends, Ends]:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from datetime import date
 
 from engine.needs.allotment import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, grouped, overdue, state_of
-from tui.cells import counted, date_cell, fit
+from tui.cells import counted, date_cell, fit, in_words
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.paper.needs import plant_of
 from tui.strips.covered import CELLS, covered_strip
 
-STATE, COUNT, DATE, SURE = 10, 7, 10, 6
+NAMES = ("number", "there", "by", "sure", "for")
+"""What stands over the columns behind the plant."""
 TROUBLES = "troubles"
 UNKNOWN = "…"
 """How a need stands while that is worked out."""
@@ -58,19 +60,19 @@ def need_rows(
     if amiss:
         rows.append(Row(TROUBLES, f"{counted(len(amiss), 'lot')} in trouble"))
         rows += [Row(f"lot {each.lot}", trouble=each) for each in amiss]
-    found = [line for line in lines if wanted(line, words)]
+    found = [each for each in lines if wanted(each, words)]
     for title, mine in grouped(found, by, latitude, today):
-        short = sum(1 for line in mine if line.short) if known else 0
+        short = sum(1 for each in mine if each.short) if known else 0
         told = f"{short} of {len(mine)} short" if short else counted(len(mine), "need")
         rows.append(Row(f"group {title}", f"{title} · {told}"))
-        rows += [Row(f"need {line.need.id}", line=line, known=known) for line in mine]
+        rows += [Row(f"need {each.need.id}", line=each, known=known) for each in mine]
     return rows
 
 
-def wanted(line: NeedLine, words: str) -> bool:
+def wanted(asked: NeedLine, words: str) -> bool:
     """Whether a need is meant by what was typed: plant, Latin name, id, for whom, form or state, in part."""
-    need = line.need
-    return _means(words, need.id, (plant_of(line), need.species, need.who, need.form, need.grade, state_of(line)))
+    need = asked.need
+    return _means(words, need.id, (plant_of(asked), need.species, need.who, need.form, need.grade, state_of(asked)))
 
 
 def _means(words: str, name: str, names: tuple[str, ...]) -> bool:
@@ -95,32 +97,44 @@ class NeedList(Lines[Row]):
         super().__init__("needs")
         self.today, self.by = date.min, BY[0]
 
-    def show(self, rows: list[Row], today: date, by: str) -> None:
+    def show(self, rows: list[Row], today: date, by: str, order: Hashable = None) -> None:
         """Draw these lines as things stand on a day."""
         self.today, self.by = today, by
-        self.put(rows)
+        cells = [self._cells(row) for row in rows if row.line is not None]
+        whom = by != "whom"
+        self.columns = (
+            Column("state", widest((each["state"] for each in cells), 8), coloured=True),
+            Column("plant", widest((each["plant"] for each in cells), 12), gives=2, least=8),
+            Column("number", widest((each["number"] for each in cells), 6), right=True),
+            Column("there", CELLS, coloured=True),
+            Column("by", widest((each["by"] for each in cells), 2), right=True),
+            Column("sure", widest((each["sure"] for each in cells), 4), right=True),
+            Column("for", widest((each["for"] for each in cells), 3) if whom and cells else 0, gives=1),
+        )
+        self.put(rows, order)
 
-    def paint(self, row: Row, width: int) -> tuple[str, str]:
+    def _cells(self, row: Row) -> dict[str, str]:
+        assert row.line is not None
+        need = row.line.need
+        return {
+            "state": row.state, "plant": plant_of(row.line), "number": str(need.count),
+            "there": covered_strip(row.line) if row.known else "", "by": date_cell(need.by),
+            "sure": f"{int(need.sure * 1000 + 1e-6) / 10:g}%", "for": need.who or need.id,
+        }  # fmt: skip
+
+    def paint(self, row: Row, width: int) -> tuple[str | Sequence[Part], str]:
         look = look_of(row, self.today)
         if row.trouble is not None:
             lot = row.trouble
             ids = ", ".join(f"{need.need.id} {need.short}" for need in lot.needs)
             told = f"short by it: {ids}" if ids else "no need is short by it"
-            return fit(f" {lot.lot} {lot.plant}: {lot.reason}; {told}", width), look
-        room = width - 1 - STATE - COUNT - 1 - CELLS - DATE - SURE - 1
-        whom = 0 if self.by == "whom" or room < 30 else min(26, room * 2 // 5)
-        names = f"{'by':>{DATE}}{'sure':>{SURE}} {fit('for', whom) if whom else ''}"
-        if len(row.title) < room - whom + STATE:  # the title is never cut short
-            names = f"{'number':>{COUNT}} {'there':<{CELLS}}{names}"
+            return in_words(f" {lot.lot} {lot.plant}: {lot.reason}; {told}", width), look
         if row.key == TROUBLES:
             return fit(f" {row.title}", width), look
-        if row.line is None:
-            return f"{fit(f' {row.title}', width - len(names))}{names}", look
-        line, need = row.line, row.line.need
-        signs = covered_strip(line) if row.known else " " * CELLS
-        when = date_cell(need.by)
-        head = f" {row.state:<{STATE}}{fit(plant_of(line), room - whom)}"
-        sure = f"{int(need.sure * 1000 + 1e-6) / 10:g}%"
-        asked = fit(need.who or need.id, whom) if whom else ""
-        tail = f"{need.count:>{COUNT}} {signs}{when:>{DATE}}{sure:>{SURE}} {asked}"
-        return fit(head + tail, width), look
+        wide = self.wide(width)
+        if row.line is not None:
+            return laid(self.columns, wide, self._cells(row)), look
+        names = "".join(text for text, _ in laid(self.columns[2:], wide, {name: name for name in NAMES}))
+        if len(row.title) + 2 > width - len(names):  # the title is never cut short
+            names = names[len(row.title) + 2 - (width - len(names)) :]
+        return fit(f" {row.title}", width - len(names)) + names, look

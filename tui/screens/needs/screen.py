@@ -43,6 +43,7 @@ class NeedsScreen(FarmScreen):
     """What is wanted, with the keys to plan it."""
 
     TITLE_OF_KEYS = "Keys of the needs"
+    LEAST_FACTS = 41  # the odds by year are a table
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -103,7 +104,7 @@ class NeedsScreen(FarmScreen):
         app, known = self.app, self.covered is not None
         latitude = app.house.farm.site.latitude
         rows = need_rows(self.lines, self.troubles, self.by, latitude, app.today, self.words, known)
-        self.need_list.show(rows, app.today, self.by)
+        self.need_list.show(rows, app.today, self.by, (self.by, self.words, known))
         self.show_head()
 
     def head(self) -> tuple[Ends, Ends]:

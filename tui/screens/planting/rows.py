@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from datetime import date, timedelta
 
 from engine.farm.layout import Plant
@@ -11,7 +11,7 @@ from engine.needs.plantings import NO_LIFE
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from engine.records.plantings import Life
-from tui.cells import fit
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.strips.planting_map import SIGNS
 
@@ -46,15 +46,31 @@ class PlantList(Lines[PlantRow]):
     def __init__(self) -> None:
         super().__init__("planting")
 
-    def paint(self, row: PlantRow, width: int) -> tuple[str, str]:
+    def paint(self, row: PlantRow, width: int) -> tuple[str | Sequence[Part], str]:
         if row.plant is None:
-            return fit(f"── {row.name} {'─' * width}", width), "place"
+            return f"{f'── {row.name} ':─<{width}}"[:width], "place"
         state = row.life.state
-        told = row.life.cause or (row.plant.purpose if row.plant.purpose != "crop" else "")
-        mark = "✓" if row.seen else " "
-        ident = f"{'  ' if row.plant.beside else ''}{row.plant.id}"
-        line = f"{mark}{SIGNS[state]} {fit(ident, 7)} {fit(row.name, max(8, width - 22))} {told}"
-        return fit(line, width), "done" if row.seen and state != "dead" else _LOOKS[state]
+        look = "done" if row.seen and state != "dead" else _LOOKS[state]
+        return [("✓" if row.seen else " ", False), *laid(self.columns, self.wide(width - 1), _cells(row))], look
+
+    def put(self, rows: Sequence[PlantRow], order: Hashable = None) -> None:
+        cells = [_cells(row) for row in rows if row.plant is not None]
+        self.columns = (
+            Column("sign", 1, coloured=True),
+            Column("id", widest((each["id"] for each in cells), 6)),
+            Column("name", widest((each["name"] for each in cells), 8), gives=1, least=10),
+            Column("told", widest(each["told"] for each in cells), gives=2),
+        )
+        super().put(rows, order)
+
+
+def _cells(row: PlantRow) -> dict[str, str]:
+    assert row.plant is not None
+    plant = row.plant
+    return {
+        "sign": SIGNS[row.life.state], "id": f"{'  ' if plant.beside else ''}{plant.id}", "name": row.name,
+        "told": row.life.cause or (plant.purpose if plant.purpose != "crop" else ""),
+    }  # fmt: skip
 
 
 def seen_lately(life: Life, today: date) -> bool:

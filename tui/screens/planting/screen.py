@@ -46,6 +46,9 @@ class PlantingScreen(FarmScreen):
         self._now: dict[tuple[str, str], list[str]] = {}
         self._rest: Timer | None = None
 
+    def share(self) -> None:
+        """The map has what the list of plants leaves, however much that is."""
+
     def make_list(self) -> PlantList:
         return PlantList()
 

@@ -12,7 +12,7 @@ from tui.cells import day
 from tui.strips.light_curve import light_curve
 
 
-def facts_of(found: SiteMark | None, almanac: Almanac, year: int, today: date) -> Text:
+def facts_of(found: SiteMark | None, almanac: Almanac, year: int, today: date, width: int) -> Text:
     """The mark's date and reason, the acts that rest on it; then the light."""
     text = Text()
     if found is not None:
@@ -24,5 +24,5 @@ def facts_of(found: SiteMark | None, almanac: Almanac, year: int, today: date) -
         acts = [f"{act.step} {act.lot} {day(act.day)}" for act in found.resting]
         if acts:
             text.append(f"\ndepends on it: {', '.join(acts)}", style="not bold")
-    text.append(f"\n\n{light_curve(almanac, year, today)}", style="not bold")
+    text.append(f"\n\n{light_curve(almanac, year, today, width)}", style="not bold")
     return text

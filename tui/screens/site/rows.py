@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from engine.views.site import SiteMark
-from tui.cells import away_cell, counted, day, fit
+from tui.cells import away_cell, counted, day
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
-
-NAME, DAY, AWAY, RESTS, ROOM = 25, 10, 11, 8, 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,21 +45,32 @@ class MarkList(Lines[MarkRow]):
 
     def show(self, rows: list[MarkRow], today: date) -> None:
         self.today = today
+        cells = [self._cells(row) for row in rows]
+
+        def column(name: str, **more: Any) -> Column:
+            return Column(name, widest(each[name] for each in cells), **more)
+
+        self.columns = (
+            column("state", coloured=True), column("name", gives=4, least=10), column("day", right=True),
+            column("away", right=True, gives=3), column("acts", right=True, gives=2), column("set by", gives=1),
+        )  # fmt: skip
         self.put(rows)
 
-    def paint(self, row: MarkRow, width: int) -> tuple[str, str]:
-        mark = row.mark.mark
-        when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "never"
-        acts = len(row.mark.resting)
-        rests = counted(acts, "task") if acts else ""
-        state = (
-            "seen" if row.mark.seen else "past" if mark.day and mark.day < self.today else "" if mark.day else "never"
-        )
-        there = f"{when:>{DAY}} {away_cell(mark.day, self.today):>{AWAY}}"
-        line = f" {state:<5} {fit(row.name, NAME)} {there} {rests:>{RESTS}}  "
-        look = "open" if row.mark.seen else "later" if state else "coming" if not acts else "open"
-        told = mark.set_by if width - len(line) >= ROOM else ""  # a few letters of it say nothing; the facts have it
-        return fit(f"{line}{told}", width), look
+    def _cells(self, row: MarkRow) -> dict[str, str]:
+        mark, acts = row.mark.mark, len(row.mark.resting)
+        past = "past" if mark.day and mark.day < self.today else "" if mark.day else "never"
+        return {
+            "state": "seen" if row.mark.seen else past,
+            "name": row.name, "day": f"{mark.day:%a} {day(mark.day)}" if mark.day else "never",
+            "away": away_cell(mark.day, self.today), "acts": counted(acts, "task") if acts else "",
+            "set by": mark.set_by,
+        }  # fmt: skip
+
+    def paint(self, row: MarkRow, width: int) -> tuple[str | Sequence[Part], str]:
+        cells = self._cells(row)
+        look = "open" if row.mark.seen else "later" if cells["state"] else "open" if row.mark.resting else "coming"
+        parts = laid(self.columns, self.wide(width), cells)
+        return [*parts, (" " * (width - sum(len(text) for text, _ in parts)), False)], look
 
 
 def mark_rows(marks: Sequence[SiteMark], words: str) -> list[MarkRow]:

@@ -13,6 +13,7 @@ from engine.reading.limits import FIRST_YEAR, LAST_YEAR
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import day
+from tui.facts import Facts
 from tui.screen import Ends, FarmScreen
 from tui.screens.site.facts import facts_of
 from tui.screens.site.keys import KEYS
@@ -22,11 +23,7 @@ from tui.screens.site.rows import MarkList, MarkRow, mark_rows
 class SiteScreen(FarmScreen):
     """The marks of one calendar year."""
 
-    CSS = """
-    SiteScreen #panel { height: 11; }
-    SiteScreen.-wide #main { layout: vertical; }
-    SiteScreen.-wide #panel { width: 100%; height: 13; border-left: none; border-top: solid $rule; }
-    """
+    CSS = "SiteScreen.-narrow #panel { height: 11; }"
     TITLE_OF_KEYS = "Keys of the site"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
@@ -74,7 +71,8 @@ class SiteScreen(FarmScreen):
         return (f"Site   {app.house.farm.name}", where), (f"{self.shown}, {seen} seen", f"{light}{chance}")
 
     def facts(self) -> Text:
-        return facts_of(self._mark, self.app.house.nursery.almanac, self.shown, self.app.today)
+        width = self.query_one(Facts).scrollable_content_region.width or self.size.width - 3
+        return facts_of(self._mark, self.app.house.nursery.almanac, self.shown, self.app.today, width)
 
     def hint(self) -> str:
         seen = "s seen  " if self._mark is not None and self._mark.can_be_seen else ""

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Mapping, Sequence
 
 from engine.needs.allotment import Allotment, NeedLine, StockLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.stock import group_of
-from tui.cells import fit
+from tui.cells import fit, in_words
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.paper.stock import say_need, what, when
 
-COLUMNS = f"{'on hand':>8}{'going':>6}{'promised':>9}{'free':>6}{'coming':>8} ready "
+NUMBERS = ("on hand", "going", "promised", "free", "coming", "ready")
+"""The columns of numbers, and when what is coming is ready."""
+
+
+MOST_ASKED = 3000
+"""So many lines are asked how wide they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +30,7 @@ class Row:
     text: str = ""
     line: StockLine | None = None
     need: NeedLine | None = None
-    cells: str = ""
+    cells: tuple[str, ...] = ()
 
     @property
     def pickable(self) -> bool:
@@ -69,18 +75,45 @@ def wanted(line: StockLine, words: str) -> bool:
     return plain(words) in plain(line.lot) or matches(words, tuple(n for n in names if n))
 
 
-def row_text(row: Row, by: str, width: int) -> str:
-    """One line as text, exactly `width` cells."""
+def columns_of(rows: Sequence[Row], by: str) -> tuple[Column, ...]:
+    """The columns, as wide as what these lines put into them; so many that they are all of a kind are not all asked."""
+    lines = [row.line for row in rows[:MOST_ASKED] if row.line is not None]
+    cells = [cells_of(row) for row in rows[:MOST_ASKED] if row.cells or row.line is not None]
+    return (
+        Column("lot", widest((line.lot for line in lines), 5) + 2),
+        Column("what", widest(what(line, by) for line in lines), gives=1, least=10),
+        *(
+            Column(name, widest((each[k] for each in cells), len(name)), right=name != "ready", coloured=name == "free")
+            for k, name in enumerate(NUMBERS)
+        ),
+    )
+
+
+def names_of(columns: Sequence[Column], wide: Mapping[str, int]) -> str:
+    """The names of the numbers, over their columns."""
+    return "".join(text for text, _ in laid(columns[2:], wide, {name: name for name in NUMBERS}))
+
+
+def row_parts(row: Row, by: str, columns: Sequence[Column], wide: Mapping[str, int], width: int) -> str | list[Part]:
+    """One line, exactly `width` cells."""
+    numbers = dict(zip(NUMBERS, cells_of(row), strict=False))
     if row.kind == "group":
-        return fit(f" {row.text}", width - len(row.cells)) + row.cells
+        tail = "".join(text for text, _ in laid(columns[2:], wide, numbers)) if row.cells else ""
+        return fit(f" {row.text}", width - len(tail)) + tail
     if row.line is None:
-        return fit(f"   {row.text}", width)
-    line = row.line
-    coming = line.coming
+        return in_words(f"   {row.text}", width)
+    told = in_words(what(row.line, by), wide["what"])
+    parts = laid(columns, wide, {**numbers, "lot": f"  {row.line.lot}", "what": told})
+    return [*parts, (" " * (width - sum(len(text) for text, _ in parts)), False)]
+
+
+def cells_of(row: Row) -> tuple[str, ...]:
+    """What stands under NUMBERS."""
+    if row.line is None:
+        return row.cells
+    coming = row.line.coming
     likely, ready = (coming.likely, when(coming)) if coming else (0, "")
-    tail = _cells(line.on_hand, line.going, line.promised, line.free, likely, ready)
-    lot = max(6, min(len(line.lot), 12))
-    return fit(f"   {fit(line.lot, lot)} {what(line, by)}", width - len(tail)) + tail
+    return _cells(row.line.on_hand, row.line.going, row.line.promised, row.line.free, likely, ready)
 
 
 def look_of(row: Row) -> str:
@@ -95,9 +128,9 @@ def look_of(row: Row) -> str:
     return "open" if row.line.free else "done"
 
 
-def _cells(held: int, going: int, promised: int, free: int, coming: int, ready: str) -> str:
-    """The numbers under COLUMNS."""
-    return f"{held or '-':>8}{going or '':>6}{promised or '':>9}{free if held else '':>6}{coming or '':>8} {ready:<6}"
+def _cells(held: int, going: int, promised: int, free: int, coming: int, ready: str) -> tuple[str, ...]:
+    """The numbers under NUMBERS."""
+    return f"{held or '-'}", f"{going or ''}", f"{promised or ''}", f"{free if held else ''}", f"{coming or ''}", ready
 
 
 class StockList(Lines[Row]):
@@ -107,9 +140,10 @@ class StockList(Lines[Row]):
         super().__init__("stock")
         self.by = "species"
 
-    def show(self, rows: list[Row], by: str) -> None:
+    def show(self, rows: list[Row], by: str, order: Hashable = None) -> None:
         self.by = by
-        self.put(rows)
+        self.columns = columns_of(rows, by)
+        self.put(rows, order)
 
-    def paint(self, row: Row, width: int) -> tuple[str, str]:
-        return row_text(row, self.by, width), look_of(row)
+    def paint(self, row: Row, width: int) -> tuple[str | Sequence[Part], str]:
+        return row_parts(row, self.by, self.columns, self.wide(width), width), look_of(row)

@@ -16,7 +16,7 @@ from engine.views.trace import by_lot
 from tui.cells import counted, day
 from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.stock.keys import KEYS, KEYS_OF
-from tui.screens.stock.rows import COLUMNS, Row, StockList, stock_rows, wanted
+from tui.screens.stock.rows import Row, StockList, names_of, stock_rows, wanted
 
 if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
@@ -67,7 +67,7 @@ class StockScreen(FarmScreen):
         if self.view is None:
             return
         rows = stock_rows(self.view, self.by, lambda line: wanted(line, self.words), self.words)
-        self.stock_list.show(rows, self.by)
+        self.stock_list.show(rows, self.by, (self.by, self.words))
         self.show_head()
         self.show_foot()
         self.call_after_refresh(self.show_head)  # when it is known how wide the list is
@@ -83,7 +83,7 @@ class StockScreen(FarmScreen):
         short = sum(1 for need in self.view.needs if need.short)
         needs = f"{short} of {len(self.view.needs)} needs short" if self.view.needs else ""
         # The names stand over their columns, whatever stands beside the list.
-        names = COLUMNS + " " * max(0, self.size.width - 1 - width)
+        names = names_of(self.list.columns, self.list.wide(width)) + " " * max(0, self.size.width - 1 - width)
         return (f"Stock by {self.by}   {day(self.view.on, True)}", totals), (needs, names)
 
     def facts(self) -> Text:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Hashable, Sequence
 
 from engine.almanac.thermometer import say_degrees
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from engine.views.tonight import Exposed
 from tui.cells import counted, fit
+from tui.columns import widest
 from tui.lines import Lines
 
 
@@ -37,6 +38,12 @@ class ExposedList(Lines[ExposedRow]):
 
     def __init__(self) -> None:
         super().__init__("tonight")
+        self.form, self.bears = 14, 12
+        """Cells that a form and what it bears take."""
+
+    def put(self, rows: Sequence[ExposedRow], order: Hashable = None) -> None:
+        self.form = widest((row.lots[0].form for row in rows if not row.head), 4)
+        super().put(rows, order)
 
     def paint(self, row: ExposedRow, width: int) -> tuple[str, str]:
         if row.head:
@@ -44,7 +51,7 @@ class ExposedList(Lines[ExposedRow]):
             return fit(f" {row.place}", width - len(told) - 1) + told + " ", "place"
         here = row.lots[0]
         bears = "" if here.bears_c is None else f"bears {say_degrees(here.bears_c, row.units)}"
-        tail = f"{here.form:<14.14} {bears:>12} "
+        tail = f"{here.form:<{self.form}} {bears:>{self.bears}} "
         lot = "" if here.lot == here.place else here.lot
         head = f" {'✓' if row.done else ' '} {here.count:>5} {fit(here.plant, max(8, width - len(tail) - 20))} {lot}"
         return fit(head, width - len(tail)) + tail, "done" if row.done else "open"

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Sequence
+
 from engine.views.week import Week
+from tui.columns import Part
 from tui.lines import Lines
-from tui.screens.week.rows import Row, row_text
+from tui.screens.week.rows import Row, columns_of, row_parts, shown_on
 
 
 class Board(Lines[Row]):
@@ -15,21 +18,20 @@ class Board(Lines[Row]):
         self.week: Week | None = None
         self.opened: frozenset[str] = frozenset()
 
-    def show(self, rows: list[Row], week: Week, opened: frozenset[str]) -> None:
+    def show(self, rows: list[Row], week: Week, opened: frozenset[str], order: Hashable = None) -> None:
         """Draw the lines of a week; the looks of the `opened` places are unfolded."""
         self.week, self.opened = week, opened
-        before, at = self.row, self.cursor
-        self.put(rows)
+        self.columns = columns_of(rows, shown_on(week))
+        before = self.row
+        self.put(rows, order)
         if before is None and self.row is not None and self.row.kind == "send":  # one begins at the work
             first = next((row for row in rows if row.kind in ("task", "looks")), None)
             if first is not None:
                 self.go_to(first.key)
                 self.scroll_home(animate=False, force=True, immediate=True)
-        if before is not None and before.state != "done" and self.row is not None and self.row.state == "done":
-            self.go_to(rows[self._free(at, 1)].key)  # what is done goes down; the work goes on where it was
 
-    def paint(self, row: Row, width: int) -> tuple[str, str]:
+    def paint(self, row: Row, width: int) -> tuple[str | Sequence[Part], str]:
         assert self.week is not None
-        text = row_text(row, self.week, width, row.text in self.opened)
+        parts = row_parts(row, self.week, self.columns, self.wide(width), width, row.text in self.opened)
         look = {"task": row.state.replace(" ", "-"), "trouble": "missed", "send": "closing"}.get(row.kind, row.kind)
-        return text, look
+        return parts, look

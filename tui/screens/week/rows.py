@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 
 from engine.needs.dispatch import Parcel, say_sending
@@ -10,9 +10,10 @@ from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.task import Task
 from engine.views.week import Week
-from tui.cells import fit
+from tui.cells import fit, in_words, listed
+from tui.columns import Column, Part, across, laid, widest
 from tui.paper.week_lines import ahead_line, count_line, left_cell
-from tui.strips.window import window_strip
+from tui.strips.window import CELLS, window_strip
 
 SENDS = "orders to the door"
 """The heading over parcels that must go soon."""
@@ -100,20 +101,68 @@ def wanted(task: Task, words: str) -> bool:
     return part in plain(task.lot) or matches(words, tuple(n for n in names if n))
 
 
-def row_text(row: Row, week: Week, width: int, opened: bool = False) -> str:
-    """One line as text, exactly `width` cells."""
+def columns_of(rows: Iterable[Row], today: date) -> tuple[Column, ...]:
+    """The columns of the board, as wide as what these lines put into them."""
+    tasks = [row.tasks[0] for row in rows if row.kind == "task"]
+    acts = [task for task in tasks if task.kind != "standing"]
+    return (
+        Column("state", widest((task.state for task in tasks), 7), coloured=True),
+        Column("step", widest(map(_step, acts), 13), gives=3, least=8),
+        Column("plant", widest((task.plant for task in acts), 12), gives=4, least=6),
+        Column("lot", widest((task.lot for task in acts), 4)),
+        Column("count", widest(map(_count, tasks), 3), right=True),
+        Column("strip", CELLS, gives=1, least=7, most=24, coloured=True),
+        Column("left", widest((_left(task, today) for task in tasks), 7), right=True),
+    )
+
+
+def shown_on(week: Week) -> date:
+    """The day for which a week is drawn: today, or the first of another week."""
+    return week.today if week.start <= week.today <= week.end else week.start
+
+
+def row_parts(
+    row: Row, week: Week, columns: Sequence[Column], wide: Mapping[str, int], width: int, opened: bool = False
+) -> str | list[Part]:
+    """One line, exactly `width` cells."""
     if row.kind == "place":
         told = count_line(row.tasks, week.end) if row.tasks else ""
         return fit(f" {row.text}", width - len(told) - 1) + told + " "
     if row.kind in ("ahead", "trouble", "send"):
-        return fit(f"   {row.text}", width)
+        return in_words(f"   {row.text}", width)
     if row.kind == "looks":
-        names = ", ".join(_with_finding(t) for t in sorted(row.tasks, key=lambda t: not _finding(t)))
         sign = "▾" if opened else "▸"
-        due = sum(t.state == "open" for t in row.tasks)
+        due = sum(task.state == "open" for task in row.tasks)
         left = f"{due} due" if due else "coming"
-        return fit(f" {sign} {len(row.tasks)} looks        {names}", width - 11) + f" {left:>9} "
-    return _task_text(row.tasks[0], week.today if week.start <= week.today <= week.end else week.start, width)
+        head, tail = f" {sign} {len(row.tasks)} looks", f" {left} "
+        indent = 3 + wide["state"] + wide["step"]
+        names = dict.fromkeys(map(_with_finding, sorted(row.tasks, key=lambda task: not _finding(task))))
+        room = width - (indent := max(indent, len(head) + 1)) - len(tail)
+        return [(fit(head, indent), False), (fit(listed(list(names), room), room), False), (tail, True)]
+    task, today = row.tasks[0], shown_on(week)
+    cells = {
+        "state": str(task.state), "step": _step(task), "plant": task.plant, "lot": task.lot, "count": _count(task),
+        "strip": window_strip(task, today, wide["strip"]), "left": _left(task, today),
+    }  # fmt: skip
+    if task.kind == "standing":
+        rest = across(columns, wide, "step", "lot")
+        first = laid(columns[:1], wide, cells)[:-1]
+        return [*first, (f" {fit(task.step, rest)}", False), *laid(columns[4:], wide, cells)]
+    return laid(columns, wide, cells)
+
+
+def _step(task: Task) -> str:
+    look = task.step.removeprefix("look: ").removeprefix("stratify ")
+    return f"look {look}" if task.kind == "look" else task.step
+
+
+def _count(task: Task) -> str:
+    """Of how many: of standing work, the plants that it is for."""
+    return str(task.count) if task.standing is None else str(task.standing.plants or "")
+
+
+def _left(task: Task, today: date) -> str:
+    return _finding(task) or left_cell(task, today)
 
 
 def _finding(task: Task) -> str:
@@ -125,20 +174,3 @@ def _finding(task: Task) -> str:
 def _with_finding(task: Task) -> str:
     found = _finding(task)
     return f"{task.plant} ({found})" if found else task.plant
-
-
-def _task_text(task: Task, today: date, width: int) -> str:
-    left = f"{_finding(task) or left_cell(task, today):>9.9}"
-    strip = window_strip(task, today)
-    tail = f" {strip} {left} "
-    if task.kind == "standing":
-        plants = task.standing.plants if task.standing is not None else 0
-        count = f"{plants:>4}" if plants else ""
-        return fit(f" {task.state:<8}{task.step}", width - len(tail) - len(count)) + count + tail
-    step = f"look {task.step.removeprefix('look: ').removeprefix('stratify ')}" if task.kind == "look" else task.step
-    count = f"{task.count:>4}"
-    lot = max(5, min(len(task.lot), 9))
-    fixed = 1 + 8 + 14 + lot + 1 + len(count) + len(tail)
-    plant = fit(task.plant, max(8, width - fixed - 1))
-    head = f" {task.state:<8}{fit(step, 13)} {plant} {fit(task.lot, lot)} {count}"
-    return fit(head, width - len(tail)) + tail

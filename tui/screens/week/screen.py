@@ -75,7 +75,8 @@ class WeekScreen(FarmScreen):
     def draw(self) -> None:
         assert self.week is not None
         rows = board_rows(self.week, self.opened, self._kept, () if self.words else self._sends())
-        self.board.show(rows, self.week, self.opened)
+        order = (self.week.start, self.under_cover, self.words)
+        self.board.show(rows, self.week, self.opened, order)
         self.show_head()
 
     def _sends(self) -> Sequence[Parcel]:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
-from engine.views.year import Year, YearLine
+from engine.views.year import WEEKS, Year, YearLine
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.screens.batches.rows import look_of
-from tui.strips.year_weeks import lot_line
+from tui.strips.year_weeks import strip
+
+SCALE = 25
+"""Cells that the labels of the scale take."""
+LABEL = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +50,24 @@ class YearList(Lines[YearRow]):
         super().__init__("year")
         self.year: Year | None = None
 
-    def show(self, year: Year, rows: Sequence[YearRow]) -> None:
+    def show(self, year: Year, rows: Sequence[YearRow], order: Hashable = None) -> None:
         self.year = year
-        self.put(list(rows))
+        lines = [row.line.line for row in rows]
+        self.columns = (
+            Column("lot", widest((line.lot.id for line in lines), 4)),
+            Column("plant", widest((line.plant for line in lines), SCALE - 5), gives=2, least=6, most=LABEL),
+            Column("next", widest((line.step or line.state for line in lines), 4), gives=1),
+            Column("weeks", WEEKS, coloured=True),
+        )
+        self.put(list(rows), order)
 
-    def paint(self, row: YearRow, width: int) -> tuple[str, str]:
+    def paint(self, row: YearRow, width: int) -> tuple[str | Sequence[Part], str]:
         assert self.year is not None
-        return lot_line(self.year, row.line, width), look_of(row.line.line)
+        of, wide = row.line.line, self.wide(width)
+        cells = {"lot": of.lot.id, "plant": of.plant, "next": of.step or of.state, "weeks": strip(self.year, row.line)}
+        return laid(self.columns, wide, cells), look_of(of)
 
-
-# -- the scale
-
-
-# -- one lot
+    def before(self, width: int) -> int:
+        """The cells before the weeks, in a line so wide."""
+        wide = self.wide(width)
+        return sum(wide[name] + 1 for name in ("lot", "plant", "next") if wide[name]) + 1

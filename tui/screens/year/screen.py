@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import ClassVar, cast
 
+from rich.style import Style
 from rich.text import Text
 from textual import on
 from textual.binding import BindingType
@@ -12,13 +13,13 @@ from textual.widgets import Static
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.year import Year, year_view
-from tui.cells import counted, day, ends
+from tui.cells import counted, day, ends, fit
 from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
 from tui.screens.year.keys import KEYS
 from tui.screens.year.rows import YearList, year_rows
-from tui.strips.year_weeks import LEGEND, scale
+from tui.strips.year_weeks import LEGEND, LIMIT, scale_rows
 
 STEP = 4
 """Weeks by which the year is moved."""
@@ -29,13 +30,8 @@ PAGE, FRAME = 80, 5
 class YearScreen(FarmScreen):
     """Every lot over fifty-two weeks, and the hours that they ask for."""
 
-    # The weeks take room: the facts stand below the list at any width, and the scale in the head.
-    CSS = """
-    YearScreen #head { height: auto; }
-    YearScreen #panel { height: 6; }
-    YearScreen.-wide #main { layout: vertical; }
-    YearScreen.-wide #panel { width: 100%; height: 9; border-left: none; border-top: solid $rule; }
-    """
+    # The scale stands in the head.
+    CSS = "YearScreen #head { height: auto; } YearScreen.-narrow #panel { height: 6; }"
     TITLE_OF_KEYS = "Keys of the year"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
@@ -63,8 +59,9 @@ class YearScreen(FarmScreen):
     def draw(self) -> None:
         if self.year is None:
             return
-        self.board.show(self.year, year_rows(self.year, self.words))
+        self.board.show(self.year, year_rows(self.year, self.words), (self.year.weeks[0].start, self.words))
         self.show_head()
+        self.call_after_refresh(self.show_head)  # when it is known how wide the list is
 
     def head(self) -> tuple[Ends, Ends]:
         if self.year is None:
@@ -77,13 +74,21 @@ class YearScreen(FarmScreen):
         return (f"Year   {dates}", f"{counted(lots, 'lot')}{told}"), ("", "")
 
     def show_head(self) -> None:
-        """The title in one line, and the scale under it."""
-        width = max(40, self.size.width - 2)
-        text = Text(ends(*self.head()[0], width), style="bold")
-        # The list is as wide as the screen but for its bar: the scale stands over the weeks of the lots.
-        for line in scale(self.year, self.size.width - 1) if self.year is not None else ():
-            text.append(f"\n{line[1:]}", style="not bold")
+        """The title in one line, and the scale under it, each row over the weeks of the lots."""
+        text = Text(ends(*self.head()[0], max(40, self.size.width - 2)), style="bold")
+        before = self.board.before(self.board.scrollable_content_region.width or self.size.width - 1) - 1
+        for row in scale_rows(self.year) if self.year is not None else ():
+            text.append(f"\n{fit(row.label, before - 1)} ", style="not bold")
+            if row.shows == "over":  # the limit is a line; only what stands above it presses
+                for sign in row.cells:
+                    text.append(sign, style=self._ink("hours" if sign == LIMIT else "over"))
+            else:
+                text.append(row.cells, style=self._ink(row.shows))
         self.query_one("#head", Static).update(text)
+
+    def _ink(self, shows: str) -> Style:
+        look = {"light": "place", "frost": "open", "over": "closing", "hours": "quiet"}.get(shows, "plain")
+        return self.board.get_component_rich_style(f"board--{look}", partial=True) + Style(bold=False)
 
     def facts(self) -> Text:
         row = self.board.row

@@ -14,7 +14,7 @@ from engine.views.batches import BatchLine, batches_view, season_of
 from tests.tui.farms import TODAY, open_house, tell, write_tiny
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.test_colours import poor
-from tests.tui.shed import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, explained, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
@@ -61,7 +61,7 @@ class Bench:
         return next(line for line in self.screen.lines if line.lot.id == name)
 
     def painted(self, name: str, width: int = 80) -> str:
-        return next(self.list.paint(row, width)[0] for row in self.list.rows if row.key == f"lot {name}")
+        return next(self.list.text(row, width) for row in self.list.rows if row.key == f"lot {name}")
 
     async def go(self, name: str) -> None:
         self.list._move(next(n for n, row in enumerate(self.list.rows) if row.key == f"lot {name}"))
@@ -98,8 +98,8 @@ async def test_a_line_says_state_lot_plant_method_count_next_step_and_dates_in_w
     async with opened(tiny, size=(80, 24)) as shed:
         bench = await to_bench(shed)
         for name, words in {
-            "Z2": ["later", "bankside", "seed", "   80 ", "sow", "1 Apr"],
-            "Z1": ["open", "seed", "  100 ", "soak", "now"],
+            "Z2": ["later", "bankside", "seed", " 80 ", "sow", "1 Apr"],
+            "Z1": ["open", "seed", " 100 ", "soak", "now"],
             "M1": ["missed", "collect", "1 Nov"],
         }.items():
             for word in words:
@@ -113,7 +113,7 @@ async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date):
         for size in ((120, 40), (80, 24)):
             await shed.resize(size)
             width = bench.list.scrollable_content_region.width
-            assert {cell_len(bench.list.paint(row, width)[0]) for row in bench.list.rows} == {width}
+            assert {cell_len(bench.list.text(row, width)) for row in bench.list.rows} == {width}
             assert all(cell_len(line) <= size[0] for line in shed.text.splitlines())
         assert len(bench.lots) == len(shed.app.house.records.lots)
 
@@ -175,7 +175,7 @@ async def test_the_page_of_keys_names_every_key_and_sign(tiny: Path):
         await to_bench(shed)
         await shed.press("question_mark")
         for binding in bindings(BatchesScreen):
-            assert binding.description in shed.text
+            assert explained(shed.text, binding)
         for sign in (DONE, GONE, HERE, ACT, AHEAD, BEFORE, BEYOND):
             assert sign in shed.text
 

@@ -91,7 +91,7 @@ class Office:
         return self.screen.query_one(Facts).told
 
     def painted(self, key: str, width: int = 79) -> str:
-        return next(self.list.paint(row, width)[0] for row in self.list.rows if row.key == key)
+        return next(self.list.text(row, width) for row in self.list.rows if row.key == key)
 
     async def go(self, key: str) -> None:
         self.list._move(next(n for n, row in enumerate(self.list.rows) if row.key == key))

@@ -15,7 +15,7 @@ from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, write
 from tests.tui.screens.test_colours import poor
-from tests.tui.shed import bindings, opened
+from tests.tui.shed import bindings, explained, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.screens.needs.facts import WORKING
@@ -50,7 +50,7 @@ async def test_every_need_has_its_word_its_signs_and_what_is_short_stands_first_
         assert "6 needs: 4 short, 1 coming, 1 covered" in office.head
         for row in office.list.rows:
             for width in (40, 79, 100):
-                assert cell_len(office.list.paint(row, width)[0]) == width
+                assert cell_len(office.list.text(row, width)) == width
 
 
 def line(met: int, hand: int, come: int, count: int) -> NeedLine:
@@ -243,7 +243,7 @@ async def test_every_key_of_the_needs_stands_on_the_page_of_keys(home: Path):
         office = await to_office(shed)
         await office.press("question_mark")
         for binding in bindings(NeedsScreen):
-            assert binding.description in shed.text
+            assert explained(shed.text, binding)
         assert f"{THERE} gone out or there" in shed.text
 
 

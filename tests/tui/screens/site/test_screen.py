@@ -16,7 +16,7 @@ from tui.facts import Facts
 from tui.forms.form import FormScreen
 from tui.screens.site.rows import MarkList
 from tui.screens.site.screen import SiteScreen
-from tui.strips.bars import NOW, bars
+from tui.strips.bars import MONTHS, NOW, bars
 from tui.strips.light_curve import CURVE, light_curve
 
 ON_MARKS = TINY.replace('opens = ["1 Apr"]', 'opens = ["soil workable"]')
@@ -95,12 +95,15 @@ async def test_find_keeps_the_marks_that_are_meant(tmp_path: Path):
 
 def test_the_curve_is_as_high_as_the_light_and_names_today(tiny: Path):
     almanac = open_house(tiny).nursery.almanac
-    upper, lower, months, said = light_curve(almanac, 2027, date(2027, 6, 10)).splitlines()
+    upper, lower, months, marked, said = light_curve(almanac, 2027, date(2027, 6, 10)).splitlines()
     assert {cell_len(row) for row in (upper, lower, months)} == {CURVE}
     assert lower[CURVE // 2] == upper[CURVE // 2 - 2] == "█"
     assert (upper[0], upper[-1]) == (" ", " ")
-    assert months[(date(2027, 6, 10) - date(2027, 1, 1)).days // 5] == NOW
-    assert NOW not in light_curve(almanac, 2028, date(2027, 6, 10)).splitlines()[2]
+    assert marked.index(NOW) == (date(2027, 6, 10) - date(2027, 1, 1)).days * CURVE // 366
+    assert months.split() == list(MONTHS)  # no sign stands in a month's place
+    assert NOW not in light_curve(almanac, 2028, date(2027, 6, 10))
+    narrow = light_curve(almanac, 2027, date(2027, 6, 10), 30).splitlines()
+    assert max(map(cell_len, narrow[:4])) == 30
     assert "16 h" in said
 
 

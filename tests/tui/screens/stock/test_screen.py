@@ -13,7 +13,7 @@ from textual.widgets import Input, Label
 from engine.views.stock import BY
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
-from tests.tui.shed import Shed, bindings, opened
+from tests.tui.shed import Shed, bindings, explained, opened
 from tui.command import main
 from tui.forms.form import FormScreen
 from tui.forms.page import PageScreen
@@ -83,7 +83,7 @@ async def test_2_shows_the_lots_with_their_numbers_and_the_ledger_of_one(farm: P
         for word in ("Stock by species", "on hand", "promised", "free", "coming", "P1", "Z2", "HALL", "+30 = 30"):
             assert word in text
         assert max(map(cell_len, text.splitlines())) <= size[0]
-        header = next(line for line in text.splitlines() if "promised  free" in line)
+        header = next(line for line in text.splitlines() if "promised free" in line)
         row = next(line for line in text.splitlines() if line.startswith("   P2"))
         assert row[header.index("on hand") : header.index("on hand") + 7] == "     30"
         assert row[header.index("promised") : header.index("promised") + 8] == "      30"
@@ -313,7 +313,7 @@ async def test_every_key_of_the_screen_is_on_the_page_of_keys(farm: Path):
         page = stock.shed.text
         for binding in keys:
             if binding.show:
-                assert binding.description in page, binding.key
+                assert explained(page, binding), binding.key
 
 
 async def test_a_farm_without_any_stock_says_what_to_do(tmp_path: Path):

@@ -14,6 +14,7 @@ from engine.journal import store
 from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TINY, TODAY, batch, tell, write_tiny
 from tests.tui.screens.week.test_records import COLD, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
+from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
 from tui.forms.page import PageScreen
@@ -42,7 +43,7 @@ async def test_markup_in_the_growers_names_is_shown_as_it_is_written(tmp_path: P
             assert isinstance(shed.app.screen, WeekScreen)
         assert shed.text.count(name) >= 5
         await shed.go(SOAK)
-        assert f"note {name}" in " ".join(line[80:].strip(" │") for line in shed.text.splitlines())
+        assert f"note {name}" in shed.app.screen.query_one(Facts).told.replace("\n", " ")
         for act, kind in (("done", FormScreen), ("hold", FormScreen), ("drop", ChoiceScreen), ("note", FormScreen)):
             await shed.do(act)
             shed.on_top(kind)

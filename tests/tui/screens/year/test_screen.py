@@ -19,7 +19,7 @@ from tui.forms.choice import ChoiceScreen
 from tui.forms.page import PageScreen
 from tui.screens.year.rows import YearList
 from tui.screens.year.screen import YearScreen
-from tui.strips.year_weeks import AIM, DONE, MAY, lot_line, scale, strip
+from tui.strips.year_weeks import AIM, DONE, LIMIT, MAY, lot_line, scale, strip
 
 SPRING = date(2027, 4, 6)
 
@@ -57,13 +57,13 @@ def test_each_act_stands_in_its_week_and_the_scale_stands_over_the_weeks(demo_of
     assert {cell_len(each) for each in above} == {width}
     here = found.week_of(SPRING)
     assert here is not None
-    assert above[0][width - WEEKS + here] == "▼"
+    assert above[1][width - WEEKS + here] == "▼"
 
 
 def test_the_months_stand_where_they_begin(demo_of: Callable[[date], Path]):
     found = seen(demo_of(SPRING), SPRING)
     cells = scale(found, 79)[0][-WEEKS:]
-    months = [(n, cell) for n, cell in enumerate(cells) if cell not in " ▼"][1:]
+    months = [(n, cell) for n, cell in enumerate(cells) if cell != " "][1:]
     for n, letter in months:
         week = found.weeks[n]
         first = date(week.end.year, week.end.month, 1)
@@ -79,9 +79,9 @@ def test_the_lower_row_of_hours_is_full_where_all_hours_are_asked_for(demo_of: C
         assert week.hours_available
         share = week.hours / week.hours_available
         if share > 1.1:
-            assert (below[n], above[n] != " ") == ("█", True)
+            assert (below[n], above[n] != LIMIT) == ("█", True)
         if share < 0.9:
-            assert above[n] == " "
+            assert above[n] == LIMIT  # the limit is a line
         assert (below[n] == " ") == (week.hours == 0)
 
 
