@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -12,13 +12,14 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
 from engine.journal.devices import claimed_by_another, writer
 from engine.journal.entry import Entry
-from engine.journal.reading import Journal, read
+from engine.journal.reading import Journal, lines_of, read
 from engine.journal.standing import stand, standing
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.problems import Problem
 from engine.records.makers import refer
 from engine.records.records import Records, apply
+from engine.records.strays import Stray
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
 from engine.schedule.plan import Plan, Planned, plan_all
 from tui import door
@@ -119,11 +120,18 @@ def refresh(house: Farmhouse) -> Farmhouse:
 def _furnish(path: Path, reading: Reading, journal: Journal, records: Records, before: Farmhouse | None) -> Farmhouse:
     farm = records.farm or reading.farm  # with the batches that were added at the screen
     assert farm is not None
-    folder = str(journal_folder(path))
-    strays = [Problem(folder, 0, stray, "the farm file may have changed since") for stray in records.strays]
-    troubles = (*journal.faults, *_amiss(path), *strays)
+    troubles = (*journal.faults, *_amiss(path), *_unfit(path, journal, records.strays))
     nursery = open_nursery(farm, records, before.nursery if before else None)
     return Farmhouse(path, reading, farm, journal.entries, nursery, troubles, journal)
+
+
+def _unfit(path: Path, journal: Journal, strays: Iterable[str]) -> Iterator[Problem]:
+    """What fits nothing, with the file and the line in which it stands."""
+    about = [(stray, stray.entry if isinstance(stray, Stray) else "") for stray in strays]
+    where = lines_of(journal, {entry for _, entry in about if entry})
+    for stray, entry in about:
+        file, line = where.get(entry, (path, 0))
+        yield Problem(str(file), line, str(stray), "the farm file may have changed since")
 
 
 def record(

@@ -4,7 +4,7 @@ Of what was read before only what was added since is read anew, where a file beg
 """
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 from typing import Final, TypeAlias
 
@@ -107,6 +107,11 @@ def read(folder: Path, before: Journal | None = None) -> Journal:
     if len(files) == len(before.files) and all(new is old for new, old in zip(files, before.files, strict=True)):
         return before
     return _further(before, files) or _merged(files)
+
+
+def lines_of(journal: Journal, ids: Collection[str]) -> dict[str, tuple[Path, int]]:
+    """The file and the line in which each of these entries stands."""
+    return {r[1]: (r[2], r[3]) for file in journal.files for r in file.records if r[1] in ids} if ids else {}
 
 
 def _file(path: Path, before: JournalFile | None) -> JournalFile:

@@ -16,6 +16,7 @@ from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import MOST_IN_BATCH, outside
 from engine.records.makers import Makers
+from engine.records.strays import stray
 from engine.records.values import Unfit, count_in, day_in, text_in
 
 
@@ -45,7 +46,7 @@ def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str], maker
                 taken.add(name)
             except Unfit as reason:
                 makers.made("lot", name, entry, "")
-                strays.append(f"{entry.on} batch {entry.data.get('batch', '')}: {reason}")
+                strays.append(stray(entry, entry.data.get("batch", ""), str(reason)))
     return tuple(batches)
 
 

@@ -24,6 +24,7 @@ from engine.records.lots import whole as whole_count
 from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
 from engine.records.stock_book import Book, Key, LotName
+from engine.records.strays import stray
 from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts
 
@@ -85,7 +86,7 @@ class State:
     def take(self, entry: Entry) -> None:
         """Take the next entry. What fits nothing is told, never dropped."""
         if fault := beyond(entry):
-            self.beyond.append(f"{entry.on} {entry.kind} {_named(entry.data)}: {fault}")
+            self.beyond.append(stray(entry, _named(entry.data), fault))
             return
         if entry.kind in AHEAD:
             if entry.kind in FARM_KINDS:
@@ -94,14 +95,14 @@ class State:
         entry, fault = self.makers.meant(entry)
         data, strays = entry.data, self.strays
         if fault:
-            strays.append(f"{entry.on} {entry.kind} {_named(data)}: {fault}")
+            strays.append(stray(entry, _named(data), fault))
         elif entry.kind in KINDS:
             fault = _stock(self.book, entry, self.lots, self.joined, self.trials)
             if (kind_makes := _MAKING.get(entry.kind)) is not None:
                 name = str(data.get(kind_makes, ""))
                 self.makers.made("lot", name, entry, "" if fault else name)
             if fault:
-                strays.append(f"{entry.on} {entry.kind} {data.get('lot', '')}: {fault}")
+                strays.append(stray(entry, data.get("lot", ""), fault))
             elif data.get("need"):
                 self.packed.pop(str(data["need"]), None)
                 if entry.kind == "plant_out":
@@ -111,17 +112,17 @@ class State:
         elif entry.kind in _TOLD:
             self._tell(entry)
         elif (lot := self.lots.get(str(data.get("batch", "")))) is None:
-            strays.append(f'{entry.on} {entry.kind}: no batch is called "{data.get("batch")}"')
+            strays.append(stray(entry, data.get("batch", ""), f'no batch is called "{data.get("batch")}"'))
         elif entry.kind == "change":
             if fault := _change(self.book, lot, entry, self.lots, self.batches):
-                strays.append(f"{entry.on} change {lot.id}: {fault}")
+                strays.append(stray(entry, lot.id, fault))
         else:
             fault = tell_lot(self.farm, lot, entry, self.lots, self.book.names, self.joined, self.trials)
             _enter(self.book, self.farm, lot, entry, self.lots)
             if part := str(data.get("part") or ""):
                 self.makers.made("lot", part, entry, "" if fault else _part_of(entry, self.lots))
             if fault:
-                strays.append(f"{entry.on} {entry.kind} {data.get('batch')}: {fault}")
+                strays.append(stray(entry, data.get("batch"), fault))
 
     def _tell(self, entry: Entry) -> None:
         """Take what is told of the season and the places."""
@@ -129,7 +130,7 @@ class State:
         if entry.kind == "saw":
             self.sightings.append(Sighting(str(data.get("mark", "")), entry.on))
             if fault := self.known.fault_of_mark(self.sightings[-1].mark):
-                strays.append(f"{entry.on} saw {self.sightings[-1].mark}: {fault}")
+                strays.append(stray(entry, self.sightings[-1].mark, fault))
         elif entry.kind == "worked":
             self.worked.append((str(data.get("do", "")), str(data.get("place", "")), entry.on))
         elif entry.kind == "packed":
@@ -138,13 +139,13 @@ class State:
             if (outage := _outage(self.farm, entry)) is not None:
                 self.outages.append(outage)
                 if fault := self.known.fault_of_place(outage.place):
-                    strays.append(f"{entry.on} outage {outage.place}: {fault}")
+                    strays.append(stray(entry, outage.place, fault))
             else:
-                strays.append(f"{entry.on} outage {data.get('place', '')}: its days or its temperature cannot be read")
+                strays.append(stray(entry, data.get("place", ""), "its days or its temperature cannot be read"))
         else:
             parts = row_parts(data.get("lots"))
             if parts is None:
-                strays.append(f"{entry.on} row {data.get('row', '')}: its lots cannot be read")
+                strays.append(stray(entry, data.get("row", ""), "its lots cannot be read"))
             else:
                 self.rows[str(data.get("place", "")), str(data.get("row", ""))] = parts
 

@@ -24,6 +24,7 @@ from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import MOST_HELD, outside
 from engine.records.makers import Makers
+from engine.records.strays import stray
 from engine.records.values import Unfit, count_in, day_in, number, text_in
 
 WORDS = ("cultivar", "form", "grade", "who")
@@ -130,4 +131,4 @@ def _tell(orders: list[Need], gone: dict[str, date], planned: Mapping[str, str],
 
 
 def _stray(entry: Entry, reason: Unfit) -> str:
-    return f"{entry.on} {entry.kind} {entry.data.get('need', '')}: {reason}"
+    return stray(entry, entry.data.get("need", ""), str(reason))

@@ -22,6 +22,7 @@ from engine.farm.model import Farm
 from engine.farm.planting import Planting
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, replace
+from engine.records.strays import stray
 from engine.records.values import text_in
 
 FOUND = ("alive", "bearing", "dead")
@@ -110,16 +111,16 @@ def lives_of(farm: Farm, entries: Iterable[Entry], strays: list[str]) -> dict[st
                 _fill(layouts[asking[need]], lives[asking[need]], need, entry)
             continue
         if name not in layouts:
-            strays.append(f'{entry.on} {entry.kind} {name}: no planting is called "{name}"')
+            strays.append(stray(entry, name, f'no planting is called "{name}"'))
         elif (plant := text_in(data, "position")) not in layouts[name]:
-            strays.append(f'{entry.on} {entry.kind} {name}: no position is called "{plant}"')
+            strays.append(stray(entry, name, f'no position is called "{plant}"'))
         elif entry.kind == "need":
             wanted[text_in(data, "need")] = name, plant
         elif entry.kind == "took_over":
             mine = lives[name]
             mine[plant] = replace(mine.get(plant, Life()), leads=True)
         elif fault := _walk(designs[name], layouts[name][plant], lives[name], entry):
-            strays.append(f"{entry.on} walked {name} {plant}: {fault}")
+            strays.append(stray(entry, f"{name} {plant}", fault))
     return lives
 
 

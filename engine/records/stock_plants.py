@@ -22,6 +22,7 @@ from engine.protocols.model import Species
 from engine.reading.frozen import replace
 from engine.reading.limits import FIRST_PLANTED, LAST_PLANTED, MOST_PLANTS
 from engine.records.makers import Makers
+from engine.records.strays import stray
 from engine.records.values import Unfit, count_in, number, text_in
 
 PLACE = "stock beds"
@@ -111,4 +112,4 @@ def yields_in(data: Mapping[str, Any]) -> tuple[tuple[int, float], ...]:
 
 
 def _stray(entry: Entry, reason: str) -> str:
-    return f"{entry.on} {entry.kind} {entry.data.get('plant', '')}: {reason}"
+    return stray(entry, entry.data.get("plant", ""), reason)
