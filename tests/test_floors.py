@@ -27,10 +27,10 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 TUI_FLOORS = (
     (
         "door", "out", "net", "fields", "cells", "columns", "lines", "facts", "around", "find", "places", "palette",
-        "strips", "thermometer",
+        "strips", "thermometer", "seen",
     ),
     ("farmhouse", "demo", "newfarm", "paper"),
-    ("farm_app",),
+    ("farm_app", "copying"),
     ("writing", "working"),
     ("forms",),
     ("screen",),

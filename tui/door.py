@@ -20,12 +20,17 @@ def today() -> date:
     return date.today()
 
 
+def instant() -> datetime:
+    """The instant, with its offset from UTC."""
+    return datetime.now().astimezone()
+
+
 def now(after: str = "") -> str:
     """The instant, ISO 8601 with the offset from UTC; never before the entry that was written `after`.
 
     A clock that is behind, or a day that stands for today, must not put what is told now before what is known.
     """
-    here = datetime.now().astimezone()
+    here = instant()
     if after:
         here = max(here, datetime.fromisoformat(after) + timedelta(microseconds=1))
     return here.isoformat()

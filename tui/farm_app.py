@@ -99,6 +99,20 @@ class FarmApp(Netted, App[None]):
         else:
             super()._handle_exception(error)
 
+    def news(self) -> str:
+        """What the other devices recorded since they were last told of here; it is told of now."""
+        if not self.mark():
+            return ""
+        from engine.views.devices import counts, devices_view
+        from tui.paper.devices import status
+        from tui.seen import read_seen, write_seen
+
+        house, now = self.house, door.instant()
+        view = devices_view(house.entries, house.records, self.device, now, *read_seen(house.path, self.device))
+        if view.news or view.since is None:
+            write_seen(house.path, self.device, counts(house.entries), now)
+        return status(view, self.today)
+
     def here(self) -> str:
         """The screen on the farm that is in front, forms over it left out."""
         ground = [screen for screen in self.screen_stack if hasattr(screen, "derive")]

@@ -13,6 +13,6 @@ NAMES = (
     "give", "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "withdraw",
     "stock-plant", "grub-out", "promise", "ways", "orders", "review", "inspection", "planting", "walked", "take-over",
     "batch", "change",
-    "entries", "correct", "undo", "redo",
+    "entries", "correct", "undo", "redo", "devices", "copy",
 )  # fmt: skip
 """In the order in which `widger --help` lists them."""

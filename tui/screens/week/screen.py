@@ -63,6 +63,8 @@ class WeekScreen(FarmScreen):
     def on_mount(self) -> None:
         if problems := self.app.problem_count():
             self.said = f"{counted(problems, 'problem')}: `widger check` lists them"
+        if news := self.app.news():
+            self.tell("; ".join(filter(None, (self.said, news))))
 
     def derive(self) -> None:
         app = self.app

@@ -1,0 +1,145 @@
+"""The devices that write to a farm: what each recorded since, clocks that differ, and what two of them both took."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+
+from engine.acts.ids import REHEARSED
+from engine.journal.devices import of_device
+from engine.journal.entry import Entry, instant
+from engine.journal.standing import stand
+from engine.reading.frozen import dataclass
+from engine.records.kinds import LEAVING
+from engine.records.records import Records
+from engine.records.strays import Stray
+
+TAKING = frozenset((*LEAVING, "move", "pot_up", "split"))
+"""The kinds that take plants from where they stand."""
+AHEAD = timedelta(hours=1)
+"""A clock that is further ahead than this is told: less is no harm."""
+_BUMP_S = 1.5e-6
+"""What is written after an entry of another device, by a clock that says earlier, is dated a microsecond after it."""
+_LATEST = 3
+"""So many of the takings before it may have left too few."""
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device with its entries: how many, how many of them are new to this one, and when it wrote the last."""
+
+    name: str
+    entries: int
+    new: int
+    last: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """A device whose clock differs: how far it is ahead of this one's, or behind which device's it was, and when."""
+
+    device: str
+    ahead: timedelta | None
+    behind: str
+    when: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Both:
+    """Two devices took the same plants: what no longer fits, by whom, and what the others had taken before it."""
+
+    lot: str
+    entry: Entry
+    others: tuple[Entry, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Devices:
+    """All devices, the one that asks among them; `since`: from when on what the others recorded is new to it."""
+
+    own: str
+    since: datetime | None
+    devices: tuple[Device, ...]
+    clocks: tuple[Clock, ...]
+    both: tuple[Both, ...]
+
+    @property
+    def news(self) -> tuple[Device, ...]:
+        """The other devices that recorded something since."""
+        return tuple(device for device in self.devices if device.new and device.name != self.own)
+
+
+def counts(entries: Sequence[Entry]) -> dict[str, int]:
+    """How many entries each device has written; the demo's history is nobody's."""
+    found: dict[str, int] = {}
+    for entry in entries:
+        name = of_device(entry.id)
+        found[name] = found.get(name, 0) + 1
+    found.pop(REHEARSED, None)
+    return found
+
+
+def devices_view(
+    entries: Sequence[Entry], records: Records, own: str, now: datetime, seen: Mapping[str, int], since: datetime | None
+) -> Devices:
+    """What the devices of a farm did. `entries` are all of the journal, `now` is this device's instant.
+
+    `seen` is how many of each device's entries were known here at the instant `since`; where that is None, nothing is
+    new: this device has not been here before.
+    """
+    last: dict[str, datetime] = {}
+    for entry in entries:
+        last[of_device(entry.id)] = datetime.fromisoformat(entry.at)
+    told = tuple(
+        Device(name, count, 0 if since is None or name == own else max(0, count - seen.get(name, 0)), last[name])
+        for name, count in sorted(counts(entries).items())
+    )
+    return Devices(
+        own, since, told, _clocks(entries, told, now), both_took(stand(entries, records.stood).standing, records)
+    )
+
+
+def _clocks(entries: Sequence[Entry], devices: Sequence[Device], now: datetime) -> tuple[Clock, ...]:
+    """The clocks that are ahead of this device's, and those that were behind another's when they wrote last."""
+    found = {d.name: Clock(d.name, d.last - now, "", d.last) for d in devices if d.last - now > AHEAD}
+    behind: dict[str, Clock] = {}
+    for before, entry in pairwise(entries):
+        if not 0 < instant(entry.at) - instant(before.at) < _BUMP_S:
+            continue
+        name, other = of_device(entry.id), of_device(before.id)
+        if name != other and REHEARSED not in (name, other) and not found.keys() & {name, other}:
+            behind[name] = Clock(name, None, other, datetime.fromisoformat(entry.at))
+    return (*found.values(), *behind.values())
+
+
+def both_took(entries: Sequence[Entry], records: Records) -> tuple[Both, ...]:
+    """What was taken twice: an entry for which too few were left, after another device had taken of the same lot.
+
+    `entries` are those that stand.
+    """
+    short = {told.entry: str(told) for told in records.strays if isinstance(told, Stray) and told.entry}
+    taken: dict[str, list[Entry]] = {}
+    found = []
+    for entry in entries if short else ():
+        if entry.kind not in TAKING:
+            continue
+        lot, device = str(entry.data.get("lot", "")), of_device(entry.id)
+        if entry.id not in short:
+            taken.setdefault(lot, []).append(entry)
+            continue
+        others = [each for each in taken.get(lot, ()) if of_device(each.id) != device][-_LATEST:]
+        if others and " wanted, " in short[entry.id]:
+            found.append(Both(lot, entry, tuple(others), short[entry.id].partition(": ")[2]))
+    return tuple(found)
+
+
+def since_day(since: datetime, today: date) -> str:
+    """The day since when, as it is said: the weekday within a week, else the date."""
+    days = (today - since.date()).days
+    if days <= 0:
+        return "this morning" if since.hour < 12 else "today"
+    if days == 1:
+        return "yesterday"
+    return f"{since:%A}" if days < 7 else f"{since.day} {since:%b}{'' if days < 300 else f'{since: %Y}'}"

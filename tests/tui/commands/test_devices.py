@@ -1,0 +1,115 @@
+"""Two devices on one farm: each is told what the other did since, what both took, and whose clock is wrong."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.journal.entry import Entry, to_line
+from engine.journal.store import journal_folder
+from tests.engine.records.farms import STOCK
+from tests.tui.conftest import Call
+from tests.tui.farms import TINY
+from tests.tui.shed import opened
+from tui import door
+from tui.seen import read_seen, write_seen
+
+NOW = datetime(2027, 3, 11, 9, 30, tzinfo=UTC)
+DAY = NOW.date()
+POTS = {"lot": "P1", "form": "1 L pot", "grade": "", "place": "standing ground"}
+
+
+@pytest.fixture
+def farm(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The tiny farm with 50 pots of P1, on a device called bench."""
+    monkeypatch.setattr(door, "instant", lambda: NOW)
+    path = tmp_path / "hollow.toml"
+    path.write_text(TINY + STOCK, encoding="utf-8")
+    return path
+
+
+def write(path: Path, device: str, *told: tuple[datetime, str, dict[str, object]]) -> None:
+    folder = journal_folder(path)
+    folder.mkdir(exist_ok=True)
+    with (folder / f"{device}.jsonl").open("ab") as file:
+        for at, kind, data in told:
+            file.write(to_line(Entry(f"{device}-{file.tell():06x}", at.isoformat(), min(at, NOW).date(), kind, data)))
+
+
+def sold(minutes: int, count: int, to: str) -> tuple[datetime, str, dict[str, object]]:
+    return NOW - timedelta(minutes=minutes), "sell", {**POTS, "count": count, "to": to}
+
+
+def test_what_the_other_did_since_is_counted_and_told_once(farm: Path, call: Call):
+    write(farm, "lamp", sold(60, 1, "Ann"), sold(50, 1, "Bo"))
+    write(farm, "bench", sold(40, 1, "Cy"))
+    write_seen(farm, "bench", {"lamp": 1, "bench": 1}, NOW - timedelta(days=2))
+    status, out, err = call("devices", farm, "--on", DAY)
+    assert (status, err) == (0, "")
+    assert "since Tuesday: 1 entry" in out  # 9 March 2027 is a Tuesday
+    assert "this device" in out
+    told = json.loads(call("devices", farm, "--on", DAY, "--json")[1])
+    assert [(each["device"], each["entries"], each["new"]) for each in told["devices"]] == [
+        ("bench", 1, 0),
+        ("lamp", 2, 1),
+    ]
+    assert (told["clocks"], told["both"]) == ([], [])
+
+
+def test_a_device_that_was_never_here_has_no_news(farm: Path, call: Call):
+    write(farm, "lamp", sold(60, 1, "Ann"))
+    told = json.loads(call("devices", farm, "--json")[1])
+    assert (told["since"], told["devices"][0]["new"]) == (None, 0)
+    (journal_folder(farm) / "bench.seen").write_text('{"at": [], "entries": 3}', encoding="utf-8")
+    assert read_seen(farm, "bench") == ({}, None)
+
+
+def test_two_that_took_the_same_plants_are_told_with_what_would_settle_it(farm: Path, call: Call):
+    write(farm, "lamp", sold(60, 45, "the fair"))
+    write(farm, "bench", sold(30, 10, "Hale"))
+    status, out, err = call("devices", farm, "--on", DAY)
+    assert status == 1
+    assert "bench.jsonl:1: 2027-03-11 sell P1: 10 of P1 wanted, 5 1 L pot" in err  # its file and its line
+    assert "P1 was taken on two devices" in out
+    assert "45 1 L pot sold to the fair" in out
+    assert "10 1 L pot sold to Hale" in out
+    assert "widger undo" in out
+    (both,) = json.loads(call("devices", farm, "--json")[1])["both"]
+    assert (both["lot"], both["entry"]["count"], [each["count"] for each in both["others"]]) == ("P1", 10, [45])
+    entry = both["entry"]["id"]
+    assert call("undo", farm, entry)[0] == 0
+    assert json.loads(call("devices", farm, "--json")[1])["both"] == []
+
+
+def test_a_clock_that_is_wrong_is_told(farm: Path, call: Call):
+    write(farm, "lamp", (NOW + timedelta(days=3), "note", {"batch": "Z1", "text": "from a clock that is ahead"}))
+    assert "the clock of lamp is 3 days ahead" in call("devices", farm, "--on", DAY)[1]
+    (clock,) = json.loads(call("devices", farm, "--json")[1])["clocks"]
+    assert (clock["device"], clock["hours_ahead"], clock["behind"]) == ("lamp", 72.0, None)
+
+
+def test_a_clock_that_was_behind_is_told(farm: Path, call: Call):
+    """What is written after another's entry by a clock that says earlier is dated a microsecond after it."""
+    write(farm, "lamp", sold(60, 1, "Ann"))
+    write(
+        farm, "bench", (NOW - timedelta(minutes=60) + timedelta(microseconds=1), "note", {"batch": "Z1", "text": "x"})
+    )
+    assert "the clock of bench was behind that of lamp" in call("devices", farm, "--on", DAY)[1]
+    assert (
+        door.now((NOW + timedelta(minutes=5)).isoformat()) == (NOW + timedelta(minutes=5, microseconds=1)).isoformat()
+    )
+
+
+async def test_the_screens_open_with_what_the_others_did_and_tell_it_once(farm: Path):
+    write(farm, "lamp", sold(60, 1, "Ann"))
+    async with opened(farm, DAY) as shed:
+        assert "from lamp" not in shed.text  # it has not been here before
+    assert read_seen(farm, "bench") == ({"lamp": 1}, NOW)
+    write(farm, "lamp", sold(50, 1, "Bo"), sold(45, 1, "Cy"))
+    async with opened(farm, DAY) as shed:
+        assert "from lamp, since this morning: 2 entries" in shed.text
+    async with opened(farm, DAY) as shed:
+        assert "from lamp" not in shed.text

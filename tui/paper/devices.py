@@ -1,0 +1,107 @@
+"""The devices of a farm, as text and as JSON: what each has recorded, and what they do not agree on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from engine.journal.devices import of_device
+from engine.records.words import said
+from engine.views.devices import Both, Clock, Device, Devices, since_day
+from tui.cells import counted, day
+from tui.paper.entry import entry_json
+from tui.paper.page import indented
+
+
+def devices_sheet(view: Devices, farm_file: str, today: date) -> str:
+    """A line for each device; then the clocks that differ, and what two devices both took."""
+    told = []
+    for device in view.devices:
+        this = "this device" if device.name == view.own else news_of(device, view, today)
+        besides = f"  {this}" if this else ""
+        told.append(f"{device.name:<16} {_entries(device.entries):>13}, the last {_minute(device.last)}{besides}")
+    told += ["", *(say_clock(clock) for clock in view.clocks)] if view.clocks else []
+    for both in view.both:
+        told += ["", *say_both(both, farm_file)]
+    return "\n".join(told) or "nothing has been recorded yet"
+
+
+def news_of(device: Device, view: Devices, today: date) -> str:
+    """`since Tuesday: 14 entries`; nothing where there is nothing new."""
+    if not device.new or view.since is None:
+        return ""
+    return f"since {since_day(view.since, today)}: {_entries(device.new)}"
+
+
+def status(view: Devices, today: date) -> str:
+    """What is told of the other devices when the screens open: `from shed, since Tuesday: 14 entries`."""
+    told = [f"from {device.name}, {news_of(device, view, today)}" for device in view.news]
+    if view.both:
+        told.append(f"{counted(len(view.both), 'lot')} taken on two devices")
+    told += [say_clock(clock) for clock in view.clocks if clock.ahead is not None]
+    return "; ".join(told) + ("  (widger devices)" if view.both or view.clocks else "") if told else ""
+
+
+def say_clock(clock: Clock) -> str:
+    """Whose clock differs, and by how much where that is known."""
+    if clock.ahead is not None:
+        return (
+            f"the clock of {clock.device} is {_long(clock.ahead)} ahead, or this one is behind: set the wrong one right"
+        )
+    when = _minute(clock.when)
+    return f"on {when} the clock of {clock.device} was behind that of {clock.behind}: set the wrong one right"
+
+
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count} entries"
+
+
+def _minute(when: datetime) -> str:
+    return f"{day(when.date(), True)} {when.year}, {when.hour}:{when.minute:02}"
+
+
+def _long(span: timedelta) -> str:
+    hours = round(span.total_seconds() / 3600)
+    return counted(hours // 24, "day") if hours >= 48 else counted(max(1, hours), "hour")
+
+
+def say_both(both: Both, farm_file: str) -> Iterator[str]:
+    """What no longer fits, what was taken before it, and what would settle it."""
+    yield f"{both.lot} was taken on two devices, and there are too few: {both.why}"
+    for entry in (*both.others, both.entry):
+        mark = "does not fit" if entry is both.entry else "counted"
+        yield from indented(f"{of_device(entry.id)}: {said(entry)} ({entry.id}; {mark})", "  ")
+    yield from indented(
+        f"to settle it, take one of them back (widger undo {farm_file} ID), correct its count (widger correct), or "
+        "count what is there (widger count)",
+        "  ",
+    )
+
+
+def devices_json(view: Devices) -> dict[str, Any]:
+    return {
+        "device": view.own,
+        "since": None if view.since is None else view.since.isoformat(),
+        "devices": [
+            {"device": d.name, "entries": d.entries, "new": d.new, "last": d.last.isoformat()} for d in view.devices
+        ],
+        "clocks": [
+            {
+                "device": clock.device,
+                "hours_ahead": None if clock.ahead is None else round(clock.ahead.total_seconds() / 3600, 1),
+                "behind": clock.behind or None,
+                "at": clock.when.isoformat(),
+            }
+            for clock in view.clocks
+        ],
+        "both": [
+            {
+                "lot": both.lot,
+                "why": both.why,
+                "entry": entry_json(both.entry),
+                "others": [entry_json(each) for each in both.others],
+            }
+            for both in view.both
+        ],
+    }
