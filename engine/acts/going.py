@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.acts.action import Refused
 from engine.protocols.roles import past
+from engine.records.lots import overtaken
 from engine.records.records import Lot, Records
 from engine.records.stock_book import Holding
 from engine.records.trials import is_accident
@@ -14,6 +15,15 @@ def counted_first(records: Records, held: Holding) -> None:
     lot = records.lot(held.lot)
     if held.going and lot is not None:
         raise Refused(f"{held.count} of {held.lot} were {set_going(lot)} and are not counted yet", "count them first")
+
+
+def on_its_way(records: Records, held: Holding) -> bool:
+    """Whether it is what the next act of a lot is done to, or what a count of it is still to find."""
+    lot = records.lot(held.lot)
+    if lot is None or records.stock.current.get(held.lot) != (held.lot, held.form, held.grade, held.place):
+        return False
+    left = (step.do for step in lot.batch.protocol.steps if step.do not in lot.done and step.do not in lot.dropped)
+    return held.going or any(not overtaken(lot, do) for do in left)
 
 
 def no_more_alive(records: Records, held: Holding, counted: int) -> None:

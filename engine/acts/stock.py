@@ -10,7 +10,7 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action, Refused, not_to_come
-from engine.acts.going import counted_first, no_more_alive
+from engine.acts.going import counted_first, no_more_alive, on_its_way
 from engine.acts.ids import new_lot
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
@@ -171,8 +171,14 @@ def receive(
 
 
 def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
-    """So many went to another place. Raises Refused for more than there are, and where they stand there already."""
+    """So many went to another place. Raises Refused for more than there are, and where they stand there already.
+
+    A part of what is on its way through its steps is split off first: what goes on elsewhere is a lot of its own.
+    """
     data = _of(ledger, held, count)
+    if count < held.count and on_its_way(ledger.records, held):
+        told = f"{held.lot} is on its way: {count} of {held.count} that go on elsewhere are a lot of their own"
+        raise Refused(told, f"split them off first (widger split {held.lot} {count}), then move that lot")
     target = find_place(ledger, to)
     if target == held.place:
         raise Refused(f"{held.lot} is at {target} already")

@@ -139,11 +139,12 @@ def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
 def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLine]:
     farm, stock = nursery.farm, nursery.records.stock
     track, named = nursery.track, sowings(farm, plans)
-    under_way = {
-        plan.lot.id: (plan, coming)
-        for plan in plans
-        if (coming := coming_of(farm, plan, today, track, named.get(plan.batch.id, ""))) is not None
-    }
+    under_way = {}
+    for plan in plans:
+        key = stock.current.get(plan.lot.id)
+        coming = coming_of(farm, plan, today, track, named.get(plan.batch.id, ""), key[3] if key else "")
+        if coming is not None:
+            under_way[plan.lot.id] = plan, coming
     lines = []
     for held in stock.holdings:
         found = under_way.get(held.lot)

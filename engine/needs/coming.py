@@ -37,10 +37,13 @@ class Coming:
         return 0 if self.missed else _sure(self.lot, self.losses)
 
 
-def coming_of(farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "") -> Coming | None:
+def coming_of(
+    farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "", here: str = ""
+) -> Coming | None:  # fmt: skip
     """What is expected of a lot, by the share of each step that is undone, or done and not counted since.
 
-    `sowing` names the share that it has in common with other batches; none: with its own parts alone.
+    `sowing` names the share that it has in common with other batches; none: with its own parts alone. `here` is where
+    it stands today, if it is not where its protocol has it.
 
     None where nothing is to come any more, or nothing is left. The shares are the book's, as the grower's own track has
     taught better. What was seen lost since the last count is a part of what those shares expect to lose.
@@ -55,9 +58,9 @@ def coming_of(farm: Farm, plan: Plan, today: date, track: Track, sowing: str = "
     ordinal = plan.now.ready(plan.chain)
     missed = any(plan.missed(k, today.toordinal()) for k in undone)
     ready = None if ordinal is None or missed else date.fromordinal(ordinal)
-    stays = stays_of(farm, plan.batch, plan.chain, plan.now, today)
+    stays = stays_of(farm, plan.batch, plan.chain, plan.now, today, here)
     losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
-    waits = waits_of(farm, plan.batch, plan.chain, plan.now, today)
+    waits = waits_of(farm, plan.batch, plan.chain, plan.now, today, here)
     lot = Lot(plan.lot.into, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
     likely = 0 if missed else min(plan.lot.count, round(expected([lot], losses)))
     return Coming(likely, form, ready, lot, tuple(losses.items()), missed)

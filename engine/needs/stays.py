@@ -39,10 +39,13 @@ def say_loss(place: Place) -> str:
     return f"{place.name} loses a whole lot in {loss_of(place):.0%} of years: {seen}"
 
 
-def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date) -> tuple[Stay, ...]:
+def stays_of(
+    farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date, here: str = ""
+) -> tuple[Stay, ...]:  # fmt: skip
     """Its stays in places that lose lots: in each from an act there to the next, by the aims, from today on.
 
-    Before its first act there is nothing to lose.
+    Before its first act there is nothing to lose. Until its next act it stands `here`, where that is known: it may have
+    been moved.
     """
     losses, now = losses_of(farm), today.toordinal()
     ready = placed.ready(chain)
@@ -51,7 +54,7 @@ def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: d
     aims = sorted((aim, chain.order.index(k), k) for k in chain.order if (aim := placed.aims[k]) is not None)
     stays: list[Stay] = []
     for n, (aim, _, k) in enumerate(aims):
-        where = farm.where(batch, chain.protocol.steps[k])
+        where = (here if k in placed.wish.done else "") or farm.where(batch, chain.protocol.steps[k])
         since, until = max(0, aim - now), (aims[n + 1][0] if n + 1 < len(aims) else ready) - now
         if where not in losses or until <= since:
             continue
@@ -61,14 +64,19 @@ def stays_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: d
     return tuple(stays)
 
 
-def waits_of(farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date) -> Stay | None:
-    """Where it stands from the day it is ready until it goes out; None where no year fits, or nothing is lost there."""
+def waits_of(
+    farm: Farm, batch: Batch, chain: Chain, placed: Placement, today: date, here: str = ""
+) -> Stay | None:  # fmt: skip
+    """Where it stands from the day it is ready until it goes out: `here`, where all is done and that is known.
+
+    None where no year fits, or nothing is lost there.
+    """
     ready = placed.ready(chain)
     last = max(
         ((aim, chain.order.index(k), k) for k in chain.order if (aim := placed.aims[k]) is not None), default=None
     )
     if ready is None or last is None:
         return None
-    where = farm.where(batch, chain.protocol.steps[last[2]])
+    where = (here if last[2] in placed.wish.done else "") or farm.where(batch, chain.protocol.steps[last[2]])
     since = max(0, ready - today.toordinal())
     return Stay(where, since, since) if where in losses_of(farm) else None

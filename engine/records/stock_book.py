@@ -360,7 +360,10 @@ class Book:
         if count and key != target:
             self.on_hand[key] -= count
             self.on_hand[target] = self.on_hand.get(target, 0) + count
-            self._stands(target, on)
+            if kind in ("split", "join"):  # which tell nothing of how long it stands, nor of the place
+                self.came.setdefault(target, self.came.get(key, on))
+            else:
+                self._stands(target, on)
             self._note(on, kind, count, key, target, told, entry)
             if self.current.get(key[0]) == key and not self.on_hand[key] and target[0] == key[0]:
                 self.current[key[0]] = target  # the whole lot under propagation went elsewhere

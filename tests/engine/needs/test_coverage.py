@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from engine.needs.coverage import fallback, troubled
+from engine.acts.action import Refused
+from engine.acts.stock import find_holding, move, open_ledger
+from engine.journal.entry import Entry
+from engine.needs.coverage import coverage, fallback, troubled
 from engine.needs.promising import offer
 from engine.odds.lots import YEAR_DAYS
 from engine.odds.promise import promise
@@ -200,3 +203,39 @@ def test_a_lot_that_was_doubted_before_its_first_act_is_promised_to_nobody_by_it
     found = {line.need.id: line for line in covered(home, TODAY, doubted).needs}
     assert (found["N1"].short, found["N1"].parts) == (40, ())
     assert found["N2"].short == 0
+
+
+def moved(lot: str, count: int, to: str) -> Entry:
+    return entry("2027-04-02", "move", batch="", lot=lot, form="cutting", grade="", place="bed", count=count, to=to)
+
+
+def test_what_is_moved_on_its_way_bears_the_risk_of_where_it_stands_until_its_next_act():
+    """The frame loses a lot in 10 years of 100, the bed in 5: 200 stuck in April, in the frame until November."""
+    home, stuck = farm(batch("B")), entry("2027-03-10", "done", "stick", batch="B", count=200)
+    by, told = day("2027-11-01"), []
+    for entries in ((stuck,), (stuck, moved("B", 200, "frame"))):
+        nursery, plans = opened(home, "2027-04-03", *entries)
+        told.append(offer(nursery, plans, day("2027-04-03"), "Arbor ficta", "", "", by, 0.9).promise.expected)
+    days = (by - day("2027-04-03")).days
+    assert told[1] / told[0] == pytest.approx((0.9 / 0.95) ** (days / YEAR_DAYS), rel=1e-9)
+
+
+def test_a_part_of_what_is_on_its_way_is_split_off_before_it_is_moved_and_is_promised_as_before():
+    """Moved as it stood, sixty cuttings that nobody counted alive were stock, and promised for certain."""
+    home, stuck = farm(batch("B")), entry("2027-03-10", "done", "stick", batch="B", count=200)
+    today = day("2027-04-03")
+    nursery, plans = opened(home, "2027-04-03", stuck)
+    ledger = open_ledger(home, nursery.records, (stuck,), today, today)
+    with pytest.raises(Refused) as refused:
+        move(ledger, find_holding(ledger, "B"), 60, "frame")
+    assert "split" in refused.value.hint
+    before = offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise
+    parted = entry(
+        "2027-04-02", "split", batch="", lot="B", form="cutting", grade="", place="bed", count=60, into="B/1"
+    )  # fmt: skip
+    nursery, plans = opened(home, "2027-04-03", stuck, parted)
+    assert offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise == before
+    nursery, plans = opened(home, "2027-04-03", stuck, parted, moved("B/1", 60, "frame"))
+    assert not any(line.on_hand for line in coverage(nursery, plans, today).stock.lines)
+    spread = offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise
+    assert 0 < spread.expected < before.expected

@@ -295,7 +295,9 @@ def test_what_is_going_is_counted_by_its_name_and_given_to_nobody_before(call: C
         assert "80 of Z2 were sown and are not counted yet" in told
         assert "count them first" in told
     assert "80 of Z2 were sown" in refused(call, "grade", farm, "Z2", "first=20")
-    assert "5 " in good(call, "move", farm, "Z2", 5, "potting shed")
+    assert "widger split Z2 5" in refused(call, "move", farm, "Z2", 5, "potting shed")
+    good(call, "split", farm, "Z2", 5)
+    assert "5 " in good(call, "move", farm, "Z2/1", 5, "potting shed")
     assert "an accident of the place" in good(call, "lose", farm, "Z2", 3, "--cause", "mice", "--place", "seed beds")
     assert "80 " not in good(call, "split", farm, "Z2", 10, "--place", "seed beds")
     assert "were sown: 90 cannot be alive" in refused(call, "count", farm, "Z2", 90)
