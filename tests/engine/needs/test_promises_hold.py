@@ -11,22 +11,31 @@ from itertools import product
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.acts.demo_history import rehearse
+from engine.farm.protocols import routes_of, species_named
 from engine.farm.reading import read_document
 from engine.needs.claims import Want, claims
 from engine.needs.promising import Offer, offer
-from engine.needs.stays import losses_of
+from engine.needs.sizing import sizing
 from engine.odds.lots import Coming, Stay
 from engine.odds.rates import book_rate
+from engine.reading.frozen import replace
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Plan, plan_all
 from tests.engine.library.built import of_species
+from tests.engine.needs.homes import batch, opened
+from tests.engine.needs.homes import farm as small
+from tests.engine.needs.whole_chain import Chains
 from tests.engine.odds.lots import LOSSES, drawn
+from tests.engine.schedule.farms import entry
 from tui.demo import demo_file, moved
 
-DRAWS = 100_000
+DRAWS = 25_000
+"""The benchmark of the same name draws 200,000."""
 SITE = """
 [site]
 latitude = 45.0
@@ -87,25 +96,92 @@ FARMS = {
 
 
 @pytest.mark.parametrize("name", FARMS)
-def test_every_promise_holds_in_as_many_of_100_000_draws_as_it_says(name: str) -> None:
+def test_every_promise_holds_in_as_many_draws_of_the_whole_chain_as_it_says(name: str) -> None:
     (nursery, plans), today = FARMS[name]()
-    losses = {place.name: 0.0 for place in nursery.farm.places} | losses_of(nursery.farm)
-    seen = 0
-    for n, each in enumerate(offers(nursery, plans, today)):
-        lots = [share.lot for share in each.shares]
-        losses |= {stay.place: losses.get(stay.place, 0.0) for lot in lots for stay in lot.stays}
-        there = sum(drawn(lots, losses, DRAWS, n), np.zeros(DRAWS, dtype=int))
-        sure = each.need.sure
+    assert held_to(nursery, plans, today, DRAWS) >= 3
+
+
+def held_to(nursery: Nursery, plans: Sequence[Plan], today: date, draws: int) -> int:
+    """How many promises there were; each lies within sampling error of the simulated chains."""
+    chains, seen = Chains(nursery, plans, today, draws, 7), 0
+    for each in offers(nursery, plans, today):
+        assert each.need.by is not None
+        there, sure = chains.there(each.need.species, each.need.by), each.need.sure
         word = each.promise.free + each.promise.promised
-        error = 4.5 * (sure * (1 - sure) / DRAWS) ** 0.5 + each.promise.error
+        error = 4.5 * (sure * (1 - sure) / draws) ** 0.5 + each.promise.error + 1e-3
         if each.promise.free:
             assert (there >= word).mean() >= sure - error, each.need
             assert (there >= word + 1).mean() <= sure + error, each.need
             seen += 1
         kept = each.promise.kept
-        assert (there >= each.promise.promised).mean() == pytest.approx(kept, abs=4.5 * 0.5 / DRAWS**0.5 + 1e-5)
-        assert there.mean() == pytest.approx(each.promise.expected, abs=4.5 * there.std() / DRAWS**0.5 + 1e-6)
-    assert seen >= 3
+        assert (there >= each.promise.promised).mean() == pytest.approx(kept, abs=4.5 * 0.5 / draws**0.5 + 1e-3)
+        assert there.mean() == pytest.approx(each.promise.expected, abs=4.5 * there.std() / draws**0.5 + 1e-6)
+    return seen
+
+
+STARTED = (
+    ("hazel", "seed"),
+    ("black walnut", "seed"),
+    ("American elder", "hardwood cutting"),
+    ("apple", "bench graft"),
+    ("American plum", "seed"),
+    ("fig", "hardwood cutting"),
+)
+
+
+@pytest.mark.parametrize(("plant", "method"), STARTED)
+def test_a_start_at_90_per_cent_holds_in_88_to_92_of_100_simulated_farms(plant: str, method: str) -> None:
+    """As many as `starts` asks for 100 in three years are begun; what stands then is drawn act by act, year by year."""
+    today, want = date(2027, 2, 1), 100
+    by = today + timedelta(3 * 365)
+    text = SITE + "".join(f'[[place]]\nname = "{name}"\nlot_loss_per_year = 0.02\n' for name, _ in PLACES)
+    bare = read_document(tomllib.loads(text), text, "bare.toml").farm
+    assert bare is not None
+    species = species_named(bare, plant)
+    assert species is not None
+    bare = replace(bare, species={species.latin: species}, base=bare.written)
+    nursery = open_nursery(bare, apply(bare, ()))
+    route = routes_of(bare, species.latin, method)[:1]
+    way = sizing(nursery, (), today, species.latin, method, "".join(route), "", want, by, 0.9).way
+    assert not way.reason
+    text += f'[[batch]]\nid = "B"\nspecies = "{plant}"\nmethod = "{method}"\ncount = {way.takes}\nready = {by}\n'
+    text += f'route = "{way.protocol.route}"\n' if way.protocol.route else ""
+    farm = read_document(tomllib.loads(text), text, "started.toml").farm
+    assert farm is not None
+    nursery = open_nursery(farm, apply(farm, ()))
+    there = Chains(nursery, plan_all(nursery, today), today, 40_000, 3).there(species.latin, by)
+    assert 0.88 <= (there >= want).mean() <= 0.92
+
+
+PARTING = st.lists(st.tuples(st.booleans(), st.integers(0, 9), st.floats(0.05, 0.95)), min_size=1, max_size=8)
+
+
+@given(PARTING, st.sampled_from([0.8, 0.9, 0.95]))
+@settings(max_examples=25, deadline=None)
+def test_splitting_and_joining_never_change_what_can_be_promised(
+    work: list[tuple[bool, int, float]], sure: float
+) -> None:
+    """240 cuttings stuck in one bed, beside 90 of another batch, in parts that come and go."""
+    home, today = small(batch("B", 240), batch("C", 90, "2027-01-01")), date(2027, 4, 1)
+    entries = [entry("2027-03-10", "done", "stick", batch=name, count=count) for name, count in (("B", 240), ("C", 90))]
+
+    def told() -> Offer:
+        nursery, plans = opened(home, "2027-04-01", *entries)
+        return offer(nursery, plans, today, "Arbor ficta", "", "", date(2027, 12, 1), sure)
+
+    before = told().promise
+    for n, (splits, which, share) in enumerate(work):
+        lots = [lot for lot in apply(home, entries).lots if lot.count > 1]
+        lot, other = lots[which % len(lots)], lots[(which + 1) % len(lots)]
+        held = {"form": "cutting", "grade": "", "place": "bed", "count": max(1, int(lot.count * share))}
+        when = f"2027-03-{11 + n}"
+        if splits:
+            entries.append(entry(when, "split", batch="", lot=lot.id, into=f"{lot.id}/{n}", **held))
+        elif lot.id != other.id and lot.batch.id == other.batch.id:
+            entries.append(entry(when, "join", batch="", lot=lot.id, into=other.id))
+    after = told()
+    assert after.promise == before
+    assert sum(each.count for each in after.shares) == 330
 
 
 def served(wants: Sequence[Want], counts: Sequence[int], there: Sequence[np.ndarray]) -> list[float]:
