@@ -99,7 +99,7 @@ class Foot(Clickable):
 
     def show(self, flags: str, said: str, hint: str, undo: bool, width: int) -> None:
         """`flags` narrow the list just now; `said` takes the place of the keys, and `undo` goes with it."""
-        last = [*(["u undo"] if said and undo else []), "? keys"]
+        last = [*(["u undo"] if said and undo else []), "? help"]
         room = width - sum(map(len, last)) - 2 * len(last)
         text, spans = Text(end=""), list[Span]()
         if flags:

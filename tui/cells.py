@@ -21,8 +21,13 @@ NOTHING = "-"
 
 
 def day(value: date, year: bool = False) -> str:
-    """`8 May`, or `8 May 2027`."""
+    """`8 May`, or `8 May 27`."""
     return say_day(value.toordinal(), year)
+
+
+def dated(value: date) -> str:
+    """`8 May 2027`: the day for which a screen or a sheet stands, at its head."""
+    return f"{day(value)} {value.year}"
 
 
 def far(when: date, today: date) -> bool:
@@ -36,15 +41,15 @@ def near_day(when: date, today: date) -> str:
 
 
 def near_cell(when: date | None, today: date) -> str:
-    """`2 Mar`, and `Mar'28` for what is far off: six cells at the most."""
+    """`2 Mar`, and `Mar 2028` for what is far off: eight cells at the most."""
     if when is None:
         return NOTHING
-    return f"{when:%b'%y}" if far(when, today) else day(when)
+    return f"{when:%b %Y}" if far(when, today) else day(when)
 
 
 def date_cell(when: date | None) -> str:
     """`2 Mar 27`: nine cells at the most."""
-    return NOTHING if when is None else f"{when.day} {when:%b} {when:%y}"
+    return NOTHING if when is None else day(when, True)
 
 
 def journal_day(when: date) -> str:

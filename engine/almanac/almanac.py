@@ -247,7 +247,7 @@ class Almanac:
         return days
 
     def _moved(self, base: Base, value: int, day: int) -> int:
-        """The day of a mark on light or on frost at even odds, moved by the thermometer; what was seen stands.
+        """The day of a mark on light or on frost (50 % chance), moved by the thermometer; what was seen stands.
 
         A chance that was asked for is about frost itself, which a forward spring does not put off.
         """
@@ -358,9 +358,9 @@ def date_of(ordinal: int | None) -> date | None:
 
 
 def say_day(ordinal: int, year: bool = False) -> str:
-    """`8 May`, or `8 May 2027`."""
+    """`8 May`, or `8 May 27`."""
     day = date.fromordinal(ordinal)
-    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year % 100:02}" if year else "")
 
 
 def say_days(count: int) -> str:

@@ -15,6 +15,7 @@ from itertools import pairwise
 from statistics import NormalDist
 
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 
 _STANDARD = NormalDist()
 
@@ -86,7 +87,7 @@ def frost_day(frost: FrostDates, year: int, chance: float = 0.5) -> int:
     if frost.single:
         if abs(chance - frost.points[0].chance) > 1e-9:
             raise FrostChanceUnknown(
-                f"only one {frost.name} date is given, so no chance but {frost.points[0].chance:.0%} is known"
+                f"only one {frost.name} date is given, so no chance but {percent(frost.points[0].chance)} is known"
             )
         return int(_unwrapped(frost, year)[0])
     line, score = line_of(frost, year), _STANDARD.inv_cdf(_past(frost, chance))
@@ -137,8 +138,8 @@ def order_fault(frost: FrostDates) -> str | None:
     for (early, first), (late, second) in pairwise(by_date):
         if late < early:
             return (
-                f"{second.chance:.0%} ({second.month:02}-{second.day:02}) lies before "
-                f"{first.chance:.0%} ({first.month:02}-{first.day:02})"
+                f"{percent(second.chance)} ({second.month:02}-{second.day:02}) lies before "
+                f"{percent(first.chance)} ({first.month:02}-{first.day:02})"
             )
     if len(by_date) > 1 and by_date[0][0] == by_date[-1][0]:
         return "all chances have the same date"

@@ -16,6 +16,7 @@ from engine.almanac.phrases import (
     MeanBase,
     Phrase,
 )
+from engine.reading.said import percent
 
 if TYPE_CHECKING:
     from engine.almanac.almanac import Almanac
@@ -104,7 +105,7 @@ def _set_by(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
         if frost is not None and frost.single:
             return "the one date the site gives"
         chance = 0.5 if base.chance is None else base.chance
-        return "at even odds" if chance == 0.5 else f"at a chance of {chance:.0%}"
+        return f"{percent(chance)} chance"
     for day, phrase in almanac.parts(definition, base.name, season, found):
         if day == value:
             inner = phrase.base
@@ -114,7 +115,7 @@ def _set_by(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
                 below = found - 1 if own else None
                 rest = almanac.day_of(inner, season if own or k is None else k, below)
                 if own:
-                    return f"{phrase.text}, the site's being {say_day(rest)}" if rest is not None else phrase.text
+                    return f"{phrase.text}, where the site has {say_day(rest)}" if rest is not None else phrase.text
                 if rest is not None and almanac.is_seen(inner, rest):
                     return f"{phrase.text}, {inner.name} seen {say_day(rest)}"
             return phrase.text

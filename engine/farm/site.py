@@ -99,7 +99,7 @@ def _known_zone(zone: str) -> bool:
 
 
 def read_frost(table: Table, key: str) -> FrostDates | None:
-    """The frost dates at their chances, or the one at even odds; None where none are given, or they are faulty."""
+    """The frost dates at their chances, or the one (50 % chance); None where none are given, or they are faulty."""
     value = table.raw(key)
     if isinstance(value, str | date):
         value = {"50%": value}

@@ -279,7 +279,7 @@ def _would_do(need: Need, line: StockLine) -> bool:
 
 def _short_of(line: NeedLine) -> str:
     need = line.need
-    by = f" by {need.by.day} {need.by:%b %Y}" if need.by else ""
+    by = f" by {need.by.day} {need.by:%b %y}" if need.by else ""
     who = f" for {need.who}" if need.who else ""
     plant = f"{line.plant} {need.cultivar}".rstrip()
     form = f" as {need.kind}" if need.kind else ""

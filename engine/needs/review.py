@@ -11,6 +11,7 @@ from engine.odds.rates import Rate, batch_runs
 from engine.odds.tails import expected_share
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.records.rates import Track, book_of, learned_for, results_of
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
@@ -203,15 +204,16 @@ def _change(step: StepReview, of: Step) -> str:
     told = []
     if step.planned and step.actual is not None and step.into:
         book = book_of(of)
+        came = f"{percent(step.actual)} came through, {percent(step.planned)} were planned"
         low, high = (0, step.into) if book is None else batch_runs(book, step.into)
         if step.through < low:
             more = ceil(100 / step.actual) if step.actual else 0
             instead = f"start {more} for every 100 wanted, or use another method" if more else "use another method"
-            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: {instead}")
+            told.append(f"{came}: {instead}")
         elif step.through > high or step.actual > step.planned + 0.1:
-            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: fewer starts would do")
+            told.append(f"{came}: fewer starts would do")
         elif step.actual < step.planned - 0.1:
-            told.append(f"{step.actual:.0%} came through, {step.planned:.0%} were planned: within the usual range")
+            told.append(f"{came}: within the usual range")
     if step.late is not None and step.late > LATE_DAYS and step.pressed:
         told.append(f"done {step.late:.0f} days after its aim: begin sooner, or plan fewer")
     return f"{step.do}: {'; '.join(told)}" if told else ""

@@ -19,6 +19,7 @@ from engine.needs.programme import Option, choose, over
 from engine.needs.prospect import prospect_of
 from engine.needs.ways import Way
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -105,7 +106,7 @@ def _weight(way: Way, least: str) -> float:
 
 
 def _unsure(way: Way, line: NeedLine) -> str:
-    return f"{way.title} is {way.chance:.0%} sure at the most, {line.need.sure:.0%} is asked"
+    return f"{way.title} reaches {percent(way.chance)} at most; {percent(line.need.sure)} is asked for"
 
 
 def _takes(

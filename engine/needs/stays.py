@@ -7,6 +7,7 @@ from math import expm1, log1p
 
 from engine.farm.model import Batch, Farm, Place
 from engine.odds.lots import Stay
+from engine.reading.said import percent
 from engine.schedule.chain import Chain
 from engine.schedule.placing import Placement
 
@@ -34,9 +35,9 @@ def loss_of(place: Place) -> float:
 
 def say_loss(place: Place) -> str:
     """What the chance of a place rests on: `mist bench loses a whole lot in 14% of years: 1 seen in 2.1, 10% told`."""
-    told = f"{place.lot_loss_per_year:.0%} from the farm file" if place.lot_loss_per_year else "none from the farm file"
+    told = f"{percent(place.lot_loss_per_year) if place.lot_loss_per_year else 'none'} from the farm file"
     seen = f"{place.losses_seen} seen in {place.years_seen:.1f} years, {told}"
-    return f"{place.name} loses a whole lot in {loss_of(place):.0%} of years: {seen}"
+    return f"{place.name} loses a whole lot in {percent(loss_of(place))} of years: {seen}"
 
 
 def stays_of(

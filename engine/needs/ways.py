@@ -22,6 +22,7 @@ from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
+from engine.reading.said import percent
 from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
@@ -187,13 +188,13 @@ def _way(
     notes = []
     if level * stood < sure - 1e-9:
         where = min(stays, key=lambda stay: stands((stay,), losses)).place
-        notes.append(f"{where} may lose the whole lot: with one lot the chance is at most {stood:.0%}")
+        notes.append(f"{where} may lose the whole lot: with one lot the chance is at most {percent(stood)}")
     learned = {place.name: place for place in farm.places if place.losses_seen}
     notes += [say_loss(learned[name]) for name in dict.fromkeys(stay.place for stay in stays) if name in learned]
     try:
         starts = _start(count, found.shares.rates, level)
     except TooUnsure:
-        return Way(protocol, found.form, f"no number of starts is {sure:.0%} sure of {count}")
+        return Way(protocol, found.form, f"no number of starts is {percent(sure)} sure of {count}")
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None

@@ -99,17 +99,17 @@ class Learned:
     book: float
 
     def says(self, what: str) -> str:
-        """In words: "your elder hardwood: 71 % (a batch runs 48 to 89), from 3 batches; the book says 80"."""
+        """In words: "your elder hardwood: 71 % (a batch runs 48 to 89), from 3 batches; published 80"."""
         mean = f"{self.rate.mean * 100:.0f} %"
         low, high = (round(bound / 10) for bound in batch_runs(self.rate, 1000))
-        runs = "" if self.rate.known else f" (a batch runs {low} to {high})"
+        runs = "" if self.rate.known else f" (batches {low} to {high})"
         if not self.batches and not self.kindred:
-            return f"{what}: {mean}{runs}, from the book; you have no batch of it yet"
+            return f"{what}: {mean}{runs}, published; no batch of yours yet"
         own = f"{self.batches} batch{'' if self.batches == 1 else 'es'}"
         more = f" and {self.kindred} of related plants" if self.kindred else ""
         if not self.batches:
             own, more = f"{self.kindred} batch{'' if self.kindred == 1 else 'es'} of related plants", ""
-        return f"your {what}: {mean}{runs}, from {own}{more}; the book says {self.book * 100:.0f}"
+        return f"your {what}: {mean}{runs}, from {own}{more}; published {self.book * 100:.0f} %"
 
 
 def batch_runs(rate: Rate, count: int, share: float = 0.9) -> tuple[int, int]:

@@ -119,7 +119,7 @@ def _tell(orders: list[Need], gone: dict[str, date], planned: Mapping[str, str],
     name = text_in(entry.data, "need")
     at = next((n for n, need in enumerate(orders) if need.id == name), None)
     if name in planned:
-        raise Unfit(f"it is what the planting {planned[name]} asks for")
+        raise Unfit(f"it belongs to the planting {planned[name]}")
     if at is None:
         raise Unfit("there is no need with that id")
     if name in gone:

@@ -157,17 +157,17 @@ class Shares:
         )
 
     def says(self) -> str:
-        """The share, and what stands behind it: `yours 71 % from 3 batches; the book says 80`."""
+        """The share, and what stands behind it: `yours 71 % from 3 batches; published 80`."""
         own, kindred = self.behind
         share, book = f"{self.share * 100:.0f} %", f"{self.book * 100:.0f}"
         if not self.learned:
             return "no step of it is known to lose plants"
         if not own and not kindred:
-            return f"{share} by the book; you have no batch of it yet"
+            return f"{share} published; no batch of yours yet"
         if not own:
-            return f"{share} by {_batches(kindred)} of related plants; the book says {book}"
+            return f"{share} from {_batches(kindred)} of related plants; published {book}"
         more = f" and {kindred} of related plants" if kindred else ""
-        return f"yours {share} from {_batches(own)}{more}; the book says {book}"
+        return f"yours {share} from {_batches(own)}{more}; published {book}"
 
 
 def shares_of(track: Track, protocol: Protocol, cultivar: str, order: Iterable[int]) -> Shares:

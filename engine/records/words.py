@@ -7,6 +7,7 @@ from typing import Any
 
 from engine.almanac.almanac import say_days
 from engine.journal.entry import Entry
+from engine.reading.said import percent_given
 from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.values import number
 
@@ -136,7 +137,7 @@ def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
     if "by" in data:
         told.append(f"by {data['by']}" if data["by"] else "whenever")
     if (sure := number(data.get("sure"))) is not None:
-        told.append(f"{sure * 100:.4g}% sure")
+        told.append(f"{percent_given(sure)} sure")
     if kind == "amend":
         told += [f"{key} {data[key] or 'any'}" for key in ("form", "grade", "cultivar") if key in data]
     if "who" in data:

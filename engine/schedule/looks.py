@@ -53,13 +53,19 @@ def _from_look(looked: date, usual: int, half: date, least: date, last: date) ->
 def said(step: Step, lasts: Days, start: date, day: date) -> str:
     """How often, on that day, in words."""
     if step.role is not Role.STRATIFY_COLD:
-        every = step.look_days or 0
-        return "daily" if every == 1 else f"every {every} days"
+        return often(step.look_days or 0)
     gone = (day - start).days
     if gone >= lasts.least:
         return "twice a week"
     usual = min(step.look_days or FORTNIGHT, FORTNIGHT)
-    return f"every {min(usual, WEEK) if gone >= lasts.least // 2 else usual} days"
+    return often(min(usual, WEEK) if gone >= lasts.least // 2 else usual)
+
+
+def often(days: int) -> str:
+    """`daily`, `every 3 days`, `weekly`, `every 2 weeks`."""
+    if days % WEEK:
+        return "daily" if days == 1 else f"every {days} days"
+    return "weekly" if days == WEEK else f"every {days // WEEK} weeks"
 
 
 def every_days(anchor: date, every: int, start: date, first: date, last: date) -> list[date]:

@@ -83,8 +83,7 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
         return f"from {say(day, today)}: {waited}the start of the batch"
     if day == now.wish.floor:
         meant = plan.meant.earliest[k]
-        since = f", open since {say(meant, today)}" if meant is not None and meant < day else ""
-        return f"from {say(day, today)}: not before today{since}"
+        return f"open since {say(meant, today)}" if meant is not None and meant < day else f"from {say(day, today)}"
     for j in range(len(now.earliest)):
         later = now.earliest[j]
         if j != k and later is not None and least[j][k] != NONE and later + least[j][k] == day and least[j][k] <= 0:

@@ -37,7 +37,7 @@ class EntryLine:
         if self.state != CORRECTED:
             return ""
         same = said_undated(self.first) == self.words
-        return f"{self.first.on.day} {self.first.on:%b %Y}" if same else said(self.first)
+        return f"{self.first.on.day} {self.first.on:%b %y}" if same else said(self.first)
 
 
 def entry_lines(entries: Sequence[Entry], records: Records, lot: str = "") -> tuple[EntryLine, ...]:

@@ -12,6 +12,7 @@ from engine.odds.rates import Learned, batch_runs
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.records.rates import Track, learned_for
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
@@ -89,16 +90,16 @@ def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:
 
 
 def odds(step: Step, count: int, learned: Learned | None) -> str:
-    """How many are likely to come through this step, in nine lots of ten, and what that rests on."""
+    """How many to expect through this step, how many in nine lots of ten, and what that rests on."""
     if learned is None or count <= 0:
         return ""
     low, high = batch_runs(learned.rate, count)
-    where = step.source.get("survive", "")
-    rests = f" ({where})" if where else ""
+    rests = ", ".join(filter(None, (percent(learned.book), step.source.get("survive", ""))))
     if learned.batches or learned.kindred:
-        own = f"your own {learned.batches}" if learned.batches else f"{learned.kindred} of related plants"
-        rests = f" (by {own} so far; the book says {learned.book:.0%})"
-    return f"of {count}, {low} to {high} come through nine times in ten; {learned.rate.mean:.0%} on the whole{rests}"
+        many = learned.batches or learned.kindred
+        whose = "of yours" if learned.batches else "of related plants"
+        rests = f"from {many} batch{'' if many == 1 else 'es'} {whose}; published {percent(learned.book)}"
+    return f"expect about {learned.rate.mean * count:.0f} of {count} (likely {low} to {high}): {rests}"
 
 
 def _why_look(task: Task, today: date) -> tuple[str, ...]:
@@ -119,7 +120,7 @@ def _frost(farm: Farm, step: Step, today: date) -> str:
         return ""
     frost = farm.site.last_frost
     chance = frost_chance(frost, today) if frost else None
-    return "" if chance is None else f"frost still comes from today on in {chance:.0%} of years"
+    return "" if chance is None else f"{percent(chance)} chance of more frost from today on"
 
 
 def _before(plan: Plan, k: int) -> str:

@@ -32,7 +32,7 @@ class SiteMark:
     mark: MarkLine
     seen: bool
     resting: tuple[Resting, ...]
-    """Those of the mark at even odds; a mark at another chance has them at that chance."""
+    """Those of the mark (50 % chance); a mark at another chance has them at that chance."""
 
     @property
     def can_be_seen(self) -> bool:

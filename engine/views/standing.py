@@ -8,6 +8,7 @@ from engine.almanac.almanac import NeverComes
 from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
 from engine.reading.frozen import replace
+from engine.schedule.looks import often
 from engine.schedule.nursery import Nursery
 from engine.schedule.standing import standing_days, standing_work
 from engine.schedule.states import CLOSING_DAYS, State
@@ -38,7 +39,7 @@ def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> lis
                 aim=left[0] if left else days[-1],
                 hours=len(left) * work.minutes / 60,
                 days=left or tuple(days),
-                often="daily" if work.every_days == 1 else f"every {work.every_days} days",
+                often=often(work.every_days),
             )
         )
     return found

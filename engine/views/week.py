@@ -23,7 +23,7 @@ LOOK_HOURS = 5 / 60
 
 @dataclass(frozen=True, slots=True)
 class FrostAhead:
-    """The next frost mark at even odds, and the chance that frost still comes from a day on (None: not known)."""
+    """The next frost mark (50 % chance), and the chance that frost still comes from a day on (None: not known)."""
 
     mark: str
     day: date
@@ -133,7 +133,7 @@ def _drawn(
 
 
 def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
-    """The next of last and first frost at even odds from a day on; None at a site without frost."""
+    """The next of last and first frost (50 % chance) from a day on; None at a site without frost."""
     site = nursery.farm.site
     found = []
     for name, frost in (("last frost", site.last_frost), ("first frost", site.first_frost)):

@@ -111,7 +111,7 @@ def _week(nursery: Nursery, today: date, start: date, planned: float) -> YearWee
 
 
 def _frost(nursery: Nursery, day: date) -> float | None:
-    """By the frost date at even odds that lies nearer: still to come in spring, come already in autumn."""
+    """By the frost date (50 % chance) that lies nearer: still to come in spring, come already in autumn."""
     site, found = nursery.farm.site, []
     for frost in (site.last_frost, site.first_frost):
         phrase = None if frost is None else parse_phrase(frost.name)

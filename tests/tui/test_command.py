@@ -278,4 +278,4 @@ def test_a_week_that_begins_on_sunday_has_the_number_of_most_of_its_days(call: C
 
 
 def test_frost_that_is_a_day_off_is_in_1_day(call: Call, tiny: Path):
-    assert "last frost 4 May at even odds, in 1 day\n" in call("week", tiny, "--on", "2027-05-03")[1]
+    assert "last frost 4 May (50 % chance), in 1 day\n" in call("week", tiny, "--on", "2027-05-03")[1]

@@ -22,7 +22,7 @@ def run(call: Namespace) -> int:
     told = [word for word in call.words if "=" in word]
     farm, (lot,) = split_words(call, 1, [word for word in call.words if "=" not in word])
     if not told:
-        raise Unusable("give [FARM] LOT GRADE=COUNT …, such as first=40 second=15")
+        raise Unusable("usage: widger grade [FARM] LOT GRADE=COUNT …, such as first=40 second=15")
     grades = grades_of(told)
 
     def of(ledger: Ledger) -> Action:

@@ -20,7 +20,7 @@ def run(call: Namespace) -> int:
     parts = [part for part in told if part is not None]
     words = [word for word, part in zip(call.words, told, strict=True) if part is None]
     if call.words[: len(words)] != words:
-        raise Unusable("give [FARM] PLACE ROW LOT:METRES:COUNT …, such as E26:3.5:80")
+        raise Unusable("usage: widger row [FARM] PLACE ROW LOT:METRES:COUNT …, such as E26:3.5:80")
     farm, (place, name) = split_words(call, 2, words)
     return on_ledger(call, farm, lambda ledger: row(ledger, place, name, parts))
 

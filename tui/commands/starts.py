@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.reading.said import percent, percent_given
 from tui.commands.shared.call import GOOD, JSON, ON, Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
@@ -40,12 +41,12 @@ def _at_rates(call: Namespace, want: int, sure: float) -> int:
     if call.json:
         print_json({"start": found.count, "expected": round(found.expected, 6)})
         return GOOD
-    say(f"Start {found.count:,} to have {want:,} with {sure:.4%} sureness.".replace(".0000%", "%"))
+    say(f"Start {found.count:,} to have {want:,} with {percent_given(sure)} sureness.")
     say(f"{found.expected:,.1f} are expected to come through, {found.surplus:,.1f} more than wanted.")
     for other, cost in costs(want, rates, SURENESSES):
         if other != sure:
             more = cost.count - found.count
-            say(f"  {other:.0%} sure: {cost.count:,}" + (f" ({more:+,})" if more else ""))
+            say(f"  {percent(other)} sure: {cost.count:,}" + (f" ({more:+,})" if more else ""))
     return GOOD
 
 

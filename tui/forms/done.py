@@ -65,7 +65,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
             count, left, alive = counts(values)
             found = count if alive is None else alive
             means = [f"{found} alive, {count} go on"] if found != count else [f"{count} go on"]
-            means += [f"{left} wait to be done"] if left else []
+            means += [f"{left} still to do"] if left else []
             means += [f"{lost} lost"] if (lost := there - found - left) > 0 else []
             means += [f"{found - count} culled"] if found > count else []
             words += f": {', '.join(means)}" if (count, left) != (there, 0) else ""

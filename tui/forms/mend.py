@@ -128,7 +128,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
 
 
 def _told(line: EntryLine) -> Text:
-    day = f"{line.entry.on.day:>2} {line.entry.on:%b %Y}"
+    day = f"{line.entry.on.day:>2} {line.entry.on:%b %y}"
     back = ", undone" if line.state == TAKEN_BACK else ""
     was = f"; was {line.was}" if line.was else ""
     return Text(f"{day}  {line.words}{was}{back}", style="italic" if back else "")

@@ -11,6 +11,7 @@ from engine.farm.model import Farm
 from engine.views.cold import LOST, ColdLot, early_radicles
 from tui.cells import (
     clipped,
+    dated,
     day,
     iso,
     near_cell,
@@ -21,7 +22,7 @@ from tui.strips.treatment import LEGEND, bar
 
 COLUMNS = ("look", "ready", "sow by")
 
-NAME, PLANT, BAR = 9, 11, 14
+NAME, PLANT, BAR = 9, 11, 8
 
 
 def phase_cell(lot: ColdLot) -> str:
@@ -34,15 +35,15 @@ def phase_cell(lot: ColdLot) -> str:
 
 
 def day_cell(lot: ColdLot, today: date) -> str:
-    """`52/90-120`: the day, of its least and most; `in 12 d` where it has not begun."""
+    """`52/90-120`: the day, of its least and most; `from 1 Dec` where it has not begun."""
     if lot.day is None:
         start = lot.now.start
-        return "" if start is None else "due" if start <= today else f"in {(start - today).days} d"
+        return "" if start is None else "due" if start <= today else f"from {day(start)}"
     return f"{lot.day}/{range_cell(lot.now.lasts)}"
 
 
 def date_cells(lot: ColdLot, today: date) -> tuple[str, str, str]:
-    """Next look, ready, sow by: `due`, `22 Feb`, and `Mar'28` for what is far off."""
+    """Next look, ready, sow by: `due`, `22 Feb`, and `Mar 2028` for what is far off."""
     look = "due" if lot.next_look == today else near_cell(lot.next_look, today)
     ready = "now" if lot.ready is not None and lot.ready <= today else near_cell(lot.ready, today)
     return look, ready, near_cell(lot.sow_by, today)
@@ -50,13 +51,13 @@ def date_cells(lot: ColdLot, today: date) -> tuple[str, str, str]:
 
 def cold_sheet(farm: Farm, lots: Sequence[ColdLot], today: date) -> str:
     """Each lot with its bar, its dates, and what is to be done with it."""
-    lines = [f"{farm.name or 'Farm'} · seed under treatment, {today:%a} {day(today, True)}", ""]
+    lines = [f"{farm.name or 'Farm'} · seed under treatment, {today:%a} {dated(today)}", ""]
     if not lots:
         return "\n".join([*lines, "No seed is under treatment, and none begins within 30 days."])
-    dates = " ".join(f"{name:>6}" for name in COLUMNS)
+    dates = " ".join(f"{name:>8}" for name in COLUMNS)
     lines.append(f"{'lot':<{NAME}} {'plant':<{PLANT}} {'phase':<8} {'':<{BAR}} {'day of':>10} {dates}")
     for lot in lots:
-        dates = " ".join(f"{cell:>6}" for cell in date_cells(lot, today))
+        dates = " ".join(f"{cell:>8}" for cell in date_cells(lot, today))
         name = f"{lot.lot.id:<{NAME}}"  # a long one pushes its line on: a lot's name is never cut
         lines.append(
             f"{name} {clipped(lot.plant, PLANT):<{PLANT}} {phase_cell(lot):<8} {bar(lot, today, BAR)} "

@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.almanac.almanac import Almanac, say_minutes
 from engine.farm.model import Farm
+from engine.reading.said import percent
 from engine.views.plan import MarkLine
 from tui.cells import (
     day,
@@ -21,7 +22,7 @@ def dates_sheet(farm: Farm, almanac: Almanac, year: int, marks: Iterable[MarkLin
     """The marks of a year, and the day length by the half month."""
     lines = [f"{farm.name or 'Farm'} · marks of {year}", ""]
     for mark in marks:
-        name = mark.name if mark.chance is None else f"{mark.name} ({mark.chance:.0%})"
+        name = mark.name if mark.chance is None else f"{mark.name} ({percent(mark.chance)})"
         unknown = "no other chance is known" in mark.set_by
         when = f"{mark.day:%a} {day(mark.day)}" if mark.day else "not known" if unknown else "never"
         first, *rest = wrap(mark.set_by, WIDTH - 43) or [""]

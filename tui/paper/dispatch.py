@@ -12,7 +12,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.dispatch import Parcel, ParcelLine, walking_order
 from engine.protocols.laws import laws_on_sending
-from tui.cells import day
+from tui.cells import dated, day
 from tui.out import cell
 from tui.paper.labels.label import PROPAGATED, Label, clean
 from tui.paper.page import WIDTH
@@ -30,7 +30,7 @@ PASSPORT = (
 
 def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     """What is to be picked, in the order in which one walks, then what goes into each parcel."""
-    told = [f"{farm.name or 'Farm'} · orders to send, {day(on, True)}"]
+    told = [f"{farm.name or 'Farm'} · orders to send, {dated(on)}"]
     if not found:
         return "\n".join([*told, "", "There are no orders to send."])
     told += ["", "PICK"]
@@ -50,7 +50,7 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
 
 def pick_list(farm: Farm, found: Sequence[Parcel], on: date) -> str:
     """What is to be picked of what may travel by a day, in the order in which one walks, a box for each."""
-    told = [f"{farm.name or 'Farm'} · pick list, {day(on, True)}"]
+    told = [f"{farm.name or 'Farm'} · pick list, {dated(on)}"]
     for place, picks in walking_order(found, on):
         told += ["", place.upper()]
         told += [f"  [ ] {pick.count:>5} {_name(line)}  {pick.lot}  for {who}" for who, line, pick in picks]
@@ -59,7 +59,7 @@ def pick_list(farm: Farm, found: Sequence[Parcel], on: date) -> str:
 
 def packing_list(farm: Farm, parcel: Parcel, on: date) -> str:
     """What goes into one parcel, from which lots, what is still to come, and what a plant passport says of each lot."""
-    told = [f"{farm.name or 'Farm'} · packing list, {day(on, True)}", "", f"FOR {parcel.who.upper()}: {_when(parcel)}"]
+    told = [f"{farm.name or 'Farm'} · packing list, {dated(on)}", "", f"FOR {parcel.who.upper()}: {_when(parcel)}"]
     if parcel.blocked:
         told += wrap(f"! not to be picked: {parcel.blocked}", WIDTH)
     for line in parcel.lines:

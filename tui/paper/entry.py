@@ -19,10 +19,10 @@ def entries_sheet(lines: Iterable[EntryLine], lot: str) -> str:
     told = []
     for line in lines:
         state = "  undone" if line.state == TAKEN_BACK else ""
-        told.append(f"{journal_day(line.entry.on):>11}  {line.words}{state}")
+        told.append(f"{journal_day(line.entry.on):>9}  {line.words}{state}")
         if line.was:
-            told.append(f"{'':>11}  was {line.was}")
-        told.append(f"{'':>11}  {line.entry.id}")
+            told.append(f"{'':>9}  was {line.was}")
+        told.append(f"{'':>9}  {line.entry.id}")
     return "\n".join(told) or f"nothing was recorded{f' of {lot}' if lot else ''} yet"
 
 

@@ -13,7 +13,7 @@ from tui.paper.page import indented
 
 def instead_sheet(lot: str, step: str, plant: str, again: date | None, found: Sequence[Instead], today: date) -> str:
     """What was missed, when its next chance is, and the other ways, the soonest ready first."""
-    chance = f"its next chance is {day(again, True)}" if again else "no year gives it another chance"
+    chance = f"its next window is {day(again, True)}" if again else "no year gives it another window"
     lines = [f"{lot}, {plant}: {step} missed its window; {chance}.", ""]
     if not found:
         return "\n".join([*lines, "No other way is open before that: widger accept takes the next chance."])

@@ -9,6 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
+from engine.reading.said import percent
 from tui.cells import (
     counted,
     day,
@@ -45,7 +46,7 @@ def _need_lines(line: NeedLine) -> list[str]:
     first, *rest = wrap(what, WIDTH - len(head)) or [""]
     told = [head + first, *(" " * len(head) + more for more in rest)]
     if line.to_come or (line.short and line.chance > 0):
-        told += _more(f"met whole with {line.chance:.0%}, {need.sure:.0%} asked")
+        told += _more(f"{percent(line.chance)} chance of the full count; {percent(need.sure)} asked for")
     if told_of := unsorted_of(line):
         told += _more(told_of)
     if lots := ", ".join(f"{count} of {lot}" for lot, count in line.taken):
@@ -91,7 +92,7 @@ def _position_lines(line: PositionLine) -> list[str]:
     told = []
     first, *rest = wrap(f"{here.count} {line.plant}", 30)
     odds = line.odds or ()
-    told.append(f"  {first:<31}" + "".join(f"{found.alone:>9.0%}" for _, found in odds))
+    told.append(f"  {first:<31}" + "".join(f"{percent(found.alone):>9}" for _, found in odds))
     told += [f"  {more}" for more in rest]
     if not odds:
         told[0] += "years to bearing are not known"
@@ -100,7 +101,7 @@ def _position_lines(line: PositionLine) -> list[str]:
             f"{u.count if u.count > 1 else ''} {u.species} {u.cultivar}".strip() for u in here.understudies
         )
         first, *rest = wrap(f"with {names}", 28)
-        told.append(f"    {first:<29}" + "".join(f"{found.covered:>9.0%}" for _, found in odds))
+        told.append(f"    {first:<29}" + "".join(f"{percent(found.covered):>9}" for _, found in odds))
         told += [f"    {more}" for more in rest]
     if line.told:
         told += wrap(f"! {line.told}", WIDTH, initial_indent="    ", subsequent_indent="      ")

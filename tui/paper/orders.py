@@ -10,6 +10,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.orders import OrderLine
 from tui.cells import (
+    dated,
     day,
     iso,
 )
@@ -18,7 +19,7 @@ from tui.paper.page import WIDTH
 
 def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int = WIDTH) -> str:
     """What to buy, by when, and what has come."""
-    told = [f"{farm.name or 'Farm'} · to buy, on {day(today, True)}"]
+    told = [f"{farm.name or 'Farm'} · to buy, on {dated(today)}"]
     if not lines:
         return "\n".join((*told, "", "Nothing is to be bought."))
     for line in lines:

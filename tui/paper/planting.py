@@ -9,7 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.views.light import AGES
 from engine.views.planting import PlantingView, PlantLine, light_hours
-from tui.cells import clipped, day, iso
+from tui.cells import clipped, dated, day, iso
 from tui.paper.page import WIDTH
 
 TOLD = (1, 3, 5, 10)
@@ -18,7 +18,7 @@ TOLD = (1, 3, 5, 10)
 
 def plantings_sheet(farm: Farm, views: Sequence[PlantingView]) -> str:
     """Every planting, plant by plant."""
-    lines = [f"{farm.name or 'Farm'} · plantings on {day(views[0].today, True)}" if views else "No [[planting]] here."]
+    lines = [f"{farm.name or 'Farm'} · plantings on {dated(views[0].today)}" if views else "No [[planting]] here."]
     for view in views:
         lines += ["", *_planting(view)]
     return "\n".join(line.rstrip() for line in lines)
@@ -59,7 +59,7 @@ def _outlook(view: PlantingView) -> list[str]:
     found = view.outlook()
     if not found or not any(each.covered for each in found):
         return []
-    told = ["", "PLACES THAT BEAR: first choices, with understudies, the range of nine in ten"]
+    told = ["", "PLACES THAT BEAR: first choices, with understudies, likely range"]
     for each in found[::2]:
         bar = "█" * round(24 * each.covered / max(1, len(view.posts)))
         told.append(f"  {each.year} {each.alone:>7.1f} {each.covered:>7.1f}   {each.low:>3} to {each.high:<4} {bar}")

@@ -7,6 +7,7 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.needs.promising import Offer
+from engine.reading.said import percent, percent_given
 from tui.cells import (
     day,
     iso,
@@ -19,12 +20,12 @@ def offer_sheet(farm: Farm, found: Offer) -> str:
     need, said = found.need, found.promise
     plant = farm.plant(need.species, need.cultivar) + (f", {need.kind}" if need.kind else "")
     by = f" by {day(need.by, True)}" if need.by else ""
-    lines = wrap(f"{said.free} {plant} can be promised{by} with {need.sure * 100:.4g}% sureness.", WIDTH)
+    lines = wrap(f"{said.free} {plant} can be promised{by} with {percent_given(need.sure)} sureness.", WIDTH)
     lines.append(f"{said.expected:,.1f} are expected to be there; {said.promised} are promised already.")
     if said.promised:
-        lines.append(f"What is promised already can be kept with {said.kept:.0%}.")
+        lines.append(f"What is promised already can be kept: {percent(said.kept)} chance.")
     if said.error >= 0.001:
-        lines.append(f"So many lots share so many places that the odds may be better by up to {said.error:.1%}.")
+        lines.append(f"With so many lots in shared places the odds may be better by up to {percent(said.error, 1)}.")
     if found.shares:
         lines += ["", f"{'lot':<14} {'now':>6}  there"]
     for share in found.shares:

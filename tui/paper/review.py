@@ -8,6 +8,7 @@ from typing import Any
 
 from engine.farm.model import Farm
 from engine.needs.review import KindReview, StepReview
+from engine.reading.said import percent
 from tui.paper.page import WIDTH
 
 
@@ -32,7 +33,7 @@ def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
 def _step_line(step: StepReview) -> str:
     late = "" if step.late is None else f"{step.late:+.0f}".replace("+0", "0").replace("-0", "0")
     planned, actual, following = (
-        "" if share is None else f"{share:.0%}" for share in (step.planned, step.actual, step.learned)
+        "" if share is None else percent(share) for share in (step.planned, step.actual, step.learned)
     )
     found = f"{step.into:>7} {step.through:>8}" if step.into else f"{'not counted yet' if step.waits else '':>16}"
     counts = f"{found} {planned:>8} {actual:>7} {following:>6}"

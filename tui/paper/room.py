@@ -8,7 +8,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.protocols.room import UNITS, say_amount, say_number
 from engine.views.room import WEEKS, RoomLine, Rooms
-from tui.cells import day, fit
+from tui.cells import dated, day, fit
 from tui.paper.page import WIDTH
 from tui.strips.bars import MONTHS
 
@@ -24,7 +24,7 @@ NONE = "No lot under way takes room that is known."
 
 def room_sheet(farm: Farm, rooms: Rooms) -> str:
     """A strip of weeks for each place with a limit, its fullest week, and those too full; then what has none."""
-    return "\n".join((f"{farm.name or 'Farm'} · room from {day(rooms.weeks[0], True)}", "", *room_lines(rooms, WIDTH)))
+    return "\n".join((f"{farm.name or 'Farm'} · room from {dated(rooms.weeks[0])}", "", *room_lines(rooms, WIDTH)))
 
 
 def room_lines(rooms: Rooms, width: int) -> list[str]:

@@ -9,13 +9,14 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.season import Season
 from engine.needs.ways import say_start
-from tui.cells import day
+from engine.reading.said import percent
+from tui.cells import dated
 from tui.paper.page import WIDTH
 
 
 def season_sheet(farm: Farm, found: Season, on: date) -> str:
     """The plan line by line; nothing of it is recorded."""
-    told = [f"{farm.name or 'Farm'} · one plan for all needs, {day(on, True)}"]
+    told = [f"{farm.name or 'Farm'} · one plan for all needs, {dated(on)}"]
     if not found.ways and not found.unmet:
         return "\n".join([*told, "", "No need is short."])
     for each in found.ways:
@@ -23,7 +24,7 @@ def season_sheet(farm: Farm, found: Season, on: date) -> str:
         plant = farm.plant(need.species, need.cultivar)
         told += wrap(
             f"{need.id}: {each.line.short} {plant}: {each.way.title}, start {each.way.takes} {each.way.material}, "
-            f"{say_start(each.way)}; {each.way.chance:.0%} sure",
+            f"{say_start(each.way)}; {percent(each.way.chance)} sure",
             WIDTH,
             subsequent_indent="    ",
         )

@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.almanac.windows import Window
 from engine.protocols.model import Days, Step
+from engine.reading.said import percent
 from engine.views.species import ProtocolLines, SpeciesPage, sources_used
 from tui.cells import (
     clipped,
@@ -87,8 +88,8 @@ def _page(page: SpeciesPage) -> list[str]:
     lines += ["", f"{head}, yours" if own else head]
     for protocol in page.protocols:
         cells = f" {date_cell(protocol.starts):>9} {date_cell(protocol.ready):>9}" if dated else ""
-        yours = f" {protocol.yours.share:>5.0%}" if protocol.yours and _known(protocol) else ""
-        lines.append(f"  {clipped(protocol.title, room):<{room}}{cells}  {protocol.share:>6.0%}{yours}")
+        yours = f" {percent(protocol.yours.share):>5}" if protocol.yours and _known(protocol) else ""
+        lines.append(f"  {clipped(protocol.title, room):<{room}}{cells}  {percent(protocol.share):>6}{yours}")
     for protocol in page.protocols:
         lines += ["", *_protocol(protocol)]
     return [*lines, ""]
@@ -132,8 +133,8 @@ def _figures(step: Step) -> list[str]:
         "lasts_days": str(step.lasts) if step.endures else "",
         "best_days": str(step.best or ""),
         "temperature_c": f"{step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else "",
-        "survive": "" if step.survive is None else f"{step.survive:.0%}",
-        "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {step.runs[1]:.0%}",
+        "survive": "" if step.survive is None else percent(step.survive),
+        "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {percent(step.runs[1])}",
         "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",
     }
     told = []

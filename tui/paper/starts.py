@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.needs.sizing import Sizing
+from engine.reading.said import percent, percent_given
 from tui.paper.page import WIDTH
 from tui.paper.ways import way_json, way_lines
 
@@ -14,9 +15,9 @@ def sizing_sheet(plant: str, found: Sizing) -> str:
     """How many to start by one way, what stands behind each share, and what other surenesses take."""
     way, start = found.way, found.way.starts
     assert start is not None
-    sure = f"{found.sure * 100:.4g}%"
+    sure = percent_given(found.sure)
     if not way.reaches(found.sure):
-        sure = f"{way.chance * 100:.3g}% sureness: in one lot {sure} cannot be reached"
+        sure = f"{percent_given(way.chance, 3)} sureness: one lot cannot reach {sure}"
     else:
         sure += " sureness"
     lines = wrap(f"Start {start.count:,} to have {found.want:,} {plant} with {sure}.", WIDTH)
@@ -27,7 +28,7 @@ def sizing_sheet(plant: str, found: Sizing) -> str:
     lines += [""] if found.steps else []
     for level, count in found.others:
         more = count - start.count
-        lines.append(f"  {level:.0%} sure: {count:,}" + (f" ({more:+,})" if more else ""))
+        lines.append(f"  {percent(level)} sure: {count:,}" + (f" ({more:+,})" if more else ""))
     return "\n".join(lines).rstrip()
 
 

@@ -10,9 +10,11 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.allotment import Allotment, NeedLine, StockLine
 from engine.needs.coming import SURE, Coming
+from engine.reading.said import percent, percent_given
 from engine.views.stock import group_of
 from tui.cells import (
     clipped,
+    dated,
     day,
 )
 from tui.paper.page import WIDTH
@@ -20,11 +22,12 @@ from tui.paper.page import WIDTH
 
 def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     """The stock by species, form or place, then the needs and what does not add up."""
-    lines = [f"{farm.name or 'Farm'} · stock on {day(view.on, True)}"]
+    lines = [f"{farm.name or 'Farm'} · stock on {dated(view.on)}"]
     lot_width = min(14, max((len(line.lot) for line in view.lines), default=4))
     room = WIDTH - lot_width - 51
     pad = " " * (lot_width + room + 1)
-    lines.append(f"{pad} {'on hand':>7} {'going':>5} {'promised':>8} {'free':>5} {'likely':>6} {SURE:>5.0%}  ready")
+    sure = percent(SURE)
+    lines.append(f"{pad} {'on hand':>7} {'going':>5} {'promised':>8} {'free':>5} {'likely':>6} {sure:>5}  ready")
     group, totals = None, _totals(view, by)
     fold = cache(lambda told: wrap(told, room))  # many lots stand alike
     for line in view.lines:
@@ -98,7 +101,7 @@ def say_need(line: NeedLine) -> str:
     plant = f"{line.plant} {need.cultivar}".rstrip() + (f", {need.kind}" if need.kind else "")
     parts = [f"{line.met} gone out"] if line.met else []
     parts += [f"{line.from_hand} on hand"] if line.from_hand else []
-    parts += [f"{line.to_come} coming, {need.sure * 100:.4g}% sure"] if line.to_come else []
+    parts += [f"{line.to_come} coming, {percent_given(need.sure)} sure"] if line.to_come else []
     lots = f" ({', '.join(lot for lot, _ in line.taken)})" if line.parts else ""
     short = f", {line.short} short" if line.short else ""
     return f"{need.id}: {need.count} {plant}{by}{who}: {', '.join(parts) or 'nothing yet'}{lots}{short}"

@@ -11,7 +11,7 @@ from typing import Any
 from engine.almanac.thermometer import say_degrees
 from engine.farm.model import Farm
 from engine.views.tonight import FROST, HEAT, POWER_CUT, Exposed, Hazard
-from tui.cells import day
+from tui.cells import dated
 from tui.fields import in_units
 from tui.paper.page import WIDTH
 
@@ -30,7 +30,7 @@ def title_of(hazard: Hazard, units: str) -> str:
 
 def tonight_sheet(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Collection[str], on: date) -> str:
     """The lots by what is to be done, the tenderest first, with boxes to tick; the place that is seen to is ticked."""
-    told = [f"{farm.name or 'Farm'} · {day(on, True)} · {title_of(hazard, farm.units)}"]
+    told = [f"{farm.name or 'Farm'} · {dated(on)} · {title_of(hazard, farm.units)}"]
     if not lots:
         return "\n".join([*told, "", "Nothing that stands here is known to suffer from it."])
     for (bears_c, do), group in groupby(lots, key=lambda e: (e.bears_c, e.do)):

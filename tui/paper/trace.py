@@ -21,8 +21,8 @@ def ledger_lines(lines: Sequence[LedgerLine], width: int = WIDTH) -> list[str]:
     """A lot's ledger: day, change, count, what it was."""
     told = []
     for line in lines:
-        head = f"{journal_day(line.on):>11} {line.change or '':>+6} {line.balance:>6}  " if line.change else (
-            f"{journal_day(line.on):>11} {'':>6} {line.balance:>6}  ")  # fmt: skip
+        head = f"{journal_day(line.on):>9} {line.change or '':>+6} {line.balance:>6}  " if line.change else (
+            f"{journal_day(line.on):>9} {'':>6} {line.balance:>6}  ")  # fmt: skip
         told += wrap(f"{head}{line.told}", width, subsequent_indent=" " * 27, drop_whitespace=True) or [head]
     return told
 
@@ -48,7 +48,7 @@ def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
         told += ["", "BETWEEN LOTS"]
         for moved in found.passed:
             source, target = moved.source[0], moved.target[0]
-            told += _item(f"{journal_day(moved.on):>11}  {moved.count:>6} from {source} to {target}, {moved.kind}")
+            told += _item(f"{journal_day(moved.on):>9}  {moved.count:>6} from {source} to {target}, {moved.kind}")
     told += ["", "WENT TO"]
     told += [part for moved in found.went for part in _moved(moved)] or ["  nothing has left"]
     told += ["", "ON HAND"]
@@ -59,7 +59,7 @@ def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
 
 def _moved(moved: Movement) -> list[str]:
     end = moved.target if isinstance(moved.source, str) else moved.source
-    return _item(f"{journal_day(moved.on):>11}  {moved.count:>6} {end[0]}: {say_movement(moved)}")
+    return _item(f"{journal_day(moved.on):>9}  {moved.count:>6} {end[0]}: {say_movement(moved)}")
 
 
 def _item(text: str) -> list[str]:

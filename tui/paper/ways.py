@@ -10,6 +10,7 @@ from typing import Any
 from engine.needs.costs import Cost
 from engine.needs.ways import Split, Way, say_start
 from engine.protocols.model import Species
+from engine.reading.said import percent, percent_given
 from engine.schedule.room import say_room
 from tui.cells import (
     day,
@@ -28,7 +29,7 @@ def ways_sheet(
 ) -> str:
     """Every way side by side, then those that cannot be, then a need spread over two."""
     when = f" by {day(by, True)}" if by else ""
-    lines = wrap(f"{title}{when}, {sure * 100:.4g}% sure", width)
+    lines = wrap(f"{title}{when}, {percent_given(sure)} sure", width)
     can = [way for way in found if not way.reason]
     if not found:
         lines.append("No way to raise it is known; write a [[protocol]] of your own.")
@@ -67,7 +68,7 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
     expected = f"{way.starts.expected:,.0f} expected"
     seed = f" (about {_weight(way.seed_kg)})" if way.seed_kg is not None else ""
     hours = f", {hours_cell(way.hours)}" if way.hours is not None else ""
-    told = [f"start {way.takes:,} {way.material}{seed}{hours}; {expected}, enough with {way.chance:.0%}"]
+    told = [f"start {way.takes:,} {way.material}{seed}{hours}; {expected}, {percent(way.chance)} chance of enough"]
     if way.cost is not None:
         told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
@@ -84,8 +85,9 @@ def say_split(pair: Split) -> str:
     names = f"{pair.one.title}, {one.count} + {pair.other.title}, {two.count}"
     costs = f"; costs {pair.cost.sum_only()}" if pair.cost is not None else ""
     if pair.lean:
-        return f"{names}: {one.count + two.count:,} in all, as sure as {pair.one.takes:,} in one{costs}"
-    return f"{names}: short with {pair.spread.two.short:.1%}; in one {pair.spread.one.short:.1%}{costs}"
+        return f"{names}: {one.count + two.count:,} in all, as good as {pair.one.takes:,} by one{costs}"
+    first, second = percent(pair.spread.two.short, 1), percent(pair.spread.one.short, 1)
+    return f"{names}: {first} chance of falling short; with one {second}{costs}"
 
 
 def _weight(kg: float) -> str:

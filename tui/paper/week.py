@@ -15,12 +15,13 @@ from engine.views.week import Week
 from tui.cells import (
     clipped,
     date_cell,
+    dated,
     day,
     iso,
 )
 from tui.paper.instead import instead_json
 from tui.paper.page import ADVISES, WIDTH, indented
-from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, light_line, week_number
+from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, late_cell, light_line, week_number
 
 
 def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None) -> str:
@@ -29,7 +30,7 @@ def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] 
 
     lines = [
         f"{farm.name or 'Farm'} · week {week_number(week)}, "
-        f"{week.start:%a} {day(week.start)} to {week.end:%a} {day(week.end, True)}",
+        f"{week.start:%a} {day(week.start)} to {week.end:%a} {dated(week.end)}",
         light_line(week),
         *([frost_line(week)] if week.frost else []),
         hours_line(week),
@@ -78,7 +79,7 @@ def _task_lines(task: Task, today: date) -> list[str]:
     elif task.waits_for_its_aim(today) and task.aim:
         until = f"aim {day(task.aim)}"
     elif over := task.over(today):
-        until = f"{over} d over"
+        until = late_cell(over)
     elif task.kind == "act" and task.latest and task.state != "done":
         until = f"by {day(task.latest)}"
     head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "

@@ -32,11 +32,11 @@ def light_line(week: Week) -> str:
 
 
 def frost_line(week: Week) -> str:
-    """`last frost 8 May at even odds, in 10 weeks`."""
+    """`last frost 8 May (50 % chance), in 10 weeks`."""
     frost = week.frost
     assert frost is not None
     span = "today" if frost.days == 0 else f"in {weeks_or_days(frost.days)}"
-    return f"{frost.mark} {day(frost.day)} at even odds, {span}"
+    return f"{frost.mark} {day(frost.day)} (50 % chance), {span}"
 
 
 def hours_line(week: Week) -> str:
@@ -46,11 +46,11 @@ def hours_line(week: Week) -> str:
 
 
 def count_line(tasks: Sequence[Task], end: date) -> str:
-    """`2 jobs, 0 h 40`: the hours are those due by the week's end, as at the head of it."""
+    """`2 tasks, 0 h 40`: the hours are those due by the week's end, as at the head of it."""
     open_tasks = [t for t in tasks if t.state != "done"]
     hours = sum(hours_due(task, end) for task in tasks)
-    jobs = counted(len(open_tasks), "job")
-    return f"{jobs}, {hours_cell(hours)}" if hours else jobs
+    told = counted(len(open_tasks), "task")
+    return f"{told}, {hours_cell(hours)}" if hours else told
 
 
 def ahead_line(task: Task) -> str:
@@ -59,10 +59,15 @@ def ahead_line(task: Task) -> str:
     return f"{when:>10}  {task.step}: {task.count} {task.plant} ({task.lot}), {task.place}"
 
 
+def late_cell(days: int) -> str:
+    """`5 days late`."""
+    return f"{counted(days, 'day')} late"
+
+
 def left_cell(task: Task, today: date) -> str:
-    """How long there is: `4 days`, `every 7 days`, `missed`."""
+    """How long there is: `4 days`, `weekly`, `from 1 Dec`, `5 days late`."""
     if task.kind != "act":
-        return task.often.replace(" days", "d").replace("twice a week", "2 a week")
+        return task.often
     if task.state == "done":
         return ""
     if task.state == "missed":
@@ -70,15 +75,14 @@ def left_cell(task: Task, today: date) -> str:
     if task.urged:
         return "radicles"
     if task.state in ("closing", "coming", "not yet", "later") and task.earliest and task.earliest > today:
-        days = (task.earliest - today).days
-        return f"in {days} d"
+        return f"from {day(task.earliest)}"
     if over := task.over(today):
-        return f"{over} d over" if over < 100 else f"{over}d over"  # a cell has room for nine signs
+        return late_cell(over)
     if task.waits_for_its_aim(today) and task.aim:
         return f"◆ {day(task.aim)}"
     if task.latest is None:
         return "no end"
     days = (task.latest - today).days
     if days < 0:
-        return f"{-days} d over"
+        return late_cell(-days)
     return "last day" if days == 0 else counted(days, "day")

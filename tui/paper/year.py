@@ -8,7 +8,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.views.year import Year
 from tui.cells import (
-    day,
+    dated,
 )
 from tui.paper.page import WIDTH
 from tui.strips.year_weeks import LEGEND, lot_line, over_full, scale
@@ -17,7 +17,7 @@ from tui.strips.year_weeks import LEGEND, lot_line, over_full, scale
 def year_sheet(farm: Farm, year: Year) -> str:
     """The scale and a line for each lot, within 80 columns."""
     first, last = year.weeks[0].start, year.weeks[-1].end
-    lines = [f"{farm.name or 'Farm'} · {day(first, True)} to {day(last, True)}", *scale(year, WIDTH), ""]
+    lines = [f"{farm.name or 'Farm'} · {dated(first)} to {dated(last)}", *scale(year, WIDTH), ""]
     lines += [lot_line(year, line, WIDTH) for line in year.lines] or [" No lot does anything in these weeks."]
     lines += ["", *wrap(over_full(year), WIDTH), *LEGEND.splitlines()]
     return "\n".join(line.rstrip() for line in lines)

@@ -10,7 +10,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.farm.stock import StockPlant
 from engine.views.yields import YearGiven, YieldHistory
-from tui.cells import day
+from tui.cells import dated
 from tui.paper.page import WIDTH
 
 NONE_KEPT = "No stock plants are kept: add a [[stock_plant]] to the farm file for plants that you cut from."
@@ -18,7 +18,7 @@ NONE_KEPT = "No stock plants are kept: add a [[stock_plant]] to the farm file fo
 
 def yields_sheet(farm: Farm, histories: Sequence[YieldHistory], today: date) -> str:
     """A heading for each plant and material, and a line for each year."""
-    told = [f"{farm.name or 'Farm'} · what the stock plants gave by year · {day(today, True)}"]
+    told = [f"{farm.name or 'Farm'} · what the stock plants gave by year · {dated(today)}"]
     for one in histories:
         kept = "; ".join(_kept(mother) for mother in one.stock_plants)
         told += ["", *wrap(f"{one.plant.upper()}, {one.material}: {kept}", WIDTH, subsequent_indent="  ")]

@@ -149,7 +149,7 @@ def test_whitevilles_first_hard_freezes_across_the_new_year_fit_within_a_day():
 def test_one_date_alone_has_no_other_chance():
     alone = frost(True, (0.5, 5, 8))
     assert frost_day(alone, 2027) == date(2027, 5, 8).toordinal()
-    with pytest.raises(FrostChanceUnknown, match="only one last frost date is given, so no chance but 50%"):
+    with pytest.raises(FrostChanceUnknown, match="only one last frost date is given, so no chance but 50 %"):
         frost_day(alone, 2027, 0.1)
     assert frost_chance(alone, date(2027, 5, 8)) is None
 
@@ -157,9 +157,9 @@ def test_one_date_alone_has_no_other_chance():
 @pytest.mark.parametrize(
     ("points", "told"),
     [
-        (frost(True, (0.9, 5, 22), (0.5, 5, 8), (0.1, 4, 24)), "50% (05-08) lies before 90% (05-22)"),
-        (frost(True, (0.5, 5, 8), (0.1, 4, 24)), "10% (04-24) lies before 50% (05-08)"),
-        (frost(False, (0.9, 9, 19), (0.5, 10, 3), (0.1, 10, 17)), "50% (10-03) lies before 10% (10-17)"),
+        (frost(True, (0.9, 5, 22), (0.5, 5, 8), (0.1, 4, 24)), "50 % (05-08) lies before 90 % (05-22)"),
+        (frost(True, (0.5, 5, 8), (0.1, 4, 24)), "10 % (04-24) lies before 50 % (05-08)"),
+        (frost(False, (0.9, 9, 19), (0.5, 10, 3), (0.1, 10, 17)), "50 % (10-03) lies before 10 % (10-17)"),
         (frost(True, (0.5, 5, 8), (0.1, 5, 8)), "all chances have the same date"),
         (frost(True, (0.5, 5, 8), (0.5, 5, 20)), "one chance has two dates"),
         (frost(True, (0.9, 4, 24), (0.5, 5, 8), (0.1, 5, 22)), None),

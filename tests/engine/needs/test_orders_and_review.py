@@ -148,7 +148,7 @@ def test_parts_that_were_joined_again_count_with_all_that_was_done_to_them():
 def test_a_batch_far_below_the_book_calls_for_more_starts():
     kind = looked_back(entry("2027-03-01", "done", "stick", count=100), lifted(10, 9), today="2027-11-05")
     assert kind.change == (
-        "stick: 10% came through, 80% were planned: start 1000 for every 100 wanted, or use another method",
+        "stick: 10 % came through, 80 % were planned: start 1000 for every 100 wanted, or use another method",
     )
 
 

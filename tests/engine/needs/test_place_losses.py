@@ -49,7 +49,7 @@ def test_a_whole_lot_lost_to_mice_is_a_loss_of_its_place_once_a_year():
         assert records.farm is not None
         assert -log(1 - losses_of(records.farm)["frame"]) == pytest.approx(rate, rel=1e-9)
         assert records.trials == ()  # no look at the method
-    assert "1 seen in 1.0 years, 10% from the farm file" in say_loss(place(records))
+    assert "1 seen in 1.0 years, 10 % from the farm file" in say_loss(place(records))
 
 
 @pytest.mark.parametrize(

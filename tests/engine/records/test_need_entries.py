@@ -88,7 +88,7 @@ def test_the_entry_holds_the_settled_names_and_only_what_was_said(desk: Desk):
         "by": "2028-02-20", "sure": 0.95, "who": "Hale Orchards",
     }  # fmt: skip
     assert said(desk.entries[0]) == (
-        "HALE: wanted, 60 Sambucus canadensis Adams, bare root, by 2028-02-20, 95% sure, for Hale Orchards (10 Jan)"
+        "HALE: wanted, 60 Sambucus canadensis Adams, bare root, by 2028-02-20, 95 % sure, for Hale Orchards (10 Jan)"
     )
     plain = new_need(desk.nursery, desk.entries, Need("P", "Arbor ficta", "", "", 5, None), TODAY)
     assert plain.data == {"need": "P", "species": "Arbor ficta", "count": 5}
@@ -160,7 +160,7 @@ def test_every_figure_of_a_need_can_change_and_a_day_be_taken_away(desk: Desk):
     found = desk.needs["HALE"]
     assert (found.count, found.by, found.sure, found.who, found.form) == (80, None, 0.8, "Hale & Sons", "bare root")
     assert desk.entries[1].data == {"need": "HALE", "count": 80, "by": None, "sure": 0.8, "who": "Hale & Sons"}
-    assert said(desk.entries[1]) == "HALE: now 80 of it, whenever, 80% sure, for Hale & Sons (10 Jan)"
+    assert said(desk.entries[1]) == "HALE: now 80 of it, whenever, 80 % sure, for Hale & Sons (10 Jan)"
     desk.take(amend_need(desk.nursery, "HALE", TODAY, form="", cultivar="York", by=date(2028, 3, 1)))
     found = desk.needs["HALE"]
     assert (found.form, found.cultivar, found.by) == ("", "York", date(2028, 3, 1))
@@ -267,8 +267,8 @@ def test_what_two_devices_both_withdrew_is_told_once_and_a_change_after_it_is_to
         ("need", {"need": "X", "species": "hazel", "count": 5, "sure": "very"}, "how surely cannot be read"),
         ("amend", {"need": "X", "count": 5}, "there is no need with that id"),
         ("amend", {"need": "N1", "count": 0}, "between 1 and"),
-        ("amend", {"need": "hedge 1", "count": 5}, "what the planting hedge asks for"),
-        ("withdraw", {"need": "hedge 1"}, "what the planting hedge asks for"),
+        ("amend", {"need": "hedge 1", "count": 5}, "belongs to the planting hedge"),
+        ("withdraw", {"need": "hedge 1"}, "belongs to the planting hedge"),
         ("withdraw", {}, "there is no need with that id"),
     ],
 )

@@ -131,13 +131,13 @@ def test_half_of_an_odd_time_is_the_day_before_its_middle(least: int, half: int)
     assert [d for d in looks if d < half] == [14, 28]
     assert [d for d in looks if half <= d < least] == list(range(half, least, 7))
     words = [said(COLD, lasts, BEGUN, BEGUN + timedelta(d)) for d in (half - 1, half, least - 1, least)]
-    assert words == ["every 14 days", "every 7 days", "every 7 days", "twice a week"]
+    assert words == ["every 2 weeks", "weekly", "weekly", "twice a week"]
 
 
 def test_a_fortnight_is_the_longest_between_looks_at_the_cold_and_others_are_said_as_they_are() -> None:
     seldom, often = (replace(COLD, look_days=every) for every in (30, 5))
     assert cold_looks(seldom.lasts, 44, seldom) == [14, 28, 42]
-    for step, words in ((seldom, "every 14 days"), (often, "every 5 days")):
+    for step, words in ((seldom, "every 2 weeks"), (often, "every 5 days")):
         assert said(step, step.lasts, BEGUN, BEGUN + timedelta(10)) == words
     for every, words in ((1, "daily"), (2, "every 2 days"), (3, "every 3 days")):
         callus = Step("callus", lasts=Days(18, 28), look_days=every)
@@ -153,7 +153,7 @@ def test_other_steps_are_looked_at_as_often_as_they_say() -> None:
 
 def test_how_often_is_said_for_the_phase_of_the_cold() -> None:
     words = [said(COLD, COLD.lasts, BEGUN, BEGUN + timedelta(d)) for d in (10, 44, 45, 89, 90, 130)]
-    assert words == ["every 14 days"] * 2 + ["every 7 days"] * 2 + ["twice a week"] * 2
+    assert words == ["every 2 weeks"] * 2 + ["weekly"] * 2 + ["twice a week"] * 2
 
 
 def test_every_other_day_is_as_in_the_rfc() -> None:

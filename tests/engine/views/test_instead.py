@@ -74,7 +74,7 @@ def test_what_opens_before_the_next_chance_is_told_with_its_dates_and_what_it_gi
     assert (spring.step, spring.first, spring.ready) == ("sow", day("2027-04-01"), day("2027-11-01"))
     assert (spring.likely, spring.at_hand) == (80, ("collect", "clean"))  # 0.4 of 200
     assert 0 < spring.sure < 80
-    assert spring.says(TODAY).startswith("seed, spring: sow 1 Apr, ready 1 Nov 2027, 80 likely of 200")
+    assert spring.says(TODAY).startswith("seed, spring: sow 1 Apr, ready 1 Nov 27, 80 likely of 200")
 
 
 def test_nothing_is_offered_in_time_or_once_it_is_in_the_ground() -> None:

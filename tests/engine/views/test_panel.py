@@ -36,7 +36,7 @@ def test_the_odds_lean_on_the_growers_own_batches_once_there_are_some():
     book = odds(step, 100, learned_for(Track(), protocol, "", step))
     track = Track({act: (Went(50, 100),) * 4}, {("Sambucus", "hardwood cutting", "stick"): (act,)})
     own = odds(step, 100, learned_for(track, protocol, "", step))
-    assert "80% on the whole (common practice)" in book
-    assert "by your own 4 so far; the book says 80%" in own
-    share = int(own.split("; ")[1].split("%")[0])
+    assert "expect about 80 of 100" in book
+    assert "from 4 batches of yours; published 80 %" in own
+    share = int(own.removeprefix("expect about ").split()[0])
     assert 50 < share < 70

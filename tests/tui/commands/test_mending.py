@@ -21,7 +21,7 @@ def soaked(call: Call, tiny: Path) -> str:
 def test_the_entries_of_a_lot_are_listed_with_their_ids(call: Call, tiny: Path, soaked: str):
     status, out, _ = call("entries", tiny, "Z1")
     assert status == 0
-    assert out.split("\n")[:2] == ["18 Jan 2027  Z1: soak done, 90", f"             {soaked}"]
+    assert out.split("\n")[:2] == ["18 Jan 27  Z1: soak done, 90", f"           {soaked}"]
     every = call("entries", tiny)[1]
     assert "Z2: soak done, 80" in every
     assert soaked in every

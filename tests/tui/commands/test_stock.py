@@ -60,7 +60,7 @@ def test_the_stock_as_json_has_a_record_for_each_lot_form_grade_and_place(call: 
 def test_the_stock_prints_within_80_columns_with_needs_and_what_is_short(call: Call, farm: Path, by: str):
     out = good(call, "stock", farm, "--by", by)
     assert max(map(cell_len, out.splitlines())) <= 80
-    for word in ("on hand", "promised", "free", "likely", "90%", "P1", "HALL", "10 short"):
+    for word in ("on hand", "promised", "free", "likely", "90 %", "P1", "HALL", "10 short"):
         assert word in out
 
 

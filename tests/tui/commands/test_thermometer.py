@@ -44,7 +44,7 @@ def test_it_says_what_the_record_says_and_writes_nothing(clay: Path, call: Call)
     status, out, err = call("thermometer", clay, "--on", "2020-03-01", "--json")
     assert (status, err) == (0, "")
     data = json.loads(out)
-    # NOAA GHCN daily, Clemson University SC, 1930 to 2020; its 1981-2010 normals are 3 Apr and 3 Nov at even odds
+    # NOAA GHCN daily, Clemson University SC, 1930 to 2020; its 1981-2010 normals are 3 Apr and 3 Nov (50 % chance)
     assert data["frost"]["last"] == {"90%": "03-19", "50%": "04-04", "10%": "04-20"}
     assert data["frost"]["first"] == {"90%": "11-16", "50%": "11-01", "10%": "10-17"}
     assert data["years"] == 86

@@ -19,9 +19,9 @@ def test_what_is_not_counted_yet_says_so_and_what_loses_nothing_is_left_blank(tm
     farm = open_house(write_tiny(tmp_path)).farm
     lines = review_sheet(farm, 2027, [kind(STICK, STORE, SOW)]).split("\n")
     assert lines[4].split() == ["in", "counted", "planned", "actual", "next", "days", "after", "aim"]
-    assert lines[5].split() == ["stick", "not", "counted", "yet", "80%", "80%", "0"]
+    assert lines[5].split() == ["stick", "not", "counted", "yet", "80", "%", "80", "%", "0"]
     assert lines[6].split() == ["store", "0"]
-    assert lines[7].split() == ["sow", "200", "90", "50%", "45%", "47%", "+3"]
+    assert lines[7].split() == ["sow", "200", "90", *["50", "%", "45", "%", "47", "%"], "+3"]
     assert max(map(len, lines)) <= 80
 
 

@@ -72,7 +72,7 @@ async def test_the_foot_shows_seven_keys_at_the_most_and_each_whole(tiny: Path):
             told = str(foot.render())
             assert cell_len(told) <= width
             words = told.split()
-            assert words[-2:] == ["?", "keys"]
+            assert words[-2:] == ["?", "help"]
             assert words[:-2:2] == list("abcdefghij")[: len(words) // 2 - 1]
             assert set(words[1:-2:2]) <= {"word"}
             assert len(words) // 2 - 1 <= MOST_KEYS

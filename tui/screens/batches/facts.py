@@ -38,7 +38,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     if plan is not None and line.following is not None and line.day is not None:
         step = plan.step(line.following)
         where = farm.where(lot.batch, step)
-        lines.append(f"next: {step.do}{f', {where}' if where else ''}, {line.state}; aimed at {day(line.day, True)}")
+        lines.append(f"next: {step.do}{f', {where}' if where else ''}, {line.state}; aim {day(line.day, True)}")
         lines += list(why(plan, line.following, today)[:2])
         ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
         later = [

@@ -9,7 +9,7 @@ from textual import on
 from textual.binding import BindingType
 
 from engine.views.batches import BatchLine, batches_view
-from tui.cells import counted, day
+from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
 from tui.screens.batches.facts import facts_of, show_life
 from tui.screens.batches.keys import KEYS
@@ -57,7 +57,7 @@ class BatchesScreen(FarmScreen):
         over = len(self.lines) - len(going)
         told = [f"{missed} missed"] if missed else []
         told += [f"{over} done or dropped"] if over else []
-        return ("Batches", f"{today:%a} {day(today, True)}"), (lots, ", ".join(told))
+        return ("Batches", f"{today:%a} {dated(today)}"), (lots, ", ".join(told))
 
     def facts(self) -> Text:
         return facts_of(self._line, self.app.house.farm, self.app.today)

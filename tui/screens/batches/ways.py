@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.needs.coming import SURE
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.views.ways import Preview
 from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines
@@ -36,7 +37,7 @@ class WayList(Lines[WayRow], can_focus=False):
     def head(self, width: int) -> str:
         """The names of the columns, over them."""
         share = f"{'share':>{SHARE}} " if width >= ROOMY else ""
-        figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {SURE:>{COUNT}.0%} {'hours':>{HOURS}} "
+        figures = f"{'ready':>{DATE}} {share}{'out':>{COUNT}} {percent(SURE):>{COUNT}} {'hours':>{HOURS}} "
         cells = f"{fit('first step', STEP + 1 + DATE)} {figures}"
         return f"{fit('  way', max(12, width - len(cells) - 1))} {cells}"
 
@@ -45,7 +46,7 @@ class WayList(Lines[WayRow], can_focus=False):
         sign = AMISS if way.troubles else " "
         hours = hours_cell(way.hours) if way.hours is not None else "-"
         first = f"{fit(way.step, STEP)} {date_cell(way.first):>{DATE}}" if way.first else "no year fits"
-        share = f"{way.share:>{SHARE}.0%} " if width >= ROOMY else ""
+        share = f"{percent(way.share):>{SHARE}} " if width >= ROOMY else ""
         counts = f"{way.likely:>{COUNT}} {way.sure:>{COUNT}}"
         figures = f"{date_cell(way.ready):>{DATE}} {share}{counts} {hours:>{HOURS}} "
         cells = f"{fit(first, STEP + 1 + DATE)} {figures}"

@@ -9,7 +9,7 @@ from textual import on
 from textual.binding import BindingType
 
 from engine.views.cold import ColdLot, cold_view
-from tui.cells import counted, day
+from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
 from tui.screens.cold.facts import facts_of
 from tui.screens.cold.keys import KEYS
@@ -54,7 +54,7 @@ class ColdScreen(FarmScreen):
         told = [f"{run} with radicles"] if run else []
         told += [f"{coming} to come"] if coming else []
         looks = f"{counted(due, 'look')} due" if due else "no look due"
-        return ("Cold store", f"{today:%a} {day(today, True)}"), (", ".join((lots, *told)), looks)
+        return ("Cold store", f"{today:%a} {dated(today)}"), (", ".join((lots, *told)), looks)
 
     def facts(self) -> Text:
         return facts_of(self._lot, self.app.today)

@@ -13,7 +13,7 @@ from engine.needs.allotment import Allotment, allot
 from engine.needs.dispatch import Parcel, parcels
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
-from tui.cells import counted, day
+from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
 from tui.screens.dispatch.facts import facts_of
 from tui.screens.dispatch.keys import HINT, HINT_PLACE, HINT_SHORT, KEYS
@@ -88,7 +88,7 @@ class DispatchScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         today = self.app.today
         order = ", in walking order" if self.by_place else ""
-        title = (f"Orders to the door{order}", f"{today:%a} {day(today, True)}")
+        title = (f"Orders to the door{order}", f"{today:%a} {dated(today)}")
         if not self.settled:
             return title, ("working out what is ready …", "")
         found = self.parcels

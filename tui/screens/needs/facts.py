@@ -12,6 +12,7 @@ from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.ways import Split, Way, say_start
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent, percent_given
 from engine.views.needs import Trouble, overdue, planting_of, state_of
 from tui.cells import day, hours_cell
 from tui.paper.needs import plant_of, unsorted_of
@@ -92,7 +93,7 @@ def title_of(line: NeedLine) -> str:
     """`HEDGE · 120 hazel · by 20 Mar 2027 · 90% sure · the Long Acre hedge`."""
     need = line.need
     by = f"by {day(need.by, True)}" if need.by else "whenever"
-    parts = [need.id, f"{need.count} {plant_of(line)}", by, f"{need.sure * 100:.4g}% sure"]
+    parts = [need.id, f"{need.count} {plant_of(line)}", by, f"{percent_given(need.sure)} sure"]
     return " · ".join((*parts, need.who) if need.who and need.who not in need.id else parts)
 
 
@@ -103,7 +104,7 @@ def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
         told.append("! its day has passed: sell it or plant it out in the stock (2), or withdraw it")
     state = state_of(line)
     unsure = line.to_come or (line.short and line.chance > 0) or 0 < line.chance < 0.9995
-    chance = f"; met whole with {line.chance:.0%}" if unsure else ""
+    chance = f"; {percent(line.chance)} chance of the full count" if unsure else ""
     told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
     if told_of := unsorted_of(line):
         told.append(told_of)
@@ -127,7 +128,7 @@ def _where(lot: str, covered: Coverage) -> str:
 def brief(way: Way) -> str:
     """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
     hours = "" if way.hours is None else f", {hours_cell(way.hours)}"
-    amount = f"{way.takes:,} {way.material}{hours}, enough with {way.chance:.0%}"
+    amount = f"{way.takes:,} {way.material}{hours}, {percent(way.chance)} chance of enough"
     few = f", stock plants have {way.gives:,}" if way.gives is not None and way.gives < way.takes else ""
     return f"{way.title}: {say_start(way)}, {amount}{few}"
 
@@ -149,12 +150,12 @@ def odds_lines(positions: Iterable[PositionLine]) -> list[str]:
         )
         told.append(f"{here.position.count} {here.plant}{f'; understudies: {names}' if names else ''}")
         if odds:
-            told.append(f"{'  by':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
-            told.append(f"{'  alone':<{ODDS_LABEL}}" + "".join(f"{found.alone:>5.0%}" for _, found in odds))
+            told.append(f"{'  % by':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
+            told.append(f"{'  alone':<{ODDS_LABEL}}" + "".join(f"{found.alone * 100:>5.0f}" for _, found in odds))
         else:
             told.append("  years to bearing are not known")
         if odds and names:
-            told.append(f"{'  with them':<{ODDS_LABEL}}" + "".join(f"{found.covered:>5.0%}" for _, found in odds))
+            told.append(f"{'  with them':<{ODDS_LABEL}}" + "".join(f"{found.covered * 100:>5.0f}" for _, found in odds))
         if here.told:
             told.append(f"! {here.told}")
     return told

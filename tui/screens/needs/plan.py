@@ -21,6 +21,7 @@ from engine.needs.allotment import NeedLine
 from engine.needs.planning import batches_for
 from engine.needs.ways import Split, Way
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
 from tui.lines import Lines
@@ -108,17 +109,17 @@ class PlanList(Lines[PlanRow]):
         if left and self.priced:
             left += f"{way.cost.sum_only()[: COST - 1] if way.cost else '-':>{COST}}"
         cells = f"{fit(way.first_step, STEP)}{date_cell(begin):>{DATE}}{date_cell(way.ready):>{DATE}}"
-        cells += f"{way.takes:>{STARTS},}{way.chance:>{ENOUGH}.0%}{hours_cell(way.hours):>{HOURS}}{left} "
+        cells += f"{way.takes:>{STARTS},}{percent(way.chance):>{ENOUGH}}{hours_cell(way.hours):>{HOURS}}{left} "
         title = way.title.replace(" cutting", "", 1)
         return f"{FEW if few else ' '} {fit(title, width - len(cells) - 3)} {cells}", "closing" if few else "open"
 
 
 def split_text(pair: Split, width: int) -> str:
-    """`hardwood 159 + root 190    short with 2% instead of 9%`."""
+    """`hardwood 159 + root 190    2.0 % short, not 9.0 %`."""
     one, two = pair.spread.two.lots
-    odds = f"short with {pair.spread.two.short:.1%} instead of {pair.spread.one.short:.1%} "
+    odds = f"{percent(pair.spread.two.short, 1)} short, not {percent(pair.spread.one.short, 1)} "
     if pair.lean:
-        odds = f"{one.count + two.count:,} as sure as {pair.one.takes:,} in one "
+        odds = f"{one.count + two.count:,} as good as {pair.one.takes:,} in one "
     room = width - len(odds) - 3
     if pair.one == pair.other:
         counts = f" {one.count:,} + {two.count:,}"

@@ -17,7 +17,7 @@ from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
-from tui.cells import counted, day
+from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
 from tui.screens.needs.facts import Answers, facts_of, facts_of_trouble, page_of
 from tui.screens.needs.keys import KEYS
@@ -110,7 +110,7 @@ class NeedsScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         today = self.app.today
         by = "season" if self.by == "season" else "whom they are for"
-        title = (f"Needs by {by}", f"{today:%a} {day(today, True)}")
+        title = (f"Needs by {by}", f"{today:%a} {dated(today)}")
         count = counted(len(self.lines), "need")
         if self.covered is None:
             return title, (f"{count}: working out what covers them …" if self.lines else "nothing is needed", "")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
+from engine.reading.said import percent
 from engine.views.light import AGES
 from engine.views.planting import PlantingView, PlantLine
 from engine.views.planting_now import what_now
@@ -49,7 +50,7 @@ def told_of(view: PlantingView, line: PlantLine, year: int, season: bool) -> lis
         told.append(f"{mean:.1f} h on a mean day in leaf; it asks for {wanted:g}")
     odds = [(when, share) for when in view.years[:10:3] if (share := line.bears(when)) is not None]
     if odds and line.state != "dead":
-        told.append("bears: " + ", ".join(f"{share:.0%} in {when}" for when, share in odds))
+        told.append("bears: " + ", ".join(f"{percent(share)} in {when}" for when, share in odds))
     return told
 
 
@@ -80,12 +81,12 @@ def page_of(view: PlantingView, line: PlantLine) -> Text:
     odds = [(year, share, line.covered(year)) for year in view.years if (share := line.bears(year)) is not None]
     if odds:
         told += ["", "CHANCE that it bears; that its place does"]
-        told += [f"  {y}  {p:>4.0%}" + (f"  {c.covered:>4.0%}" if c else "") for y, p, c in odds[::2]]
+        told += [f"  {y}  {percent(p):>5}" + (f"  {percent(c.covered):>5}" if c else "") for y, p, c in odds[::2]]
     text.append("\n" + "\n".join(told), style="not bold")
     text.append(f"\n\n{title_of(view)}", style="bold")
     outlook = [each for each in view.outlook()[::2] if each.covered]
     if outlook:
-        text.append("\nplaces that bear: first choices, with understudies, the range of nine in ten", style="not bold")
+        text.append("\nplaces that bear: first choices, with understudies, likely range", style="not bold")
     for year in outlook:
         bar = "█" * round(30 * year.covered / max(1, len(view.posts)))
         text.append(

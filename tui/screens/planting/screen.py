@@ -13,7 +13,7 @@ from engine.farm.layout import plants_of
 from engine.needs.plantings import Grown, grown_of
 from engine.views.light import OLDEST
 from engine.views.planting import PlantingView, PlantLine, planting_view
-from tui.cells import counted, day
+from tui.cells import counted, dated
 from tui.facts import Facts
 from tui.screen import Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
@@ -73,7 +73,7 @@ class PlantingScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         view = self.view
         if view is None:
-            return ("Plantings", day(self.app.today, True)), ("", "")
+            return ("Plantings", dated(self.app.today)), ("", "")
         counts = ", ".join(f"{count} {state}" for state, count in view.counts().items() if count)
         row = self.plants.row
         mine = [each for each in self.plants.rows if each.plant is not None and each.planting is view.planting]
@@ -81,7 +81,7 @@ class PlantingScreen(FarmScreen):
         walk = f"{left} of {len(mine)} not seen by this walk" if row and left < len(mine) else "this walk has seen none"
         walk = walk if left else "this walk has seen them all"
         places = counted(len(view.posts), "place")
-        return (f"Planting   {view.planting.name}", day(self.app.today, True)), (f"{places}: {counts}", walk)
+        return (f"Planting   {view.planting.name}", dated(self.app.today)), (f"{places}: {counts}", walk)
 
     @property
     def view(self) -> PlantingView | None:

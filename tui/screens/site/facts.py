@@ -7,6 +7,7 @@ from datetime import date
 from rich.text import Text
 
 from engine.almanac.almanac import Almanac
+from engine.reading.said import percent
 from engine.views.site import SiteMark
 from tui.cells import day
 from tui.strips.light_curve import light_curve
@@ -17,7 +18,7 @@ def facts_of(found: SiteMark | None, almanac: Almanac, year: int, today: date, w
     text = Text()
     if found is not None:
         mark = found.mark
-        name = mark.name if mark.chance is None else f"{mark.name}, with a chance of {mark.chance:.0%}"
+        name = mark.name if mark.chance is None else f"{mark.name}, {percent(mark.chance)} chance"
         when = f": {mark.day:%A} {day(mark.day, True)}" if mark.day else " does not come"
         text.append(f"{name}{when}", style="bold")
         text.append(f"\n{mark.set_by}", style="not bold")

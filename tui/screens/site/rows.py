@@ -8,6 +8,7 @@ from typing import Any
 
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent
 from engine.views.site import SiteMark
 from tui.cells import away_cell, counted, day
 from tui.columns import Column, Part, laid, widest
@@ -29,7 +30,7 @@ class MarkRow:
     @property
     def name(self) -> str:
         mark = self.mark.mark
-        return mark.name if mark.chance is None else f"{mark.name} ({mark.chance:.0%})"
+        return mark.name if mark.chance is None else f"{mark.name} ({percent(mark.chance)})"
 
     @property
     def pickable(self) -> bool:

@@ -10,6 +10,7 @@ from textual.binding import BindingType
 
 from engine.almanac.almanac import say_minutes
 from engine.reading.limits import FIRST_YEAR, LAST_YEAR
+from engine.reading.said import percent
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import day
@@ -106,5 +107,6 @@ class SiteScreen(FarmScreen):
 
 
 def say_frost(frost: FrostAhead) -> str:
-    """`frost still comes in 97% of years`."""
-    return f"frost {'still comes' if frost.mark == 'last frost' else 'has come'} in {frost.chance:.0%} of years"
+    """`97 % chance of more frost`."""
+    what = "of more frost" if frost.mark == "last frost" else "that frost has come"
+    return f"{percent(frost.chance or 0)} chance {what}"

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 
 from engine.almanac.thermometer import say_degrees
 from engine.views.tonight import FROST, Exposed, Hazard, seen_to, threatened
-from tui.cells import day
+from tui.cells import dated
 from tui.paper.tonight import CAUTION, title_of
 from tui.screen import Ends, FarmScreen
 from tui.screens.tonight.keys import HINT, KEYS
@@ -51,7 +51,7 @@ class TonightScreen(FarmScreen):
         farm, places = self.app.house.farm, self.places
         seen = f"{len(places & self.done)} of {len(places)} places seen to" if places else ""
         order = "soonest lost first" if self.hazard.celsius is None else "tenderest first"
-        return (title_of(self.hazard, farm.units), day(self.app.today, True)), (order, seen)
+        return (title_of(self.hazard, farm.units), dated(self.app.today)), (order, seen)
 
     @property
     def places(self) -> frozenset[str]:

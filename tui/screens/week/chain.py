@@ -19,7 +19,7 @@ def chain_text(house: Farmhouse, plan: Plan, today: date) -> Text:
     if plan.batch.protocol.note:
         text.append(f"\n\n{plan.batch.protocol.note}")
     for look in plan.lot.looks[-8:]:
-        text.append(f"\nlook {look.day:%d %b %Y}, {look.step}: {look.finding}")
+        text.append(f"\nlook {look.day.day} {look.day:%b %y}, {look.step}: {look.finding}")
     for day, note in plan.lot.notes:
-        text.append(f"\nnote {day:%d %b %Y}: {note}")
+        text.append(f"\nnote {day.day} {day:%b %y}: {note}")
     return text

@@ -60,7 +60,7 @@ def test_a_label_says_names_lot_method_day_and_source():
         "Sambucus canadensis",
         "elder-27",
         "hardwood cutting",
-        "12 Nov 2026",
+        "12 Nov 26",
         "hedge",
     ):
         assert text in said

@@ -70,13 +70,13 @@ def test_what_came_in_says_how_when_and_from_whom(call: Call, farm: Path):
     tell(farm, "receive", CAME, lot="W1", origin="swapped", **TIN, **{"from": "Weir Nursery"})
     out = call("labels", farm, "W1", "--on", TODAY)[1]
     assert blocks(out) == [
-        ["bankside fig 'Pale'", "Fictus ripensis", "W1", "seed · swapped 5 Jan 2027", "from Weir Nursery"]
+        ["bankside fig 'Pale'", "Fictus ripensis", "W1", "seed · swapped 5 Jan 27", "from Weir Nursery"]
     ]
 
 
 def test_where_nobody_is_named_the_place_stands_in_place_of_the_source(farm: Path):
     tell(farm, "receive", CAME, lot="W1", origin="collected", **TIN)
-    assert text_label(labels_of(farm, "W1")[0])[3:] == ["seed · collected 5 Jan 2027", "cold store"]
+    assert text_label(labels_of(farm, "W1")[0])[3:] == ["seed · collected 5 Jan 27", "cold store"]
 
 
 def test_of_two_comings_the_first_gives_the_day_and_a_source_is_told_only_where_all_of_it_has_one(farm: Path):
@@ -181,7 +181,7 @@ def test_a_part_split_off_a_batch_beside_its_protocol_keeps_the_method_and_its_d
     tell(farm, "split", date(2027, 1, 9), **here | {"place": "potting shed"}, count=20, into="GIFT")
     assert open_house(farm).records.lot("GIFT") is None
     (label,) = labels_of(farm, "GIFT")
-    assert text_label(label)[2:] == ["GIFT", "seed · soak 4 Jan 2027", "potting shed"]
+    assert text_label(label)[2:] == ["GIFT", "seed · soak 4 Jan 27", "potting shed"]
 
 
 def test_what_is_left_elsewhere_of_a_batch_given_up_still_has_its_label(farm: Path):
@@ -206,7 +206,7 @@ def test_a_pdf_carries_the_words_and_the_code_of_a_lot_of_the_stock(call: Call, 
     path = tmp_path / "labels.pdf"
     assert call("labels", farm, "W1", "--pdf", path, "--on", TODAY)[0] == 0
     said = words(path.read_bytes())
-    for text in ("bankside fig 'Pale'", "W1", "bought 5 Jan 2027", "from Weir Nursery"):
+    for text in ("bankside fig 'Pale'", "W1", "bought 5 Jan 27", "from Weir Nursery"):
         assert text in said
     assert [text for _, text, _, _ in codes(path.read_bytes())] == ["W1"]
 

@@ -30,7 +30,7 @@ def lot_of(house, name: str) -> Lot:
 
 
 def test_a_label_names_the_plant_the_lot_the_method_the_day_and_the_source():
-    assert text_label(FIG) == ["bankside fig 'Pale'", "Fictus ripensis", "Z3", "seed · soak 4 Jan 2027", "by the weir"]
+    assert text_label(FIG) == ["bankside fig 'Pale'", "Fictus ripensis", "Z3", "seed · soak 4 Jan 27", "by the weir"]
 
 
 def test_what_is_not_known_takes_no_line():

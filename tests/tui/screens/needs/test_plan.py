@@ -28,7 +28,7 @@ async def test_p_shows_the_ways_side_by_side_and_enter_plans_the_one_under_the_c
         office = await to_office(shed)
         ways = await office.plan("need BIG")
         text = shed.text
-        for words in ("start by", "ready", "starts", "enough", "hours", "split over two", "instead of"):
+        for words in ("start by", "ready", "starts", "enough", "hours", "split over two", "short, not"):
             assert words in text
         first = ways.row
         assert first is not None
@@ -137,8 +137,10 @@ async def test_the_lines_of_the_plan_fit_their_list(home: Path):
             for row in ways.rows:
                 assert cell_len(ways.paint(row, width)[0]) == width
             assert cell_len(ways.head(width)) == width
-            assert f"{pair.spread.two.short:.1%} instead of {pair.spread.one.short:.1%}" in split_text(pair, width)
-            assert f"{total:,} as sure as {lean.one.takes:,} in one" in split_text(lean, width)
+            assert f"{pair.spread.two.short * 100:.1f} % short, not {pair.spread.one.short * 100:.1f} %" in split_text(
+                pair, width
+            )
+            assert f"{total:,} as good as {lean.one.takes:,} in one" in split_text(lean, width)
 
 
 async def test_where_the_farm_gives_prices_each_way_has_its_cost_and_without_them_none(tmp_path: Path, home: Path):

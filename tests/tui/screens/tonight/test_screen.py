@@ -52,7 +52,7 @@ async def test_one_key_sees_to_a_place_and_again_takes_it_back(demo: Callable[[d
 async def test_another_low_a_gale_and_back_to_the_week(demo: Callable[[date], Path]):
     async with opened(demo(MAY), MAY) as shed:
         await shed.press("f", *"mild", "enter")
-        assert "no number of degrees C" in shed.refusal
+        assert "not a number of degrees C" in shed.refusal
         await shed.press("home", *["delete"] * 4, *"wind", "enter")
         screen = shed.on_top(TonightScreen)
         assert "Gale" in shed.text

@@ -75,7 +75,7 @@ async def test_the_form_says_what_the_numbers_mean_while_they_are_typed(tiny: Pa
         await shed.fill(count="40")
         assert "100 are there: 40 go on, 60 lost" in shed.text
         await shed.fill(left="50")
-        assert "100 are there: 40 go on, 50 wait to be done, 10 lost" in shed.text
+        assert "100 are there: 40 go on, 50 still to do, 10 lost" in shed.text
         await shed.save()
         assert shed.foot.startswith("Z1: soak done, 40, 50 left")
         assert "10 lost" in shed.foot
@@ -266,7 +266,7 @@ async def test_k_asks_how_many_are_alive_with_nothing_filled_in_for_what_is_goin
         assert values(form) == {"count": "", "reason": "", "on": "2027-04-07"}
         assert "80 were sown" in shed.text
         await shed.save()
-        assert "whole number" in shed.refusal  # nothing stands in for a count
+        assert "0 or more" in shed.refusal  # nothing stands in for a count
         await shed.fill(count="90")
         await shed.save()
         assert "80 of Z2 were sown: 90 cannot be alive" in shed.refusal

@@ -1,0 +1,13 @@
+"""Numbers in words, in one form everywhere."""
+
+from __future__ import annotations
+
+
+def percent(share: float, digits: int = 0) -> str:
+    """`50 %`: a share from 0 to 1, with so many digits after the point."""
+    return f"{share * 100:.{digits}f} %"
+
+
+def percent_given(share: float, figures: int = 4) -> str:
+    """`92.5 %`: a share as it was given, with so many figures at the most."""
+    return f"{share * 100:.{figures}g} %"
