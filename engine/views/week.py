@@ -66,8 +66,8 @@ class Week:
         for task in self.tasks:
             groups.setdefault(task.place, []).append(task)
         for tasks in groups.values():
-            tasks.sort(key=lambda task: _urgency(task, self.today))
-        return sorted(groups.items(), key=lambda item: (_urgency(item[1][0], self.today), item[0]))
+            tasks.sort(key=lambda task: urgency(task, self.today))
+        return sorted(groups.items(), key=lambda item: (urgency(item[1][0], self.today), item[0]))
 
 
 def week_start(day: date, week_starts: str) -> date:
@@ -132,6 +132,13 @@ def _drawn(
     return plan, tasks, ahead
 
 
+def wet_day(week: Week) -> Week:
+    """Only what of a week is under cover."""
+    kept = tuple(task for task in week.tasks if task.under_cover)
+    ahead = tuple(task for task in week.ahead if task.under_cover)
+    return replace(week, tasks=kept, ahead=ahead, hours_planned=sum(hours_due(task, week.end) for task in kept))
+
+
 def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
     """The next of last and first frost (50 % chance) from a day on; None at a site without frost."""
     site = nursery.farm.site
@@ -153,7 +160,8 @@ def plant_name(farm: Farm, plan: Plan) -> str:
     return farm.plant(plan.batch.species, plan.batch.cultivar)
 
 
-def _urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+    """By what tasks are ordered, the most pressing first."""
     ranks = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
     rank = ranks.get(task.state, 1 if task.waits_for_its_aim(today) else 0)
     if task.kind == "standing":

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.fields import at_least_1
 from tui.out import say
 
 if TYPE_CHECKING:
@@ -18,10 +19,16 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     house = farm_of(call)
-    from engine.views.week import week_view
+    from engine.views.week import week_view, wet_day
 
     week = week_view(house.nursery, house.plans(call.on), call.on)
-    if call.json:
+    if call.wet:
+        week = wet_day(week)
+    if call.spare is not None:
+        _tell_spare(call, house, week)
+    elif call.pdf:
+        say(_print(call, house, week))
+    elif call.json:
         from tui.paper.week import week_json
 
         print_json(week_json(house.farm, week, _instead(house, week)))
@@ -30,6 +37,30 @@ def run(call: Namespace) -> int:
 
         say(week_sheet(house.farm, week, _instead(house, week)))
     return tell(house, call.on)
+
+
+def _tell_spare(call: Namespace, house: Farmhouse, week: Week) -> None:
+    """What fits into the minutes there are."""
+    from engine.views.spare import spare
+    from tui.paper.spare import spare_json, spare_sheet
+
+    found = spare(week, call.spare, call.wet)
+    if call.json:
+        print_json(spare_json(found, call.spare, call.wet))
+    else:
+        say(spare_sheet(house.farm, found, call.spare, call.wet, call.on))
+
+
+def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
+    """Write the week for the wall as a PDF, and say so."""
+    from tui.paper.labels.pdf import NotWritten
+    from tui.paper.pdf import write_pdf
+    from tui.paper.week import week_sheet
+
+    try:
+        return write_pdf(call.pdf, [week_sheet(house.farm, week, _instead(house, week))], house.farm.name or "Farm")
+    except NotWritten as fault:
+        raise Unusable(str(fault)) from None
 
 
 def _instead(house: Farmhouse, week: Week) -> dict[str, tuple[Instead, ...]]:
@@ -46,5 +77,10 @@ def _instead(house: Farmhouse, week: Week) -> dict[str, tuple[Instead, ...]]:
 COMMAND = Command(
     run,
     "FARM",
-    "this week's tasks by place",
+    "this week's tasks by place; or what fits into an hour to spare",
+    (
+        ("--wet", {"action": "store_true", "help": "a wet day: only what is under cover"}),
+        ("--spare", {"type": by_argparse(at_least_1), "metavar": "MINUTES", "help": "what fits into so many minutes"}),
+        ("--pdf", {"metavar": "FILE", "help": "the week for the wall, to print"}),
+    ),
 )

@@ -40,7 +40,7 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
         ("undo", ""), ("look_mould", LOOK_Z2), ("look_dry", LOOK_Z2), ("mark", COLD), ("mark", COLD),
         ("done", SOAK), ("count", SOAK), ("mend", SOAK), ("instead", MISSED), ("pot_run", LOOK_Z2),
         ("hold", SOAK), ("later", SOAK), ("accept", MISSED), ("drop", SOAK), ("note", SOAK), ("saw", ""),
-        ("tonight", ""), ("week_before", ""), ("this_week", ""), ("week_after", ""), ("cover", ""),
+        ("tonight", ""), ("spare", ""), ("week_before", ""), ("this_week", ""), ("week_after", ""), ("cover", ""),
         *SHARED, ("quit", ""),
     ],
     StockScreen: [

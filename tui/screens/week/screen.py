@@ -42,6 +42,8 @@ class WeekScreen(FarmScreen):
         super().__init__()
         self.day: date | None = None  # a day of the week shown; None: the running week
         self.under_cover = False
+        self.fitting: frozenset[str] | None = None
+        """The tasks that fit into the time there is, where that was asked; None: all."""
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
         self._weeks: dict[date, Week] = {}
@@ -85,7 +87,7 @@ class WeekScreen(FarmScreen):
         """The parcels that must go by the week's end or soon after; worked out once for each state of the farm."""
         app, week = self.app, self.week
         assert week is not None
-        if self.under_cover or not any(need.who for need in app.house.farm.needs):
+        if self.under_cover or self.fitting is not None or not any(need.who for need in app.house.farm.needs):
             return ()
         key, until = ("sends", week.start), week.end + timedelta(SOON_DAYS)
         if key not in app.kept:
@@ -95,7 +97,8 @@ class WeekScreen(FarmScreen):
         return cast("Sequence[Parcel]", app.kept[key])
 
     def _kept(self, task: Task) -> bool:
-        return (task.under_cover or not self.under_cover) and wanted(task, self.words)
+        fits = self.fitting is None or task_key(task) in self.fitting
+        return fits and (task.under_cover or not self.under_cover) and wanted(task, self.words)
 
     def head(self) -> tuple[Ends, Ends]:
         week = self.week
@@ -151,7 +154,11 @@ class WeekScreen(FarmScreen):
         return KEYS_OF.get(row.kind, "")
 
     def flags(self) -> list[str]:
-        return ["under cover", *super().flags()] if self.under_cover else super().flags()
+        told = [
+            *(["a bit of time"] if self.fitting is not None else []),
+            *(["under cover"] if self.under_cover else []),
+        ]
+        return [*told, *super().flags()]
 
     def states(self) -> tuple[tuple[str, str], ...]:
         from tui.forms.help import STATES
@@ -203,8 +210,14 @@ class WeekScreen(FarmScreen):
 
         ask_hazard(self.app, show)
 
+    def action_spare(self) -> None:
+        from tui.screens.week.spare import ask_spare
+
+        ask_spare(self)
+
     def action_clear_find(self) -> None:
-        self.under_cover = self.under_cover and bool(self.list.marked)
+        if not self.list.marked:
+            self.under_cover, self.fitting = False, None
         super().action_clear_find()
 
     def action_details(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -71,3 +73,16 @@ async def test_hold_is_two_keys_once_a_reason_was_given(tiny: Path):
         await shed.press("h")  # it goes on
         await shed.press("h", "enter")
         assert data(shed)[-1] == ("hold", {"batch": "Z1", "step": "soak", "reason": "sand"})
+
+
+async def test_a_bit_of_time_leaves_only_what_fits(demo: Callable[[date], Path]):
+    on = date(2027, 2, 15)
+    async with opened(demo(on), on) as shed:
+        everything = set(shed.keys)
+        await shed.press("b", "enter")
+        await shed.pilot.pause()
+        assert "of 40 minutes" in shed.foot
+        assert set(shed.keys) < everything
+        assert "a bit of time" in shed.foot
+        await shed.press("escape")
+        assert set(shed.keys) == everything

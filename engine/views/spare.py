@@ -1,0 +1,46 @@
+"""An hour to spare: of what may be done today, what fits together into so many minutes, the most pressing first."""
+
+from __future__ import annotations
+
+from engine.reading.frozen import dataclass
+from engine.schedule.states import State
+from engine.views.task import Task
+from engine.views.week import LOOK_HOURS, Week, urgency
+
+NOW = (State.OVERDUE, State.CLOSING, State.OPEN)
+"""The states of what may be done today."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spare:
+    """What fits into the time there is, most pressing first, and how many minutes of it are left."""
+
+    tasks: tuple[Task, ...]
+    left: float
+    longer: int
+    """How many tasks that may be done take longer than there is, or nobody knows how long."""
+
+
+def minutes_of(task: Task) -> float | None:
+    """How long it takes to do it once, in minutes; None where nobody knows."""
+    if task.standing is not None:
+        return task.standing.minutes
+    if task.kind == "look":
+        return LOOK_HOURS * 60
+    return None if task.hours is None else task.hours * 60
+
+
+def spare(week: Week, minutes: float, under_cover: bool = False) -> Spare:
+    """What of a week's tasks may be done today and fits together into so many minutes; `under_cover`: only there."""
+    today = (task for task in week.tasks if task.state in NOW and (task.under_cover or not under_cover))
+    found, left, longer = list[Task](), minutes, 0
+    for task in sorted(today, key=lambda task: urgency(task, week.today)):
+        if task.kind != "act" and not any(day <= week.today for day in task.days):
+            continue  # a look or standing work that falls due later in the week
+        needs = minutes_of(task)
+        if needs is None or needs > minutes:
+            longer += 1
+        elif needs <= left:
+            found.append(task)
+            left -= needs
+    return Spare(tuple(found), left, longer)
