@@ -17,7 +17,7 @@ from engine.needs.allotment import NeedLine
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.programme import Option, choose, over
 from engine.needs.prospect import prospect_of
-from engine.needs.ways import Way
+from engine.needs.ways import Split, Way, losses_of, sure_splits
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.records.rates import Track
@@ -32,10 +32,15 @@ HOURS, COST = "hours", "cost"
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """A need and the way that is to meet it."""
+    """A need and the way that is to meet it; two of them where one alone is not as sure as asked."""
 
     line: NeedLine
-    way: Way
+    way: Way | Split
+
+    @property
+    def parts(self) -> tuple[tuple[Way, int], ...]:
+        """Each way with how many are started by it."""
+        return self.way.parts if isinstance(self.way, Split) else ((self.way, self.way.takes),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +70,12 @@ def season(
 ) -> Season:
     """Every need that is short, met by one way each where the limits let it, at the least `least` (hours or cost).
 
+    Where no way alone is as sure as its need asks, two that are so together are taken.
     `told` hears how many needs have been looked at, of how many: a farm of forty takes some seconds.
     """
     short = [line for line in coverage(nursery, plans, today).needs if line.short]
-    track, found = nursery.track, list[tuple[int, Way, Option]]()
+    losses = losses_of(nursery.farm)
+    track, found = nursery.track, list[tuple[int, Way | Split, Option]]()
     reasons: dict[int, str] = {}
     months = _hours_left(nursery, plans, today)
     held = all_held(nursery.farm, plans, today)
@@ -79,12 +86,20 @@ def season(
         if line.need.grade:
             reasons[n] = f'how many will be "{line.need.grade}" shows when they are sorted: plan it by itself (p)'
             continue
-        for way in ways_for(nursery, plans, today, line):
+        can = ways_for(nursery, plans, today, line)
+        alone = [way for way in can if not way.reason and way.reaches(line.need.sure)]
+        for way in can:
             if way.reason or not way.reaches(line.need.sure):
                 reasons.setdefault(n, way.reason or _unsure(way, line))
-                continue
-            takes = _takes(nursery, line, way, today, track, limits, held)
-            found.append((n, way, Option(n, _weight(way, least), takes)))
+        pairs = () if alone else sure_splits(line.short, can, losses, line.need.sure)
+        choices: tuple[Way | Split, ...] = (*alone, *pairs)
+        for choice in choices:
+            takes: defaultdict[Hashable, float] = defaultdict(float)
+            for way, count in Chosen(line, choice).parts:
+                of_way = _takes(nursery, line, way, today, track, limits, held)
+                for name, amount in of_way.items():
+                    takes[name] += amount * count / max(1, way.takes)
+            found.append((n, choice, Option(n, _weight(choice, least), dict(takes))))
     options = [option for _, _, option in found]
     picked = set(choose(options, limits))
     chosen = [Chosen(short[n], way) for k, (n, way, _) in enumerate(found) if k in picked]
@@ -100,7 +115,7 @@ def season(
     return Season(tuple(chosen), tuple(unmet), sum(each.way.hours or 0.0 for each in chosen), cost)
 
 
-def _weight(way: Way, least: str) -> float:
+def _weight(way: Way | Split, least: str) -> float:
     cost = way.cost if least == COST else None
     return cost.total if cost is not None else way.hours or 0.0
 

@@ -17,7 +17,7 @@ from engine.needs.stays import losses_of, say_loss
 from engine.needs.stock_plants import left_of
 from engine.odds.lots import Coming, stands
 from engine.odds.rates import Rate
-from engine.odds.spread import Spread, fewest, in_two
+from engine.odds.spread import Spread, fewest, in_two, weigh
 from engine.odds.starts import Start, TooUnsure, start
 from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
@@ -95,6 +95,28 @@ class Split:
     lean: bool = False
 
     @property
+    def parts(self) -> tuple[tuple[Way, int], ...]:
+        """Each way with how many are started by it."""
+        one, two = self.spread.two.lots
+        return (self.one, one.count), (self.other, two.count)
+
+    @property
+    def chance(self) -> float:
+        """The chance, 0 to 1, that both together give enough."""
+        return 1 - self.spread.two.short
+
+    @property
+    def hours(self) -> float | None:
+        """The hours of both, in proportion to what is started by each; None where no act of one has a rate."""
+        told = [None if way.hours is None else way.hours * count / max(1, way.takes) for way, count in self.parts]
+        return None if None in told else sum(each for each in told if each is not None)
+
+    @property
+    def title(self) -> str:
+        """Both ways by name."""
+        return f"{self.one.title} + {self.other.title}"
+
+    @property
     def cost(self) -> Cost | None:
         """What both batches cost; None where the farm gives no prices."""
         first, second = (lot.count for lot in self.spread.two.lots)
@@ -158,6 +180,20 @@ def lean_splits(want: int, pairs: Iterable[Split], losses: Mapping[str, float], 
         if least is not None and sum(lot.count for lot in least.lots) < min(pair.one.takes, pair.other.takes):
             found.append(Split(pair.one, pair.other, Spread(pair.spread.one, least), lean=True))
     return tuple(sorted(found, key=lambda pair: sum(lot.count for lot in pair.spread.two.lots)))
+
+
+def sure_splits(want: int, found: Iterable[Way], losses: Mapping[str, float], sure: float) -> tuple[Split, ...]:
+    """Pairs of ways that together are as sure as asked where neither alone is, cut down to the fewest starts.
+
+    A place that may lose a whole lot caps how sure one lot can be: a second one elsewhere makes up for it.
+    """
+    lots = [(way, way.lot) for way in found if not way.reason and way.lot is not None][:PAIRS_OF]
+    pairs = []
+    for (one, first), (other, second) in combinations(lots, 2):
+        least = fewest(want, (first, second), losses, sure)
+        if least is not None and all(lot.count for lot in least.lots):
+            pairs.append(Split(one, other, Spread(weigh(want, (first,), losses), least), lean=True))
+    return tuple(sorted(pairs, key=lambda pair: sum(lot.count for lot in pair.spread.two.lots)))
 
 
 def _way(

@@ -7,7 +7,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.needs.season import Season
+from engine.needs.season import Chosen, Season
 from engine.needs.ways import say_start
 from engine.reading.said import percent
 from tui.cells import dated
@@ -22,12 +22,7 @@ def season_sheet(farm: Farm, found: Season, on: date) -> str:
     for each in found.ways:
         need = each.line.need
         plant = farm.plant(need.species, need.cultivar)
-        told += wrap(
-            f"{need.id}: {each.line.short} {plant}: {each.way.title}, start {each.way.takes} {each.way.material}, "
-            f"{say_start(each.way)}; {percent(each.way.chance)} sure",
-            WIDTH,
-            subsequent_indent="    ",
-        )
+        told += wrap(f"{need.id}: {each.line.short} {plant}: {say_chosen(each)}", WIDTH, subsequent_indent="    ")
     for lacking in found.unmet:
         plant = farm.plant(lacking.line.need.species, lacking.line.need.cultivar)
         words = f"! {lacking.line.need.id}: {lacking.line.short} {plant} not met: {lacking.why}"
@@ -37,20 +32,30 @@ def season_sheet(farm: Farm, found: Season, on: date) -> str:
     return "\n".join(told)
 
 
+def say_chosen(each: Chosen) -> str:
+    """`seed, start 60 seeds, sow by 4 Apr 2028; 91 % sure`; of two ways both, with how sure they are together."""
+    parts = [f"{way.title}, start {count} {way.material}, {say_start(way)}" for way, count in each.parts]
+    return f"{' and '.join(parts)}; {percent(each.way.chance)} sure"
+
+
 def season_json(found: Season) -> dict[str, Any]:
-    """`start` is the last day on which the first act meets the need; of one for no day, the first that it may be."""
+    """A row for each way: two for a need that takes two.
+
+    `start` is the last day on which the first act meets the need; of one for no day, the first that it may be.
+    """
     return {
         "ways": [
             {
                 "need": each.line.need.id,
-                "method": each.way.protocol.method,
-                "route": each.way.protocol.route,
-                "start": _iso(each.way.start_by or each.way.start_from),
-                "count": each.way.takes,
+                "method": way.protocol.method,
+                "route": way.protocol.route,
+                "start": _iso(way.start_by or way.start_from),
+                "count": count,
                 "chance": round(each.way.chance, 4),
-                "hours": None if each.way.hours is None else round(each.way.hours, 2),
+                "hours": None if way.hours is None else round(way.hours * count / max(1, way.takes), 2),
             }
             for each in found.ways
+            for way, count in each.parts
         ],
         "unmet": [{"need": lacking.line.need.id, "why": lacking.why} for lacking in found.unmet],
         "hours": round(found.hours, 2),

@@ -8,8 +8,11 @@ from itertools import product
 
 import pytest
 
+from engine.needs.coverage import coverage, ways_for
 from engine.needs.programme import Option, choose, over
 from engine.needs.season import Season, season
+from engine.needs.ways import Split, losses_of
+from engine.odds.spread import falling_short
 from tests.engine.needs.homes import batch, farm, need, opened
 from tests.engine.schedule.farms import day
 
@@ -92,3 +95,19 @@ def test_the_stock_plants_yield_is_shared():
     assert sum(each.way.takes for each in found.ways if each.way.material == "cuttings") <= 40
     free = planned(need("N", 18, by="2028-01-31"), need("M", 18, by="2028-01-31"))
     assert sum(each.way.takes for each in free.ways if each.way.material == "cuttings") > 40
+
+
+def test_two_ways_are_taken_where_none_alone_is_as_sure_as_asked():
+    """The bed loses a whole lot in 5 years of 100, the frame in 10: none alone is 97 % sure, both are."""
+    asked = need("N", 20, by="2028-12-31", sure=0.97)
+    found = planned(asked)
+    assert [each.line.need.id for each in found.ways] == ["N"]
+    (chosen,) = found.ways
+    assert isinstance(chosen.way, Split)
+    assert len(chosen.parts) == 2
+    assert chosen.way.chance >= 0.97
+    nursery, plans = opened(farm(asked), TODAY)
+    (line,) = [each for each in coverage(nursery, plans, day(TODAY)).needs if each.need.id == "N"]
+    assert not any(way.reaches(0.97) for way in ways_for(nursery, plans, day(TODAY), line) if not way.reason)
+    pair = tuple(lot for lot in chosen.way.spread.two.lots)
+    assert falling_short(20, pair, losses_of(nursery.farm)) == pytest.approx(1 - chosen.way.chance)

@@ -58,7 +58,7 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     ],
     NeedsScreen: [
         ("plan_need", "need BIG"), ("new_need", ""), ("edit_need", "need BIG"), ("withdraw_need", "need BIG"),
-        ("what_if", "need COME"), ("orders", ""), ("group_needs", ""), ("details", "need BIG"),
+        ("what_if", "need COME"), ("orders", ""), ("season", ""), ("group_needs", ""), ("details", "need BIG"),
     ],
     YearScreen: [
         ("weeks_back", ""), ("about_now", ""), ("weeks_on", ""), ("level", ""), ("room", ""), ("details", "Z1"),

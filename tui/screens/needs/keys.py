@@ -12,5 +12,6 @@ KEYS: list[BindingType] = [
     Binding("f", "what_if", "if a lot failed: what falls short then", id="what_if"),
     Binding("o", "orders", "what to order, for all batches", id="orders"),
     Binding("g", "group", "by season, by whom they are for", id="group_needs"),
+    Binding("y", "season", "the year's plan: all needs at once, accepted line by line", id="season"),
     Binding("enter", "details", "open: what covers it, every way", id="details", show=False),
 ]

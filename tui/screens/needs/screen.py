@@ -252,6 +252,11 @@ class NeedsScreen(FarmScreen):
         else:
             recording.what_if(self, lots)
 
+    def action_season(self) -> None:
+        from tui.screens.needs.season import SeasonScreen
+
+        self.app.push_screen(SeasonScreen(self))
+
     def action_orders(self) -> None:
         from tui.screens.needs import recording
 
