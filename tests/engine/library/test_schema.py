@@ -231,3 +231,19 @@ def test_what_is_stuck_lined_out_or_sown_says_what_room_it_takes() -> None:
 
 def test_every_step_says_what_to_do() -> None:
     assert [where for one in built() for where, step in one.steps() if not step.note] == []
+
+
+def test_what_is_meant_of_a_treatment_is_told_where_its_least_and_most_lie_far_apart() -> None:
+    """A range of days published for seed in the cold or the warm begins with its least: enough, and seldom best."""
+    steps = [(title, step) for one in built() for title, step in one.steps() if step.do.startswith("stratify")]
+    ranged = [(t, s) for t, s in steps if s.lasts.most is not None and s.lasts.most - s.lasts.least > 15]
+    assert len(ranged) > 90
+    assert [title for title, step in ranged if step.best is None and not title.startswith(TWO_SHARE)] == []
+    for title, step in ranged:
+        if step.best is not None:
+            assert step.best.most is not None, title
+            assert step.lasts.least <= step.best.least <= step.best.most <= (step.lasts.most or 0), title
+
+
+TWO_SHARE = ("Actinidia deliciosa",)
+"""Of kiwi seed the published two to six weeks are each as good."""
