@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import ClassVar
+
 from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
@@ -12,9 +15,21 @@ from textual.strip import Strip
 from tui.lines import BLANK
 from tui.net import Netted
 
+GUTTER = 6
+"""Cells in which the heads of the parts stand."""
+
+
+def part(text: Text, head: str, lines: Iterable[str], style: str = "not bold not italic") -> None:
+    """Put a part beneath what there is: its head in the gutter, its lines beside it."""
+    for line in lines:
+        text.append(f"\n{head}\t", style="bold not italic").append(line, style=style)
+        head = ""
+
 
 class Facts(Netted, ScrollView, can_focus=False):
     """The facts of the line under the cursor."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"facts--head"}
 
     def __init__(self) -> None:
         super().__init__(id="panel")
@@ -24,8 +39,9 @@ class Facts(Netted, ScrollView, can_focus=False):
 
     @property
     def told(self) -> str:
-        """The facts as they were given."""
-        return self._text.plain
+        """The facts as they were given, each part as `head: line`."""
+        lines = self._text.plain.split("\n")
+        return "\n".join(line.replace("\t", ": ", 1) if line[:1] != "\t" else line[1:] for line in lines)
 
     def show(self, text: Text) -> None:
         """Show these facts from their first line."""
@@ -56,5 +72,17 @@ class Facts(Netted, ScrollView, can_focus=False):
         width = self.scrollable_content_region.width
         if width and width != self._width:
             self._width = width
-            self._lines = list(self._text.wrap(self.app.console, width))
+            self._lines = [line for told in self._text.split("\n", allow_blank=True) for line in self._broken(told)]
             self.virtual_size = Size(0, len(self._lines))
+
+    def _broken(self, told: Text) -> list[Text]:
+        """A line in as many as it takes; the lines of a part stand beside its head."""
+        console, width = self.app.console, self._width
+        if "\t" not in told.plain:
+            return list(told.wrap(console, width)) or [Text()]
+        at = told.plain.index("\t")
+        head, lines = told[:at], told[at + 1 :].wrap(console, max(8, width - GUTTER))
+        head.stylize(self.get_component_rich_style("facts--head", partial=True))
+        head.append(" " * (GUTTER - at))
+        gutter = Text(" " * GUTTER)
+        return [(gutter if n else head) + line for n, line in enumerate(lines)]

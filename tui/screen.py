@@ -92,8 +92,8 @@ class FarmScreen(Netted, Screen[None]):
         """Put the lines that are wanted into the list, and the head above them."""
 
     @abstractmethod
-    def head(self) -> tuple[Ends, Ends]:
-        """The two lines at the head."""
+    def head(self) -> tuple[Ends, ...]:
+        """The lines at the head: two, or as many as the screen's style has room for."""
 
     @abstractmethod
     def facts(self) -> Text:
@@ -168,10 +168,15 @@ class FarmScreen(Netted, Screen[None]):
 
     def show_head(self) -> None:
         width = max(40, self.size.width - 2)
-        first, second = self.head()
+        first, *more = self.head()
         text = Text(ends(*first, width), style="bold")
-        text.append("\n" + ends(*second, width), style="not bold")
+        for line in more:
+            text.append("\n" + ends(*line, width), style="not bold")
+        self.ink(text)
         self.query_one("#head", Static).update(text)
+
+    def ink(self, head: Text) -> None:
+        """Colour what presses in the head."""
 
     def show_foot(self) -> None:
         flags, hint = self.flags(), self.HINT_FOR_ALL if self.list.marked else self.hint()
@@ -193,6 +198,10 @@ class FarmScreen(Netted, Screen[None]):
         else:  # the list first, the facts a frame later
             self._painted = True
             self.call_after_refresh(self._show_facts)
+            self.call_after_refresh(self.painted)
+
+    def painted(self) -> None:
+        """The first frame is there: what could wait for it is made."""
 
     def _show_facts(self) -> None:
         self.query_one(Facts).show(self.facts())

@@ -31,6 +31,12 @@ def light_line(week: Week) -> str:
     return f"day {say_minutes(week.day_minutes)}, {abs(change)} m {way} by {week.end:%A}"
 
 
+def short_light(week: Week) -> str:
+    """`day 11 h 06 m, +22 m`."""
+    change = round(week.day_change)
+    return f"day {say_minutes(week.day_minutes)}" + (f", {change:+} m" if change else "")
+
+
 def frost_line(week: Week) -> str:
     """`last frost 8 May (50 % chance), in 10 weeks`."""
     frost = week.frost

@@ -12,6 +12,7 @@ from engine.farm.model import Farm
 from engine.schedule.why import why
 from engine.views.batches import BatchLine, Life
 from tui.cells import date_cell, day, near_day
+from tui.facts import part
 from tui.paper.trace import ledger_lines
 
 if TYPE_CHECKING:
@@ -30,33 +31,28 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", style="bold")
     for problem in plan.now.problems if plan is not None and not line.over else ():
         text.append(f"\n! {problem}", style="bold not italic")
-    lines = []
-    if lot.batch.note:  # such as for which need it was planned
-        lines.append(lot.batch.note)
-    if lot.given_up is not None:
-        lines.append(f"dropped on {day(lot.given_up, True)}")
+    part(text, "for", [lot.batch.note] if lot.batch.note else [])  # such as for which need it was planned
+    part(text, "over", [f"dropped on {day(lot.given_up, True)}"] if lot.given_up is not None else [])
     if plan is not None and line.following is not None and line.day is not None:
         step = plan.step(line.following)
         where = farm.where(lot.batch, step)
-        lines.append(f"next: {step.do}{f', {where}' if where else ''}, {line.state}; aim {day(line.day, True)}")
-        lines += list(why(plan, line.following, today)[:2])
+        when_aimed = f"{step.do}{f', {where}' if where else ''}, {line.state}; aim {day(line.day, True)}"
+        part(text, "next", [when_aimed, *why(plan, line.following, today)[:2]])
         ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
         later = [
             f"{plan.step(k).do} {near_day(date.fromordinal(aim), today)}"
             for aim, k in sorted(ahead, key=lambda each: each[0])
             if k != line.following
         ]
-        ready = f"ready {day(line.ready, True)}" if line.ready else ""
-        lines.append(f"then {', '.join((*later, ready))}" if later else ready)
+        ready = [f"ready {day(line.ready, True)}"] if line.ready else []
+        part(text, "then", [", ".join((*later, *ready))] if later or ready else [])
     done = sorted(lot.done.items(), key=lambda item: item[1].day)
-    if done:
-        lines.append(f"done: {', '.join(f'{do} {near_day(act.day, today)} ({act.count})' for do, act in done)}")
-    for told in lines:
-        text.append(f"\n{told}", style="not bold")
-    for when, note in lot.notes[-NOTES_SHOWN:]:
-        text.append(f"\nnote {day(when)}: {note}", style="not bold")
-    for caution in farm.species_of(lot.batch.species).cautions[:1]:
-        text.append(f"\n! {caution}", style="italic not bold")
+    acts = ", ".join(f"{do} {near_day(act.day, today)} ({act.count})" for do, act in done)
+    part(text, "done", [acts] if acts else [])
+    part(text, "note", (f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]))
+    part(
+        text, "care", (f"! {caution}" for caution in farm.species_of(lot.batch.species).cautions[:1]), "italic not bold"
+    )
     return text
 
 

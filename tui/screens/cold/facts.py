@@ -8,6 +8,7 @@ from rich.text import Text
 
 from engine.views.cold import ColdLot, Phase, early_radicles
 from tui.cells import day, near_day
+from tui.facts import part
 
 LOOKS_SHOWN = 4
 
@@ -19,18 +20,15 @@ def facts_of(lot: ColdLot | None, today: date) -> Text:
     text = Text(f"{lot.plant} · {lot.lot.id} · {lot.lot.count} · {lot.place}", style="bold")
     for line in lot.advice:
         text.append(f"\n! {line}", style="bold not italic")
-    lines = facts(lot, today)
-    for n, line in enumerate(lines):
-        if n == 2 and lot.cautions:
-            text.append(f"\n! {lot.cautions[0]}", style="italic not bold")
-        text.append(f"\n{line}", style="not bold")
-    for caution in lot.cautions[1:]:
-        text.append(f"\n! {caution}", style="italic not bold")
+    part(text, "when", timing(lot, today))
+    part(text, "care", (f"! {caution}" for caution in lot.cautions), "italic not bold")
+    part(text, "looks", looks(lot, today))
+    part(text, "note", (f"{day(when)}: {told}" for when, told in lot.lot.notes))
     return text
 
 
-def facts(lot: ColdLot, today: date) -> list[str]:
-    """How far it is, ready and sow by, looks, what if radicles show, notes."""
+def timing(lot: ColdLot, today: date) -> list[str]:
+    """How far it is, when it is ready, and by when what follows must be done."""
     found = ["; ".join(phase_words(phase, today) for phase in lot.phases)]
     ends = []
     if lot.ready is not None:
@@ -40,20 +38,24 @@ def facts(lot: ColdLot, today: date) -> list[str]:
     if lot.following and lot.sow_by is not None:
         opens = f" opens {near_day(lot.opens, today)}" if lot.opens else ""
         ends.append(f"{lot.following}{opens}{',' if opens else ''} by {near_day(lot.sow_by, today)}")
-    if ends:
-        found.append("; ".join(ends))
+    return [*found, "; ".join(ends)] if ends else found
+
+
+def looks(lot: ColdLot, today: date) -> list[str]:
+    """The next look, what the last ones found, and what to do if radicles show."""
+    found = []
     if lot.next_look is not None:
         when = "a look is due" if lot.next_look == today else f"next look {lot.next_look:%a} {day(lot.next_look)}"
         found.append(f"{when}: {lot.often}")
     step = lot.plan.step(lot.now.index).do
-    looks = [f"{day(look.day)} {look.finding}" for look in reversed(lot.lot.looks) if look.step == step]
-    if looks:
-        found.append(f"looks: {', '.join(looks[:LOOKS_SHOWN])}")
+    seen = [f"{day(look.day)} {look.finding}" for look in reversed(lot.lot.looks) if look.step == step]
+    if seen:
+        found.append(", ".join(seen[:LOOKS_SHOWN]))
     elif lot.begun:
         found.append("not looked at yet")
     if early := early_radicles(lot, today):
         found.append(early)
-    return found + [f"note {day(when)}: {text}" for when, text in lot.lot.notes]
+    return found
 
 
 def phase_words(phase: Phase, today: date) -> str:

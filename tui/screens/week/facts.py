@@ -13,6 +13,7 @@ from engine.records.rates import Track
 from engine.schedule.plan import Plan
 from engine.views.panel import Panel, panel
 from engine.views.week import Week, plant_name
+from tui.facts import part
 from tui.screens.week.rows import Row
 
 
@@ -29,30 +30,32 @@ def facts_of(
     if not row.tasks:
         return Text(row.text)
     told = panel(farm, row.tasks[0], week.today, track)
-    return _text(told.title, lines_of(told), told.cautions, (*told.warnings, *besides))
+    text = _text(told.title, [], (*told.warnings, *besides))
+    for head, lines, style in parts_of(told):
+        part(text, head, lines, style)
+    return text
 
 
-def lines_of(told: Panel) -> list[str]:
-    """The facts in the order in which they are needed at the bench."""
-    lines = list(told.why[:3])
-    if told.note:
-        lines.append(told.note)
-    lines += [line for line in (told.odds, told.frost, told.before, told.following) if line]
-    lines += told.why[3:]
-    lines += [f"note {line}" for line in told.notes]
-    return lines
+def parts_of(told: Panel) -> list[tuple[str, list[str], str]]:
+    """The facts in the order in which they are needed at the bench: each part's head, lines and style."""
+    plain, care = "not bold not italic", "italic not bold"
+    return [  # the first caution is seen without scrolling
+        ("do", [told.note] if told.note else [], plain),
+        ("when", [line for line in (*told.why, told.before) if line], plain),
+        ("care", [f"! {caution}" for caution in told.cautions[:1]], care),
+        ("odds", [line for line in (told.odds, told.frost) if line], plain),
+        ("next", [each.removeprefix("then ") for each in told.following.split("; ")] if told.following else [], plain),
+        ("care", [f"! {caution}" for caution in told.cautions[1:]], care),
+        ("note", list(told.notes), plain),
+    ]
 
 
-def _text(title: str, lines: list[str], cautions: tuple[str, ...] = (), warnings: tuple[str, ...] = ()) -> Text:
+def _text(title: str, lines: Iterable[str], warnings: Iterable[str] = ()) -> Text:
     text = Text(title, style="bold")
     for warning in warnings:
         text.append(f"\n! {warning}", style="bold not italic")
-    for n, line in enumerate(lines):
-        if n == 3 and cautions:  # at the bench a caution must not scroll out of sight
-            text.append(f"\n! {cautions[0]}", style="italic not bold")
+    for line in lines:
         text.append(f"\n{line}", style="not bold")
-    for caution in cautions[1:] if len(lines) > 3 else cautions:
-        text.append(f"\n! {caution}", style="italic not bold")
     return text
 
 

@@ -15,9 +15,10 @@ from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
 from engine.views.week import Week, week_start, week_view
 from tui.cells import counted, day
-from tui.paper.week_lines import frost_line, hours_line, light_line, week_number
-from tui.screen import Ends, FarmScreen
+from tui.paper.week_lines import week_number
+from tui.screen import AT_ONCE, Ends, FarmScreen
 from tui.screens.week.board import Board
+from tui.screens.week.glance import closes_first, coming_lines, coming_title, frost, hours, late, light
 from tui.screens.week.keys import KEYS, KEYS_OF
 from tui.screens.week.rows import Row, board_rows, task_key, wanted
 
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from engine.views.tonight import Hazard
 
 SHOWN_INSTEAD = 2
+LEAST_ROOM = 8
+"""Empty lines from which on the week after is shown beneath."""
 SOON_DAYS = 7
 """So many days before the week in which a parcel must go the board begins to say it."""
 SHOWN_BEFORE = 3
@@ -79,9 +82,36 @@ class WeekScreen(FarmScreen):
     def draw(self) -> None:
         assert self.week is not None
         rows = board_rows(self.week, self.opened, self._kept, () if self.words else self._sends())
+        rows += self._week_after(self.board.size.height - len(rows) - 1)
         order = (self.week.start, self.under_cover, self.words)
         self.board.show(rows, self.week, self.opened, order)
         self.show_head()
+
+    def painted(self) -> None:
+        if self.board.size.height - len(self.board.rows) > LEAST_ROOM:
+            self.draw()
+
+    def _week_after(self, room: int) -> list[Row]:
+        """What the week after brings, where half the screen would be empty; not for the first frame."""
+        app, week = self.app, self.week
+        assert week is not None
+        if not self._painted or room < LEAST_ROOM or self.words or len(app.plans()) > AT_ONCE:
+            return []
+        key = ("week after", week.start, app.today)
+        if key not in app.kept:
+            app.kept[key] = week_view(app.house.nursery, app.plans(), app.today, week.start + timedelta(7))
+        following = cast(Week, app.kept[key])
+        lines = [(told, task) for told, task in coming_lines(week, following) if self._kept(task)]
+        title = coming_title(following)
+        return [
+            Row("place", "week after", title),
+            *(Row("ahead", f"next {task_key(t)}", told, (t,)) for told, t in lines),
+        ]
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        if self._painted:
+            self.call_after_refresh(self.draw)
 
     def _sends(self) -> Sequence[Parcel]:
         """The parcels that must go by the week's end or soon after; worked out once for each state of the farm."""
@@ -100,14 +130,23 @@ class WeekScreen(FarmScreen):
         fits = self.fitting is None or task_key(task) in self.fitting
         return fits and (task.under_cover or not self.under_cover) and wanted(task, self.words)
 
-    def head(self) -> tuple[Ends, Ends]:
+    def head(self) -> tuple[Ends, ...]:
         week = self.week
         assert week is not None
         here = "" if week.start <= week.today <= week.end else "  (w: this week)"
         title = f"Week {week_number(week)}   {week.start:%a} {day(week.start)} - "
         title += f"{week.end:%a} {day(week.end, True)}{here}"
-        frost = frost_line(week) if week.frost else "no frost here"
-        return (title, light_line(week)), (frost, hours_line(week))
+        cold = frost(week)
+        room = max(40, self.size.width - 2) - len(cold) - 2
+        return (title, hours(week)), (closes_first(week), late(week)), (cold, light(week, room))
+
+    def ink(self, head: Text) -> None:
+        week = self.week
+        assert week is not None
+        clay = self.board.get_component_rich_style("board--closing", partial=True)
+        head.highlight_regex(r"\d+ (overdue|missed)", clay)
+        if week.hours_available and week.hours_planned > week.hours_available:
+            head.highlight_words([hours(week)], clay)
 
     def facts(self) -> Text:
         from tui.screens.week.facts import facts_of, found_elsewhere

@@ -6,6 +6,7 @@ from rich.text import Text
 
 from engine.views.year import Year, YearLine
 from tui.cells import day, near_day
+from tui.facts import part
 from tui.strips.year_weeks import over_full
 
 
@@ -20,15 +21,13 @@ def facts_of(line: YearLine | None, year: Year) -> Text:
         for problem in of.plan.now.problems if of.plan is not None and not of.over else ():
             text.append(f"\n! {problem}", style="bold not italic")
         done = [f"{act.step} {near_day(act.day, year.today)}" for act in line.acts if act.done]
-        if done:
-            text.append(f"\ndone: {', '.join(done)}", style="not bold")
+        part(text, "done", [", ".join(done)] if done else [])
+        ahead = []
         for act in line.acts:
             if not act.done:
                 may = f", may be done {near_day(act.earliest, year.today)} to {near_day(act.latest, year.today)}"
-                more = may if act.earliest != act.latest else ""
-                text.append(f"\n{act.step} {near_day(act.day, year.today)}{more}", style="not bold")
-        if of.ready and not of.over:
-            text.append(f"\nready {day(of.ready, True)}", style="not bold")
+                ahead.append(f"{act.step} {near_day(act.day, year.today)}{may if act.earliest != act.latest else ''}")
+        part(text, "next", [*ahead, *([f"ready {day(of.ready, True)}"] if of.ready and not of.over else [])])
     if over := over_full(year):
         text.append(f"\n{over}", style="not bold")
     return text

@@ -130,7 +130,7 @@ async def test_the_facts_say_what_comes_next_why_and_what_was_done(tiny: Path):
         ):
             assert words in bench.facts
         await bench.go("Z1")
-        assert "then stratify cold" in bench.facts
+        assert "then: stratify cold" in bench.facts
         assert "note" not in bench.facts
 
 

@@ -1,0 +1,78 @@
+"""What the week answers without a key at 80 by 24, the parts of its panel, and the week after where there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.tui.farms import TODAY
+from tests.tui.screens.week.test_records import SOAK
+from tests.tui.shed import opened
+from tui.facts import GUTTER, Facts
+from tui.screens.week import glance
+
+SPRING, SUMMER = date(2027, 4, 6), date(2027, 7, 20)
+
+
+@pytest.mark.parametrize(
+    ("day", "frost"), [(SPRING, "frost likely: last frost 4 May"), (SUMMER, "frost unlikely: first frost 12 Oct")]
+)
+async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: date, frost: str):
+    async with opened(demo(day), day, (80, 24)) as shed:
+        week = shed.screen.week
+        assert week is not None
+        head = " ".join(" ".join(shed.text.splitlines()[1:4]).split())
+        acts = [t for t in week.tasks if t.kind == "act" and t.state in ("open", "closing") and t.latest]
+        urged = [t for t in acts if t.urged]
+        ends = {t.lot for t in urged} or {t.lot for t in acts if t.latest == min(t.latest for t in acts if t.latest)}
+        assert any(f"closes first: {t.step} {t.plant} {t.lot}, by" in head for t in acts if t.lot in ends)
+        overdue = sum(t.state == "overdue" for t in week.tasks)
+        assert f"{overdue} overdue" in head
+        assert f"{week.hours_planned:.1f} of {week.hours_available:g}" in head
+        assert frost in head
+        assert "day 1" in head  # how long it is
+        full = round(glance.GAUGE * min(1, week.hours_planned / (week.hours_available or 1)))
+        assert glance.hours(week).count("█") == full
+
+
+async def test_what_is_missed_is_told_and_nothing_where_nothing_is(tiny: Path):
+    async with opened(tiny, TODAY, (80, 24)) as shed:
+        assert "1 missed" in shed.text.splitlines()[2]
+        week = shed.screen.week
+        assert week is not None
+        done = tuple(task for task in week.tasks if task.state not in ("missed", "overdue"))
+        from engine.reading.frozen import replace
+
+        assert glance.late(replace(week, tasks=done)) == "nothing overdue or missed"
+        assert glance.closes_first(replace(week, tasks=())) == "nothing open closes"
+
+
+async def test_the_panel_stands_in_parts_whose_lines_are_aligned(tiny: Path):
+    async with opened(tiny, TODAY, (120, 40)) as shed:
+        await shed.go(SOAK)
+        facts = shed.screen.query_one(Facts)
+        lines = [facts.render_line(y).text for y in range(len(facts._lines))]
+        heads = [line[:GUTTER].strip() for line in lines[1:] if not line.startswith("!")]
+        assert [head for head in heads if head][:2] in (["do", "when"], ["when", "care"], ["when", "odds"])
+        assert "next" in heads
+        for line in lines[1:]:
+            assert line.startswith("!") or line[GUTTER - 1] == " "
+
+
+async def test_beside_the_list_stands_the_panel_and_beneath_it_the_week_after(demo: Callable[[date], Path]):
+    day = date(2027, 1, 19)
+    async with opened(demo(day), day, (120, 40)) as shed:
+        await shed.until(lambda: any(row.key == "week after" for row in shed.board.rows))
+        text = shed.text
+        following = date(2027, 1, 25)
+        assert f"next week, {following.day} Jan to 31 Jan: " in text
+        shown = [row for row in shed.board.rows if row.key.startswith("next ")]
+        for row in shown:
+            [task] = row.tasks
+            ends = [when for when in (task.earliest, task.latest) if when is not None]
+            assert any(following <= when <= following + timedelta(6) for when in ends)
+        await shed.resize((80, 24))  # where there is no room it is left out
+        await shed.until(lambda: not any(row.key == "week after" for row in shed.board.rows))

@@ -1,0 +1,80 @@
+"""What a week answers at a glance: what closes first, what is late, the hours spoken for, and whether it may freeze."""
+
+from __future__ import annotations
+
+from engine.views.task import Task
+from engine.views.week import Week
+from tui.cells import counted, day
+from tui.paper.week_lines import frost_line, hours_line, light_line, short_light
+
+GAUGE = 6
+"""Cells of the gauge of hours."""
+LIKELY, POSSIBLE = 0.5, 0.1
+"""From such a chance on frost is likely, or possible."""
+
+
+def closes_first(week: Week) -> str:
+    """`closes first: sow hazel local H26, by 6 Apr`."""
+    acts = [t for t in week.tasks if t.kind == "act" and t.state in ("open", "closing") and (t.latest or t.urged)]
+    if not acts:
+        return "nothing open closes"
+    first = min(acts, key=lambda task: (not task.urged, task.latest or week.end))
+    by = f", by {day(first.latest)}" if first.latest else ""
+    return f"closes first: {first.step} {first.plant} {first.lot}{by}"
+
+
+def late(week: Week) -> str:
+    """`3 overdue, 1 missed`."""
+    counts = {state: sum(task.state == state for task in week.tasks) for state in ("overdue", "missed")}
+    return ", ".join(f"{count} {state}" for state, count in counts.items() if count) or "nothing overdue or missed"
+
+
+def hours(week: Week) -> str:
+    """`9.0 of 20 hours due this week ███░░░`."""
+    if not week.hours_available:
+        return hours_line(week)
+    full = min(GAUGE, round(GAUGE * week.hours_planned / week.hours_available))
+    return f"{hours_line(week)} {'█' * full}{'░' * (GAUGE - full)}"
+
+
+def frost(week: Week) -> str:
+    """`frost likely: last frost 4 May …`."""
+    ahead = week.frost
+    if ahead is None:
+        return "no frost here"
+    if ahead.chance is None:
+        return frost_line(week)
+    word = "likely" if ahead.chance >= LIKELY else "possible" if ahead.chance >= POSSIBLE else "unlikely"
+    return f"frost {word}: {frost_line(week)}"
+
+
+def light(week: Week, room: int) -> str:
+    """The day's length and how it changes, as long as there is room."""
+    told = light_line(week)
+    return told if len(told) <= room else short_light(week)
+
+
+# -- the week after
+
+
+def coming_lines(week: Week, following: Week) -> list[tuple[str, Task]]:
+    """What opens or ends in the week after, the first of it first; what is to be made ready for is told already."""
+    told = {(task.lot, task.step) for task in week.ahead}
+    found = []
+    for task in following.tasks:
+        opens, ends = (d is not None and following.start <= d <= following.end for d in (task.earliest, task.latest))
+        if task.kind != "act" or not (opens or ends) or (task.lot, task.step) in told or task.state == "done":
+            continue
+        when, what = (task.earliest, "opens") if opens else (task.latest, "last day")
+        assert when is not None
+        line = f"{when:%a} {day(when):>6}  {what}: {task.step}, {task.count} {task.plant} ({task.lot}), {task.place}"
+        found.append((when, line, task))
+    return [(line, task) for _, line, task in sorted(found, key=lambda each: (each[0], each[1]))]
+
+
+def coming_title(following: Week) -> str:
+    """`next week, 12 Apr to 18 Apr: 6.5 of 20 hours due, 4 looks`."""
+    looks = sum(task.kind == "look" for task in following.tasks)
+    told = f"next week, {day(following.start)} to {day(following.end)}"
+    due = hours_line(following).removesuffix(" this week")
+    return f"{told}: {due}" + (f", {counted(looks, 'look')}" if looks else "")
