@@ -18,6 +18,7 @@ from tests.engine.library.test_yields import YIELDS
 from tests.reference.tables import rows
 
 UNPUBLISHED = ("common practice", "from memory")
+BORROWED = ("taken for", "of the genus")
 KINDS = {
     "survive": "shares that survive",
     "opens": "openings",
@@ -39,24 +40,28 @@ def figures(step: Step) -> Iterator[tuple[str, str]]:
             yield key, text
 
 
-def count(protocols: Iterable[Built]) -> tuple[Counter[str], Counter[str]]:
-    """By kind of figure: how many there are, and how many of them are published."""
+def count(protocols: Iterable[Built]) -> tuple[Counter[str], Counter[str], Counter[str]]:
+    """By kind of figure: how many there are, how many are published, and how many of those for another plant."""
     every: Counter[str] = Counter()
     published: Counter[str] = Counter()
+    borrowed: Counter[str] = Counter()
     for one in protocols:
         for _, step in one.steps():
             for kind, text in figures(step):
                 every[kind] += 1
-                published[kind] += not text.startswith(UNPUBLISHED)
-    return every, published
+                known = not text.startswith(UNPUBLISHED)
+                published[kind] += known
+                borrowed[kind] += known and any(words in text for words in BORROWED)
+    return every, published, borrowed
 
 
 def show(title: str, protocols: Iterable[Built]) -> None:
     print(f"\n{title}")
-    every, published = count(protocols)
+    every, published, borrowed = count(protocols)
     for kind, words in KINDS.items():
         share = 100 * published[kind] / every[kind] if every[kind] else 0
-        print(f"  {words:26} {every[kind]:6}  published {published[kind]:6}  {share:3.0f} %")
+        other = f", {borrowed[kind]} of them for another kind or season" if borrowed[kind] else ""
+        print(f"  {words:26} {every[kind]:6}  published {published[kind]:6}  {share:3.0f} %{other}")
 
 
 def main() -> None:
