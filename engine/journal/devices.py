@@ -7,8 +7,8 @@ under a name claims it in a file beside; another that bears the name is noticed,
 
 import re
 import unicodedata
+from _blake2 import blake2b  # hashlib's own, without the OpenSSL that it loads besides
 from contextlib import suppress
-from hashlib import blake2b
 from pathlib import Path
 from typing import Final
 

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.customers import Customer
-from engine.needs.allotment import Allotment, NeedLine, Taken
+from engine.needs.lines import NeedLine, Taken
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
+
+if TYPE_CHECKING:
+    from engine.needs.allotment import Allotment
 
 Days = list[tuple[date, str]]
 """Days, each with what it rests on."""

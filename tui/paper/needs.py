@@ -7,8 +7,8 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
+from engine.needs.lines import NeedLine
 from engine.reading.said import percent
 from tui.cells import (
     counted,

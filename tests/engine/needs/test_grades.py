@@ -9,9 +9,10 @@ from engine.acts.needs import amend_need, new_need
 from engine.acts.stock import find_holding, open_ledger, sell
 from engine.farm.model import Farm
 from engine.farm.stock import Need
-from engine.needs.allotment import NeedLine, allot
+from engine.needs.allotment import allot
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.dispatch import parcels
+from engine.needs.lines import NeedLine
 from engine.needs.promising import offer
 from engine.needs.season import season
 from engine.needs.sending import send

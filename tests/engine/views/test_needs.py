@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from engine.farm.stock import Need
-from engine.needs.allotment import NeedLine
 from engine.needs.coverage import coverage
+from engine.needs.lines import NeedLine
 from engine.views.needs import (
     COMING,
     COVERED,

@@ -8,8 +8,8 @@ from textwrap import wrap
 
 from rich.text import Text
 
-from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
+from engine.needs.lines import NeedLine
 from engine.needs.ways import Split, Way, say_start
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given

@@ -9,8 +9,8 @@ from rich.text import Text
 
 from engine.acts.action import Refused, say_refusal
 from engine.acts.needs import amend_need, find_need, withdraw_need
-from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Fallback, fallback
+from engine.needs.lines import NeedLine
 from engine.needs.orders import OrderLine, order_lines
 from engine.records.needs import WORDS
 from engine.schedule.nursery import Nursery

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Sequence
 from datetime import date
 
-from engine.needs.allotment import NeedLine
+from engine.needs.lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, grouped, overdue, state_of

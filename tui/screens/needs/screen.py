@@ -11,8 +11,8 @@ from textual.binding import BindingType
 from textual.timer import Timer
 
 from engine.journal.entry import Entry
-from engine.needs.allotment import NeedLine
 from engine.needs.coverage import Coverage, coverage, ways_for
+from engine.needs.lines import NeedLine
 from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan

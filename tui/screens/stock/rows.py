@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 
-from engine.needs.allotment import Allotment, NeedLine, StockLine
+from engine.needs.allotment import Allotment, StockLine
+from engine.needs.lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.stock import group_of

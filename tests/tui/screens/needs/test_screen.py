@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Label, OptionList, Static
 
 from engine.farm.stock import Need
-from engine.needs.allotment import NeedLine
+from engine.needs.lines import NeedLine
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, write
