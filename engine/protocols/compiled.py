@@ -3,7 +3,8 @@
 To read all of the TOML takes longer than to draw the board, and which file tells of a species only its text says. So
 the first reading writes its tables out as JSON, a line each, behind a list of what each line is about; later ones look
 up what they want. The copy bears a check sum of the files that it was made of, and where that is not theirs it is made
-anew: nobody has to know that it is there, and where it cannot be written the TOML is read every time.
+anew: nobody has to know that it is there, and where it cannot be written the TOML is read every time. Whether they are
+the same files is seen by their sizes and by when each was last touched, which no archive sets; else they are read.
 """
 
 from __future__ import annotations
@@ -22,9 +23,10 @@ import tomli
 
 SPECIES, METHOD, PROTOCOL, REST = "species", "method", "protocol", "rest"
 """What a table is: a species, a general method, a species' protocol, or what of a file is none of these."""
-_FORMAT = 1
+_FORMAT = 2
 """To be raised where what is written here changes."""
 _NAME = "library.json"
+_PARTS = ("methods", "species")
 
 
 class Entry(NamedTuple):
@@ -55,19 +57,33 @@ class Tables(NamedTuple):
 
 def read_tables(folder: Path) -> Tables:
     """The tables of the methods and species of a library's folder. Raises TOMLDecodeError, which names the file."""
-    texts = tuple(_texts(folder))
-    stamp = (_FORMAT, *_check_of(b"".join(part for name, text in texts for part in (name.encode(), b"\n", text))))
+    seen = _seen(folder)
     for home in _homes(folder):
-        if (found := _kept(home, stamp)) is not None:
+        if (found := _kept(home, seen)) is not None:
             return found
-    tables = _compile(texts)
-    _keep(folder, stamp, tables)
+    texts = tuple(_texts(folder))
+    stamp = _check_of(b"".join(part for name, text in texts for part in (name.encode(), b"\n", text)))
+    tables = next((found for home in _homes(folder) if (found := _kept(home, stamp)) is not None), None)
+    tables = tables or _compile(texts)
+    _keep(folder, stamp, seen, tables)
     return tables
+
+
+def _seen(folder: Path) -> bytes:
+    """What shows without reading them whether the files are those of another time."""
+    told = []
+    for part in _PARTS:
+        with suppress(FileNotFoundError), os.scandir(folder / part) as files:
+            for file in files:
+                if file.name.endswith(".toml"):
+                    is_ = file.stat()
+                    told.append(f"{part}/{file.name} {is_.st_size} {is_.st_mtime_ns} {is_.st_ctime_ns}")
+    return _check_of("\n".join(sorted(told)).encode())
 
 
 def _texts(folder: Path) -> Iterator[tuple[str, bytes]]:
     """Every file of the methods and species, by its name in the folder."""
-    for part in ("methods", "species"):
+    for part in _PARTS:
         try:
             names = sorted(name for name in os.listdir(folder / part) if name.endswith(".toml"))
         except FileNotFoundError:
@@ -77,9 +93,9 @@ def _texts(folder: Path) -> Iterator[tuple[str, bytes]]:
                 yield f"{part}/{name}", file.read()
 
 
-def _check_of(data: bytes) -> tuple[int, int]:
+def _check_of(data: bytes) -> bytes:
     """Length and CRC-32: it tells any slip apart, and nobody forges his own library."""
-    return len(data), crc32(data)
+    return b"%d:%d" % (len(data), crc32(data))
 
 
 @lru_cache(maxsize=1)  # for where it cannot be written
@@ -135,24 +151,28 @@ def _homes(folder: Path) -> Iterator[Path]:
     yield user_cache_path("widger") / f"{crc32(str(folder).encode()):08x}-{_NAME}"
 
 
-def _kept(home: Path, stamp: Sequence[int]) -> Tables | None:
-    """The copy that is kept there; None where there is none, or it is another's, an older one's or cut short."""
+def _kept(home: Path, stamp: bytes) -> Tables | None:
+    """The copy that is kept there; None where there is none, or it is another's, an older one's or cut short.
+
+    It is known by the files that it was made of: by what is in them, or as they were seen.
+    """
     try:
         with open(home, "rb") as file:
             head, entries, lines = file.readline(), file.readline(), file.read()
     except OSError:
         return None
-    if head != _head(stamp, entries + lines):
+    told = head.split()
+    if len(told) != 4 or stamp not in told[1:3] or head != _head(told[1], told[2], entries + lines):
         return None
     return Tables(tuple(map(Entry._make, json.loads(entries))), lines)
 
 
-def _head(stamp: Sequence[int], data: bytes) -> bytes:
+def _head(stamp: bytes, seen: bytes, data: bytes) -> bytes:
     """What the copy was made of, and that it is whole: only what bears this is read any further."""
-    return b"%d %d %d %d %d\n" % (*stamp, *_check_of(data))
+    return b"%d %b %b %b\n" % (_FORMAT, stamp, seen, _check_of(data))
 
 
-def _keep(folder: Path, stamp: Sequence[int], tables: Tables) -> None:
+def _keep(folder: Path, stamp: bytes, seen: bytes, tables: Tables) -> None:
     """Write the copy where it can be. It is put in its place whole: others may be reading, or writing the same."""
     entries = json.dumps(tables.entries, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
     data = entries + tables.lines
@@ -160,7 +180,7 @@ def _keep(folder: Path, stamp: Sequence[int], tables: Tables) -> None:
         mine = home.with_name(f"{home.name}.{os.getpid()}.{get_ident()}")
         try:
             home.parent.mkdir(parents=True, exist_ok=True)
-            mine.write_bytes(_head(stamp, data) + data)
+            mine.write_bytes(_head(stamp, seen, data) + data)
             mine.replace(home)
         except OSError:
             with suppress(OSError):
