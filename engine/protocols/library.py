@@ -111,15 +111,18 @@ def _telling_of(
             before = meant.get(latin, set())
             meant[latin] = None if by is None or before is None else before | by
 
-    def tells(entry: Entry) -> bool:
-        if entry.kind == METHOD:
-            return general is None or entry.names[0] in general
-        if entry.kind == PROTOCOL:
-            by = meant.get(entry.names[0], set())
-            return by is None or entry.names[1] in by
-        return entry.kind == SPECIES and entry.names[0] in meant
-
-    return [entry for entry in entries if tells(entry)]
+    found = []
+    for entry in entries:
+        kind, names = entry.kind, entry.names
+        if kind == PROTOCOL:
+            if names[0] in meant and ((by := meant[names[0]]) is None or names[1] in by):
+                found.append(entry)
+        elif kind == METHOD:
+            if general is None or names[0] in general:
+                found.append(entry)
+        elif kind == SPECIES and names[0] in meant:
+            found.append(entry)
+    return found
 
 
 def _read(entries: Iterable[Entry], tables: Tables, folder: Path, sources: frozenset[str] | None = None) -> Library:
