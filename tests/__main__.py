@@ -1,6 +1,6 @@
 """All checks in one go, as the README says: lint, format, types, tests. `python -m tests` ends with their status.
 
-It runs every test, also those that are marked as slow and that plain `pytest` leaves out.
+It runs every test, also those that are marked as slow and that plain `pytest` leaves out, on all the processors.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ CHECKS = (
     ("lint", [sys.executable, "-m", "ruff", "check", "."]),
     ("format", [sys.executable, "-m", "ruff", "format", "--check", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
-    ("tests", [sys.executable, "-m", "pytest", "-m", "", *sys.argv[1:]]),
+    ("tests", [sys.executable, "-m", "pytest", "-m", "", "-n", "logical", *sys.argv[1:]]),
 )
 
 
