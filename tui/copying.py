@@ -26,7 +26,7 @@ def copy_farm(house: Farmhouse, folder: Path) -> tuple[Path, ...]:
         files = {Path(farm_file.name): farm_file, **dict(_records(farm_file)), **_thermometer(house, farm_file)}
         held = {name: file.read_bytes() for name, file in files.items()}
         if taken := [folder / name for name in files if os.path.lexists(folder / name)]:
-            raise Refused(f"{taken[0]} is there already; nothing was copied", "name another folder, or a new one")
+            raise Refused(f"{taken[0]} already exists; nothing was copied", "name another folder, or a new one")
         for name, data in held.items():
             _write(folder / name, data, made)
         for name, data in held.items():

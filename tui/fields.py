@@ -37,7 +37,7 @@ def exact_day(text: str) -> date:
     try:
         day = date.fromisoformat(text)
     except ValueError:
-        raise Refused(f'"{text}" is no date; write year-month-day, such as 2027-03-01') from None
+        raise Refused(f'"{text}" is not a date; write year-month-day, such as 2027-03-01') from None
     return _within(day, text)
 
 
@@ -75,9 +75,9 @@ def _in_years(words: str, text: str, years: Iterable[int]) -> list[date]:
     try:
         phrase = parse_phrase(words)
     except PhraseFault:
-        raise Refused(f'"{text}" is no day', DAYS_WRITTEN) from None
+        raise Refused(f'"{text}" is not a day', DAYS_WRITTEN) from None
     if not isinstance(base := phrase.base, CalendarBase) or phrase.offset:
-        raise Refused(f'"{text}" is no day', DAYS_WRITTEN)
+        raise Refused(f'"{text}" is not a day', DAYS_WRITTEN)
     found = []
     for year in years:
         with suppress(ValueError):  # a 29 February that the year lacks, or a year that no calendar has
@@ -179,7 +179,7 @@ def share_of(text: str, what: str) -> float:
     """A share from 0 to 1: 0.9, 90, 90 % or 99,5; a plain number above 1 is in per cent."""
     number = number_of(text.strip().removesuffix("%"))
     if number is None or not 0 <= number <= 100:
-        raise Refused(f'"{text}" is no {what}; say a share such as 0.9, 90 or 90%')
+        raise Refused(f'"{text}" is not a {what}; say a share such as 0.9, 90 or 90%')
     return round(number / 100, 9) if number > 1 or text.strip().endswith("%") else number
 
 

@@ -327,4 +327,4 @@ def read_day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise Refused(f'"{text}" is no date', "write year-month-day, such as 2027-03-01") from None
+        raise Refused(f'"{text}" is not a date', "write year-month-day, such as 2027-03-01") from None

@@ -27,7 +27,7 @@ def take_orders(
     faults = [TableFault(1, name, "no such column is known", nearest(name, COLUMNS)) for name in names
               if name not in COLUMNS]  # fmt: skip
     faults += [TableFault(1, name, "this column is missing") for name in NEEDED if name not in names]
-    faults += [TableFault(1, name, "this column stands twice") for name in COLUMNS if names.count(name) > 1]
+    faults += [TableFault(1, name, "this column appears twice") for name in COLUMNS if names.count(name) > 1]
     if faults:
         raise Faulty(faults)
     known = list(entries)
@@ -62,7 +62,7 @@ def take_orders(
 def _count(row: dict[str, str], number: int, faults: list[TableFault]) -> int:
     count = row.get("count", "")
     if not (count.isascii() and count.isdigit() and len(count) < 10 and int(count)):
-        faults.append(TableFault(number, "count", f'"{count}" is no whole number from 1'))
+        faults.append(TableFault(number, "count", f'"{count}" is not a whole number, 1 or more'))
         return 0
     return int(count)
 
@@ -72,7 +72,7 @@ def _day(row: dict[str, str], number: int, faults: list[TableFault]) -> date | N
     try:
         return date.fromisoformat(text) if text else None
     except ValueError:
-        faults.append(TableFault(number, "by", f'"{text}" is no date', "write year-month-day, such as 2028-03-12"))
+        faults.append(TableFault(number, "by", f'"{text}" is not a date', "write year-month-day, such as 2028-03-12"))
         return None
 
 
@@ -87,5 +87,5 @@ def _sure(row: dict[str, str], number: int, faults: list[TableFault]) -> float:
             return share
     except ValueError:
         pass
-    faults.append(TableFault(number, "sure", f'"{row["sure"]}" is no sureness', "write 0.9, 90 or 90%"))
+    faults.append(TableFault(number, "sure", f'"{row["sure"]}" is not a sureness', "write 0.9, 90 or 90%"))
     return SURE

@@ -63,7 +63,7 @@ def do(
     if step in lot.done:
         told = lot.done[step]
         raise Refused(
-            f"{step} of {lot.id} was done already on {told.day}, {told.count} went on from it",
+            f"{step} of {lot.id} was already done on {told.day}, {told.count} went on from it",
             "undo that entry first, if it is wrong",
         )
     if step in lot.dropped or lot.given_up is not None:

@@ -31,7 +31,7 @@ class Seeable:
 
 
 def can_be_seen(mark: str) -> bool:
-    """Whether a mark is something out of doors that can be recorded, rather than the sun's or an end of another."""
+    """Whether a mark is something outdoors that can be recorded, rather than the sun's or an end of another."""
     return mark not in COMPUTED_MARKS and not mark.endswith(" ends")
 
 

@@ -74,7 +74,7 @@ def find_holding(
                 raise Refused(told, near if (near := nearest(wanted, known)).startswith("did") else "")
     meant = list(found)
     if len(meant) > 1:
-        raise Refused(f"{name} stands as {say_holdings(meant)}", "say which: its form, grade or place")
+        raise Refused(f"{name} is held as {say_holdings(meant)}", "say which: its form, grade or place")
     return meant[0]
 
 

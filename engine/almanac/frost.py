@@ -138,7 +138,7 @@ def order_fault(frost: FrostDates) -> str | None:
     for (early, first), (late, second) in pairwise(by_date):
         if late < early:
             return (
-                f"{percent(second.chance)} ({second.month:02}-{second.day:02}) lies before "
+                f"{percent(second.chance)} ({second.month:02}-{second.day:02}) is before "
                 f"{percent(first.chance)} ({first.month:02}-{first.day:02})"
             )
     if len(by_date) > 1 and by_date[0][0] == by_date[-1][0]:

@@ -140,9 +140,9 @@ def _parse_base(words: str) -> Base:
             raise PhraseFault(f'"{words}": only last frost and first frost have a chance', f'write "{found["name"]}"')
         return MarkBase(found["name"], chance)
     if (turned := _TURNED.match(words)) and turned["month"][:3].title() in MONTHS:
-        raise PhraseFault(f'"{words}" is no date', f'write "{turned["day"]} {turned["month"][:3].title()}"')
+        raise PhraseFault(f'"{words}" is not a date', f'write "{turned["day"]} {turned["month"][:3].title()}"')
     if _TRAILING_OFFSET.search(words):
-        raise PhraseFault(f'"{words}" is no phrase', 'an offset reads "+ 3 weeks" or "- 10 days"')
+        raise PhraseFault(f'"{words}" is not a phrase', 'an offset reads "+ 3 weeks" or "- 10 days"')
     return MarkBase(words)
 
 
@@ -157,7 +157,7 @@ def _warmth(words: str) -> Base:
             )
         return DegreeDaysBase(_celsius(found, words), total)
     raise PhraseFault(
-        f'"{words}" is no phrase',
+        f'"{words}" is not a phrase',
         'write "mean rises to 10 C", "mean falls to 5 C" or "degree days above 5 C reach 75"; 41 F will do as well',
     )
 

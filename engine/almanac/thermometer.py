@@ -93,7 +93,7 @@ def read_record(text: str, units: str = "metric", since: int | None = None) -> R
                 continue
             day, low, high = found
             if day in rows:
-                raise ValueError(f"{date.fromordinal(day)} stands in line {rows[day][0]} already")
+                raise ValueError(f"{date.fromordinal(day)} is already in line {rows[day][0]}")
             rows[day] = number, low, high
         except ValueError as fault:
             refused.append(Refused(number, str(fault)))
@@ -110,7 +110,7 @@ def _row(cells: list[str], places: tuple[int, ...], units: str, mark: str) -> tu
     try:
         day = date.fromisoformat(said).toordinal()
     except ValueError:
-        raise ValueError(f'"{said}" is no date; write year-month-day: 2027-03-01') from None
+        raise ValueError(f'"{said}" is not a date; write year-month-day: 2027-03-01') from None
     if not low_said or not high_said:
         return None
     low, high = (_degrees(text, units, mark) for text in (low_said, high_said))

@@ -6,7 +6,7 @@ from engine.farm.model import Batch, Farm
 
 
 def too_tender(farm: Farm, batch: Batch) -> str:
-    """Why the plants of a batch would die here out of doors; "" where they stand the cold, or it is not known.
+    """Why the plants of a batch would die here outdoors; "" where they stand the cold, or it is not known.
 
     A batch that has a place of its own under cover is taken to be kept from the cold there.
     """

@@ -148,7 +148,7 @@ def _yields(table: Table) -> tuple[tuple[int, float], ...]:
     for age in by_age.values:
         each = by_age.number(age, 0, MOST_PLANTS)
         if not re.fullmatch("[0-9]{1,3}", age):
-            by_age.fault(age, f'"{age}" is no age in years', 'write yields = {"1" = 5, "3" = 20}')
+            by_age.fault(age, f'"{age}" is not an age in years', 'write yields = {"1" = 5, "3" = 20}')
         elif each is not None:
             found[int(age)] = each
     return tuple(sorted(found.items()))

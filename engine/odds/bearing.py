@@ -39,7 +39,7 @@ class Planted:
 
     def __post_init__(self) -> None:
         if not 0 <= self.bearing[0] <= self.bearing[1]:
-            raise ValueError(f"from {self.bearing[0]:g} to {self.bearing[1]:g} years is no range")
+            raise ValueError(f"from {self.bearing[0]:g} to {self.bearing[1]:g} years is not a range")
 
     def trials(self, day: date) -> tuple[float, float]:
         """How much of its first year, and how many later ones, it has to live through from what is known to a day."""

@@ -36,7 +36,7 @@ class Rate:
 
     def __post_init__(self) -> None:
         if not 0 <= self.mean <= 1:
-            raise ValueError(f"a rate lies from 0 to 1, not at {self.mean:g}")
+            raise ValueError(f"a rate is from 0 to 1, not {self.mean:g}")
         if self.weight is not None and not (self.weight > 0 and isfinite(self.weight)):
             raise ValueError(f"a rate is worth more than 0 observations, not {self.weight:g}")
         if not 0 <= self.common < 1:
@@ -139,7 +139,7 @@ def learned_rate(book: Rate, records: Sequence[Went], worth: float = BOOK_BATCHE
     that failed whole says little of how often that happens.
     """
     if not worth > 0:
-        raise ValueError(f"the book is worth more than 0 batches, not {worth:g}")
+        raise ValueError(f"what is published is worth more than 0 batches, not {worth:g}")
     if not records:
         return book
     book_variance = 0.0 if book.known or book.weight is None else book.mean * (1 - book.mean) / (book.weight + 1)

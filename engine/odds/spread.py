@@ -71,7 +71,7 @@ def in_two(want: int, lot: Coming, other: Coming, losses: Mapping[str, float], s
     the expected total is the same, else within half a plant of it. Two lots in one place spread nothing of its loss.
     """
     if not 0 < share < 1:
-        raise ValueError(f"a part's share lies between 0 and 1, not at {share:g}")
+        raise ValueError(f"a part's share is between 0 and 1, not {share:g}")
     kept, moved = split(lot, (1 - share, share))
     per_plant = expected((replace(other, count=1),), losses)
     if expected_share(other.rates) <= 0:

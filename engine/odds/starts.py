@@ -51,7 +51,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
     if want < 0:
         raise ValueError(f"want 0 or more, not {want}")
     if not 0 < sure < 1:
-        raise ValueError(f"a sureness lies between 0 and 1, not at {sure:g}")
+        raise ValueError(f"a sureness is between 0 and 1, not {sure:g}")
     share = expected_share(rates)
 
     @cache
@@ -85,7 +85,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
 def surely(count: int, rates: Sequence[Rate], sure: float) -> int:
     """The most of `count` that come through all the steps with chance `sure` (above 0, below 1)."""
     if not 0 < sure < 1:
-        raise ValueError(f"a sureness lies between 0 and 1, not at {sure:g}")
+        raise ValueError(f"a sureness is between 0 and 1, not {sure:g}")
     if count <= COUNTED:
         tails = tuple(accumulate(reversed(survivors(count, tuple(rates)))))  # of all, all but one, …
         return count - bisect_left(tails, sure - _TIE)
@@ -116,7 +116,7 @@ def costs(
 def seed_weight(pure: float, germination: float) -> float:
     """How much seed as bought holds one part of pure live seed: 1 / (purity * germination), each above 0 to 1."""
     if not (0 < pure <= 1 and 0 < germination <= 1):
-        raise ValueError("purity and germination lie above 0, to 1")
+        raise ValueError("purity and germination are above 0, up to 1")
     return 1 / (pure * germination)
 
 

@@ -164,7 +164,7 @@ def read_marks(table: Table | None) -> dict[str, Definition]:
     for key in table.values if table and deep else ():
         if marks.get(mark_name(key)) is not None and mark_name(key) in deep:
             assert table is not None
-            told = f'mark "{key}" rests on more than {LONGEST_CHAIN} others, one on the next'
+            told = f'mark "{key}" depends on more than {LONGEST_CHAIN} others, one on the next'
             table.fault(key, told, "base it on frost, light or a date, or on fewer marks")
     return {name: definition for name, definition in marks.items() if name not in deep}
 
@@ -332,7 +332,7 @@ def _read_runs(table: Table, key: str) -> tuple[float, float] | None:
     if isinstance(mean, bool) or not isinstance(mean, int | float):
         table.fault(key, f"{key} needs the mean beside it", "write survive = 0.42 in the same step")
     elif not low <= mean <= high:
-        table.fault(key, f"survive = {mean:g} does not lie in {key} = [{low:g}, {high:g}]", "correct one of them")
+        table.fault(key, f"survive = {mean:g} is outside {key} = [{low:g}, {high:g}]", "correct one of them")
     elif high - low >= WIDEST:
         table.fault(key, f"{key} = [{low:g}, {high:g}] is too wide to mean anything", "say the range of most batches")
     else:

@@ -84,7 +84,7 @@ def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:
 def check(count: int, start: date | None, ready: date | None) -> None:
     """Raises Unfit for a batch that cannot be: none of it, neither a start nor a readiness, or back to front."""
     if not 1 <= count <= MOST_IN_BATCH:
-        raise Unfit(f"its count lies between 1 and {MOST_IN_BATCH:,}, not at {count:,}")
+        raise Unfit(f"its count must be from 1 to {MOST_IN_BATCH:,}, not {count:,}")
     if start is None and ready is None:
         raise Unfit("a batch needs a start or a ready date")
     for day in (start, ready):

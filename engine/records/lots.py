@@ -144,7 +144,7 @@ def tell_lot(
         case "accept":
             lots[lot.id] = replace(lot, accepted=entry.on)
         case "drop" if step in lot.done:
-            return f'"{step}" was done already on {lot.done[step].day}'
+            return f'"{step}" was already done on {lot.done[step].day}'
         case "drop" if step:
             lots[lot.id] = replace(lot, dropped={**lot.dropped, step: entry.on})
         case "drop" if lot.given_up is not None:
@@ -177,7 +177,7 @@ def _done(
     if not step:
         return "it names no step"
     if step in lot.done:
-        return f'"{step}" was done already on {lot.done[step].day}'
+        return f'"{step}" was already done on {lot.done[step].day}'
     if lot.given_up is not None:
         return say_given_up(lot.given_up)
     left = whole(entry.data.get("left"), 0)

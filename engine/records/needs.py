@@ -99,11 +99,11 @@ def amended(need: Need, data: Mapping[str, Any]) -> Need:
 def check_need(count: int, by: date | None, sure: float) -> None:
     """Raises Unfit for a need that cannot be."""
     if not 1 <= count <= MOST_HELD:
-        raise Unfit(f"its count lies between 1 and {MOST_HELD:,}, not at {count:,}")
+        raise Unfit(f"its count must be from 1 to {MOST_HELD:,}, not {count:,}")
     if by is not None and (told := outside(by)):
         raise Unfit(told)
     if not LEAST_SURE <= sure <= MOST_SURE:
-        raise Unfit(f"how surely lies between 1 and 99.99 %, not at {sure * 100:.4g} %")
+        raise Unfit(f"how surely must be from 1 to 99.99 %, not {sure * 100:.4g} %")
 
 
 def sure_in(data: Mapping[str, Any]) -> float:

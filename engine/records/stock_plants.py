@@ -85,7 +85,7 @@ def stock_plant_of(
 def check_stock_plant(plant: StockPlant) -> None:
     """Raises Unfit for stock plants that cannot be."""
     if not 1 <= plant.count <= MOST_PLANTS:
-        raise Unfit(f"their count lies between 1 and {MOST_PLANTS:,}, not at {plant.count:,}")
+        raise Unfit(f"their count must be from 1 to {MOST_PLANTS:,}, not {plant.count:,}")
     if plant.planted is not None and (
         type(plant.planted) is not int or not FIRST_PLANTED <= plant.planted <= LAST_PLANTED
     ):

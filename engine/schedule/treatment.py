@@ -40,7 +40,7 @@ class Course:
     @property
     def happened(self) -> tuple[str, ...]:
         """What happened and what it means."""
-        told = [f"dried through {say_day(self.dried.toordinal())}: the count starts again then"] if self.dried else []
+        told = [f"dried out {say_day(self.dried.toordinal())}: the count starts again then"] if self.dried else []
         for outage, means in self.outages:
             spell = f"{say_days(outage.days)} at {outage.temperature_c:g} °C"
             told.append(f"{spell} to {say_day(outage.last.toordinal())}: {means.do}; {means.why}")

@@ -28,7 +28,7 @@ TOLD_LOST = 30
 """Days for which a lot that was lost in its treatment is still told of."""
 WARM, COLD, LOST = "warm", "cold", "lost"
 
-MOULD = "Mould: rinse it out of doors and do not breathe the spores."
+MOULD = "Mould: rinse it outdoors and do not breathe the spores."
 PEAT = "Peat and sphagnum: gloves, and wet them first; do not breathe the dust."
 FOUND = {
     "mould": "rinse, pick out what is soft, give it air",
@@ -256,7 +256,7 @@ def _advice(lot: ColdLot, today: date) -> list[str]:
     if lot.lost:
         assert lot.lot.given_up is not None
         when = say_day(lot.lot.given_up.toordinal())
-        return [f"dried through {when}: drying kills this seed, and the lot is lost; cut a few open to be sure"]
+        return [f"dried out {when}: drying kills this seed, and the lot is lost; cut a few open to be sure"]
     told = []
     now = lot.now
     if lot.radicles is not None:

@@ -12,7 +12,7 @@ from engine.records.records import Records
 from engine.records.values import texts
 from engine.records.words import said, said_undated
 
-STANDS, CORRECTED, TAKEN_BACK = "stands", "corrected", "taken back"
+STANDS, CORRECTED, TAKEN_BACK = "stands", "corrected", "undone"
 _ABOUT = ("batch", "lot", "into", "part", "need", "plant")
 
 

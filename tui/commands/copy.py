@@ -18,7 +18,7 @@ def run(call: Namespace) -> int:
     from tui.copying import copy_farm
 
     if not 1 <= len(call.words) <= 2:
-        raise Unusable("give [FARM] FOLDER: what is to be copied, and where to")
+        raise Unusable("usage: widger copy [FARM] FOLDER")
     house = enter(farm_path(call.words[0] if len(call.words) == 2 else None), call.on)
     folder = Path(call.words[-1])
     try:

@@ -64,7 +64,7 @@ COMMAND = Command(
                   "help": "the day on which it really was"}),
         JSON,
         ("--count", {"type": int, "metavar": "N", "help": "how many"}),
-        ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where that was told apart"}),
+        ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where they were counted apart"}),
         ("--left", {"type": int, "metavar": "N", "help": "how many were still to do"}),
         ("--days", {"type": int, "metavar": "N", "help": "how many days an outage lasted"}),
         ("--planted", {"type": int, "metavar": "YEAR", "help": "the year in which stock plants were planted"}),

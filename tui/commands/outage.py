@@ -25,7 +25,7 @@ def run(call: Namespace) -> int:
 
         house = enter(farm_path(farm[0] if farm else None))
         latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
-        return told_of_outage(house.nursery, house.plans(call.on), latest, call.on) or ("no seed stood there",)
+        return told_of_outage(house.nursery, house.plans(call.on), latest, call.on) or ("no seed was there",)
 
     return record_one(
         call,

@@ -33,7 +33,7 @@ def run(call: Namespace) -> int:
         free = [line for line in allotted.lines if line.free > 0]
         mine = [line for line in free if line.lot.lower() == lot.lower()]
         if not mine:
-            raise Refused(f"nothing of {lot} is free", nearest(lot, [line.lot for line in free]))
+            raise Refused(f"none of {lot} is free", nearest(lot, [line.lot for line in free]))
         return substitute(
             nursery, entries, need, max(mine, key=lambda line: line.free), count, call.word or "", call.on
         )

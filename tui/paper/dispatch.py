@@ -24,7 +24,7 @@ CAUTION = (
 )
 PASSPORT = (
     "A plant passport says of each lot: A its botanical name, B the grower's registration, C its traceability code, "
-    "D its country of origin. Only who is authorised may issue one; registration and country stand in [farm]."
+    "D its country of origin. Only an authorised grower may issue one; registration and country go in [farm]."
 )
 
 

@@ -16,7 +16,7 @@ def instead_sheet(lot: str, step: str, plant: str, again: date | None, found: Se
     chance = f"its next window is {day(again, True)}" if again else "no year gives it another window"
     lines = [f"{lot}, {plant}: {step} missed its window; {chance}.", ""]
     if not found:
-        return "\n".join([*lines, "No other way is open before that: widger accept takes the next chance."])
+        return "\n".join([*lines, "No other way is open before that: widger accept takes the next window."])
     for way in found:
         lines += indented(way.says(today), "  ")
     return "\n".join([*lines, "", f'widger instead {lot} --take "{found[0].title}" takes one of them.'])

@@ -185,7 +185,7 @@ def test_the_list_tells_what_was_said_first_and_what_was_taken_back(begun: Farm)
     lines = {line.entry.id: line for line in entry_lines(begun.entries, begun.records, "B")}
     assert lines[cold].state == "corrected"
     assert (lines[cold].words, lines[cold].was) == (f"B: stratify cold done, {COUNT}", "8 Mar 27")
-    assert lines[lost].state == "taken back"
+    assert lines[lost].state == "undone"
     assert [line.entry.on for line in lines.values()] == sorted(
         (line.entry.on for line in lines.values()), reverse=True
     )

@@ -69,7 +69,7 @@ def test_a_good_farm_has_no_problem(tmp_path):
 # what is written instead of what, where the fault stands, what is told, and the remedy
 ONE_FAULT = {
     "misspelt mark": ('["soil workable"]', '["soil workabel"]', 'no mark is called "soil workabel"', '"soil workable"'),
-    "phrase that cannot be read": ('["soil workable"]', '["last frost - 8 wks"]', "is no phrase", '"+ 3 weeks"'),
+    "phrase that cannot be read": ('["soil workable"]', '["last frost - 8 wks"]', "is not a phrase", '"+ 3 weeks"'),
     "day of a phrase that does not exist": ('["soil workable"]', '["31 Apr"]', "April has no day 31", "last day is 30"),
     "unknown key": ("hours_per_week = 14", "hours_per_weak = 14", "is not a key", '"hours_per_week"'),
     "unknown key of a step": ("wait_days = [0, 3]", "wait_day = [0, 3]", "is not a key", '"wait_days"'),

@@ -246,7 +246,7 @@ def test_a_protocol_that_leaves_out_every_step_is_told_and_its_batch_is_not_plan
         ("survive = 0.42\nbatches_run = [25, 60]", "a pair of shares"),
         ("survive = 0.42\nbatches_run = 0.25", "a pair of shares"),
         ("batches_run = [0.25, 0.6]", "needs the mean beside it"),
-        ("survive = 0.7\nbatches_run = [0.25, 0.6]", "does not lie in"),
+        ("survive = 0.7\nbatches_run = [0.25, 0.6]", "is outside"),
         ("survive = 0.5\nbatches_run = [0.02, 0.98]", "too wide to mean anything"),
         ("survive = 0.5\nbatches_within = 0.6", "out of range"),
     ],

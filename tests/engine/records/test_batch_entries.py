@@ -171,9 +171,9 @@ def test_the_farm_that_has_grown_may_be_given_for_the_one_of_the_file(desk: Desk
         ({"method": ""}, "raised by hardwood cutting"),
         ({"species": "hazel", "method": "seed", "route": "autum sown under mesh"}, '"autumn sown under mesh"?'),
         ({"route": "by night"}, "leave route out"),
-        ({"count": 0}, "between 1 and 10,000,000"),
-        ({"count": -4}, "between 1 and 10,000,000"),
-        ({"count": 10_000_001}, "between 1 and 10,000,000"),
+        ({"count": 0}, "from 1 to 10,000,000"),
+        ({"count": -4}, "from 1 to 10,000,000"),
+        ({"count": 10_000_001}, "from 1 to 10,000,000"),
         ({"start": None}, "a start or a ready date"),
         ({"ready": date(2026, 11, 19)}, "is before start"),
         ({"start": date(1026, 12, 1)}, "lies outside the years"),
@@ -241,7 +241,7 @@ def test_what_was_given_up_and_what_was_parted_cannot_be_changed(desk: Desk):
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        ({"count": 0}, "between 1 and"),
+        ({"count": 0}, "from 1 to"),
         ({"start": None}, "a start or a ready date"),
         ({"ready": date(2026, 11, 1)}, "is before start"),
         ({"count": 120}, "nothing about E27 would change"),

@@ -86,7 +86,7 @@ def test_grubbed_out_they_are_gone_also_those_of_the_file_and_undo_brings_them_b
         ({"id": "OLD ROW"}, '"old row" has already been used'),
         ({"species": "Amercan elder"}, 'did you mean "American elder"?'),
         ({"species": ""}, "need a species"),
-        ({"count": 0}, "between 1 and"),
+        ({"count": 0}, "from 1 to"),
         ({"planted": 1700}, "a year from 1800"),
         ({"material": "scion"}, 'did you mean "scions"?'),
         ({"place": "cold stroe"}, 'did you mean "cold store"?'),

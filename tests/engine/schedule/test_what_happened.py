@@ -144,7 +144,7 @@ def test_step_done_cannot_be_dropped_afterwards() -> None:
     records = apply(
         farm(STICK, "2026-11-01"), [entry("2026-12-09", "done", "cut", count=9), entry("2026-12-10", "drop", "cut")]
     )
-    assert "was done already" in records.strays[0]
+    assert "was already done" in records.strays[0]
     assert not lot_of(records).dropped
 
 

@@ -46,7 +46,7 @@ def test_nothing_is_written_over(tiny: Path, tmp_path: Path, call: Call, there: 
     file.write_text("somebody's own", encoding="utf-8")
     status, _, err = call("copy", tiny, tmp_path / "to")
     assert status == 2
-    assert f"{file} is there already" in err
+    assert f"{file} already exists" in err
     assert file.read_text(encoding="utf-8") == "somebody's own"
     assert [each for each in (tmp_path / "to").rglob("*") if each.is_file()] == [file]
     assert call("copy", tiny, tiny.parent)[0] == 2  # onto itself

@@ -149,14 +149,14 @@ def test_the_text_fits_80_columns(call: Call, demo_of: DemoOf, words: tuple[obje
     [
         (("promise", "Sambucus canadensis"), "--by"),
         (("promise", "Sambucus canadensis", "--by", "2020-01-01"), "has passed"),
-        (("promise", "Sambucus canadensis", "--by", "soon"), "no date"),
+        (("promise", "Sambucus canadensis", "--by", "soon"), "is not a date"),
         (("promise", "Sambucus canadensis", "--by", "2028-01-01", "--sure", "100"), "sureness 100"),
         (("promise", "Sambucus canadiensis", "--by", "2028-01-01"), "did you mean"),
         (("ways", "hazel", "many", "--by", "2028-01-01"), "must be 0 or more"),
         (("ways", "hazel", "0", "--by", "2028-01-01"), "from 1 to"),
         (("ways", "--by", "2028-01-01"), "give [FARM] SPECIES COUNT"),
         (("needs", "--without", "E99"), 'no lot is called "E99"'),
-        (("review", "--year", "long ago"), "is no date"),
+        (("review", "--year", "long ago"), "is not a date"),
     ],
 )
 def test_bad_calls_exit_with_2_and_a_plain_message(call: Call, demo_of: DemoOf, words: tuple[str, ...], told: str):

@@ -70,10 +70,10 @@ def test_withdraw_ends_a_need_of_the_farm_file_and_undo_brings_it_back(call: Cal
     [
         (("need", "H2", "hazle", "9"), "hazel"),
         (("need", "n1", "hazel", "9"), '"N1" has already been used'),
-        (("need", "H2", "hazel", "0"), "between 1 and"),
+        (("need", "H2", "hazel", "0"), "from 1 to"),
         (("need", "H2", "hazel", "many"), "must be 0 or more"),
         (("need", "H2", "hazel", "9", "--by", "2027-01-09"), "has passed"),
-        (("need", "H2", "hazel", "9", "--by", "soon"), "no date"),
+        (("need", "H2", "hazel", "9", "--by", "soon"), "is not a date"),
         (("need", "H2", "hazel", "9", "--sure", "100"), "is not between 0 and 100"),
         (("need", "H2", "hazel"), "ID SPECIES COUNT"),
         (("change", "N1"), "say what changes"),

@@ -70,7 +70,7 @@ def say_done(tell: Callable[[], None]) -> int:
     except BrokenPipeError:
         raise
     except NotShown as fault:
-        warn(f"widger: it is recorded, though that cannot be shown: {fault}")
+        warn(f"widger: it is recorded, but that cannot be shown: {fault}")
     except Exception as fault:  # a fault of ours must not look like a refusal now
-        warn(f"widger: it is recorded, though what came of it cannot be told: {type(fault).__name__}: {fault}")
+        warn(f"widger: it is recorded, but what came of it cannot be shown: {type(fault).__name__}: {fault}")
     return GOOD

@@ -100,6 +100,6 @@ def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = No
     if len(words) == len(names) and words and words[0].endswith(".toml"):
         raise Unusable(f"give {' '.join(('[FARM]', *names))}: one word is missing after {words[0]}")
     if not len(names) <= len(words) <= len(names) + 1:
-        raise Unusable(f"give [FARM] {' '.join(names)}")
+        raise Unusable(f"usage: [FARM] {' '.join(names)}")
     farm = list(words[: len(words) - len(names)])
     return farm, list(words[len(words) - len(names) :])

@@ -36,7 +36,7 @@ def take_table(call: Namespace, take: TakeIn) -> int:
     except OSError as fault:
         raise Unusable(f"{call.csv} cannot be read: {fault.strerror}") from None
     except (ValueError, csv.Error) as fault:
-        raise Unusable(f"{call.csv} is no table that can be read: {fault}") from None
+        raise Unusable(f"{call.csv} cannot be read as a table: {fault}") from None
     try:
         entries = record_all(
             house.path, house.farm, lambda nursery, known: take(nursery, known, header, rows), tell=warn

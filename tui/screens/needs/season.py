@@ -101,7 +101,7 @@ class SeasonScreen(Netted, ModalScreen[None]):
             yield SeasonList()
             yield Static(id="plan-told")
             yield Label("", classes="refusal")
-            yield Label("a: accept   x: refuse   A: accept all   escape: leave", classes="hint")
+            yield Label("a accept   x refuse   A accept all   Esc back", classes="hint")
 
     def on_mount(self) -> None:
         self.list.focus()
@@ -185,7 +185,7 @@ class SeasonScreen(Netted, ModalScreen[None]):
 
         def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
             if all(need.id != line.need.id for need in nursery.farm.needs):
-                raise Refused(f"{line.need.id} is wanted no longer", "another device has withdrawn it")
+                raise Refused(f"{line.need.id} is withdrawn", "another device has withdrawn it")
             return [new_batch(nursery, wanted, today) for wanted in batches_for(nursery, line, chosen.way, today)]
 
         try:

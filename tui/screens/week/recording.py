@@ -117,7 +117,7 @@ def hold(screen: TaskPicker) -> None:
 
 
 def _usual_reason(screen: TaskPicker, task: Task) -> str:
-    """What the latest task that was held waits for; where none was, the weather, out of doors."""
+    """What the latest task that was held waits for; where none was, the weather, outdoors."""
     held = (str(e.data.get("reason", "")) for e in reversed(screen.app.house.entries) if e.kind == "hold")
     return next(held, "" if task.under_cover else "better weather")
 

@@ -205,7 +205,7 @@ class WeekScreen(FarmScreen):
         return STATES
 
     def signs(self) -> str:
-        return "◆ the aim  ● today  ━ days left  ╌ later is poorer  · days gone"
+        return "◆ the aim  ● today  ━ days left  ╌ past its best  · days gone"
 
     @on(Board.Chosen)
     def _chosen(self, message: Board.Chosen) -> None:

@@ -48,7 +48,7 @@ def ask_spare(screen: SpareScreen) -> None:
         screen.draw()
         longer = f"; {counted(found.longer, 'task')} would take longer" if found.longer else ""
         took = f"{counted(len(found.tasks), 'task')} in {minutes - found.left:.0f} of {minutes} minutes"
-        screen.app.call_later(screen.tell, f"{took}{longer}; escape: all")
+        screen.app.call_later(screen.tell, f"{took}{longer}; Esc shows all")
 
     told = "only what is under cover counts" if wet else "c first: only what is under cover"
     screen.app.push_screen(FormScreen("A bit of time", [Field("minutes", "minutes", USUAL)], save, told))

@@ -316,7 +316,7 @@ async def test_e_changes_what_has_not_started(tiny: Path):
 
 
 REFUSED = [
-    ({"count": "0"}, "between 1 and"),
+    ({"count": "0"}, "from 1 to"),
     ({"count": "a few"}, "must be 0 or more"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
     ({"start": "soon"}, "no day"),

@@ -152,8 +152,8 @@ async def test_a_part_done_leaves_the_rest_to_be_done_and_may_be_joined(tiny: Pa
 NOT_TO_BE: tuple[tuple[dict[str, str], str], ...] = (
     ({"on": "2027-01-19"}, "still to come"),
     ({"on": "2 Feb"}, "still to come"),
-    ({"on": "soon"}, "is no day"),
-    ({"on": "30 Feb"}, "is no day"),
+    ({"on": "soon"}, "is not a day"),
+    ({"on": "30 Feb"}, "is not a day"),
     ({"on": "-²"}, ""),
     ({"on": "-99999999999999"}, ""),
     ({"on": "9999-12-31"}, ""),

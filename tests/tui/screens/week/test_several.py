@@ -79,7 +79,7 @@ async def test_what_is_refused_of_one_is_recorded_of_none_and_the_marks_stay(tmp
         await shed.press("d")
         tell(tiny, "done", TODAY, device="office", batch="Z4", step="soak", count=7)
         await shed.save()
-        assert "soak of Z4 was done already" in shed.refusal
+        assert "soak of Z4 was already done" in shed.refusal
         assert shed.entries() == []
         await shed.press("escape")
         assert len(shed.board.marked) == 2

@@ -1,0 +1,140 @@
+"""Every text that a person reads keeps to one set of words: one word for one thing, and none that nobody says aloud.
+
+The texts are those of the code, without docstrings, and the notes of the library. What a text may not hold stands
+beside what to say instead.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).parents[1]
+NOT_SAID = {
+    # one word for one thing
+    r"\bjobs?\b": "task",
+    r"\bacts?\b(?! of| on\b)": "task, or step of a batch",
+    r"\b(given up|give up)\b": "dropped, drop",
+    r"\b(have|had|has) (it )?again\b": "redo, redone",
+    r"\btak(e|en) back\b": "undo, undone",
+    r"\bamend(s|ed)?\b": "change",
+    r"\b(wanted no longer|cancelled need)\b": "withdrawn",
+    r"\bpassed over\b": "skipped",
+    r"\bmend(s|ed)?\b(?! mesh)": "correct",
+    r"\brests? on (it|them|itself)\b": "depends on",
+    r"\bnext chance\b": "next window: a chance is a probability",
+    r"\bkind(red|s of plant)\b": "related plants",
+    r"\bthe book\b": "published, for a figure; on record, for a count",
+    r"\bdried through\b": "dried out",
+    # what nobody says aloud
+    r"(?<!there )\bis no (?!fault|more|longer|better|such|hazard)[a-z]": "is not a",
+    r"\bstands? (twice|alone|in line|as)\b": "appears twice, is in line",
+    r"\bthere already\b": "already there, already taken",
+    r"\balready, or was\b": "has already been used",
+    r"\b(anew|befell|befall|lest|whilst|amongst|thereof|therein|whence|hence|forthwith|nought|upon)\b": "plain words",
+    r"\bat (even odds|a chance of)\b": "50 % chance",
+    r"\bnot so\b": "not possible",
+    r"\blater is poorer\b": "best before",
+    r"\bout of doors\b": "outdoors",
+    r"\bmind not to\b": "take care not to",
+    r"\bas soon as may be\b": "as soon as you can",
+    r"\bhas had its (least|most)\b": "minimum reached, past its maximum",
+    r"\bby the book\b": "published, on record",
+    r"\bnot before today\b": "open since",
+    r"\bwait if nothing presses\b": "wait if you can",
+    r"\bthe odds hang\b": "less likely to fail at once",
+    r"\bup and down:": "↑↓",
+    r"\benter: |\bescape: ": "Enter save, Esc cancel",
+    r"^give \[FARM\]": "usage:",
+    r"\bthese keys\b": "help",
+    # one way to write a span and a percentage
+    r"\b(every|over) \d+ ?d\b|\} ?d over\b|\bin \{\} d\b": "12 days",
+    r"\.\d%\}": "percent() of engine/reading/said.py: 50 %",
+}
+"""What a text may not hold, as a pattern, and what is said instead."""
+AS_FARM_FILES_HAVE_IT = {"engine/views/plan.py", "tui/paper/thermometer.py", "tui/paper/dates.py"}
+"""Files that also write chances as a farm file does: "50%"."""
+NOTES = ("note", "cautions", "look_for")
+
+
+def words_of_code() -> Iterator[tuple[str, int, str]]:
+    """Every text of the code but docstrings, with its file and line; what is put into it stands in braces."""
+    for folder in ("engine", "tui"):
+        for path in sorted((TOP / folder).rglob("*.py")):
+            tree = ast.parse(path.read_text(encoding="utf-8"))
+            passed = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+            for node in ast.walk(tree):
+                if isinstance(node, ast.JoinedStr):
+                    passed |= {
+                        id(part)
+                        for whole in ast.walk(node)
+                        if isinstance(whole, ast.JoinedStr)
+                        for part in whole.values
+                    }
+            name = path.relative_to(TOP).as_posix()
+            for node in ast.walk(tree):
+                if id(node) in passed:
+                    continue
+                if isinstance(node, ast.Constant) and isinstance(node.value, str) and " " in node.value.strip():
+                    yield name, node.lineno, node.value
+                elif isinstance(node, ast.JoinedStr):
+                    yield name, node.lineno, "".join(map(part_of, node.values))
+
+
+def part_of(part: ast.expr) -> str:
+    """A part of a text: as it stands, or braces with how a number is written in them."""
+    if isinstance(part, ast.FormattedValue):
+        return f"{{{ast.unparse(part.format_spec)[2:-1] if part.format_spec else ''}}}"
+    return str(part.value) if isinstance(part, ast.Constant) else ""
+
+
+def words_of_library() -> Iterator[tuple[str, int, str]]:
+    """Every note, caution and look of the library, with its file and line."""
+
+    def texts(value: object, key: str = "") -> Iterator[str]:
+        if isinstance(value, dict):
+            for name, each in value.items():
+                yield from texts(each, name)
+        elif isinstance(value, list):
+            for each in value:
+                yield from texts(each, key)
+        elif isinstance(value, str) and key in NOTES:
+            yield value
+
+    for path in sorted((TOP / "engine/library").rglob("*.toml")):
+        whole = path.read_text(encoding="utf-8")
+        lines = whole.splitlines()
+        for text in dict.fromkeys(texts(tomllib.loads(whole))):
+            line = next((n for n, told in enumerate(lines, 1) if text in told), 0)
+            yield path.relative_to(TOP).as_posix(), line, text
+
+
+def faults(words: Iterator[tuple[str, int, str]]) -> list[str]:
+    """What is said otherwise, with file, line and what to say."""
+    found = []
+    for name, line, text in words:
+        for pattern, instead in NOT_SAID.items():
+            if name in AS_FARM_FILES_HAVE_IT and "percent()" in instead:
+                continue
+            if met := re.search(pattern, text):
+                found.append(f"{name}:{line}: say {instead}, not “{met[0]}”: {text[:90]}")
+    return found
+
+
+@pytest.mark.parametrize("words", [words_of_code, words_of_library])
+def test_every_text_keeps_to_one_set_of_words(words):
+    assert faults(words()) == []
+
+
+def test_a_word_that_is_not_said_is_found_with_its_line():
+    odd = 'it has 2 jobs, every 7d, and "soon" is no date'
+    told = faults(iter([("tui/somewhere.py", 7, odd)]))
+    assert [line.split(",")[0] for line in told] == [
+        "tui/somewhere.py:7: say task", "tui/somewhere.py:7: say is not a", "tui/somewhere.py:7: say 12 days",
+    ]  # fmt: skip
+    assert faults(iter([("tui/somewhere.py", 7, "2 tasks, weekly; “soon” is not a date")])) == []
