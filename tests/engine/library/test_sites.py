@@ -61,3 +61,21 @@ def test_every_protocol_fits_from_a_start_in_any_month(name: str) -> None:
             if spans is not None:
                 wrong += [f"{one.title}: {fault}" for fault in spans.faults.values()]
     assert wrong == []
+
+
+LATE = ("check take", "cut ties", "rub off", "prick out", "pot up")
+
+
+def test_what_waits_for_no_season_has_no_window_or_one_as_long_as_the_growing_season() -> None:
+    """A graft is checked, its ties cut, its suckers rubbed off, a cutting potted, late rather than a year on. What has
+    a best time is closing when that ends, and not missed."""
+    seen = set()
+    for one, chain in chains(almanac(*SITES["45 N, continental"])):
+        for k, step in enumerate(one.protocol.steps):
+            spans = chain.spans[k]
+            if step.do in LATE and spans is not None and one.protocol.method != "tuber":
+                span = spans.from_day(STARTS[0])
+                assert span is not None
+                assert span.closes - span.opens >= 120, f"{one.title}: {step.do}"
+                seen.add(step.do)
+    assert seen == {"rub off", "pot up"}
