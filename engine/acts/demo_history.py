@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from math import prod
 
 from engine.acts import propagation
 from engine.acts.action import Action
+from engine.farm.layout import plants_of
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.protocols.model import Step
@@ -24,6 +26,9 @@ BEHIND_DAYS = 4
 RADICLES_FROM = 0.5
 """In one lot of seed in five radicles show from this share of the least days in the cold."""
 
+LOSSES = (("browsed", 1, 9, 3), ("drought", 4, 13, 6), ("girdled", 2, 11, 8), ("disease", 9, 17, 15))
+"""Of a planting that stands: what takes one plant in so many, in which year after planting, and which that is."""
+
 
 def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
     """Entries that bring the farm to a day: acts done at their aims, looks taken as they fell due, a wait, a note.
@@ -34,6 +39,7 @@ def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
     written: list[tuple[date, str, Action]] = []
     for number, lot in enumerate(nursery.records.lots):
         written += [(action.on, lot.id, action) for action in _lot_history(nursery, lot, number, today)]
+    written += [(action.on, "", action) for action in _walks(farm, today)]
     written.sort(key=lambda item: (item[0], item[1]))
     return tuple(
         Entry(f"demo-{n:06}", _at(on, n), on, action.kind, action.data) for n, (on, _, action) in enumerate(written)
@@ -43,6 +49,46 @@ def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
 def _at(on: date, number: int) -> str:
     """In the evening of the day, a second after the entry before it."""
     return (datetime(on.year, on.month, on.day, 17, tzinfo=UTC) + timedelta(seconds=number)).isoformat()
+
+
+def _walks(farm: Farm, today: date) -> Iterator[Action]:
+    """What the walks of each July found in plantings that stand, told where it changes, and at the latest walk."""
+    for planting in farm.plantings:
+        for number, plant in enumerate(plants_of(planting)):
+            if plant.planted is None:
+                continue
+            said = partial(_walk, planting.name, plant.id)
+            guarded = number % 3 != 0
+            cause, dies = next(((c, y) for c, y, every, at in LOSSES if number % every == at), ("", 99))
+            dies = dies if guarded or cause != "browsed" else 1
+            bears = round(sum(farm.species_of(plant.species).bearing_years.get("vegetative", (3, 5))) / 2) + number % 2
+            years = [year for year in range(1, 40) if _july(plant.planted.year + year) <= today]
+            for year in years:
+                day = _july(plant.planted.year + year) + timedelta(number % 3)
+                if day > today:
+                    continue
+                if year == 1:
+                    yield said("guard on" if guarded else "guard off", day)
+                if year == dies:
+                    yield said("dead", day, cause)
+                    if number % 2 == 0 and not plant.beside:
+                        yield (
+                            said("planted", date(day.year, 11, 20))
+                            if date(day.year, 11, 20) <= today
+                            else said("note", day, note="to be planted anew")
+                        )
+                    break
+                if year in (1, bears) or year == years[-1]:
+                    yield said("bearing" if year >= bears else "alive", day)
+
+
+def _walk(planting: str, position: str, state: str, on: date, cause: str = "", note: str = "") -> Action:
+    told = {"planting": planting, "position": position, "state": state, "cause": cause, "note": note}
+    return Action("walked", on, {key: value for key, value in told.items() if value})
+
+
+def _july(year: int) -> date:
+    return date(year, 7, 4)
 
 
 def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[Action]:

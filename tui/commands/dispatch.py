@@ -42,12 +42,9 @@ def run(call: Namespace) -> int:
 
 def _printed(call: Namespace, house: Farmhouse, found: Sequence[Parcel]) -> list[str]:
     """Write the PDFs that were asked for, and say what was written."""
-    from pathlib import Path
-
     from tui.paper.dispatch import packing_list, parcel_labels, pick_list
-    from tui.paper.labels.pdf import NotWritten, make_pdf, put
-    from tui.paper.labels.sheets import DEFAULT_SHEET, find_sheet
-    from tui.paper.pdf import write_pdf
+    from tui.paper.labels.pdf import NotWritten
+    from tui.paper.pdf import write_labels, write_pdf
 
     farm, told = house.farm, []
     try:
@@ -59,9 +56,7 @@ def _printed(call: Namespace, house: Farmhouse, found: Sequence[Parcel]) -> list
             labels = parcel_labels(farm, found)
             if not labels:
                 raise Unusable(f"nothing is ready to be labelled; {call.labels} is not written")
-            printed = make_pdf(labels, find_sheet(DEFAULT_SHEET), title=f"Parcels: {farm.name or 'Farm'}")
-            put(Path(call.labels), printed.data)
-            told.append(f"{call.labels}: {len(labels)} label{'' if len(labels) == 1 else 's'} on {DEFAULT_SHEET}")
+            told.append(write_labels(call.labels, labels, f"Parcels: {farm.name or 'Farm'}"))
     except NotWritten as fault:
         raise Unusable(str(fault)) from None
     return told

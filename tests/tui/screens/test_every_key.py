@@ -78,8 +78,8 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
     PlantingScreen: [
         ("walk", "orchard\nR.3"), ("alive", "orchard\nU"), ("bearing", "orchard\nR.1"), ("guard_off", ""),
         ("guard_on", ""), ("note", ""), *((cause, "orchard\nR.2") for cause in DEATHS.values()), ("thinned", ""),
-        ("browsed", "orchard\nT"), ("take_over", "orchard\nT"), ("ask_anew", "orchard\nT"), ("year_later", ""),
-        ("year_earlier", ""), ("year_later", ""), ("this_year", ""), ("details", ""),
+        ("browsed", "orchard\nT"), ("take_over", "orchard\nT"), ("ask_anew", "orchard\nT"), ("works", ""),
+        ("year_later", ""), ("year_earlier", ""), ("year_later", ""), ("this_year", ""), ("details", ""),
     ],
 }  # fmt: skip
 

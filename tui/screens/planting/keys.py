@@ -24,6 +24,7 @@ KEYS: list[BindingType] = [
     Binding("p", "take_over", "its understudy takes the place of a dead first choice", id="take_over"),
     Binding("n", "ask_anew", "a new one is wanted where one died", id="ask_anew"),
     Binding("h", "died('thinned')", "thinned: taken out for its neighbour's sake", id="thinned"),
+    Binding("k", "works", "what works here: what lived and bore, and what it had in common", id="works"),
     Binding("left", "year(-1)", "crowns a year earlier", id="year_earlier"),
     Binding("right", "year(1)", "crowns a year later", id="year_later"),
     Binding("c", "this_year", "crowns as they are this year", id="this_year"),

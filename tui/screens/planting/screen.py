@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
 from textual import on
@@ -18,6 +19,11 @@ from tui.facts import Facts
 from tui.screen import Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
 from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
+
+if TYPE_CHECKING:
+    from engine.schedule.nursery import Nursery
+    from engine.schedule.plan import Plan
+    from engine.views.works_here import Works
 
 REST = 0.15
 """Seconds after which the cursor is taken to rest."""
@@ -216,6 +222,22 @@ class PlantingScreen(FarmScreen):
         from tui.screens.planting.recording import ask_anew
 
         ask_anew(self)
+
+    def action_works(self) -> None:
+        """What lived and bore in all plantings; its light takes a while."""
+        from engine.views.works_here import works_here
+        from tui.paper.planting_sheets import works_sheet
+        from tui.screens.needs.pages import LatePage
+
+        today, farm = self.app.today, self.app.house.farm
+
+        def make(nursery: Nursery, _: Sequence[Plan]) -> tuple[Works, ...]:
+            grown = grown_of(nursery.farm, nursery.records)
+            views = [planting_view(nursery, each, today, grown) for each in nursery.farm.plantings]
+            return works_here(nursery.farm, views, today)
+
+        meanwhile = Text("working out what works here …")
+        self.app.push_screen(LatePage("works", make, lambda found: Text(works_sheet(farm, found)), meanwhile))
 
     def action_details(self) -> None:
         from tui.forms.page import PageScreen
