@@ -13,7 +13,7 @@ from engine.acts.propagation import find_lot
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import NoProtocol, protocol_of, routes_of, species_named, ways_of
-from engine.protocols.library import all_names
+from engine.protocols.library import meant
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
 from engine.reading.frozen import dataclass
@@ -125,7 +125,7 @@ def find_species(farm: Farm, name: str) -> Species:
         return Species(name.strip())  # the farm has a protocol for what no file describes
     if found is None:
         own = [n for s in farm.species.values() for n in (s.latin, *s.common)]
-        raise Refused(f'species "{name.strip()}" is not known', nearest(name, (*own, *all_names())))
+        raise Refused(f'species "{name.strip()}" is not known', meant(name.strip(), own))
     return found
 
 

@@ -16,11 +16,13 @@ import tomli
 from engine.protocols import LIBRARY as FOLDER
 from engine.protocols.compiled import METHOD, PROTOCOL, REST, SPECIES, Entry, Tables, read_tables
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import same_name
+from engine.protocols.names import plain, same_name
 from engine.protocols.reading import Draft, build, read_draft, read_species
 from engine.reading.frozen import dataclass, field
-from engine.reading.problems import Fault, Findings, Problem, located
+from engine.reading.problems import Fault, Findings, Problem, located, nearest
 from engine.reading.table import Table
+
+_MANY = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +177,31 @@ def species_names(folder: Path = FOLDER) -> tuple[tuple[str, ...], ...]:
 def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
     """Every Latin and common name in the library."""
     return tuple(dict.fromkeys(name for names in species_names(folder) for name in names))
+
+
+def kinds_of(word: str, folder: Path = FOLDER) -> tuple[str, ...]:
+    """The plants whose names hold a word whole, of the genus that has most of them: of "oak" every oak.
+
+    By the name that holds it; an earth chestnut is no chestnut.
+    """
+    wanted = plain(word)
+    by_genus: dict[str, list[str]] = {}
+    for latin, *common in species_names(folder):
+        found = next((name for name in common if wanted in plain(name).replace("-", " ").split()), None)
+        if found is not None:
+            by_genus.setdefault(latin.split()[0], []).append(found)
+    most: list[str] = max(by_genus.values(), key=len) if by_genus else []
+    return tuple(dict.fromkeys(most))
+
+
+def meant(name: str, own: Iterable[str] = ()) -> str:
+    """What may be meant by a name that no plant bears: which of its kind, or the nearest good spelling; or nothing."""
+    if kinds := kinds_of(name):
+        more = f" and {len(kinds) - _MANY} more" if len(kinds) > _MANY + 1 else ""
+        told = kinds[:_MANY] if more else kinds
+        return f"which {name}: {', '.join(told)}{more}?"
+    near = nearest(name, (*own, *all_names()))
+    return near if near.startswith("did you mean") else ""
 
 
 def read_sources(folder: Path = FOLDER) -> dict[str, dict[str, Any]]:

@@ -13,9 +13,9 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
+    from engine.farm.places import unused_places
     from engine.farm.reading import Reading
-    from engine.protocols.library import all_names
-    from engine.reading.problems import nearest
+    from engine.protocols.library import meant
     from tui.farmhouse import enter
 
     path = farm_path(farm_word(call))
@@ -23,6 +23,7 @@ def run(call: Namespace) -> int:
     refinements: tuple[str, ...] = ()
     strangers: dict[str, None] = {}
     notes: tuple[str, ...] = ()
+    idle: list[str] = []
     if isinstance(found, Reading):
         problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
     else:
@@ -31,6 +32,7 @@ def run(call: Namespace) -> int:
         refinements = found.farm.refinements
         unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
+        idle = unused_places(found.farm, [h.place for h in found.records.stock.holdings])
         if found.farm.site.record:
             from tui.thermometer import refused_note
 
@@ -47,9 +49,10 @@ def run(call: Namespace) -> int:
         for line in refinements:
             say(f"your own protocol for {line}")
         for name in strangers:
-            near = nearest(name, all_names())
-            told = f" ({near})" if near.startswith("did you mean") else ""
-            say(f'"{name}" is not in the library: raised by the general method{told}')
+            told = meant(name)
+            say(f'"{name}" is not in the library: raised by the general method{f" ({told})" if told else ""}')
+        for line in idle:
+            say(line)
         if not problems:
             say(f"{path}: nothing is wrong")
     return status

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from engine.farm.places import known_places, place_named
+from engine.farm.places import known_places, place_named, unused_places
+from engine.reading.frozen import replace
 from tests.engine.records.farms import farm_of
 
 FARM = farm_of('[[place]]\nname = "châssis"\nserves = ["cold frame"]\n[[stock_plant]]\nid = "figs"\n'
@@ -28,3 +29,17 @@ def test_where_something_stands_is_a_place_too_and_none_is_told_twice():
     assert {"châssis", "wall", "barn"} <= set(known)
     assert "cold frame" not in known
     assert len(known) == len(set(known))
+
+
+def test_a_place_that_no_step_uses_is_told_with_the_places_that_it_might_serve_for():
+    farm = farm_of()
+    stepped = {step.place for batch in farm.batches for step in batch.protocol.steps}
+    assert {"cold store", "seed beds"} <= stepped
+    cellar = replace(farm.places[0], name="root cellar", serves=())
+    others = tuple(p for p in farm.places if p.name != "cold store")
+    [told] = unused_places(replace(farm, places=(*others, cellar)))
+    assert '"root cellar"' in told
+    assert 'serves = ["cold store"]' in told
+    assert unused_places(replace(farm, places=(*others, replace(cellar, serves=("cold store",))))) == []
+    assert unused_places(replace(farm, places=(*others, cellar)), ["root cellar"]) == []
+    assert unused_places(replace(farm, places=(*farm.places, cellar))) == [], "every step has a place of its own"
