@@ -34,6 +34,10 @@ STANDING = [
      "closes": ["longest day + 4 weeks"], "every_days": 28, "minutes": 30},
     {"do": "firm what frost has lifted, mend mesh and guards", "place": "nursery beds",
      "opens": ["leaf drop + 2 weeks"], "closes": ["bud swell"], "every_days": 28, "minutes": 20},
+    {"do": "shut frames before frost, air them on mild days, look for mice and dry pots", "place": "cold frame",
+     "opens": ["first frost - 1 week"], "closes": ["last frost"], "every_days": 7, "minutes": 10},
+    {"do": "set pots close out of the wind, plunge them or pack them round, fleece over", "place": "standing ground",
+     "opens": ["first frost + 1 week"], "closes": ["first frost + 5 weeks"], "every_days": 28, "minutes": 60},
 ]  # fmt: skip
 
 
@@ -57,6 +61,8 @@ def write_new(path: Path, call: Namespace) -> None:
             {"name": "cold store", "under_cover": True},
             {"name": "potting shed", "under_cover": True},
             {"name": "nursery beds", "under_cover": False},
+            {"name": "cold frame", "under_cover": True},
+            {"name": "standing ground", "under_cover": False},
         ],
         "standing": STANDING,
         "batch": [

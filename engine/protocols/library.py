@@ -61,8 +61,17 @@ class Library:
 
     def layers(self, draft: Draft) -> list[Draft]:
         """The drafts that make a protocol, the generic method undermost."""
+        if draft.extends:
+            return [*self.layers(self._extended(draft)), draft]
         generic = self.methods.get(draft.method)
         return [draft] if draft.whole or generic is None or generic is draft else [generic, draft]
+
+    def _extended(self, draft: Draft) -> Draft:
+        """The route on which this one goes on; raises LookupError where the library has none of that name."""
+        for other in self.of(draft.species, draft.method):
+            if other.route == draft.extends and not other.extends:
+                return other
+        raise LookupError(f'{draft.titled(draft.method)}: no route is called "{draft.extends}"')
 
 
 def read_library(

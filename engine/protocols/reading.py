@@ -42,6 +42,8 @@ class Draft:
     """What the method takes, what form comes of it, whether it multiplies: as far as this file says so."""
     like: str = ""
     """The known method whose nature a new one has."""
+    extends: str = ""
+    """The route of the same species and method on which this one goes on, in the library."""
 
     def titled(self, method: str) -> str:
         """What it is for, with the settled name of its method."""
@@ -83,6 +85,7 @@ def read_draft(table: Table, origin: str) -> Draft | None:
         origin=origin,
         nature=nature,
         like=table.text("like") or "",
+        extends=(table.text("extends") or "") if origin == "library" else "",
     )
     table.finish(_NATURE)
     return draft if method else None

@@ -16,6 +16,7 @@ from engine.protocols.library import FOLDER, read_library, read_sources
 from engine.protocols.model import Days, Step
 from engine.protocols.names import plain
 from engine.protocols.room import read_room
+from engine.reading.frozen import replace
 from engine.views.tonight import HAZARDS, bears
 from tests.engine.library.built import PLACES, built, library
 
@@ -181,6 +182,26 @@ def test_names_are_unique_and_no_species_lacks_a_common_one() -> None:
 def test_every_species_can_be_propagated() -> None:
     with_protocol = {b.draft.species for b in built()}
     assert [latin for latin in library().species if latin not in with_protocol] == []
+
+
+def test_a_route_that_goes_on_from_another_has_its_steps_and_then_its_own() -> None:
+    """Transplants (1+1) are the seedlings of another route, lined out for a year."""
+    further = [one for one in built() if one.draft.extends]
+    assert len(further) >= 12
+    for one in further:
+        [first] = [b for b in built() if b.draft.species == one.draft.species and b.draft.route == one.draft.extends]
+        names = [step.do for step in one.protocol.steps]
+        assert names[: len(first.protocol.steps)] == [step.do for step in first.protocol.steps], one.title
+        assert names[-3:] == ["line out", "lift transplants", "grade transplants"], one.title
+    lost = replace(further[0].draft, extends="no such way")
+    with pytest.raises(LookupError, match="no such way"):
+        library().protocol(lost)
+
+
+def test_tubers_and_bulbs_are_not_called_bare_root() -> None:
+    ends = {(one.draft.method, one.protocol.steps[-1].form) for one in built()}
+    wanted = {"tuber": {"tuber"}, "bulbil": {"bulb"}, "scaling": {"bulb"}, "offset": {"bulb", "tuber"}}
+    assert {m: {form for method, form in ends if method == m} for m in wanted} == wanted
 
 
 def test_every_place_is_one_of_the_settled_words() -> None:
