@@ -8,7 +8,7 @@ import pytest
 from rich.cells import cell_len
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.test_records import SOAK
+from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened
 from tui.around import MOST_KEYS, Clickable, Foot, Where, _fitting
 from tui.forms.help import help_page, signs_of

@@ -21,7 +21,7 @@ from textual.widgets import Input, Label, OptionList, Static
 
 from tests.tui.colour import REST, TEXT, contrast
 from tests.tui.farms import TODAY, tell
-from tests.tui.screens.week.test_records import MISSED
+from tests.tui.screens.week.board import MISSED
 from tests.tui.shed import opened
 from tui.screens.week.board import Board
 

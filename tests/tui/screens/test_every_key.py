@@ -11,7 +11,7 @@ from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, TODAY, write_tiny
 from tests.tui.screens.needs.office import FARM, write
 from tests.tui.screens.planting.test_screen import ORCHARD
-from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK
+from tests.tui.screens.week.board import COLD, LOOK_Z2, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
 from tui.lines import Lines
 from tui.screen import FarmScreen

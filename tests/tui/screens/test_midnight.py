@@ -9,7 +9,7 @@ import freezegun
 
 from tests.tui.conftest import Call
 from tests.tui.farms import tell
-from tests.tui.screens.week.test_records import SOAK
+from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import opened
 
 

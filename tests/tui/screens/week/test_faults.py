@@ -12,7 +12,7 @@ from rich.cells import cell_len
 
 from engine.journal import store
 from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TINY, TODAY, batch, tell, write_tiny
-from tests.tui.screens.week.test_records import COLD, LOOKS, MISSED, SOAK
+from tests.tui.screens.week.board import COLD, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen

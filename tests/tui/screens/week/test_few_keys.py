@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.test_records import SOAK, data
+from tests.tui.screens.week.board import SOAK, data
 from tests.tui.shed import opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen

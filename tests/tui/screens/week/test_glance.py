@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.test_records import SOAK
+from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import opened
 from tui.facts import GUTTER, Facts
 from tui.screens.week import glance

@@ -9,7 +9,7 @@ import pytest
 from textual.widgets import Input
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.test_records import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP
+from tests.tui.screens.week.board import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP
 from tests.tui.shed import bindings, opened
 from tui.forms.page import PageScreen
 from tui.places import PLACES

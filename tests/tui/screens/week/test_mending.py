@@ -8,7 +8,7 @@ from pathlib import Path
 from textual.widgets import OptionList
 
 from tests.tui.farms import TODAY, tell
-from tests.tui.screens.week.test_records import SOAK
+from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened, screen_text
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen

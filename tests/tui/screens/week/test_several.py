@@ -7,7 +7,7 @@ from pathlib import Path
 
 from engine.journal.store import journal_folder, read_journal
 from tests.tui.farms import TINY, TODAY, batch, tell, write_tiny
-from tests.tui.screens.week.test_records import COLD, LOOKS, SOAK, SWEEP, data
+from tests.tui.screens.week.board import COLD, LOOKS, SOAK, SWEEP, data
 from tests.tui.shed import Shed, opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
