@@ -16,8 +16,9 @@ from textual.app import App
 from textual.color import Color
 from textual.filter import LineFilter
 
+from engine.farm.reading import Reading
 from tui.farm_app import FarmApp
-from tui.farmhouse import Farmhouse, enter
+from tui.farmhouse import Farmhouse, Stamp
 from tui.out import harmless
 from tui.palette import THEMES, other
 from tui.places import PLACES
@@ -113,12 +114,13 @@ class WidgerApp(FarmApp):
 
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""
-        if not self.changed():
-            return
-        found = enter(self.house.path, self.today)
+        if self.changed():
+            self.take_up()
+
+    def taken_up(self, found: Farmhouse | Reading, stamped: Stamp | None = None) -> None:
         screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen) and s.stands), None)
         if isinstance(found, Farmhouse):
-            self.take(found)
+            self.take(found, stamped)
             if screen is not None:
                 screen.derive()
         elif screen is not None:

@@ -12,18 +12,22 @@ from textual.app import App
 from textual.widgets import Label
 
 from engine.acts.ids import mark_of
+from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, Planned
 from tui import door
-from tui.farmhouse import Farmhouse, device_of, record_all, refresh, stamp
+from tui.farmhouse import Farmhouse, Stamp, again, device_of, record_all, refresh, stamp
 from tui.net import Netted, say_fault
 from tui.out import harmless
 
 if TYPE_CHECKING:
     from engine.acts.action import Action
     from engine.records.rates import Track
+
+AT_ONCE = 10_000
+"""So many entries, and those of another device are taken up before the next key is."""
 
 
 class FarmApp(Netted, App[None]):
@@ -41,7 +45,9 @@ class FarmApp(Netted, App[None]):
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
         """On which screen each entry was made since Widger was opened."""
-        self._stamp = stamp(house)
+        self._stamp: Stamp = stamp(house)
+        self._taking = False
+        """Whether the farm is being read again beside the screen."""
         self.written = 0
         """How many entries were written since it was opened."""
         self.faults: list[BaseException] = []
@@ -127,6 +133,35 @@ class FarmApp(Netted, App[None]):
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)
 
+    def take_up(self) -> None:
+        """Read the farm again as it lies on the disk: at once, but beside the screen where that takes long."""
+        house, today, stamped = self.house, self.today, self._stamp
+        if len(house.entries) <= AT_ONCE:
+            self.taken_up(again(house, today))
+            return
+
+        def run() -> None:
+            try:
+                found = again(house, today)
+            except Exception as error:
+                self.call_from_thread(self.catch, error)
+                found = None
+            self.call_from_thread(arrived, found)
+
+        def arrived(found: Farmhouse | Reading | None) -> None:
+            self._taking = False
+            if found is None or self.house is not house:  # something was recorded meanwhile: the disk is looked at anew
+                self._stamp = ()
+            else:
+                self.taken_up(found, stamped)
+
+        self._taking = True
+        self.run_worker(run, group="taking", thread=True)
+
+    def taken_up(self, found: Farmhouse | Reading, stamped: Stamp | None = None) -> None:
+        """Show the farm as it was read again, or say that it cannot be read."""
+        raise NotImplementedError
+
     def can_undo(self) -> bool:
         if not self._mine:
             self._mine = any(is_of(entry.id, self.device) for entry in reversed(self._unseen("mine")))
@@ -138,13 +173,15 @@ class FarmApp(Netted, App[None]):
         self._seen[who] = entries
         return entries[len(seen) :] if entries[: len(seen)] == seen else entries
 
-    def take(self, house: Farmhouse) -> None:
-        """Go on with the farm as it has been read again."""
+    def take(self, house: Farmhouse, stamped: Stamp | None = None) -> None:
+        """Go on with the farm as it has been read again; it was `stamped` so on the disk before."""
         self.house, self.kept = house, {}
-        self._stamp = stamp(house)
+        self._stamp = stamped or stamp(house)
 
     def changed(self) -> bool:
         """Whether the disk holds what was not read, or the plans are another day's; each change is told once."""
+        if self._taking:
+            return False
         new_day = self._planned is not None and self._planned.today != self.today
         found = stamp(self.house)
         new_bytes, self._stamp = found != self._stamp, found

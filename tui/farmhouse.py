@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
@@ -26,6 +26,9 @@ from tui import door
 
 if TYPE_CHECKING:
     from engine.acts.action import Action
+
+Stamp: TypeAlias = tuple[tuple[str, int, int], ...]
+"""The state of a farm on the disk: its files' names, times and sizes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +110,15 @@ def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse |
     stood = stand(journal.entries)
     records = apply(reading.farm, stood.standing, None if keep else (), keep=keep)
     return _furnish(path, reading, journal, replace(records, stood=stood), None)
+
+
+def again(house: Farmhouse, on: date | None = None) -> Farmhouse | Reading:
+    """The farm as it lies on the disk now; where its file is as it was, the journal alone is read on."""
+    if not house.farm.site.record:  # a thermometer's record may have grown
+        with suppress(OSError, ValueError):
+            if house.path.read_bytes().decode("utf-8-sig") == house.reading.text:
+                return refresh(house)
+    return enter(house.path, on, keep=True)
 
 
 def refresh(house: Farmhouse) -> Farmhouse:
@@ -204,7 +216,7 @@ def _amiss(path: Path) -> Iterator[Problem]:
                 yield Problem(str(beside), 0, told, "move its files there, under other names where names clash")
 
 
-def stamp(house: Farmhouse) -> tuple[tuple[str, int, int], ...]:
+def stamp(house: Farmhouse) -> Stamp:
     """The state of the farm file, its journal and its thermometer on the disk: names, times and sizes."""
     folder = journal_folder(house.path)
     files = [house.path]
