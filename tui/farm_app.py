@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from datetime import date
+from datetime import date, datetime, time
 from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
@@ -113,11 +113,16 @@ class FarmApp(Netted, App[None]):
         from tui.paper.devices import status
         from tui.seen import read_seen, write_seen
 
-        house, now = self.house, door.instant()
+        house, now = self.house, self._instant()
         view = devices_view(house.entries, house.records, self.device, now, *read_seen(house.path, self.device))
         if view.news or view.since is None:
             write_seen(house.path, self.device, counts(house.entries), now)
         return status(view, self.today)
+
+    def _instant(self) -> datetime:
+        """The instant; where another day stands for today, that day's end."""
+        now = door.instant()
+        return now if self._on is None else datetime.combine(self._on, time.max, now.tzinfo)
 
     def here(self) -> str:
         """The screen on the farm that is in front, forms over it left out."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from datetime import date, timedelta
+from itertools import chain
 from typing import Any
 
 from engine.almanac.almanac import Sighting
@@ -232,7 +233,7 @@ def _named(data: Mapping[str, Any]) -> object:
 def _part_of(entry: Entry, lots: dict[str, Lot]) -> str:
     """The part that an act made, by the name that it got: another device may have chosen the one that was meant."""
     step, part = str(entry.data.get("step") or ""), str(entry.data.get("part") or "")
-    return next((name for name in (part, *reversed(lots)) if _did(lots.get(name), step, entry)), "")
+    return next((name for name in chain((part,), reversed(lots)) if _did(lots.get(name), step, entry)), "")
 
 
 def _opened(farm: Farm, watch: Iterable[str] | None, strays: list[str]) -> Book:
@@ -324,7 +325,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
         return
     after = lots.get(before.id)
     # The act was done to the lot itself, or to a part that is the newest lot.
-    part = next((n for n in (before.id, *reversed(lots)) if _did(lots.get(n), step, entry)), "")
+    part = next((n for n in chain((before.id,), reversed(lots)) if _did(lots.get(n), step, entry)), "")
     if after is None or not part:
         return
     left = after.count if part != before.id else 0

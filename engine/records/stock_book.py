@@ -108,6 +108,8 @@ class Book:
 
     def __init__(self, watch: Iterable[str] | None = ()) -> None:
         self.on_hand: dict[Key, int] = {}
+        self._keys: dict[str, tuple[Key, ...]] = {}
+        """Of each lot, where anything of it ever stood."""
         self.names: dict[str, LotName] = {}
         self.flows: dict[tuple[str, str], list[int]] = {}
         self.current: dict[str, Key] = {}
@@ -168,7 +170,7 @@ class Book:
 
     def name(self, lot: str, name: LotName) -> None:
         """Name a lot anew, before anything of it has come in."""
-        if not any(key[0] == lot for key in self.on_hand):
+        if lot not in self._keys:
             self.names[lot] = name
 
     def done(
@@ -222,7 +224,7 @@ class Book:
     def give_up(self, lot: str, on: date, entry: str, reason: str = "") -> None:
         """Everything of a lot is lost."""
         self.given_up[lot] = on
-        for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
+        for key in self._held(lot):
             self._out(key, self.on_hand[key], "lost", on, "lost", f"dropped: {reason}" if reason else "dropped", entry)
 
     # -- the entries of the stock
@@ -327,15 +329,15 @@ class Book:
         one, other = self.names[lot], self.names[into]
         if lot == into or (one.species, one.cultivar) != (other.species, other.cultivar):
             return f"{lot} and {into} are different plants"
-        for key in [k for k, n in self.on_hand.items() if k[0] == lot and n]:
+        for key in self._held(lot):
             self._shift(key, (into, *key[1:]), self.on_hand[key], "join", on, "", entry)
         return ""
 
     def _short(self, key: Key, wanted: int, there: int) -> str:
         elsewhere = ", ".join(
             f"{n} {k[1]}{f' {k[2]}' if k[2] else ''} at {k[3] or 'no place'}"
-            for k, n in self.on_hand.items()
-            if k[0] == key[0] and k != key and n
+            for k in self._held(key[0])
+            if k != key and (n := self.on_hand[k])
         )
         rest = f"; the rest: {elsewhere}" if elsewhere else ""
         return f"{wanted} of {key[0]} wanted, {there} {key[1]} are at {key[3] or 'no place'}{rest}"
@@ -343,7 +345,7 @@ class Book:
     # -- counts move
 
     def _in(self, lot: str, key: Key, count: int, origin: str, on: date, kind: str, told: str, entry: str) -> None:
-        self.on_hand[key] = self.on_hand.get(key, 0) + count
+        self._add(key, count)
         self._flow(lot)[0] += count
         self._stands(key, on)
         self._note(on, kind, count, origin, key, told, entry)
@@ -359,7 +361,7 @@ class Book:
     def _shift(self, key: Key, target: Key, count: int, kind: str, on: date, told: str, entry: str) -> None:
         if count and key != target:
             self.on_hand[key] -= count
-            self.on_hand[target] = self.on_hand.get(target, 0) + count
+            self._add(target, count)
             if kind in ("split", "join"):  # which tell nothing of how long it stands, nor of the place
                 self.came.setdefault(target, self.came.get(key, on))
             else:
@@ -367,6 +369,16 @@ class Book:
             self._note(on, kind, count, key, target, told, entry)
             if self.current.get(key[0]) == key and not self.on_hand[key] and target[0] == key[0]:
                 self.current[key[0]] = target  # the whole lot under propagation went elsewhere
+
+    def _add(self, key: Key, count: int) -> None:
+        if key not in self.on_hand:
+            self.on_hand[key] = 0
+            self._keys[key[0]] = (*self._keys.get(key[0], ()), key)
+        self.on_hand[key] += count
+
+    def _held(self, lot: str) -> list[Key]:
+        """Where anything of a lot is."""
+        return [key for key in self._keys.get(lot, ()) if self.on_hand[key]]
 
     def _stands(self, key: Key, on: date) -> None:
         self.came[key], place = on, key[3]
