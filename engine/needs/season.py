@@ -75,7 +75,7 @@ def season(
     """
     short = [line for line in coverage(nursery, plans, today).needs if line.short]
     losses = losses_of(nursery.farm)
-    track, found = nursery.track, list[tuple[int, Way | Split, Option]]()
+    track, found = nursery.track, list[tuple[int, Way | Split, Mapping[Hashable, float]]]()
     reasons: dict[int, str] = {}
     months = _hours_left(nursery, plans, today)
     held = all_held(nursery.farm, plans, today)
@@ -99,14 +99,19 @@ def season(
                 of_way = _takes(nursery, line, way, today, track, limits, held)
                 for name, amount in of_way.items():
                     takes[name] += amount * count / max(1, way.takes)
-            found.append((n, choice, Option(n, _weight(choice, least), dict(takes))))
-    options = [option for _, _, option in found]
+            found.append((n, choice, dict(takes)))
+    weights = [_weight(choice, least) for _, choice, _ in found]
+    heaviest = max((weight for weight in weights if weight is not None), default=0.0) + 1  # unknown is not nothing
+    options = [
+        Option(n, heaviest if weight is None else weight, takes)
+        for (n, _, takes), weight in zip(found, weights, strict=True)
+    ]
     picked = set(choose(options, limits))
     chosen = [Chosen(short[n], way) for k, (n, way, _) in enumerate(found) if k in picked]
     met = {n for k, (n, _, _) in enumerate(found) if k in picked}
     taken = [options[k] for k in picked]
     unmet = [
-        Unmet(line, _why(nursery.farm, [o for m, _, o in found if m == n], taken, limits) or reasons.get(n, "no way"))
+        Unmet(line, _why(nursery.farm, [o for o in options if o.want == n], taken, limits) or reasons.get(n, "no way"))
         for n, line in enumerate(short)
         if n not in met
     ]
@@ -115,9 +120,10 @@ def season(
     return Season(tuple(chosen), tuple(unmet), sum(each.way.hours or 0.0 for each in chosen), cost)
 
 
-def _weight(way: Way | Split, least: str) -> float:
+def _weight(way: Way | Split, least: str) -> float | None:
+    """What a way weighs; None where nobody knows how long it takes."""
     cost = way.cost if least == COST else None
-    return cost.total if cost is not None else way.hours or 0.0
+    return cost.total if cost is not None else way.hours
 
 
 def _unsure(way: Way, line: NeedLine) -> str:

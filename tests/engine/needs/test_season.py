@@ -13,7 +13,7 @@ from engine.needs.programme import Option, choose, over
 from engine.needs.season import Season, season
 from engine.needs.ways import Split, losses_of
 from engine.odds.spread import falling_short
-from tests.engine.needs.homes import batch, farm, need, opened
+from tests.engine.needs.homes import CUTTINGS, batch, farm, need, opened
 from tests.engine.schedule.farms import day
 
 TODAY = "2027-01-15"
@@ -111,3 +111,11 @@ def test_two_ways_are_taken_where_none_alone_is_as_sure_as_asked():
     assert not any(way.reaches(0.97) for way in ways_for(nursery, plans, day(TODAY), line) if not way.reason)
     pair = tuple(lot for lot in chosen.way.spread.two.lots)
     assert falling_short(20, pair, losses_of(nursery.farm)) == pytest.approx(1 - chosen.way.chance)
+
+
+def test_a_way_of_which_nobody_knows_the_hours_is_no_lighter_than_one_that_is_known():
+    """The same hardwood cutting by a second route whose steps have no rates: it weighed nothing, and was taken."""
+    route = CUTTINGS.replace('method = "hardwood cutting"\n', 'method = "hardwood cutting"\nroute = "at leisure"\n')
+    route = "".join(line for line in route.splitlines(keepends=True) if not line.startswith("per_hour"))
+    (chosen,) = planned(route, need("N", 20, by="2028-12-31")).ways
+    assert chosen.way.hours is not None
