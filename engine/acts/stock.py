@@ -188,8 +188,10 @@ def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
 def pot_up(ledger: Ledger, held: Holding, count: int, to_form: str, to: str = "") -> Action:
     """So many were potted up, or otherwise made another form, there or at another place.
 
-    Raises Refused for more than there are, names that are not known, and where nothing would change.
+    Raises Refused for more than there are, names that are not known, where nothing would change, and for what is going
+    and not counted yet.
     """
+    counted_first(ledger.records, held)
     data = _of(ledger, held, count)
     target = find_place(ledger, to) if to.strip() else held.place
     form = find_form(ledger, to_form)

@@ -290,7 +290,7 @@ def test_a_lot_that_missed_a_window_is_told_as_missed_with_no_plants_to_come(cal
 def test_what_is_going_is_counted_by_its_name_and_given_to_nobody_before(call: Call, farm: Path):
     """Sown seed may be moved, lost and split; it is sold when it has been counted alive."""
     assert good(call, "done", farm, "Z2", "sow", "--count", 80)
-    for command in ("sell", "give", "plant-out"):
+    for command in ("sell", "give", "plant-out", "pot-up"):
         told = refused(call, command, farm, "Z2", 10)
         assert "80 of Z2 were sown and are not counted yet" in told
         assert "count them first" in told
