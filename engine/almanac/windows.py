@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from contextlib import suppress
@@ -50,7 +51,7 @@ def spans_of(almanac: Almanac, window: Window) -> Spans:
     return found
 
 
-class Occurrences:
+class Occurrences(ABC):
     """Spans apart from one another, in order, found as far as they are asked for. Raises NeverComes where none is."""
 
     def __init__(self) -> None:
@@ -61,11 +62,13 @@ class Occurrences:
         self._opens: list[int] = []
         self._closes: list[int] = []
 
+    @abstractmethod
     def _reach(self, ordinal: int) -> None:
-        raise NotImplementedError
+        """See to it that the spans about that day are known."""
 
+    @abstractmethod
     def _nothing(self) -> str:
-        raise NotImplementedError
+        """Why there is none, in words."""
 
     def _keep(self, spans: Iterable[Span]) -> None:
         self.spans = sorted(spans, key=lambda s: s.opens)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
-from tui.commands.shared.entries import record_one, split_words
+from tui.commands.shared.entries import on_name
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from engine.acts.stock_plants import grub_out
 
-    farm, (name,) = split_words(call)
-    return record_one(call, farm, lambda nursery, _: grub_out(nursery, name, call.reason or "", call.on))
+    return on_name(call, grub_out)
 
 
 COMMAND = Command(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable, print_json, say_done
-from tui.commands.shared.entries import split_words
+from tui.commands.shared.call import Command, print_json
+from tui.commands.shared.entries import split_words, tell_several, write_several
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.out import say
 
@@ -65,27 +65,11 @@ def _meant(found: Sequence[Instead], wanted: str) -> Instead:
 
 def _take(call: Namespace, house: Farmhouse, lot: str, way: Instead) -> int:
     from engine.acts.instead import take_instead
-    from engine.journal.store import JournalError
-    from engine.records.words import said
-    from tui.farmhouse import record_all
-    from tui.paper.entry import entry_json
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:
         return take_instead(nursery, entries, lot, way.protocol, way.at_hand, call.on)
 
-    try:
-        written = record_all(house.path, house.farm, make)
-    except JournalError as fault:
-        raise Unusable(str(fault)) from None
-
-    def told() -> None:
-        if call.json:
-            print_json({"entries": [entry_json(entry) for entry in written]})
-        else:
-            for entry in written:
-                say(said(entry))
-
-    return say_done(told)
+    return tell_several(call, write_several(house, make))
 
 
 COMMAND = Command(

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
-from tui.commands.shared.entries import split_words
-from tui.commands.shared.parcels import record_several
+from tui.commands.shared.entries import record_several, split_words
 
 if TYPE_CHECKING:
     from argparse import Namespace

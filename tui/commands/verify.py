@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
-from tui.commands.shared.entries import split_words
-from tui.commands.shared.ledger import REASON, on_ledger
+from tui.commands.shared.ledger import REASON, on_lot
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -15,8 +14,7 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from engine.acts.stock import verify
 
-    farm, (lot,) = split_words(call)
-    return on_ledger(call, farm, lambda ledger: verify(ledger, lot, call.reason or ""))
+    return on_lot(call, verify)
 
 
 COMMAND = Command(

@@ -1,4 +1,4 @@
-"""To record: each command writes one entry, or is refused with the reason."""
+"""To record: each command writes one entry, or several at once, or is refused with the reason."""
 
 from __future__ import annotations
 
@@ -13,10 +13,15 @@ from tui.out import say, warn
 
 if TYPE_CHECKING:
     from argparse import Namespace
+    from datetime import date
 
     from engine.acts.action import Action
     from engine.journal.entry import Entry
     from engine.schedule.nursery import Nursery
+    from tui.farmhouse import Farmhouse
+
+    OnLatest = Callable[[Nursery, tuple[Entry, ...], str], tuple[Action, object]]
+    OnOne = Callable[[Nursery, tuple[Entry, ...], str], tuple[Action, object]]
 
 
 def record_one(
@@ -52,6 +57,58 @@ def record_one(
                 say(f"  {line}")
 
     return say_done(tell)
+
+
+def record_several(
+    call: Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
+) -> int:
+    """Record several actions in one append, all or none; one undo takes them all back."""
+    return tell_several(call, write_several(enter(farm_path(words[0] if words else None)), make))
+
+
+def write_several(
+    house: Farmhouse, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
+) -> tuple[Entry, ...]:
+    """What several actions wrote in one append. Raises Unusable, and what `make` raises."""
+    from engine.journal.store import JournalError
+    from tui.farmhouse import record_all
+
+    try:
+        return record_all(house.path, house.farm, make, tell=warn)
+    except JournalError as fault:
+        raise Unusable(str(fault)) from None
+
+
+def tell_several(call: Namespace, written: Sequence[Entry]) -> int:
+    """Tell what was recorded, a line each."""
+    from engine.records.words import said
+    from tui.paper.entry import entry_json
+
+    if call.json:
+        return say_done(lambda: print_json({"entries": [entry_json(entry) for entry in written]}))
+    return say_done(lambda: say(*map(said, written)))
+
+
+def on_entry(call: Namespace, latest: OnLatest, one: OnOne) -> int:
+    """Record what is done with the latest entry of this device, or with the one of the id that is given."""
+    from pathlib import Path
+
+    from tui.farmhouse import device_of
+
+    farm, entry = farm_and_entry(call)
+
+    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        if entry:
+            return one(nursery, entries, entry)[0]
+        return latest(nursery, entries, device_of(Path(nursery.farm.file)))[0]
+
+    return record_one(call, farm, make, every=True)
+
+
+def on_name(call: Namespace, act: Callable[[Nursery, str, str, date], Action]) -> int:
+    """Record an act on what bears a name, with its reason where one is given."""
+    farm, (name,) = split_words(call)
+    return record_one(call, farm, lambda nursery, _: act(nursery, name, call.reason or "", call.on))
 
 
 def farm_and_entry(call: Namespace) -> tuple[list[str], str]:

@@ -48,6 +48,12 @@ def on_ledger(call: Namespace, farm: Sequence[str], do: Do, more: More = tuple) 
     return record_one(call, farm, lambda nursery, entries: do(ledger_of(call, nursery, entries)), more)
 
 
+def on_lot(call: Namespace, act: Callable[[Ledger, str, str], Action]) -> int:
+    """Record an act on a whole lot, with its reason where one is given."""
+    farm, (lot,) = split_words(call)
+    return on_ledger(call, farm, lambda ledger: act(ledger, lot, call.reason or ""))
+
+
 def on_count(call: Namespace, do: DoCount, counting: bool = False, more: More = tuple) -> int:
     """Record an action on so many (or `all`) of the one holding of a lot that is meant: [FARM] LOT COUNT."""
     from engine.acts.stock import find_counted, find_holding

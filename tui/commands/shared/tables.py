@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import UNUSABLE, Unusable, print_json, say_done
+from tui.commands.shared.entries import write_several
 from tui.commands.shared.farms import enter, farm_path, farm_word
 from tui.out import say, warn
 
@@ -24,9 +25,7 @@ TakeIn = Callable[["Nursery", "tuple[Entry, ...]", Sequence[str], Sequence[Seque
 def take_table(call: Namespace, take: TakeIn) -> int:
     """Take in the table that the call names by --csv."""
     from engine.acts.intake import Faulty
-    from engine.journal.store import JournalError
     from engine.records.words import said
-    from tui.farmhouse import record_all
     from tui.paper.entry import entry_json
     from tui.paper.stock_table import read_table
 
@@ -38,16 +37,12 @@ def take_table(call: Namespace, take: TakeIn) -> int:
     except (ValueError, csv.Error) as fault:
         raise Unusable(f"{call.csv} cannot be read as a table: {fault}") from None
     try:
-        entries = record_all(
-            house.path, house.farm, lambda nursery, known: take(nursery, known, header, rows), tell=warn
-        )
+        entries = write_several(house, lambda nursery, known: take(nursery, known, header, rows))
     except Faulty as found:
         for each in found.faults:
             warn(f"{call.csv}: {each}")
         warn("widger: nothing was recorded")
         return UNUSABLE
-    except JournalError as fault:
-        raise Unusable(str(fault)) from None
     if call.json:
         return say_done(lambda: print_json([entry_json(entry) for entry in entries]))
     return say_done(lambda: say(*map(said, entries)))
