@@ -26,7 +26,7 @@ def facts_of(
     for each in planting_map(view, year, width, max(0, height - FACTS), line.k):
         text.append(each + "\n", style="not bold")
     text.append(f"{line.plant.id} · {line.name} · {standing(line)}", style="bold")
-    for told in (*(now or ()), *told_of(view, line, year, now is not None)):
+    for told in (*(now or ()), *told_of(view, line, year)):
         text.append(f"\n{told}", style="not bold")
     return text
 
@@ -39,15 +39,21 @@ def standing(line: PlantLine) -> str:
     return f"{line.state}{cause}{planted}"
 
 
-def told_of(view: PlantingView, line: PlantLine, year: int, season: bool) -> list[str]:
-    """Its light in a year, over the season too where that is wanted, and its odds."""
+def thought_of(view: PlantingView, line: PlantLine, year: int) -> tuple[str, ...]:
+    """What takes longer than a key may wait: what is to be done now, and its light over the season of a year."""
+    told = list(what_now(view, line))
+    if (mean := view.light.season_hours(line.k, year)) is not None:
+        wanted = view.light.growers[line.k].habit.hours_wanted
+        told.append(f"{mean:.1f} h on a mean day in leaf; it asks for {wanted:g}")
+    return tuple(told)
+
+
+def told_of(view: PlantingView, line: PlantLine, year: int) -> list[str]:
+    """Its light on the longest day of a year, and its odds."""
     told = []
     hours = view.light.hours_at(line.k, year)
     if hours is not None:
         told.append(f"sun in {view.light.year + year}: {hours:.1f} h on the longest day")
-    if season and (mean := view.light.season_hours(line.k, year)) is not None:
-        wanted = view.light.growers[line.k].habit.hours_wanted
-        told.append(f"{mean:.1f} h on a mean day in leaf; it asks for {wanted:g}")
     odds = [(when, share) for when in view.years[:10:3] if (share := line.bears(when)) is not None]
     if odds and line.state != "dead":
         told.append("bears: " + ", ".join(f"{percent(share)} in {when}" for when, share in odds))

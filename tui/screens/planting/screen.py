@@ -19,13 +19,14 @@ from tui.facts import Facts
 from tui.screen import Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
 from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
+from tui.working import kept, work_out
 
 if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
     from engine.schedule.plan import Plan
     from engine.views.works_here import Works
 
-REST = 0.15
+REST = 0.3
 """Seconds after which the cursor is taken to rest."""
 
 
@@ -49,8 +50,8 @@ class PlantingScreen(FarmScreen):
         """Years from now whose crowns are drawn."""
         self._views: dict[str, PlantingView] = {}
         self._grown: Grown | None = None
-        self._now: dict[tuple[str, str], list[str]] = {}
         self._rest: Timer | None = None
+        self._headed: tuple[Ends, Ends] | None = None
 
     def share(self) -> None:
         """The map has what the list of plants leaves, however much that is."""
@@ -63,7 +64,7 @@ class PlantingScreen(FarmScreen):
         return cast(PlantList, self.list)
 
     def derive(self) -> None:
-        self._views, self._grown, self._now = {}, None, {}  # each is made when it is first looked at
+        self._views, self._grown = {}, None  # each is made when it is first looked at
         self.draw()
 
     def draw(self) -> None:
@@ -123,23 +124,36 @@ class PlantingScreen(FarmScreen):
         view, line = self.view, self.line
         if view is None or line is None:
             return Text("The farm file has no [[planting]]: positions with species, at_m, layer and purpose.")
-        self.show_head()
+        if (head := self.head()) != self._headed:  # a head that is the same asks for no new layout
+            self._headed = head
+            self.show_head()
         size = self.query_one(Facts).scrollable_content_region
-        now = self._now.get((view.planting.name, line.plant.id))
+        name = self._thought_of(view, line)
+        now = cast("Sequence[str] | None", kept(self.app, name))
         if now is None:  # years of light take longer than a key may wait: they are told when the cursor rests
             if self._rest is not None:
                 self._rest.stop()
             self._rest = self.set_timer(REST, self._think)
         return facts_of(view, line, self.year_shown(view), size.width, size.height, now)
 
+    def _thought_of(self, view: PlantingView, line: PlantLine) -> object:
+        return "now", view.planting.name, line.plant.id, self.year_shown(view)
+
     def _think(self) -> None:
-        """Work out what is to be said of the plant on which the cursor rests."""
-        from engine.views.planting_now import what_now
+        """Work out, beside the keys, what is to be said of the plant on which the cursor rests."""
+        from tui.screens.planting.facts import thought_of
 
         view, line = self.view, self.line
-        if view is not None and line is not None:
-            self._now[view.planting.name, line.plant.id] = what_now(view, line)
-            self._show_facts()
+        if view is None or line is None:
+            return
+        planting, name, today, year = view.planting, line.plant.id, self.app.today, self.year_shown(view)
+
+        def make(nursery: Nursery, _: Sequence[Plan]) -> tuple[str, ...]:
+            fresh = planting_view(nursery, planting, today, grown_of(nursery.farm, nursery.records))
+            here = fresh.line(name)
+            return () if here is None else thought_of(fresh, here, year)
+
+        work_out(self, self._thought_of(view, line), make, lambda _: self._show_facts())
 
     def year_shown(self, view: PlantingView) -> int:
         """The year of the planting whose crowns are drawn."""

@@ -157,7 +157,7 @@ async def test_what_now_is_told_when_the_cursor_rests(tmp_path: Path):
     async with orchard(tmp_path) as (shed, screen):
         await shed.press("f", "a", "home")
         screen._think()
-        await shed.pilot.pause()
+        await shed.worked_out()
         assert "U, hazel, alive, may take its place" in shed.text.replace("\n", " ")
 
 
