@@ -180,6 +180,10 @@ class Species:
     drying_kills: bool = False
     hardy_c: float | None = None
     """The coldest night that established plants stand, degrees Celsius."""
+    bloom_days: tuple[float, float] | None = None
+    """Days from bud swell in which it blooms; before it: negative. None where the frost table's own hold."""
+    bloom_bears_c: float | None = None
+    """What its open bloom bears, degrees Celsius; None where the frost table's own holds."""
     height_m: tuple[float, float] | None = None
     grown_years: float | None = None
     """Years from planting until it is full grown."""

@@ -140,6 +140,8 @@ def read_species(table: Table) -> Species | None:
         seed_keeps_days=table.whole("seed_keeps_days", 0, 20_000),
         drying_kills=table.flag("drying_kills") or False,
         hardy_c=table.number("hardy_c", -70, 20),
+        bloom_days=_pair(table, "bloom_days"),
+        bloom_bears_c=table.number("bloom_bears_c", -30, 5),
         height_m=_pair(table, "height_m"),
         grown_years=table.number("grown_years", 1, 200),
         light=table.choice("light", LIGHTS) or "",

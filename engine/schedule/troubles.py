@@ -116,11 +116,11 @@ def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> lis
 
 
 def too_late(chain: Chain, wish: Wish) -> str:
-    """In words, that it cannot be ready in time, and by when it would have had to start."""
+    """In words, that it cannot be ready in time, and by when it had to start."""
     assert wish.ready is not None
     free = Wish(None, wish.ready, None, wish.done)
     days = None if wish.done else latest_by_ready(chain, free, lows_of(chain, free))
-    by = f"; it would have had to start by {say_day(min(days), True)}" if days else ""
+    by = f"; it had to start by {say_day(min(days), True)}" if days else ""
     return f"cannot be ready by {say_day(wish.ready, True)}{by}{SOONEST}"
 
 

@@ -47,7 +47,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     """All that is known of a task on a day."""
     if task.plan is None:
         days = ", ".join(f"{d:%a} {say_day(d.toordinal())}" for d in task.days)
-        often = f"{task.often}: {days}" if task.state != State.DONE else "all done for this week"
+        often = _often(task, days) if task.state != State.DONE else "all done for this week"
         work = task.standing
         title = f"{task.step} · {task.place}" + (f" · {work.plants}" if work is not None and work.plants else "")
         of = ", ".join(work.of) if work is not None else ""
@@ -100,6 +100,11 @@ def odds(step: Step, count: int, learned: Learned | None) -> str:
         whose = "of yours" if learned.batches else "of related plants"
         rests = f"from {many} batch{'' if many == 1 else 'es'} {whose}; published {percent(learned.book)}"
     return f"expect about {learned.rate.mean * count:.0f} of {count} (likely {low} to {high}): {rests}"
+
+
+def _often(task: Task, days: str) -> str:
+    """How often, and on which days of the week; what is done once says its last day alone."""
+    return task.often if task.opens else f"{task.often}: {days}"
 
 
 def _why_look(task: Task, today: date) -> tuple[str, ...]:

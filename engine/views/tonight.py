@@ -22,7 +22,7 @@ from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 from engine.records.stock_book import Holding
 from engine.schedule.nursery import Nursery
-from engine.views.stages import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing, swelled
+from engine.views.stages import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing
 
 FROST, HEAT, WIND, POWER_CUT = "frost", "heat", "wind", "power cut"
 HAZARDS = (FROST, HEAT, WIND, POWER_CUT)
@@ -186,20 +186,23 @@ def _in_bloom(nursery: Nursery, today: date) -> Iterator[Exposed]:
                 kind = (plant.species, plant.cultivar)
                 counts[kind] = counts.get(kind, 0) + 1
         for (latin, cultivar), count in counts.items():
-            if _blooms(nursery.almanac_for(latin), today, known):
+            species = farm.species_of(latin)
+            days = species.bloom_days or (known["from_swell_days"], known["from_swell_days"] + known["for_days"])
+            if _blooms(nursery.almanac_for(latin), today, *days):
+                own = species.bloom_bears_c
                 yield Exposed(
                     planting.name, latin, farm.plant(latin, cultivar), IN_BLOOM, planting.name, count,
-                    known["bears_c"], BLOOM, known["do"], known["source"],
+                    known["bears_c"] if own is None else own, BLOOM, known["do"],
+                    known["source"] if own is None else species.source.get("bloom_bears_c", ""),
                 )  # fmt: skip
 
 
-def _blooms(almanac: Almanac, today: date, known: Mapping[str, Any]) -> bool:
+def _blooms(almanac: Almanac, today: date, first: float, last: float) -> bool:
     """Whether a kind blooms on a day: from the farm's own mark where it has one, else by the days from bud swell."""
-    if BLOOM in almanac.mark_names():
-        begun = almanac.latest(Phrase(MarkBase(BLOOM), 0, BLOOM), today.toordinal() - YEAR, today.toordinal())
-        return begun is not None and today.toordinal() - begun <= known["for_days"]
-    swell = swelled(almanac, today)
-    return swell is not None and 0 <= today.toordinal() - swell - known["from_swell_days"] <= known["for_days"]
+    own = BLOOM in almanac.mark_names()
+    begins = Phrase(MarkBase(BLOOM), 0, BLOOM) if own else Phrase(MarkBase("bud swell"), round(first), BLOOM)
+    begun = almanac.latest(begins, today.toordinal() - YEAR, today.toordinal())
+    return begun is not None and today.toordinal() - begun <= last - first
 
 
 @lru_cache(maxsize=len(HAZARDS))

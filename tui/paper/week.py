@@ -42,7 +42,7 @@ def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] 
         for task in tasks:
             lines += _task_lines(task, week.today)
             told = panel(farm, task, week.today)
-            if task.state in ("overdue", "missed", "closing") or task.radicles:
+            if task.plan is not None and (task.state in ("overdue", "missed", "closing") or task.radicles):
                 first = task.state in ("overdue", "missed") or task.radicles
                 lines += indented(told.why[0] if first else told.why[-1])
             if task.state == "missed":

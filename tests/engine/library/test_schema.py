@@ -45,6 +45,8 @@ SPECIES_FIGURES = (
     "hardy_c",
     "height_m",
     "grown_years",
+    "bloom_days",
+    "bloom_bears_c",
 )
 SOURCES = read_sources()
 

@@ -123,7 +123,7 @@ def test_readiness_that_cannot_be_met_falls_back_to_the_soonest_and_says_so() ->
     plan = planned(farm(COLD_THEN_SOW, "2027-01-20", "2027-04-10"), "2027-01-20")
     assert dates(plan.now) == ["2027-01-20", "2027-04-20"]
     assert told(plan.now) == (
-        "cannot be ready by 10 Apr 27; it would have had to start by 10 Jan 27; the earliest dates are shown"
+        "cannot be ready by 10 Apr 27; it had to start by 10 Jan 27; the earliest dates are shown"
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
 from engine.journal.entry import Entry
@@ -80,6 +82,31 @@ def test_open_bloom_of_a_planting_is_told_of_what_is_old_enough_to_bear():
         home = farm(ORCHARD)
         told = tonight(open_nursery(home, apply(home, ())), -3, day(on))
         assert [(e.place, e.count, e.bears_c) for e in told] == ([("orchard", 3, bears_c)] if bears_c else []), on
+
+
+FLOWERING = {
+    "Corylus avellana": (2, 4),  # Woody Plant Seed Manual (AH-727), Corylus table 2, Europe
+    "Corylus americana": (3, 5),  # the same
+    "Sambucus canadensis": (6, 7),  # Sambucus table 2
+    "Sambucus cerulea": (5, 7),  # the same
+    "Amelanchier alnifolia": (5, 6),  # Amelanchier table 2
+    "Crataegus monogyna": (5, 5),  # Crataegus table of flowering
+    "Elaeagnus umbellata": (5, 6),  # Elaeagnus table 2
+    "Malus baccata": (5, 5),  # Malus table 2
+    "Sorbus aucuparia": (5, 7),  # Sorbus table 2
+}
+"""The months in which a kind flowers, as printed."""
+
+
+@pytest.mark.parametrize("latin", FLOWERING)
+def test_a_kind_is_in_bloom_in_the_months_that_are_published(latin: str):
+    home = farm(ORCHARD.replace("Arbor ficta", latin))
+    nursery = open_nursery(home, apply(home, ()))
+    seen = {date(2027, 1, 1) + timedelta(n) for n in range(365)}
+    seen = {on for on in seen if any(each.stage == "bloom" for each in tonight(nursery, -40, on))}
+    first, last = FLOWERING[latin]
+    inside = [on for on in seen if first <= on.month <= last]
+    assert len(inside) >= 0.6 * len(seen) > 0, f"{min(seen)} to {max(seen)}"
 
 
 def test_a_mark_of_ones_own_dates_the_bloom():
