@@ -29,7 +29,7 @@ def test_the_json_has_a_parcel_for_each_customer(call: Call, demo: Callable[[dat
     assert (orchard["send_by"], orchard["blocked"]) == ("2027-03-10", None)
     (line,) = orchard["lines"]
     assert line == {
-        "need": "ORCHARD", "species": "Pyrus communis", "cultivar": "Conference", "form": "bare root", "grade": "",
+        "need": "ORCHARD", "species": "Pyrus communis", "cultivar": "Conference", "form": "bare root", "grade": "first",
         "count": 24, "short": 0, "from": [{"lot": "S1", "count": 24, "place": "nursery beds"}],
     }  # fmt: skip
 
