@@ -94,7 +94,7 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         """The keys of the lines that are marked, for what is done to several at once."""
         self.columns: Sequence[Column] = ()
         self._styles: dict[tuple[str, bool], Style] = {}
-        self._wide: tuple[int, dict[str, int]] = (0, {})
+        self._wide: tuple[int, dict[str, int]] = (-1, {})
         self._order: Hashable = None
 
     @abstractmethod
@@ -154,7 +154,7 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         key = self.row.key if self.row else None
         if order is not None and order == self._order:
             rows = _steady(self.rows, rows)
-        self.rows, self._order, self._wide = rows, order, (0, {})
+        self.rows, self._order, self._wide = rows, order, (-1, {})
         if self.marked:  # what is not seen is not dealt with
             self.marked &= {row.key for row in rows}
         self.virtual_size = Size(0, len(rows))
@@ -194,6 +194,9 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
     def notify_style_update(self) -> None:
         self._styles.clear()
         super().notify_style_update()
+
+    def on_resize(self) -> None:
+        self._bring_into_view()
 
     def on_focus(self) -> None:
         self._styles.clear()
@@ -245,6 +248,8 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         return index
 
     def _bring_into_view(self) -> None:
+        if not self.size.height:  # it is not laid out yet: what is in view is not known
+            return
         # A heading is shown with its first line.
         top = self.cursor - 1 if self.cursor and self.rows and not self.rows[self.cursor - 1].pickable else self.cursor
         self.scroll_to_region(Region(0, top, 1, self.cursor - top + 1), animate=False, force=True, immediate=True)

@@ -18,9 +18,12 @@ README = (TOP / "README.md").read_text(encoding="utf-8")
 CALLS = [line.strip() for line in README.splitlines() if line.startswith("    widger ")]
 
 
-def test_the_picture_is_the_tests_own_snapshot() -> None:
-    picture = (TOP / "tests/tui/screens/snapshots/spring_80x24.txt").read_text(encoding="utf-8").rstrip("\n")
-    assert picture in README
+def test_its_pictures_stand_under_the_first_paragraph_and_are_there() -> None:
+    """That they are fresh is asked where the screens are open (tests/tui/screens/test_snapshots.py)."""
+    pictures = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
+    assert [Path(picture).stem for picture in pictures] == ["week", "cold"]
+    assert all((TOP / picture).read_text(encoding="utf-8").startswith("<svg ") for picture in pictures)
+    assert README.index(pictures[-1]) < README.index("\n## ")
 
 
 def test_the_job_stands_first_in_one_paragraph() -> None:

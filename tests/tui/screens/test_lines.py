@@ -58,7 +58,7 @@ async def test_a_wider_window_cuts_no_word(demo: Callable[[date], Path], season:
                     assert lots
                     assert all(any(f" {lot} " in text for text in told) for lot in lots), size
             assert [count for width, count in cut.items() if width >= WIDE_ENOUGH] == [0, 0], (name, cut, words(told))
-            assert cut[80] <= cut[60], name
+            assert name == "year" or cut[80] <= cut[60], name  # there the names are left out for the weeks
 
 
 def _lot(row: object) -> str:

@@ -1,4 +1,4 @@
-"""The screens as they look, kept as plain text in `snapshots/`.
+"""The screens as they look, kept as plain text in `snapshots/`, and two as pictures beside the screens they show.
 
 WIDGER_SNAPSHOTS=write python -m pytest tests/tui/screens/test_snapshots.py
 
@@ -14,8 +14,12 @@ from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
+from rich.color import Color
 
+from tests.tui.picture import svg
 from tests.tui.shed import Shed, opened
+from tui.palette import DARK, LIGHT
+from tui.places import PLACES
 
 KEPT = Path(__file__).parent / "snapshots"
 SEASONS = {
@@ -27,7 +31,10 @@ SEASONS = {
 OTHERS = {"stock": "2", "cold": "3", "batches": "4", "year": "6", "site": "7"}
 """The screens that show at once how things stand, and their keys."""
 NAMES = (*SEASONS, *(f"needs_{season}" for season in SEASONS), *OTHERS, "done_form", "keys", "plan")
-SIZES = [(80, 24), (120, 40)]
+SIZES = ((60, 18), (80, 24), (120, 40), (180, 50))
+PICTURES = {"week": (120, 40), "cold": (120, 22)}
+"""The screens of which the README shows a picture, and its size."""
+TOP = Path(__file__).parents[3]
 
 Demo = Callable[[date], Path]
 
@@ -45,50 +52,121 @@ def same(name: str, shed: Shed, size: tuple[int, int]) -> None:
     assert text + "\n" == path.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+def drawn(name: str, shed: Shed) -> None:
+    """Compare a picture of the README with the screen as it is, or draw it anew."""
+    path = TOP / "tui" / "screens" / name / f"{name}.svg"
+    picture = svg(shed.app, f"Widger: {name}")
+    if os.environ.get("WIDGER_SNAPSHOTS") == "write":
+        path.write_text(picture, encoding="utf-8")
+    assert picture == path.read_text(encoding="utf-8"), f"{path.name} is stale: WIDGER_SNAPSHOTS=write draws it anew"
+
+
+async def settled(shed: Shed) -> None:
+    """The facts come a frame after the list, their bar and the week after a frame after them."""
+    for _ in range(4):
+        await shed.pilot.pause()
+
+
 @pytest.mark.parametrize("season", SEASONS)
-async def test_the_week_and_the_needs_in_four_seasons(demo: Demo, season: str, size: tuple[int, int]):
+async def test_the_week_and_the_needs_in_four_seasons(demo: Demo, season: str):
     day = SEASONS[season]
-    async with opened(demo(day), day, size) as shed:
-        await shed.pilot.pause()  # the facts come a frame after the list, their bar a frame after them
-        same(season, shed, size)
-        await shed.press("5")
-        await shed.worked_out()
-        same(f"needs_{season}", shed, size)
-        for state in ("short", "coming", "covered"):
-            assert f" {state} " in shed.text
+    async with opened(demo(day), day, SIZES[0]) as shed:
+        for key, name in (("1", season), ("5", f"needs_{season}")):
+            await shed.press(key)
+            await shed.worked_out()
+            for size in SIZES:
+                await shed.resize(size)
+                await settled(shed)
+                same(name, shed, size)
+            if key == "5":
+                for state in ("short", "coming", "covered"):
+                    assert f" {state} " in shed.text
+            elif season == "spring":
+                await shed.resize(PICTURES["week"])
+                await settled(shed)
+                drawn("week", shed)
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo, size: tuple[int, int]):
+async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo):
     day = SEASONS["spring"]
-    async with opened(demo(day), day, size) as shed:
+    async with opened(demo(day), day, SIZES[0]) as shed:
         for name, key in OTHERS.items():
             await shed.press(key)
-            await shed.pilot.pause()
-            await shed.pilot.pause()
-            same(name, shed, size)
+            for size in SIZES:
+                await shed.resize(size)
+                await settled(shed)
+                same(name, shed, size)
+            if name in PICTURES:
+                await shed.resize(PICTURES[name])
+                await settled(shed)
+                drawn(name, shed)
         await shed.press("1")
-        await shed.do("keys")
-        same("keys", shed, size)
-        await shed.press("escape")
+        for size in SIZES:
+            await shed.resize(size)
+            await settled(shed)
+            await shed.do("keys")
+            await settled(shed)
+            same("keys", shed, size)
+            await shed.press("escape")
         await shed.go(next(row.key for row in shed.board.rows if row.state == "open" and row.kind == "task"
                            and row.tasks[0].kind == "act"))  # fmt: skip
-        await shed.do("done")
-        same("done_form", shed, size)
+        for size in SIZES:
+            await shed.resize(size)
+            await settled(shed)
+            await shed.do("done")
+            await settled(shed)
+            same("done_form", shed, size)
+            await shed.press("escape")
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
-async def test_the_ways_to_plan_a_shortfall(demo: Demo, size: tuple[int, int]):
+async def test_the_ways_to_plan_a_shortfall(demo: Demo):
     day = SEASONS["winter"]
-    async with opened(demo(day), day, size) as shed:
+    async with opened(demo(day), day, SIZES[0]) as shed:
         await shed.press("5", "slash", *"patch", "enter")
         await shed.worked_out()
-        await shed.press("p")
-        await shed.worked_out()
-        same("plan", shed, size)
+        for size in SIZES:
+            await shed.resize(size)
+            await shed.press("p")
+            await shed.worked_out()
+            await settled(shed)
+            same("plan", shed, size)
+            await shed.press("escape")
+
+
+async def test_light_and_dark_differ_in_their_colours_alone_and_have_no_others(demo: Demo):
+    day = SEASONS["spring"]
+    async with opened(demo(day), day, (80, 24)) as shed:
+        texts: dict[str, list[str]] = {}
+        for look in (DARK, LIGHT):
+            inks = {getattr(look, name) for name in ("text", "sky", "clay", "lichen", "bark", "rule", "ground")}
+            grounds = {getattr(look, name) for name in ("ground", "raised", "field", "tint", "lichen", "clay")}
+            for key, *_ in PLACES:
+                await shed.press(key)
+                await shed.worked_out()
+                await shed.press("home")
+                await shed.worked_out()
+                await settled(shed)
+                texts.setdefault(key, []).append(shed.text)
+                for strip in shed.app.screen._compositor.render_strips():
+                    for text, style, _ in strip:
+                        if text.strip(" ▁▂▃▄▅▆▇█") and style is not None and style.color and style.bgcolor:
+                            assert of_these(style.color, inks), (key, text, style)
+                            assert of_these(style.bgcolor, grounds), (key, text, style)
+            await shed.press("1", "v")
+        for key, (one, *others) in texts.items():
+            assert others == [] or one == others[0], key
+
+
+def of_these(colour: Color, known: set[str]) -> bool:
+    """Whether it is one of them, but for what is lost in rounding."""
+    assert colour.triplet is not None
+    return any(
+        max(abs(one - other) for one, other in zip(colour.triplet, Color.parse(each).triplet or (), strict=True)) <= 1
+        for each in known
+    )
 
 
 def test_no_snapshot_is_kept_that_nothing_makes():
     wanted = {f"{name}_{w}x{h}.txt" for name in NAMES for w, h in SIZES}
     assert {path.name for path in KEPT.iterdir()} == wanted
+    assert {path.stem for path in (TOP / "tui").rglob("*.svg")} == set(PICTURES)

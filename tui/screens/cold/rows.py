@@ -72,7 +72,7 @@ class ColdList(Lines[ColdRow]):
 
         self.columns = (
             column("lot"), column("plant", gives=2, least=6), column("phase", coloured=True),
-            Column("bar", BAR, gives=1, least=8, most=60, coloured=True), column("day of", right=True),
+            Column("bar", BAR, gives=1, least=8, most=60, coloured=True), column("day of", right=True, gives=3),
             *(column(name, right=True) for name in COLUMNS),
         )  # fmt: skip
         self.put(rows, order)

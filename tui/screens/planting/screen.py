@@ -16,7 +16,7 @@ from engine.views.light import OLDEST
 from engine.views.planting import PlantingView, PlantLine, planting_view
 from tui.cells import counted, dated
 from tui.facts import Facts
-from tui.screen import Ends, FarmScreen
+from tui.screen import WIDE, Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
 from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
 from tui.working import kept, work_out
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from engine.schedule.plan import Plan
     from engine.views.works_here import Works
 
+LEAST_LIST, MOST_LIST = 36, 60
+"""Columns of the list: where there is little room, and at the most."""
 REST = 0.3
 """Seconds after which the cursor is taken to rest."""
 
@@ -35,8 +37,6 @@ class PlantingScreen(FarmScreen):
 
     CSS = """
     PlantingScreen #main { layout: horizontal; }
-    PlantingScreen PlantList { width: 36; }
-    PlantingScreen.-wide PlantList { width: 44; }
     PlantingScreen #panel, PlantingScreen.-wide #panel {
         width: 1fr; height: 1fr; border-top: none; border-left: solid $rule;
     }
@@ -54,7 +54,9 @@ class PlantingScreen(FarmScreen):
         self._headed: tuple[Ends, Ends] | None = None
 
     def share(self) -> None:
-        """The map has what the list of plants leaves, however much that is."""
+        """Where there is room no plant's name is cut; the map has the rest."""
+        wide = max(self.size.width, self.app.size.width) >= WIDE
+        self.list.styles.width = min(MOST_LIST, self.list.natural + 2) if wide else LEAST_LIST
 
     def make_list(self) -> PlantList:
         return PlantList()

@@ -72,7 +72,7 @@ class SiteScreen(FarmScreen):
         return (f"Site   {app.house.farm.name}", where), (f"{self.shown}, {seen} seen", f"{light}{chance}")
 
     def facts(self) -> Text:
-        width = self.query_one(Facts).scrollable_content_region.width or self.size.width - 3
+        width = (self.query_one(Facts).scrollable_content_region.width or self.size.width - 2) - 1  # its bar
         return facts_of(self._mark, self.app.house.nursery.almanac, self.shown, self.app.today, width)
 
     def hint(self) -> str:

@@ -84,9 +84,10 @@ def columns_of(rows: Sequence[Row], by: str) -> tuple[Column, ...]:
         Column("lot", widest((line.lot for line in lines), 5) + 2),
         Column("what", widest(what(line, by) for line in lines), gives=1, least=10),
         *(
-            Column(name, widest((each[k] for each in cells), len(name)), right=name != "ready", coloured=name == "free")
-            for k, name in enumerate(NUMBERS)
+            Column(name, widest((each[k] for each in cells), len(name)), right=True, coloured=name == "free")
+            for k, name in enumerate(NUMBERS[:-1])
         ),
+        Column(NUMBERS[-1], widest((each[-1] for each in cells), len(NUMBERS[-1])), gives=2),
     )
 
 

@@ -50,8 +50,8 @@ def frost(week: Week) -> str:
 
 def light(week: Week, room: int) -> str:
     """The day's length and how it changes, as long as there is room."""
-    told = light_line(week)
-    return told if len(told) <= room else short_light(week)
+    short = short_light(week)
+    return next((told for told in (light_line(week), short, short.partition(",")[0]) if len(told) <= room), "")
 
 
 # -- the week after

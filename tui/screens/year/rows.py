@@ -67,7 +67,13 @@ class YearList(Lines[YearRow]):
         cells = {"lot": of.lot.id, "plant": of.plant, "next": of.step or of.state, "weeks": strip(self.year, row.line)}
         return laid(self.columns, wide, cells), look_of(of)
 
-    def before(self, width: int) -> int:
+    def wide(self, width: int) -> dict[str, int]:
+        found = super().wide(width)
+        if self.before(width, found) + WEEKS + 1 > width:  # the weeks are shown whole
+            found["plant"] = 0
+        return found
+
+    def before(self, width: int, wide: dict[str, int] | None = None) -> int:
         """The cells before the weeks, in a line so wide."""
-        wide = self.wide(width)
+        wide = wide or self.wide(width)
         return sum(wide[name] + 1 for name in ("lot", "plant", "next") if wide[name]) + 1

@@ -21,6 +21,8 @@ from tui.screens.year.keys import KEYS
 from tui.screens.year.rows import YearList, year_rows
 from tui.strips.year_weeks import LEGEND, LIMIT, scale_rows
 
+LEAST_LABEL = 10
+"""Cells from which on a row of the scale has a label."""
 STEP = 4
 """Weeks by which the year is moved."""
 PAGE, FRAME = 80, 5
@@ -78,7 +80,8 @@ class YearScreen(FarmScreen):
         text = Text(ends(*self.head()[0], max(40, self.size.width - 2)), style="bold")
         before = self.board.before(self.board.scrollable_content_region.width or self.size.width - 1) - 1
         for row in scale_rows(self.year) if self.year is not None else ():
-            text.append(f"\n{fit(row.label, before - 1)} ", style="not bold")
+            label = row.label if before > LEAST_LABEL else ""
+            text.append(f"\n{fit(label, before - 1)} ", style="not bold")
             if row.shows == "over":  # the limit is a line; only what stands above it presses
                 for sign in row.cells:
                     text.append(sign, style=self._ink("hours" if sign == LIMIT else "over"))
