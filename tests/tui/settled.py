@@ -2,8 +2,8 @@
 
 Textual's own pilot sleeps until the process has used next to no time for a fiftieth of a second, and that three times a
 key. Here it goes on as soon as no message, no timer that is due soon and no thread at work is left: sooner, and never
-too soon. The screen is drawn when all else is done, and not sixty times a second besides; and the styles, the same for
-every app of a run, are read once.
+too soon. No frame goes to a terminal that is not there: the screen is drawn when a test looks at it (`shed.text`), and
+when it is left; and the styles, the same for every app of a run, are read once.
 """
 
 from __future__ import annotations
@@ -14,9 +14,11 @@ from time import monotonic, process_time
 import textual.app
 import textual.pilot
 import textual.screen
-from textual._context import active_app
+from textual._compositor import Compositor
+from textual._context import active_app, visible_screen_stack
 from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
+from textual.screen import Screen
 from textual.worker import WorkerState
 
 SOON = 0.025
@@ -24,6 +26,8 @@ SOON = 0.025
 LONGEST = 1.0
 """Seconds: what goes on for longer is what a test waits for by itself (`shed.until`)."""
 
+drawn = Compositor.render_update
+"""An update as Textual makes it, for a test of the frames themselves."""
 _plain = Stylesheet._parse_rules
 _read: dict[object, list[RuleSet]] = {}
 
@@ -60,8 +64,15 @@ def read_once(self: Stylesheet, css: str, read_from: tuple[str, str], *of: objec
     return _read[key]
 
 
+def undrawn(self: Compositor, full: bool = False, screen_stack: list[Screen] | None = None, simplify: bool = False):
+    """In place of an update of the terminal: what lies behind a form is noted for when the screen is looked at."""
+    visible_screen_stack.set(screen_stack or [])
+    self._dirty_regions.clear()
+
+
 def take_over() -> None:
     """From now on the pilot waits so, screens are drawn so, and style sheets are read so."""
+    Compositor.render_update = undrawn  # type: ignore[assignment,method-assign]
     textual.screen.UPDATE_PERIOD = 1.0  # type: ignore[misc]
     textual.pilot.wait_for_idle = textual.app.wait_for_idle = settled
     Stylesheet._parse_rules = read_once  # type: ignore[assignment,method-assign]

@@ -180,5 +180,7 @@ async def opened(path: Path, on: date | None = TODAY, size: tuple[int, int] = SI
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Shed(app, pilot, path)
+        if app.is_running and app.screen_stack:
+            screen_text(app)  # what is there at the end can be drawn
         if app.faults:
             raise app.faults[0]

@@ -6,8 +6,10 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual._compositor import Compositor
 from textual.widgets import Input
 
+from tests.tui import settled
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP
 from tests.tui.shed import bindings, opened
@@ -281,6 +283,7 @@ async def test_no_frame_is_drawn_in_a_layout_that_does_not_stay(
         return plain(board, row, cells)
 
     monkeypatch.setattr(Board, "paint", paint)
+    monkeypatch.setattr(Compositor, "render_update", settled.drawn)
     async with opened(tiny, size=(width, 30)) as shed:
         assert shed.app.screen.has_class(wide)
         assert set(drawn) == {shed.board.scrollable_content_region.width}
