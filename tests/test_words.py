@@ -57,7 +57,7 @@ NOT_SAID = {
     r"\.\d%\}": "percent() of engine/reading/said.py: 50 %",
 }
 """What a text may not hold, as a pattern, and what is said instead."""
-AS_FARM_FILES_HAVE_IT = {"engine/views/plan.py", "tui/paper/thermometer.py", "tui/paper/dates.py"}
+AS_FARM_FILES_HAVE_IT = {"engine/views/plan.py", "tui/first_run.py", "tui/paper/thermometer.py", "tui/paper/dates.py"}
 """Files that also write chances as a farm file does: "50%"."""
 NOTES = ("note", "cautions", "look_for")
 

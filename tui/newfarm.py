@@ -3,19 +3,32 @@
 from __future__ import annotations
 
 import os
-from argparse import Namespace
+from collections.abc import Mapping, Sequence
+from datetime import date
 from pathlib import Path
+from typing import Any
 
 import tomli_w
 
-from engine.farm.reading import read_document
+from engine.farm.reading import Reading, read_document
+from engine.reading.frozen import dataclass
 
-HEAD = """# A farm file of Widger. It is yours: Widger reads it and never rewrites it.
-# 1. Set latitude, longitude and timezone. 2. Set the frost dates of your place: a weather service's
-# freeze-probability table has them. 3. Write a [[batch]] for each lot. Then: widger THIS-FILE
-# `widger check` says what is wrong with it; `widger demo` shows a farm at work.
+HEAD = """# A farm file for Widger. It is yours: Widger reads it and never rewrites it.
+# Change any line in an editor. `widger check` says what is wrong, all at once; `widger demo` shows a farm at work.
 
 """
+COMMENTS = {
+    "[farm]": "units: metric, or us (temperatures, lengths, weights). hours_per_week: what you can work in a week.",
+    "[site]": "Degrees: north and east positive, south and west negative.",
+    "[site.last_frost]": "The chance that frost still comes on or after the day (month-day), as a weather service's\n"
+    "# freeze-probability table has it. Where no frost comes, leave out both tables.",
+    "[site.first_frost]": "The chance that frost has come on or before the day.",
+    "[site.temperature]": "Mean daily highs and lows of the twelve months, January first, in the farm's units.",
+    "[[place]]": "Where things stand. under_cover: a wet day's work.",
+    "[[standing]]": "Work that comes round by itself: change it, move it, strike it out.",
+    "[[batch]]": "One table for each lot. start: nothing before this day; or ready = 2028-04-15 (all done by then).",
+}
+"""What is said over the first table of each kind."""
 
 # Frost dates to begin with, spring and autumn, to be replaced by those of the place.
 NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
@@ -41,43 +54,82 @@ STANDING = [
 ]  # fmt: skip
 
 
-def write_new(path: Path, call: Namespace) -> None:
+PLACES = {
+    "cold store": True, "potting shed": True, "nursery beds": False, "cold frame": True, "standing ground": False,
+}  # fmt: skip
+"""The places of a first farm file, and whether each is under cover."""
+ELDER = {"id": "elder-1", "species": "Sambucus canadensis", "method": "hardwood cutting", "count": 60}
+
+Frosts = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class NewFarm:
+    """What a first farm file is made from; `None` for the frost dates of the hemisphere, to be replaced."""
+
+    name: str = "My nursery"
+    units: str = "metric"
+    latitude: float = 45.0
+    longitude: float = 0.0
+    timezone: str = "UTC"
+    last_frost: Frosts | None = None
+    first_frost: Frosts | None = None
+    mean_max: Sequence[float] = ()
+    mean_min: Sequence[float] = ()
+    record: str = ""
+    places: Mapping[str, bool] | None = None
+    hours: float = 14
+    batches: Sequence[Mapping[str, object]] | None = None
+    """Without `start`: they start on the day on which the file is written."""
+
+
+def document_of(new: NewFarm, on: date) -> dict[str, Any]:
+    """The farm file as a document; what standing work needs and the farm lacks (a place, frost) leaves it out."""
+    spring, autumn = NORTH if new.latitude >= 0 else SOUTH
+    last = dict(zip(("90%", "50%", "10%"), spring, strict=True)) if new.last_frost is None else dict(new.last_frost)
+    first = dict(zip(("10%", "50%", "90%"), autumn, strict=True)) if new.first_frost is None else dict(new.first_frost)
+    site: dict[str, Any] = {
+        "latitude": new.latitude, "longitude": new.longitude, "elevation_m": 0, "timezone": new.timezone,
+    }  # fmt: skip
+    site |= {"last_frost": last} if last else {}
+    site |= {"first_frost": first} if first else {}
+    warmth: dict[str, Any] = {"mean_max": list(new.mean_max)} if new.mean_max else {}
+    warmth |= {"mean_min": list(new.mean_min)} if new.mean_min else {}
+    warmth |= {"record": new.record} if new.record else {}
+    site |= {"temperature": warmth} if warmth else {}
+    places = PLACES if new.places is None else new.places
+    hours = int(new.hours) if float(new.hours).is_integer() else new.hours
+    standing = [
+        work
+        for work in STANDING
+        if work["place"] in places and ((last and first) or "frost" not in str((work.get("opens"), work.get("closes"))))
+    ]
+    document = {
+        "farm": {"name": new.name, "units": new.units, "week_starts": "monday", "hours_per_week": hours},
+        "site": site,
+        "place": [{"name": name, "under_cover": cover} for name, cover in places.items()],
+    }
+    document |= {"standing": standing} if standing else {}
+    batches = [ELDER] if new.batches is None else new.batches
+    return document | ({"batch": [{**each, "start": on} for each in batches]} if batches else {})
+
+
+def read_new(new: NewFarm, on: date, file: str = "farm.toml") -> Reading:
+    """The farm that the file would be, with what is wrong with it."""
+    return read_document(document_of(new, on), "", file)
+
+
+def write_new(path: Path, new: NewFarm, on: date) -> None:
     """Write the file whole or not at all.
 
     Raises ValueError for a place that cannot be, FileExistsError where a file is there, OSError where it cannot be.
     """
-    spring, autumn = NORTH if call.latitude >= 0 else SOUTH
-    document = {
-        "farm": {"name": call.name, "units": "metric", "week_starts": "monday", "hours_per_week": 14},
-        "site": {
-            "latitude": call.latitude,
-            "longitude": call.longitude,
-            "elevation_m": 0,
-            "timezone": call.timezone,
-            "last_frost": dict(zip(("90%", "50%", "10%"), spring, strict=True)),
-            "first_frost": dict(zip(("10%", "50%", "90%"), autumn, strict=True)),
-        },
-        "place": [
-            {"name": "cold store", "under_cover": True},
-            {"name": "potting shed", "under_cover": True},
-            {"name": "nursery beds", "under_cover": False},
-            {"name": "cold frame", "under_cover": True},
-            {"name": "standing ground", "under_cover": False},
-        ],
-        "standing": STANDING,
-        "batch": [
-            {
-                "id": "elder-1",
-                "species": "Sambucus canadensis",
-                "method": "hardwood cutting",
-                "count": 60,
-                "start": call.on,
-            }
-        ],
-    }
-    if problems := read_document(document, "", str(path)).problems:
+    if problems := read_new(new, on, str(path)).problems:
         raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
-    data = (HEAD + tomli_w.dumps(document)).encode()
+    text = tomli_w.dumps(document_of(new, on))
+    for table, told in COMMENTS.items():
+        text = f"\n{text}".replace(f"\n{table}\n", f"\n# {told}\n{table}\n", 1).removeprefix("\n")
+    data = (HEAD + text).encode()
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
     try:
         with os.fdopen(handle, "wb") as file:

@@ -161,10 +161,15 @@ def free_id(nursery: Nursery, name: str, day: date, besides: Iterable[str] = (),
 
     `besides` are ids that are meant for batches not recorded yet; `mark` is this device's, as `mark_of` gives it.
     """
-    words = [word for word in plain(name).replace("-", " ").split() if word[0].isalpha()]
-    first = f"{''.join(word[0] for word in words).upper()[:3] or 'B'}{day.year % 100:02}"
+    first = first_id(name, day)
     taken = {plain(n) for n in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names, *besides)}
     return first_free(first, taken, mark)
+
+
+def first_id(name: str, day: date) -> str:
+    """The id that is offered first: a plant's initials and the year."""
+    words = [word for word in plain(name).replace("-", " ").split() if word[0].isalpha()]
+    return f"{''.join(word[0] for word in words).upper()[:3] or 'B'}{day.year % 100:02}"
 
 
 def _iso(day: date | None) -> str | None:

@@ -75,7 +75,7 @@ def _walks(farm: Farm, today: date) -> Iterator[Action]:
                         yield (
                             said("planted", date(day.year, 11, 20))
                             if date(day.year, 11, 20) <= today
-                            else said("note", day, note="to be planted anew")
+                            else said("note", day, note="to be planted again")
                         )
                     break
                 if year in (1, bears) or year == years[-1]:

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from tui.newfarm import write_new
+    from tui.newfarm import NewFarm, write_new
 
     path = Path(call.words[0]) if call.words else Path(DEFAULT_FARM)
     try:
-        write_new(path, call)
+        write_new(path, NewFarm(call.name, "metric", call.latitude, call.longitude, call.timezone), call.on)
     except ValueError as fault:
         raise Unusable(str(fault)) from None
     except FileExistsError:

@@ -77,7 +77,7 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
         if call.svg:
             path = Path(call.svg)
             if path.exists() and not path.read_bytes()[:200].lstrip().startswith(b"<svg"):
-                raise Unusable(f"{call.svg} is there already and is no SVG; it is left as it is")
+                raise Unusable(f"{call.svg} already exists and is not an SVG; nothing was changed")
             path.write_text(svg_of(plans[0]), encoding="utf-8")
             told.append(f"{call.svg}: {plans[0].title}")
         if call.pdf:

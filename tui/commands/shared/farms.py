@@ -50,6 +50,12 @@ def farm_here() -> Path | None:
     return path if named or path.exists() else None
 
 
+def no_farm(given: str | None) -> Path | None:
+    """The file that a first run would write: the one that is meant, where it ends in .toml and is not there."""
+    path = Path(given or os.environ.get("WIDGER_FARM") or DEFAULT_FARM)
+    return None if path.suffix != ".toml" or path.exists() or path.is_symlink() else path
+
+
 def farm_word(call: Namespace) -> str | None:
     """The one word of a call that asks for a farm file alone. Raises Unusable for more."""
     if len(call.words) > 1:

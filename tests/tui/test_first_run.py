@@ -1,0 +1,167 @@
+"""The first run: six answers make a farm file that opens; what is wrong is said as it is typed, and nothing written."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, Static
+
+from engine.acts.action import Refused
+from engine.farm.reading import read_farm
+from engine.farm.region import zone_near
+from tests.tui.shed import screen_text
+from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, where_of
+from tui.first_run import STEPS, FirstRun
+from tui.newfarm import NewFarm, read_new
+
+ON = date(2026, 11, 10)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("52.31, -2.94", (52.31, -2.94)),
+        ("52.31 -2.94", (52.31, -2.94)),
+        ("45 5", (45.0, 5.0)),
+        ("52° 18' 36\" N, 2° 56' 24\" W", (52.31, -2.94)),
+        ("33.87 S 151.21 E", (-33.87, 151.21)),
+        ("https://maps.example/@52.31,-2.94,12z", (52.31, -2.94)),
+        ("https://maps.example/#map=12/52.31/-2.94", (52.31, -2.94)),
+        ("https://maps.example/?mlat=-41.29&mlon=174.78", (-41.29, 174.78)),
+    ],
+)
+def test_a_place_is_read_from_numbers_degrees_and_links(text: str, found: tuple[float, float]):
+    assert where_of(text) == pytest.approx(found)
+
+
+@pytest.mark.parametrize("text", ["", "Hay-on-Wye", "52.31", "95.1, 5.2", "1 2 3"])
+def test_what_is_no_place_is_refused_with_the_remedy(text: str):
+    with pytest.raises(Refused) as caught:
+        where_of(text)
+    assert caught.value.hint
+
+
+@pytest.mark.parametrize(
+    ("place", "zone"),  # the chief towns of their zones, by any atlas
+    [
+        ((51.5, -0.1), "Europe/London"), ((40.7, -74.0), "America/New_York"), ((48.9, 2.3), "Europe/Paris"),
+        ((-41.3, 174.8), "Pacific/Auckland"), ((-33.9, 151.2), "Australia/Sydney"), ((41.9, -87.6), "America/Chicago"),
+    ],
+)  # fmt: skip
+def test_the_zone_is_that_of_the_nearest_chief_town(place: tuple[float, float], zone: str):
+    assert zone_near(*place) == zone
+
+
+def test_frost_dates_are_one_three_or_none():
+    assert frost_of("8 May", True) == {"50%": "8 May"}
+    assert frost_of("May 8", True) == {"50%": "8 May"}
+    assert frost_of("24 Apr, 8 May, 22 May", True) == {"90%": "24 Apr", "50%": "8 May", "10%": "22 May"}
+    assert frost_of("19 Sep / 3 Oct / 17 Oct", False) == {"10%": "19 Sep", "50%": "3 Oct", "90%": "17 Oct"}
+    assert frost_of("none", True) == {}
+    for text in ("", "8 May, 9 May"):
+        with pytest.raises(Refused):
+            frost_of(text, True)
+
+
+def test_twelve_months_places_and_hours():
+    assert months_of("-0.4 1.1 5.6 13.1 19.7 24.4 26.6 25.9 21.7 15.0 8.6 2.1")[0] == -0.4
+    assert months_of("") == ()
+    with pytest.raises(Refused, match="11 numbers"):
+        months_of("1 2 3 4 5 6 7 8 9 10 11")
+    assert places_of("cold store, the lean-to (under cover), bottom bed") == {
+        "cold store": True, "the lean-to": True, "bottom bed": False,
+    }  # fmt: skip
+    assert hours_of("12,5") == 12.5
+    for wrong in ("", "0", "a few"):
+        with pytest.raises(Refused):
+            hours_of(wrong)
+
+
+def test_a_batch_is_said_in_a_line():
+    farm = read_new(NewFarm(batches=()), ON).farm
+    assert farm is not None
+    found = batch_of(farm, "400 hazel seed, held cold", ON, [])
+    assert (found["count"], found["method"], found["id"]) == (400, "seed", "H26")
+    assert "held cold" in str(found["route"])
+    assert batch_of(farm, "60 American elder hardwood", ON, ["AE26"])["id"] == "AE26b"
+    with pytest.raises(Refused, match="several routes"):
+        batch_of(farm, "400 hazel seed", ON, [])
+    with pytest.raises(Refused, match="not known"):
+        batch_of(farm, "400 hazzel seed", ON, [])
+    with pytest.raises(Refused, match="how many"):
+        batch_of(farm, "hazel seed", ON, [])
+
+
+async def answer(pilot, **given: str) -> None:
+    """Type into the fields of a step, and go on from the last."""
+    for name, text in given.items():
+        pilot.app.query_one(f"#{name}", Input).value = text
+    list(pilot.app.query(Input))[-1].focus()
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+async def test_six_answers_make_a_farm_that_opens(tmp_path: Path):
+    path = tmp_path / "farm.toml"
+    app = FirstRun(path, ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await answer(pilot, name="Hollow Lane", where="52.31, -2.94")
+        assert app.at == 1
+        await answer(pilot, last="24 Apr, 8 May, 22 May", first="3 Oct")
+        assert app.at == 2
+        await answer(pilot)
+        await answer(pilot, places="cold store, nursery beds, the lean-to (under cover)")
+        await answer(pilot, hours="12")
+        assert not path.exists()
+        await answer(pilot, b1="400 hazel seed, held cold", b2="60 American elder hardwood")
+    document = tomllib.loads(path.read_text(encoding="utf-8"))
+    assert document["farm"] == {"name": "Hollow Lane", "units": "metric", "week_starts": "monday", "hours_per_week": 12}
+    assert document["site"]["timezone"] == "Europe/London"
+    assert document["site"]["last_frost"] == {"90%": "24 Apr", "50%": "8 May", "10%": "22 May"}
+    assert [place["name"] for place in document["place"]] == ["cold store", "nursery beds", "the lean-to"]
+    assert [batch["id"] for batch in document["batch"]] == ["H26", "AE26"]
+    assert "# One table for each lot" in path.read_text(encoding="utf-8")
+    reading = read_farm(path)
+    assert (reading.usable, reading.problems) == (True, ())
+
+
+async def test_what_is_wrong_is_said_as_it_is_typed_and_stays_in_the_field(tmp_path: Path):
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.query_one("#where", Input).value = "Hay-on-Wye"
+        await pilot.pause()
+        told = app.query_one("#told", Static)
+        assert told.has_class("refused")
+        assert "give latitude, then longitude" in screen_text(app)
+        await answer(pilot)
+        assert (app.at, app.query_one("#where", Input).value) == (0, "Hay-on-Wye")
+        assert app.focused is app.query_one("#where", Input)
+        app.query_one("#where", Input).value = "-41.29, 174.78"
+        await pilot.pause()
+        assert "Pacific/Auckland" in screen_text(app)
+        await answer(pilot)
+        await answer(pilot, last="8 May", first="3 Oct")  # the other hemisphere's
+        assert app.at == 1
+        assert "other hemisphere" in " ".join(screen_text(app).split())
+        await pilot.press("escape")
+        assert app.query_one("#where", Input).value == "-41.29, 174.78"
+        await pilot.press("escape")
+    assert app.return_value is None
+    assert not (tmp_path / "farm.toml").exists()
+
+
+async def test_a_file_that_came_meanwhile_is_left_as_it_is(tmp_path: Path):
+    path = tmp_path / "farm.toml"
+    app = FirstRun(path, ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await answer(pilot, where="52.31, -2.94")
+        await answer(pilot, last="none", first="none")
+        for _ in STEPS[2:5]:
+            await answer(pilot)
+        path.write_text("mine", encoding="utf-8")
+        await answer(pilot)
+        assert "already exists" in screen_text(app)
+    assert path.read_text(encoding="utf-8") == "mine"

@@ -1,0 +1,151 @@
+"""What the six answers of a first run say, read as they are typed: numbers, dates and names; the rules are the farm
+file's own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from engine.acts.action import Refused
+from engine.acts.batches import find_species, find_way, first_id
+from engine.acts.ids import first_free
+from engine.farm.model import Farm
+from engine.farm.protocols import species_named, ways_of
+from engine.protocols.names import plain
+
+USUAL = {
+    "cold store": True, "potting shed": True, "grafting bench": True, "propagation bench": True, "mist bench": True,
+    "warm shelf": True, "cold frame": True, "polytunnel": True, "greenhouse": True, "nursery beds": False,
+    "seed beds": False, "stock beds": False, "standing ground": False,
+}  # fmt: skip
+"""Places that many nurseries have, and whether each is under cover."""
+_ANGLE = re.compile(
+    r"(\d+(?:\.\d+)?)\s*[°º]?\s*(?:(\d+(?:\.\d+)?)\s*['′’]\s*)?(?:(\d+(?:\.\d+)?)\s*[\"″”]\s*)?([NSEW])\b", re.I
+)
+_DECIMAL = re.compile(r"[-−]?\d+\.\d+")
+_NUMBER = re.compile(r"[-−]?\d+(?:\.\d+)?")
+_NONE = ("", "none", "no", "-")
+
+
+def where_of(text: str) -> tuple[float, float]:
+    """Latitude and longitude in degrees, from numbers, from degrees and minutes, or from a link that holds them.
+
+    Raises Refused.
+    """
+    angles = _ANGLE.findall(text)
+    if len(angles) >= 2:
+        sides = {side.upper(): int(d.split(".")[0]) + _fraction(d, m, s) for d, m, s, side in angles}
+        north = sides.get("N", -sides["S"] if "S" in sides else None)
+        east = sides.get("E", -sides["W"] if "W" in sides else None)
+        if north is not None and east is not None:
+            return _on_earth(north, east)
+    numbers = _DECIMAL.findall(text)
+    if len(numbers) < 2:
+        numbers = _NUMBER.findall(text)
+        if len(numbers) != 2:
+            raise Refused("give latitude, then longitude", "such as 52.31, -2.94, or paste a map link that holds them")
+    north, east = (float(number.replace("−", "-")) for number in numbers[:2])
+    return _on_earth(north, east)
+
+
+def _fraction(degrees: str, minutes: str, seconds: str) -> float:
+    return float(degrees) % 1 + float(minutes or 0) / 60 + float(seconds or 0) / 3600
+
+
+def _on_earth(north: float, east: float) -> tuple[float, float]:
+    if abs(north) > 90 or abs(east) > 180:
+        raise Refused(f"{north:g}, {east:g} is not on the earth", "latitude -90 to 90, then longitude -180 to 180")
+    return round(north, 5), round(east, 5)
+
+
+def frost_of(text: str, spring: bool) -> dict[str, str]:
+    """Dates at their chances, as the farm file has them: one is the 50% one, three are in the order of the year.
+
+    None where no frost comes. Raises Refused.
+    """
+    if not text.strip():
+        raise Refused(f"when does the {'last' if spring else 'first'} frost come?", "give a date, or none")
+    if text.strip().lower() in _NONE:
+        return {}
+    days = [_day_first(each) for each in re.split(r"[,;/]", text) if each.strip()]
+    chances = {1: ("50%",), 3: ("90%", "50%", "10%") if spring else ("10%", "50%", "90%")}.get(len(days))
+    if chances is None:
+        raise Refused(f"{len(days)} dates", "give one (the 50 % date), or three: early, middle, late; or none")
+    return dict(zip(chances, days, strict=True))
+
+
+def _day_first(text: str) -> str:
+    """`May 8` as `8 May`; else as it is."""
+    found = re.fullmatch(r"\s*([A-Za-z]+)\.?\s+(\d{1,2})\s*", text)
+    return f"{found[2]} {found[1]}" if found else text.strip()
+
+
+def months_of(text: str) -> tuple[float, ...]:
+    """Twelve numbers from a row of a climate table, or none. Raises Refused."""
+    numbers = _NUMBER.findall(text)
+    if text.strip().lower() not in _NONE and len(numbers) != 12:
+        raise Refused(f"{len(numbers)} numbers", "twelve are needed, January first; empty: skip them")
+    return tuple(float(number.replace("−", "-")) for number in numbers)
+
+
+def places_of(text: str) -> dict[str, bool]:
+    """Each place and whether it is under cover: as is usual, or as said after its name in brackets. Raises Refused."""
+    found: dict[str, bool] = {}
+    for each in filter(None, (part.strip() for part in text.split(","))):
+        said = re.fullmatch(r"(.+?)\s*\((.*)\)", each)
+        name = " ".join((said[1] if said else each).split())
+        told = plain(said[2]) if said else ""
+        if told and told not in ("open", "under cover", "covered", "cover"):
+            raise Refused(f"{name}: ({told}) is not understood", "write (open) or (under cover)")
+        found[name] = "cover" in told if told else USUAL.get(name.lower(), False)
+    if not found:
+        raise Refused("name one place at least", "such as nursery beds")
+    return found
+
+
+def hours_of(text: str) -> float:
+    """Hours a week. Raises Refused."""
+    try:
+        hours = float(text.strip().replace(",", "."))
+    except ValueError:
+        raise Refused(f'"{text.strip()}" is not a number of hours', "such as 14") from None
+    if not 0 < hours <= 5000:
+        raise Refused("hours a week are more than 0", "such as 14")
+    return hours
+
+
+def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str, object]:
+    """`400 hazel seed, held cold` as a batch of the farm file: its plant, its method and route found by their names.
+
+    Raises Refused with what can be said instead.
+    """
+    first, _, route = text.partition(",")
+    count, *words = first.split() or [""]
+    if not count.isdigit() or not 0 < int(count) <= 1_000_000 or not words:
+        raise Refused("say how many of what, and how", "such as 400 hazel seed")
+    for k in range(len(words), 0, -1):
+        if species_named(farm, name := " ".join(words[:k])):
+            break
+    else:
+        find_species(farm, " ".join(words))
+        raise Refused(f'species "{" ".join(words)}" is not known')
+    latin, method = find_species(farm, name).latin, " ".join(words[k:])
+    ways = ways_of(farm, latin)
+    methods = dict.fromkeys(way.method for way in ways)
+    meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods)) or method
+    routes = [way.route for way in ways if way.method == meant and way.route]
+    way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
+    ident = first_free(first_id(name, on), {plain(each) for each in taken})
+    found: dict[str, object] = {"id": ident, "species": name, "method": way.method}
+    return found | ({"route": way.route} if way.route else {}) | {"count": int(count)}
+
+
+def _like(text: str, names: Sequence[str] | Mapping[str, None]) -> list[str]:
+    return [name for name in names if plain(text) and plain(text) in plain(name)]
+
+
+def _only(names: Sequence[str]) -> str:
+    """The one that is meant: the only one, or the one with which all the others begin."""
+    shortest = min(names, key=len, default="")
+    return shortest if all(name.startswith(shortest) for name in names) else ""
