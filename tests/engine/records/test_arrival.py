@@ -9,15 +9,19 @@ import random
 import tempfile
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
+from itertools import permutations
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from engine.journal.entry import Entry, to_line
+from engine.journal.reading import read
+from engine.journal.standing import stand
 from engine.journal.store import read_journal, standing
 from engine.records.makers import refer
 from engine.records.records import Records, apply
+from engine.records.strays import Stray
 from tests.engine.records.farms import TODAY, adds_up, farm_of
 from tests.fuzz import budget
 
@@ -26,6 +30,7 @@ LINER = {"form": "liner", "place": "north bed"}
 NOON = datetime(2027, 1, 18, 12, tzinfo=UTC)
 ORDERS = budget(25, 1_000)
 JOURNALS = budget(60, 10_000)
+HISTORIES = budget(20, 500)
 DEVICES = ("lamp", "shed", "office")
 PLANTS = ("Fictus ripensis", "Fictus montana")
 METHOD = {"method": "seed", "count": 60, "start": "2026-12-01"}
@@ -164,6 +169,29 @@ def test_files_in_any_order_of_arrival_give_one_answer_that_adds_up(seed: int):
             for end in (moved.source, moved.target):
                 if not isinstance(end, str) and moved.entry in meant:
                     assert ends[0].stock.names[end[0]].species == meant[moved.entry], (each, moved)
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_every_order_of_arrival_gives_one_farm_and_each_conflict_is_told_once(part: int, tmp_path: Path):
+    """Taken up as the screens do: what comes is read and folded on from what was there."""
+    for seed in range(part, HISTORIES, 4):
+        devices = season(seed)
+        ends = []
+        for n, order in enumerate(permutations(devices)):
+            folder = tmp_path / f"{seed} {n}"
+            folder.mkdir()
+            journal, stood, records = None, None, apply(FARM, (), watch=None, keep=True)
+            for device in order:
+                lines = [to_line(e) for e in device.known.values() if e.id.startswith(f"{device.name}-")]
+                (folder / f"{device.name}.jsonl").write_bytes(b"".join(lines))
+                journal = read(folder, journal)
+                stood = stand(journal.entries, stood)
+                records = apply(FARM, stood.standing, None, records)
+            ends.append(records)
+        assert all(end == ends[0] for end in ends), seed
+        told = [stray.entry for stray in ends[0].strays if isinstance(stray, Stray)]
+        assert len(told) == len(ends[0].strays) == len(set(told)), (seed, ends[0].strays)
+        adds_up(ends[0].stock)
 
 
 def mutated(data: bytes, chance: random.Random) -> tuple[bytes, set[int]]:

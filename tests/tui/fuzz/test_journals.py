@@ -20,7 +20,8 @@ KINDS = (
     "change", "receive", "move",
     "pot_up", "grade", "sell", "give", "plant_out", "lose", "count", "split", "join", "doubt",
     "verify", "row", "need",
-    "amend", "withdraw", "stock_plant", "grub_out", "saw", "worked", "outage", "undo", "correct", "unheard-of",
+    "amend", "withdraw", "stock_plant", "grub_out", "saw", "worked", "outage", "undo", "correct", "packed",
+    "walked", "took_over", "unheard-of",
 )  # fmt: skip
 NAMES = (
     "batch", "lot", "step", "count", "left", "part", "join", "into", "form", "grade", "place",
