@@ -7,8 +7,7 @@ from datetime import date
 from math import ceil
 
 from engine.farm.model import Batch
-from engine.odds.rates import Rate, batch_runs
-from engine.odds.tails import expected_share
+from engine.odds.rates import Rate, batch_runs, expected_share
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent

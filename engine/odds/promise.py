@@ -8,8 +8,9 @@ from itertools import accumulate
 from engine.odds.bundles import bundled
 from engine.odds.fates import outlook_of
 from engine.odds.lots import Coming, merged, stands
+from engine.odds.rates import expected_share
 from engine.odds.starts import surely
-from engine.odds.tails import chance, expected_share
+from engine.odds.tails import chance
 from engine.reading.frozen import dataclass
 
 MOST_COUNTED = 4_000

@@ -56,6 +56,14 @@ class Rate:
         return exp(lgamma(a + times) - lgamma(a) - lgamma(w + times) + lgamma(w))
 
 
+def expected_share(rates: Sequence[Rate]) -> float:
+    """The share that comes through all the steps on the whole, 0 to 1."""
+    share = 1.0
+    for rate in rates:
+        share *= rate.mean
+    return share
+
+
 def book_rate(mean: float, runs: tuple[float, float], worth: float = BOOK_BATCHES) -> Rate:
     """A book's figure: the mean, and the range that nine batches of ten run, from farm to farm and year to year.
 

@@ -7,8 +7,8 @@ from math import floor
 
 from engine.odds.lots import Coming
 from engine.odds.promise import expected, tails_of
+from engine.odds.rates import expected_share
 from engine.odds.search import smallest
-from engine.odds.tails import expected_share
 from engine.reading.frozen import dataclass, replace
 
 COUNTED = 1_200

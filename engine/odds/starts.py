@@ -8,10 +8,10 @@ from functools import cache
 from itertools import accumulate
 from math import ceil
 
-from engine.odds.rates import Rate
+from engine.odds.rates import Rate, expected_share
 from engine.odds.search import smallest
 from engine.odds.survivors import survivors
-from engine.odds.tails import chance, expected_share
+from engine.odds.tails import chance
 from engine.reading.frozen import dataclass
 
 MOST = 10_000_000

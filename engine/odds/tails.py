@@ -76,14 +76,6 @@ def _top(count: int, first: int, product: Product) -> list[float]:
     return odds
 
 
-def expected_share(rates: Sequence[Rate]) -> float:
-    """The share that comes through all the steps on the whole, 0 to 1."""
-    share = 1.0
-    for rate in rates:
-        share *= rate.mean
-    return share
-
-
 def _along_line(count: int, at_least: int, product: Product) -> float:
     """The chance of at least so many, as the integral along the line through the saddle point."""
     at, scale = _saddle(count, at_least, product)

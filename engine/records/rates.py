@@ -10,8 +10,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from engine.farm.model import Batch
-from engine.odds.rates import Learned, Rate, Went, as_by, book_rate, learn
-from engine.odds.tails import expected_share
+from engine.odds.rates import Learned, Rate, Went, as_by, book_rate, expected_share, learn
 from engine.protocols.model import Protocol, Step
 from engine.reading.frozen import dataclass, field
 from engine.records.records import Records

@@ -10,8 +10,8 @@ from __future__ import annotations
 import sys
 from time import perf_counter
 
+from engine.odds.rates import expected_share
 from engine.odds.starts import start
-from engine.odds.tails import expected_share
 from engine.records.rates import book_of
 from tests.engine.library.built import of_species
 

@@ -33,14 +33,18 @@ def run(call: Namespace) -> int:
     nursery = house.nursery
     lot = find_lot(nursery.records, name)
     plan = plan_lot(nursery, lot, call.on)
-    k = missed_of(plan, call.on)
-    if k is None or lot.given_up is not None:
-        raise Refused(f"{lot.id} missed no window that another way could make up for")
-    found = ways_instead(nursery, plan, call.on, nursery.track)
+    k = missed_of(plan, call.on) if lot.given_up is None else None
+    found = ways_instead(nursery, plan, call.on, nursery.track) if k is not None else ()
+    none = f"{lot.id} missed no window that another way could make up for"
     if call.take is not None:
+        if k is None:
+            raise Refused(none)
         return _take(call, house, lot.id, _meant(found, call.take))
     if call.json:
-        print_json({"batch": lot.id, "step": plan.step(k).do, "others": instead_json(found)})
+        step = None if k is None else plan.step(k).do
+        print_json({"batch": lot.id, "step": step, "others": instead_json(found)})
+    elif k is None:
+        say(f"{none}.")
     else:
         plant = nursery.farm.plant(lot.batch.species, lot.batch.cultivar)
         say(instead_sheet(lot.id, plan.step(k).do, plant, date_of(plan.now.aims[k]), found, call.on))

@@ -7,9 +7,9 @@ from math import floor, prod
 import numpy as np
 import pytest
 
-from engine.odds.rates import Rate
+from engine.odds.rates import Rate, expected_share
 from engine.odds.starts import start
-from engine.odds.tails import chance, expected_share
+from engine.odds.tails import chance
 from engine.records.rates import book_of
 from tests.engine.library.built import Built, built, of_species
 from tests.reference.tables import rows

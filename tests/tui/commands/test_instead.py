@@ -43,8 +43,11 @@ def test_the_week_the_command_and_the_taking_agree(call: Call, demo: Callable[[d
 
 def test_what_cannot_be_is_refused_with_what_can(call: Call, demo: Callable[[date], Path]):
     farm = demo(MADE)
+    assert json.loads(call("instead", farm, "E26", "--on", "2027-03-02", "--json")[1])["others"] == []
+    status, out, _ = call("instead", farm, "E26", "--on", "2027-03-02")
+    assert (status, "missed no window" in out) == (0, True)
     for words, message in (
-        (("E26", "--on", "2027-03-02"), "missed no window"),
+        (("E26", "--take", "seed", "--on", "2027-03-02"), "missed no window"),
         (("E62", "--on", ON), 'no batch is called "E62"'),
         (("E26", "--take", "softwod cutting", "--on", ON), 'did you mean "softwood cutting"?'),
     ):
