@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterable, Sequence
+from functools import cache
 from io import BytesIO
 from itertools import groupby
 from pathlib import Path
@@ -89,8 +90,12 @@ def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]
     if lacks:
         told[f"these letters are in none of the fonts here and were replaced: {' '.join(sorted(lacks))}"] = None
 
-    def measure(face: str, size: float, text: str) -> float:
-        return float(pdfmetrics.stringWidth(text, fonts[face], size))
+    @cache
+    def thousandths(face: str, text: str) -> float:
+        return float(pdfmetrics.stringWidth(text, fonts[face], 1000))
+
+    def measure(face: str, size: float, text: str) -> float:  # the same words are tried in many sizes
+        return 0.001 * size * thousandths(face, text)
 
     designs = {}
     for label, words in said.items():
@@ -149,13 +154,20 @@ def stand_in(text: str, lacks: Iterable[str]) -> str:
     return text
 
 
+@cache
+def _family(files: tuple[str, ...]) -> tuple[TTFont, ...] | None:
+    """The fonts of these files, None where the machine has them not. To read them takes as long as a page of labels."""
+    try:
+        return tuple(TTFont(file.removesuffix(".ttf"), file) for file in files)
+    except TTFError:
+        return None
+
+
 def _fonts(text: str) -> tuple[dict[str, str], frozenset[str]]:
     """A font for each face that has all letters of the text, else the library's own and the letters it lacks."""
     own: tuple[dict[str, str], frozenset[str]] | None = None
     for family in FAMILIES:
-        try:
-            fonts = [TTFont(file.removesuffix(".ttf"), file) for file in family]
-        except TTFError:
+        if (fonts := _family(family)) is None:
             continue
         lacks = frozenset(c for c in text for font in fonts if ord(c) not in font.face.charToGlyph)
         found = {face: font.fontName for face, font in zip(FACES, fonts, strict=True)}, lacks

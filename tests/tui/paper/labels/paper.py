@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from io import BytesIO
 
 import pypdf
@@ -62,9 +63,14 @@ def codes(data: bytes, page: int = 0) -> list[tuple[str, str, float, float]]:
     return found
 
 
+@cache
+def _margin(sheet: Sheet) -> tuple[float, float]:
+    return sheet.margin
+
+
 def cell_of(sheet: Sheet, x: float, y: float) -> int | None:
     """Which label of a sheet a point in mm lies on, None where on none."""
-    (left, top), (width, height) = sheet.margin, sheet.label
+    (left, top), (width, height) = _margin(sheet), sheet.label
     column, across = divmod(x - left, width + sheet.gap[0])
     row, down = divmod(y - top, height + sheet.gap[1])
     inside = across <= width and down <= height and 0 <= column < sheet.columns and 0 <= row < sheet.rows
