@@ -40,11 +40,11 @@ class PlantingLine:
     positions: tuple[PositionLine, ...]
 
     def bearing(self, year: int) -> tuple[float, float]:
-        """How many positions are expected to bear in a year: by first choices alone, and with the understudies."""
+        """How many positions meant for a crop will bear in a year: by first choices alone, and with the understudies."""
         alone = covered = 0.0
         for line in self.positions:
             here = dict(line.odds or ()).get(year)
-            if here is not None:
+            if here is not None and line.position.purpose == "crop":
                 alone += here.alone * line.position.count
                 covered += here.covered * line.position.count
         return alone, covered

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
+from engine.farm.planting import Planting
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.lines import NeedLine
 from engine.reading.said import percent
@@ -28,7 +30,7 @@ def needs_sheet(farm: Farm, covered: Coverage, troubled: Sequence[str]) -> str:
     for line in covered.needs:
         lines += _need_lines(line)
     for planting in covered.plantings:
-        lines += _planting_lines(planting)
+        lines += _planting_lines(planting, covered.on)
     if troubled:
         lines += ["", *wrap(f"! missed their window, or no year fits: {', '.join(troubled)}", WIDTH)]
     if covered.short():
@@ -67,13 +69,19 @@ def plant_of(line: NeedLine) -> str:
     return f"{plant}, {line.need.kind}" if line.need.kind else plant
 
 
-def _planting_lines(line: PlantingLine) -> list[str]:
-    planting = line.planting
+def planting_title(planting: Planting, today: date) -> str:
+    """The name of a planting, with the day by which it is to be planted or the year in which it was."""
+    if planting.by is None:
+        return planting.name.upper()
+    when = f"by {day(planting.by, True)}" if planting.by >= today else f"planted {planting.by.year}"
+    return f"{planting.name.upper()}, {when}"
+
+
+def _planting_lines(line: PlantingLine, today: date) -> list[str]:
     count = sum(here.position.count for here in line.positions)
-    when = f", by {day(planting.by, True)}" if planting.by else ""
     short = sum(each.short for each in line.needs)
     lack = f"; {short} plants short" if short else "; all its plants are covered"
-    title = f"{planting.name.upper()}{when}: {counted(count, 'position')}{lack}"
+    title = f"{planting_title(line.planting, today)}: {counted(count, 'position')}{lack}"
     told = ["", *wrap(title, WIDTH)]
     years = [year for year, _ in next((here.odds for here in line.positions if here.odds), ())]
     if years:
@@ -83,7 +91,7 @@ def _planting_lines(line: PlantingLine) -> list[str]:
     if years:
         alone = "".join(f"{line.bearing(year)[0]:>9.1f}" for year in years)
         covered = "".join(f"{line.bearing(year)[1]:>9.1f}" for year in years)
-        told += [f"  {'positions bearing, alone':<31}{alone}", f"  {'with their understudies':<31}{covered}"]
+        told += [f"  {'crop positions bearing, alone':<31}{alone}", f"  {'with their understudies':<31}{covered}"]
     return told
 
 

@@ -154,7 +154,7 @@ def test_the_text_fits_80_columns(call: Call, demo_of: DemoOf, words: tuple[obje
         (("promise", "Sambucus canadiensis", "--by", "2028-01-01"), "did you mean"),
         (("ways", "hazel", "many", "--by", "2028-01-01"), "must be 0 or more"),
         (("ways", "hazel", "0", "--by", "2028-01-01"), "from 1 to"),
-        (("ways", "--by", "2028-01-01"), "give [FARM] SPECIES COUNT"),
+        (("ways", "--by", "2028-01-01"), "usage: widger ways [FARM] SPECIES COUNT"),
         (("needs", "--without", "E99"), 'no lot is called "E99"'),
         (("review", "--year", "long ago"), "is not a date"),
     ],

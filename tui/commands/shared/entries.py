@@ -115,7 +115,7 @@ def farm_and_entry(call: Namespace) -> tuple[list[str], str]:
     """The words [FARM] [ID]: a farm's file ends in .toml, or an id follows it."""
     words = list(call.words)
     if len(words) > 2:
-        raise Unusable("usage: [FARM] [ID]")
+        raise Unusable(f"usage: widger {call.command} [FARM] [ID]")
     farm = [words.pop(0)] if words and (len(words) == 2 or words[0].endswith(".toml") or _is_file(words[0])) else []
     return farm, words[0] if words else ""
 
@@ -157,6 +157,6 @@ def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = No
     if len(words) == len(names) and words and words[0].endswith(".toml"):
         raise Unusable(f"give {' '.join(('[FARM]', *names))}: one word is missing after {words[0]}")
     if not len(names) <= len(words) <= len(names) + 1:
-        raise Unusable(f"usage: [FARM] {' '.join(names)}")
+        raise Unusable(f"usage: widger {call.command} [FARM] {' '.join(names)}")
     farm = list(words[: len(words) - len(names)])
     return farm, list(words[len(words) - len(names) :])

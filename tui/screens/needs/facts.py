@@ -15,7 +15,7 @@ from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given
 from engine.views.needs import Trouble, overdue, planting_of, state_of
 from tui.cells import day, hours_cell
-from tui.paper.needs import plant_of, unsorted_of
+from tui.paper.needs import plant_of, planting_title, unsorted_of
 from tui.paper.ways import say_split, ways_sheet
 
 PAGE = 74
@@ -174,14 +174,12 @@ def page_of(line: NeedLine, covered: Coverage, answers: Answers | None, today: d
         text.append(f"\n{sheet}", style="not bold")
     planting = planting_of(covered, line.need)
     if planting is not None:
-        _planting(text, planting)
+        _planting(text, planting, today)
     return text
 
 
-def _planting(text: Text, line: PlantingLine) -> None:
-    planting = line.planting
-    when = f", by {day(planting.by, True)}" if planting.by else ""
-    text.append(f"\n\n{planting.name.upper()}{when}: chance that a position bears", style="bold")
+def _planting(text: Text, line: PlantingLine, today: date) -> None:
+    text.append(f"\n\n{planting_title(line.planting, today)}: chance that a position bears", style="bold")
     _told(text, odds_lines(line.positions), PAGE)
     years = next(([year for year, _ in here.odds] for here in line.positions if here.odds), [])
     if years:
