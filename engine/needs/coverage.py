@@ -40,7 +40,7 @@ class PlantingLine:
     positions: tuple[PositionLine, ...]
 
     def bearing(self, year: int) -> tuple[float, float]:
-        """How many positions meant for a crop will bear in a year: by first choices alone, and with the understudies."""
+        """How many positions meant for a crop bear in a year: by first choices alone, and with the understudies."""
         alone = covered = 0.0
         for line in self.positions:
             here = dict(line.odds or ()).get(year)

@@ -91,7 +91,7 @@ def test_frost_is_written_with_its_sign(tiny: Path, call: Call):
         (("cold stroe", "3", "12"), "cold store"),
         (("cold store", "3.5", "12"), "must be 0 or more"),
         (("cold store", "3", "warm"), "not a number of degrees"),
-        (("3",), "give [FARM] PLACE DAYS DEGREES"),
+        (("3",), "usage: widger outage [FARM] PLACE DAYS DEGREES"),
     ],
 )
 def test_an_outage_that_cannot_be_read_is_refused(tiny: Path, call: Call, words: tuple[str, ...], told: str):

@@ -80,7 +80,7 @@ def test_withdraw_ends_a_need_of_the_farm_file_and_undo_brings_it_back(call: Cal
         (("change", "N2", "--count", "9"), "N1"),
         (("change", "N1", "--count", "30"), "nothing about N1 would change"),
         (("withdraw", "N2"), "N1"),
-        (("withdraw",), "give [FARM] ID"),
+        (("withdraw",), "usage: widger withdraw [FARM] ID"),
     ],
 )
 def test_what_cannot_be_is_refused(call: Call, home: Path, words: tuple[str, ...], told: str):
