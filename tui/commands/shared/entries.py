@@ -155,7 +155,8 @@ def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = No
     names = call.usage.removeprefix("[FARM] ").split()[:most]
     words = call.words if words is None else words
     if len(words) == len(names) and words and words[0].endswith(".toml"):
-        raise Unusable(f"give {' '.join(('[FARM]', *names))}: one word is missing after {words[0]}")
+        missing = f"one word is missing after {words[0]}"
+        raise Unusable(f"usage: widger {call.command} [FARM] {' '.join(names)}; {missing}")
     if not len(names) <= len(words) <= len(names) + 1:
         raise Unusable(f"usage: widger {call.command} [FARM] {' '.join(names)}")
     farm = list(words[: len(words) - len(names)])
