@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
+from engine.almanac.almanac import NeverComes
+from engine.almanac.windows import spans_of
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
+from engine.schedule.standing import standing_work
 from engine.schedule.states import State
 from engine.schedule.why import why
 from engine.views.week import act_task, next_looks, plant_name
@@ -33,9 +36,41 @@ class Event:
 
 
 def calendar_events(nursery: Nursery, plans: Sequence[Plan], today: date) -> tuple[Event, ...]:
-    """Every task to come within a year, every next look, and the last day of what closes; by day."""
+    """Every task to come within a year, every next look, care, the last day of what closes and of parcels; by day."""
     events = [event for plan in plans for event in _of_plan(nursery.farm, plan, today)]
+    events += [*_parcels(nursery, today), *_once(nursery, today)]
     return tuple(sorted(events, key=lambda event: (event.day, event.key)))
+
+
+def _parcels(nursery: Nursery, today: date) -> Iterable[Event]:
+    """The last day on which each parcel may go."""
+    if not any(need.who for need in nursery.farm.needs):
+        return
+    from engine.needs.dispatch import say_sending, sendings
+
+    for parcel in sendings(nursery, today, today + timedelta(AHEAD_DAYS)):
+        if parcel.send_by is not None:
+            day, told = max(parcel.send_by, today), "\n".join(parcel.why)
+            yield Event(f"send {parcel.who}", day, f"last day: {say_sending(parcel)}", told, "", WARN_DAYS)
+
+
+def _once(nursery: Nursery, today: date) -> Iterable[Event]:
+    """What is done once in its season, at a planting, to stock or to stock plants: the next time it opens."""
+    for work in standing_work(nursery, today):
+        if not work.once:
+            continue
+        done = [day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)]
+        spans = spans_of(nursery.almanac, work.window)
+        try:
+            span = spans.from_day(today.toordinal())
+            if any(span.opens <= day.toordinal() <= span.closes for day in done):
+                span = spans.from_day(span.closes + 1)
+        except NeverComes:
+            continue
+        opens = max(date.fromordinal(span.opens), today)
+        if opens <= today + timedelta(AHEAD_DAYS):
+            told = "\n".join(part for part in (", ".join(work.of), work.note) if part)
+            yield Event(f"work {work.do} {work.place}", opens, f"{work.do}: {work.place}", told, work.place)
 
 
 def _of_plan(farm: Farm, plan: Plan, today: date) -> Iterable[Event]:

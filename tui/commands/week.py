@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
@@ -12,6 +13,7 @@ from tui.out import say
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.needs.dispatch import Parcel
     from engine.views.instead import Instead
     from engine.views.week import Week
     from tui.farmhouse import Farmhouse
@@ -31,11 +33,11 @@ def run(call: Namespace) -> int:
     elif call.json:
         from tui.paper.week import week_json
 
-        print_json(week_json(house.farm, week, _instead(house, week)))
+        print_json(week_json(house.farm, week, _instead(house, week), _sends(house, week)))
     else:
         from tui.paper.week import week_sheet
 
-        say(week_sheet(house.farm, week, _instead(house, week)))
+        say(week_sheet(house.farm, week, _instead(house, week), _sends(house, week)))
     return tell(house, call.on)
 
 
@@ -58,9 +60,19 @@ def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
     from tui.paper.week import week_sheet
 
     try:
-        return write_pdf(call.pdf, [week_sheet(house.farm, week, _instead(house, week))], house.farm.name or "Farm")
+        sheet = week_sheet(house.farm, week, _instead(house, week), _sends(house, week))
+        return write_pdf(call.pdf, [sheet], house.farm.name or "Farm")
     except NotWritten as fault:
         raise Unusable(str(fault)) from None
+
+
+def _sends(house: Farmhouse, week: Week) -> tuple[Parcel, ...]:
+    """The parcels that must go this week or in the one after it."""
+    if not any(need.who for need in house.farm.needs):
+        return ()
+    from engine.needs.dispatch import sendings
+
+    return sendings(house.nursery, week.today, week.end + timedelta(7))
 
 
 def _instead(house: Farmhouse, week: Week) -> dict[str, tuple[Instead, ...]]:

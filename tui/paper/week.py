@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from textwrap import wrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.farm.model import Farm
 from engine.views.instead import Instead
@@ -23,9 +23,17 @@ from tui.paper.instead import instead_json
 from tui.paper.page import ADVISES, WIDTH, indented
 from tui.paper.week_lines import ahead_line, count_line, frost_line, hours_line, late_cell, light_line, week_number
 
+if TYPE_CHECKING:
+    from engine.needs.dispatch import Parcel
 
-def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None) -> str:
-    """The week by place, each task with a box to tick; under what was missed what may be done `instead`, by lot."""
+
+def week_sheet(
+    farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None, sends: Sequence[Parcel] = ()
+) -> str:
+    """The week by place, each task with a box to tick; under what was missed what may be done `instead`, by lot.
+
+    `sends` are the parcels that must go soon.
+    """
     from engine.views.panel import panel
 
     lines = [
@@ -35,6 +43,11 @@ def week_sheet(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] 
         *([frost_line(week)] if week.frost else []),
         hours_line(week),
     ]
+    if sends:
+        from engine.needs.dispatch import say_sending
+
+        lines += ["", "ORDERS TO THE DOOR"]
+        lines += [part for each in sends for part in wrap(f"[ ] {say_sending(each)}", WIDTH, subsequent_indent="    ")]
     plants: dict[str, None] = {}
     for place, tasks in week.places():
         lines += ["", f"{place.upper()}  {count_line(tasks, week.end)}"]
@@ -88,7 +101,9 @@ def _task_lines(task: Task, today: date) -> list[str]:
     return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
 
 
-def week_json(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None) -> dict[str, Any]:
+def week_json(
+    farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None, sends: Sequence[Parcel] = ()
+) -> dict[str, Any]:
     """The week; each task that was missed has the `others`: the ways still open `instead`, by lot."""
     frost = week.frost
     return {
@@ -110,6 +125,7 @@ def week_json(farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] |
             for _, tasks in week.places()
             for task in tasks
         ],
+        "sends": [{"for": each.who, "send_by": iso(each.send_by), "why": list(each.why)} for each in sends],
         "problems": list(week.troubles),
     }
 

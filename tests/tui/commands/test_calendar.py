@@ -59,6 +59,14 @@ def test_what_closes_warns_three_days_before(call: Call, demo: Callable[[date], 
     assert not any(hasattr(event, "valarm") for event in events.values() if event not in closing)
 
 
+def test_parcels_and_what_a_planting_asks_for_once_are_in_it(
+    call: Call, demo: Callable[[date], Path], read: Callable[..., Any]
+):
+    titles = {event.summary.value for event in read(printed(call, demo(ON))).values()}
+    assert any(title.startswith("last day: send the May market by 7 May") for title in titles)
+    assert any(title.startswith("repot: standing ground") for title in titles)
+
+
 def test_a_task_keeps_its_uid_as_its_day_moves(call: Call, demo: Callable[[date], Path], read: Callable[..., Any]):
     farm = demo(ON)
     before = read(printed(call, farm))

@@ -22,13 +22,7 @@ class Board(Lines[Row]):
         """Draw the lines of a week; the looks of the `opened` places are unfolded."""
         self.week, self.opened = week, opened
         self.columns = columns_of(rows, shown_on(week))
-        before = self.row
         self.put(rows, order)
-        if before is None and self.row is not None and self.row.kind == "send":  # one begins at the work
-            first = next((row for row in rows if row.kind in ("task", "looks")), None)
-            if first is not None:
-                self.go_to(first.key)
-                self.scroll_home(animate=False, force=True, immediate=True)
 
     def paint(self, row: Row, width: int) -> tuple[str | Sequence[Part], str]:
         assert self.week is not None

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from engine.needs.dispatch import Parcel, say_sending
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.task import Task
@@ -14,6 +14,9 @@ from tui.cells import fit, in_words, listed
 from tui.columns import Column, Part, across, laid, widest
 from tui.paper.week_lines import ahead_line, count_line, left_cell
 from tui.strips.window import CELLS, window_strip
+
+if TYPE_CHECKING:
+    from engine.needs.dispatch import Parcel
 
 SENDS = "orders to the door"
 """The heading over parcels that must go soon."""
@@ -54,6 +57,8 @@ def board_rows(
     """
     rows: list[Row] = []
     if sends:
+        from engine.needs.dispatch import say_sending
+
         rows.append(Row("place", SENDS, SENDS))
         for parcel in sends:
             late = "overdue: " if parcel.send_by is not None and parcel.send_by < week.today else ""

@@ -45,6 +45,8 @@ class WeekScreen(FarmScreen):
         super().__init__()
         self.day: date | None = None  # a day of the week shown; None: the running week
         self.under_cover = False
+        self._sent_for = False
+        """Whether the parcels that must go soon were asked for."""
         self.fitting: frozenset[str] | None = None
         """The tasks that fit into the time there is, where that was asked; None: all."""
         self.opened: frozenset[str] = frozenset()
@@ -117,6 +119,10 @@ class WeekScreen(FarmScreen):
         """The parcels that must go by the week's end or soon after; worked out once for each state of the farm."""
         app, week = self.app, self.week
         assert week is not None
+        if not self._sent_for:  # the week itself is painted first
+            self._sent_for = True
+            self.call_after_refresh(self.draw)
+            return ()
         if self.under_cover or self.fitting is not None or not any(need.who for need in app.house.farm.needs):
             return ()
         key, until = ("sends", week.start), week.end + timedelta(SOON_DAYS)
