@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 import shlex
+import tomllib
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
 
+from engine.farm.reading import read_document
 from tests.tui.conftest import Call
 from tui.commands import NAMES
 
@@ -56,3 +59,19 @@ def test_every_call_in_the_readme_works_on_the_demo(line: str, demo: Callable[[d
     status, out, err = call(*words)
     assert (status, err) == (0, ""), err
     assert out.strip() or words[0] == "labels"
+
+
+def test_the_protocol_in_the_readme_is_read_without_fault() -> None:
+    begin = README.index('    [[protocol]]\n    species = "Cydonia oblonga"')
+    lines = README[begin:].split("\n\n")[0]
+    text = '[site]\nlatitude = 45.0\nlongitude = 5.0\ntimezone = "Europe/Paris"\n'
+    text += 'last_frost = "05-08"\nfirst_frost = "10-03"\n' + dedent(lines)
+    text += '\n[[batch]]\nid = "Q"\nspecies = "Cydonia oblonga"\nmethod = "seed"\nroute = "my own quinces"\n'
+    text += "count = 300\nstart = 2027-09-01\n"
+    reading = read_document(tomllib.loads(text), text, "farm.toml")
+    assert reading.problems == ()
+    assert reading.farm is not None
+    [batch] = reading.farm.batches
+    assert [step.do for step in batch.protocol.steps] == [
+        "collect", "clean", "stratify cold", "sow", "check take", "lift",
+    ]  # fmt: skip

@@ -7,7 +7,7 @@ from textwrap import wrap
 WIDTH = 80
 """Columns of a page."""
 
-ADVISES = "Widger advises; local codes, labels and your plant-health authority decide."
+ADVISES = "Follow labels, local law and your plant-health authority."
 """Stands at the foot of what a grower might follow by the letter."""
 
 

@@ -1,4 +1,4 @@
-"""What is recorded most often takes few keys: done two, a part six, later and hold two."""
+"""What is recorded most often takes few keys: a look one, done two, a part six, later and hold two, a batch fifteen."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.farms import TODAY
-from tests.tui.screens.week.board import SOAK, data
+from tests.tui.screens.week.board import LOOK_Z2, LOOKS, SOAK, data
 from tests.tui.shed import opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
@@ -86,3 +86,22 @@ async def test_a_bit_of_time_leaves_only_what_fits(demo: Callable[[date], Path])
         assert "a bit of time" in shed.foot
         await shed.press("escape")
         assert set(shed.keys) == everything
+
+
+async def test_a_look_is_one_key(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        await shed.press("enter")
+        await shed.go(LOOK_Z2)
+        await shed.press("r")
+        [(kind, told)] = data(shed)
+        assert (kind, told["batch"], told["finding"]) == ("look", "Z2", "radicles")
+
+
+async def test_a_new_batch_of_a_known_plant_is_at_most_fifteen_keys(tiny: Path):
+    keys = ["4", "b", *"haz", "enter", *"400", "ctrl+s"]
+    assert len(keys) <= 15
+    async with opened(tiny) as shed:
+        await shed.press(*keys)
+        [(kind, told)] = data(shed)
+        assert (kind, told["species"], told["count"]) == ("batch", "Corylus avellana", 400)
