@@ -54,16 +54,24 @@ def _tell_spare(call: Namespace, house: Farmhouse, week: Week) -> None:
 
 
 def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
-    """Write the week for the wall as a PDF, and say so."""
+    """Write the weeks for the wall as a PDF, and say so."""
+    from engine.views.week import week_view, wet_day
     from tui.paper.labels.pdf import NotWritten
-    from tui.paper.pdf import write_pdf
-    from tui.paper.week import week_sheet
+    from tui.paper.pdf import written
+    from tui.paper.wall import MOST_WEEKS, wall_pdf
 
+    if call.weeks > MOST_WEEKS:
+        raise Unusable(f"--weeks goes up to {MOST_WEEKS}: what lies further ahead will move")
+    weeks = [week]
+    for n in range(1, call.weeks):
+        later = week_view(house.nursery, house.plans(call.on), call.on, week.start + timedelta(7 * n))
+        weeks.append(wet_day(later) if call.wet else later)
+    printed = wall_pdf(house.farm, weeks, call.paper, _sends(house, week))
     try:
-        sheet = week_sheet(house.farm, week, _instead(house, week), _sends(house, week))
-        return write_pdf(call.pdf, [sheet], house.farm.name or "Farm")
+        said = written(call.pdf, printed)
     except NotWritten as fault:
         raise Unusable(str(fault)) from None
+    return "\n".join((said, *printed.told))
 
 
 def _sends(house: Farmhouse, week: Week) -> tuple[Parcel, ...]:
@@ -93,6 +101,11 @@ COMMAND = Command(
     (
         ("--wet", {"action": "store_true", "help": "a wet day: only what is under cover"}),
         ("--spare", {"type": by_argparse(at_least_1), "metavar": "MINUTES", "help": "what fits into so many minutes"}),
-        ("--pdf", {"metavar": "FILE", "help": "the week for the wall, to print"}),
+        ("--pdf", {"metavar": "FILE", "help": "the weeks for the wall in large type, to print"}),
+        (
+            "--weeks",
+            {"type": by_argparse(at_least_1), "default": 2, "metavar": "N", "help": "so many in it (default: 2)"},
+        ),
+        ("--paper", {"choices": ("a4", "letter"), "default": "a4", "help": "its paper (default: a4)"}),
     ),
 )

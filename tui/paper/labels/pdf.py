@@ -86,7 +86,7 @@ class _Design:
 def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]) -> dict[Label, _Design]:
     """Each label laid out once, however many copies there are."""
     said = {label: [(face, _shortened(text)) for face, text in paragraphs(label)] for label in labels}
-    fonts, lacks = _fonts("".join(text for each in said.values() for _, text in each).replace(TIED, " ") + CUT)
+    fonts, lacks = fonts_for("".join(text for each in said.values() for _, text in each).replace(TIED, " ") + CUT)
     if lacks:
         told[f"these letters are in none of the fonts here and were replaced: {' '.join(sorted(lacks))}"] = None
 
@@ -163,7 +163,7 @@ def _family(files: tuple[str, ...]) -> tuple[TTFont, ...] | None:
         return None
 
 
-def _fonts(text: str) -> tuple[dict[str, str], frozenset[str]]:
+def fonts_for(text: str) -> tuple[dict[str, str], frozenset[str]]:
     """A font for each face that has all letters of the text, else the library's own and the letters it lacks."""
     own: tuple[dict[str, str], frozenset[str]] | None = None
     for family in FAMILIES:
