@@ -1,36 +1,41 @@
-"""The year of the plants kept to cut from: cut back, rogued and checked, verified at fruiting (common practice)."""
+"""The year of the plants kept to cut from: cut back, rogued and checked, verified at fruiting.
+
+What is done, when, how long a plant takes and what it is not for is data: `engine/library/stock_year.toml`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import Any
+
+import tomli
 
 from engine.almanac.phrases import parse_phrase
 from engine.almanac.windows import Window
 from engine.farm.model import Standing
 from engine.farm.stock import StockPlant
+from engine.protocols import LIBRARY
 
-# What is done, from when, until when, and minutes a plant (from memory). Hard cutting back in late winter is what
-# makes the next season's wood; plants kept for seed are left to flower.
-YEAR = (
-    ("cut back", "bud swell - 8 weeks", "bud swell - 1 week", 3.0),
-    ("rogue and check", "longest day - 2 weeks", "longest day + 4 weeks", 1.0),
-    ("verify at fruiting", "longest day + 4 weeks", "day length falls to 12 h", 1.0),
-)
-NOT_CUT = ("seed", "divisions")
+
+@lru_cache(maxsize=1)
+def _works() -> Sequence[Mapping[str, Any]]:
+    works: list[Mapping[str, Any]] = tomli.loads((LIBRARY / "stock_year.toml").read_text(encoding="utf-8"))["work"]
+    return works
 
 
 def year_of(plants: Iterable[StockPlant]) -> tuple[Standing, ...]:
     """The work that stock plants ask for each year, once in its season."""
     return tuple(
         Standing(
-            f"{do} {plant.id}",
+            f"{work['do']} {plant.id}",
             plant.place,
-            Window((parse_phrase(opens),), (parse_phrase(closes),)),
+            Window((parse_phrase(work["opens"]),), (parse_phrase(work["closes"]),)),
             366,
-            minutes * plant.count,
+            work["minutes"] * plant.count,
             once=True,
         )
         for plant in plants
-        for do, opens, closes, minutes in YEAR
-        if not (do == "cut back" and plant.material in NOT_CUT)
+        for work in _works()
+        if plant.material not in work.get("not_for", ())
     )
