@@ -29,9 +29,11 @@ from tui.screens.week.screen import WeekScreen
 def _collect() -> None:
     """Collect what is no longer used: `run` put it off, for in the midst of starting it costs a frame or two.
 
-    What was read of the farm stays for good, and need not be gone through at each collecting.
+    What was read of the farm stays for good, and need not be gone through at each collecting; of a large farm's what
+    comes since is much, and is let go of by itself: it is gone through seldom.
     """
     gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
     gc.enable()
 
 

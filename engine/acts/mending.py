@@ -103,12 +103,14 @@ def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
 
     Raises Refused where there is nothing, and where it would fit no more.
     """
-    stand = {entry.id for entry in _standing(nursery, entries)}
-    undos = {entry.id for entry in entries if entry.kind == "undo"}
-    for entry in reversed([e for e in entries if is_of(e.id, device)]):
+    stood = stand_of(entries, nursery.records.stood)
+    undos = {entry.id for entry in stood.undos}
+    for entry in reversed(stood.entries):
+        if not is_of(entry.id, device):
+            continue
         if entry.kind != "undo":
             break
-        if entry.id in stand and not undos.intersection(taken_back(entry)):
+        if entry.id not in stood.fallen and not undos.intersection(taken_back(entry)):
             return _have_again(nursery, entries, (entry,))
     raise Refused("there is nothing to redo", "widger entries lists what was undone earlier")
 
@@ -128,11 +130,11 @@ def redo_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple
 def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entry]) -> tuple[Action, tuple[Entry, ...]]:
     ids = [entry.id for entry in undos]
     action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
-    before = {entry.id for entry in _standing(nursery, entries)}
-    then = [*entries, Entry("", "", action.on, action.kind, action.data)]
-    after = _standing(nursery, then)
-    back = tuple(entry for entry in after if entry.id not in before and entry.id)
-    left = apply(nursery.farm, after, before=nursery.records)
+    before = stand_of(entries, nursery.records.stood)
+    after = stand_of([*before.entries, Entry("", "", action.on, action.kind, action.data)], before)
+    again = before.fallen - after.fallen
+    back = tuple(entry for entry in after.standing if entry.id in again)
+    left = apply(nursery.farm, after.standing, before=nursery.records)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(f"{say_undone(back)} no longer fits: {told}", "record it again, put right")
     return action, back

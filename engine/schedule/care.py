@@ -109,15 +109,13 @@ def planted_out(farm: Farm, records: Records) -> tuple[Plants, ...]:
 def standing_stock(farm: Farm, records: Records) -> tuple[Plants, ...]:
     """What stands ready as stock in pots, in rows and in beds; what is still under way is left to its protocol."""
     stock = records.stock
-    under_way = {
-        stock.current[lot.id]
-        for lot in records.lots
-        if lot.id in stock.current and any(step.do not in lot.done for step in lot.batch.protocol.steps)
-    }
+    lots = {lot.id: lot for lot in records.lots}
     found = []
     for held in stock.holdings:
         key = (held.lot, held.form, held.grade, held.place)
-        if held.going or held.name.unit or key in under_way:
+        lot = lots.get(held.lot) if stock.current.get(held.lot) == key else None
+        under_way = lot is not None and any(step.do not in lot.done for step in lot.batch.protocol.steps)
+        if held.going or held.name.unit or under_way:
             continue
         name = farm.plant(held.name.species, held.name.cultivar)
         form = "pot" if "pot" in held.form else held.form

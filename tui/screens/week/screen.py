@@ -134,7 +134,8 @@ class WeekScreen(FarmScreen):
 
     def _kept(self, task: Task) -> bool:
         fits = self.fitting is None or task_key(task) in self.fitting
-        return fits and (task.under_cover or not self.under_cover) and wanted(task, self.words)
+        meant = not self.words or wanted(task, self.words)
+        return fits and meant and (task.under_cover or not self.under_cover)
 
     def head(self) -> tuple[Ends, ...]:
         week = self.week
