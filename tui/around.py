@@ -55,14 +55,15 @@ class Where(Clickable):
         """Draw it for the screen of this class, as wide as given."""
         parts, gap = _fitting(width, len(farm))
         text, spans = Text(end="", no_wrap=True), []
+        marked, bold = self.styled("here"), self.styled("key")
         for (key, name, *_, kind), word in zip(PLACES, parts, strict=True):
             if text:
                 text.append(" " * gap)
             begin = len(text)
             if kind == here:
-                text.append(f"{key} {word}", style=self.styled("here"))
+                text.append(f"{key} {word}", style=marked)
             else:
-                text.append(key, style=self.styled("key"))
+                text.append(key, style=bold)
                 text.append(f" {word}", style="not bold")
             spans.append((begin, len(text), name))
         self.spans = tuple(spans)
@@ -70,7 +71,7 @@ class Where(Clickable):
         if room >= min(len(farm), LEAST_NAME) and farm:
             told = farm if len(farm) <= room else f"{farm[: room - 1]}…"
             text.append(" " * (width - len(text) - len(told)) + told, style="bold")
-        self.update(text)
+        self.update(text, layout=False)
 
     def clicked(self, what: str) -> None:
         self.app.action_go(what)  # type: ignore[attr-defined]
@@ -121,6 +122,7 @@ class Foot(Clickable):
 
     def _keys(self, text: Text, spans: list[Span], items: list[str], room: int) -> None:
         """Put items like `d done` beneath each other, whole ones alone, with the keys of each bold."""
+        bold = self.styled("key")
         for item in items:
             if len(text) + 2 * bool(len(text)) + len(item) > room:
                 return
@@ -134,7 +136,7 @@ class Foot(Clickable):
             begin = len(text)
             for n, word in enumerate(words):
                 at = len(text)
-                text.append(word, style=self.styled("key") if first <= n <= last and first >= 0 else "not bold")
+                text.append(word, style=bold if first <= n <= last and first >= 0 else "not bold")
                 if 0 <= first <= n < last:
                     spans.append((at, len(text), word))
                 if n < len(words) - 1:

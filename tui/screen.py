@@ -173,7 +173,7 @@ class FarmScreen(Netted, Screen[None]):
         for line in more:
             text.append("\n" + ends(*line, width), style="not bold")
         self.ink(text)
-        self.query_one("#head", Static).update(text)
+        self.query_one("#head", Static).update(text, layout=False)  # its height is set
 
     def ink(self, head: Text) -> None:
         """Colour what presses in the head."""
