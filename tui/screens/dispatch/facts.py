@@ -12,7 +12,10 @@ from engine.needs.dispatch import Parcel, ParcelLine
 from tui.paper.dispatch import CAUTION
 from tui.screens.dispatch.rows import say_when
 
-_OF_TRAVEL = re.compile("quarantin|invasive|plant-health|licen[cs]e|breeders", re.IGNORECASE)
+_OF_TRAVEL = re.compile(
+    r"quarantin|invasive|plant-health|licen[cs]e|breeders|\blaws?\b|passport|permit|forbid|ban(ned)?\b|may not",
+    re.IGNORECASE,
+)
 """What of a species' cautions concerns its going elsewhere."""
 
 
