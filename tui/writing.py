@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
 from rich.text import Text
-from textual.widgets import Label
+from textual.widgets import Input, Label
 
 from engine.acts.action import Action, Refused, say_refusal
 from engine.journal.entry import Entry
@@ -80,3 +80,19 @@ def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
     line = screen.query_one(".refusal", Label)
     line.update(Text(say_refusal(refusal)))
     line.scroll_visible(animate=False)
+    if (field := _at_fault(screen, str(refusal))) is not None:
+        field.focus()
+
+
+def _at_fault(screen: Screen[Any], told: str) -> Input | None:
+    """The field that a refusal names: by what was typed into it, else by the words that stand before it."""
+    fields = list(screen.query(Input))
+    typed = [field for field in fields if field.value.strip() and f'"{field.value.strip()}"' in told]
+    if len(typed) == 1:
+        return typed[0]
+    for field in fields:
+        beside = list(field.parent.children) if field.parent else []
+        label = beside[beside.index(field) - 1] if field in beside else None
+        if isinstance(label, Label) and (name := str(label.render()).split(" (")[0]) and told.startswith(name):
+            return field
+    return None

@@ -139,8 +139,6 @@ class PlantForm(Netted, ModalScreen[bool]):
             name = self.names.in_full(self.app.house.farm)
             if event.input.value != name:
                 event.input.value = name
-            self.query_one("#count", Input).focus()  # few plants have a cultivar: shift+tab goes there
-            return
         fields = list(self.query(Input))
         after = fields.index(event.input) + 1
         if after < len(fields):

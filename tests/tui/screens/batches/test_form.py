@@ -90,7 +90,7 @@ async def test_nothing_is_dated_while_one_types(tiny: Path, monkeypatch):
 async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Path):
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
-        await sheet.press(*"haz", "down", "enter")
+        await sheet.press(*"haz", "down", "enter", "enter")
         assert sheet.form.query_one("#species", Input).value == "American hazel"
         assert sheet.form.focused is not None
         assert sheet.form.focused.id == "count"
@@ -158,7 +158,7 @@ REFUSED = [
     ({"species": "zzzz"}, 'no plant is called "zzzz"'),
     ({"count": "0"}, "how many: from 1 to"),
     ({"count": ""}, "must be 0 or more"),
-    ({"start": "soon"}, "no day"),
+    ({"start": "soon"}, "is not a day"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
     ({"ready": "2027-01-01"}, "is before start"),
     ({"id": "z1"}, '"Z1" is already taken'),

@@ -319,7 +319,7 @@ REFUSED = [
     ({"count": "0"}, "from 1 to"),
     ({"count": "a few"}, "must be 0 or more"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
-    ({"start": "soon"}, "no day"),
+    ({"start": "soon"}, "is not a day"),
     ({"ready": "2026-11-01"}, "is before start"),
     ({}, "nothing about Z1 would change"),
 ]

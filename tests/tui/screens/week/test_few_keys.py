@@ -57,6 +57,15 @@ async def test_enter_stops_at_what_is_still_asked_and_refuses_an_r_that_is_no_nu
         assert shed.entries() == []
 
 
+async def test_the_cursor_goes_to_what_was_refused(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("d", *"many", "tab", "tab", "tab", "enter")
+        form = shed.on_top(FormScreen)
+        assert "how many went in: must be 0 or more" in shed.refusal
+        assert form.focused is form.query_one("#count")
+
+
 async def test_later_is_two_keys(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -99,7 +108,7 @@ async def test_a_look_is_one_key(tiny: Path):
 
 
 async def test_a_new_batch_of_a_known_plant_is_at_most_fifteen_keys(tiny: Path):
-    keys = ["4", "b", *"haz", "enter", *"400", "ctrl+s"]
+    keys = ["4", "b", *"haz", "enter", "enter", *"400", "ctrl+s"]
     assert len(keys) <= 15
     async with opened(tiny) as shed:
         await shed.press(*keys)
