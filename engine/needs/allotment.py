@@ -211,6 +211,8 @@ def _left_of(line: StockLine, free: int) -> Lot:
 
 def ready_for(need: Need, line: StockLine) -> bool:
     """Whether what is on hand of a lot meets a need as it is."""
+    if line.species != need.species:  # of many lots and needs few are of one kind
+        return False
     ready = meets_grade(need.grade, line.grade) and (line.coming is None or bool(need.form))
     return ready and matches(need, line, line.form)
 
