@@ -85,7 +85,7 @@ def test_an_act_lies_between_the_one_before_it_and_the_one_after(journal: Journa
 
 
 def test_nothing_is_done_twice_nor_after_it_was_dropped(journal: Journal):
-    assert f"done already on {SOAKED}, 100 went on from it" in refused(lambda: do(journal, 9, step="soak"))
+    assert f"was already done on {SOAKED}, 100 went on from it" in refused(lambda: do(journal, 9, step="soak"))
     journal.take(acts.drop(lot(journal), "stratify cold", "no room", TODAY))
     assert "was dropped" in refused(lambda: do(journal, 9))
     assert "already dropped" in refused(lambda: acts.drop(lot(journal), "stratify cold", "", TODAY))

@@ -157,9 +157,9 @@ def test_one_date_alone_has_no_other_chance():
 @pytest.mark.parametrize(
     ("points", "told"),
     [
-        (frost(True, (0.9, 5, 22), (0.5, 5, 8), (0.1, 4, 24)), "50 % (05-08) lies before 90 % (05-22)"),
-        (frost(True, (0.5, 5, 8), (0.1, 4, 24)), "10 % (04-24) lies before 50 % (05-08)"),
-        (frost(False, (0.9, 9, 19), (0.5, 10, 3), (0.1, 10, 17)), "50 % (10-03) lies before 10 % (10-17)"),
+        (frost(True, (0.9, 5, 22), (0.5, 5, 8), (0.1, 4, 24)), "50 % (05-08) is before 90 % (05-22)"),
+        (frost(True, (0.5, 5, 8), (0.1, 4, 24)), "10 % (04-24) is before 50 % (05-08)"),
+        (frost(False, (0.9, 9, 19), (0.5, 10, 3), (0.1, 10, 17)), "50 % (10-03) is before 10 % (10-17)"),
         (frost(True, (0.5, 5, 8), (0.1, 5, 8)), "all chances have the same date"),
         (frost(True, (0.5, 5, 8), (0.5, 5, 20)), "one chance has two dates"),
         (frost(True, (0.9, 4, 24), (0.5, 5, 8), (0.1, 5, 22)), None),

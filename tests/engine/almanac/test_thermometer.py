@@ -40,14 +40,14 @@ def test_other_marks_between_fields_and_other_orders_are_read_too(text):
 @pytest.mark.parametrize(
     ("line", "why"),
     [
-        ("01/03/2027,1,8", '"01/03/2027" is no date; write year-month-day'),
-        ("2027-02-29,1,8", '"2027-02-29" is no date'),
+        ("01/03/2027,1,8", '"01/03/2027" is not a date; write year-month-day'),
+        ("2027-02-29,1,8", '"2027-02-29" is not a date'),
         ("2027-03-02,1", "2 fields where the header has more"),
         ("2027-03-02,1,warm", '"warm" is not a temperature'),
         ("2027-03-02,9,8", "the minimum 9 is above the maximum 8"),
         ("2027-03-02,1,80", "80.0 C is not plausible; the record is in the farm's units"),
         ("2027-03-02,nan,8", "is not plausible"),
-        ("2027-03-01,1,8", "2027-03-01 stands in line 2 already"),
+        ("2027-03-01,1,8", "2027-03-01 is already in line 2"),
     ],
 )
 def test_a_line_that_cannot_be_used_is_refused_and_the_rest_stands(line, why):
