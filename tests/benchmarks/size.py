@@ -104,6 +104,7 @@ def history(batches: Sequence[Batch], entries: int) -> list[Entry]:
 
 TOLD = ("line down", "page down", "next week", "back", "a note written", "undone", "the stock", "the year")
 WANTED_MS = 100
+HOME = b"\x1b[H"
 
 
 def keys_at(farm: Path) -> dict[str, float]:
@@ -125,10 +126,11 @@ def keys_at(farm: Path) -> dict[str, float]:
         for _ in range(3):  # the first of each reads what it needs
             strike(terminal, DOWN, 3)
             press("line down", DOWN, 20)
-            press("page down", PAGE_DOWN, 4)
+            strike(terminal, HOME, 1)
+            press("page down", PAGE_DOWN)
             press("next week", b"\x1b[C")
             press("back", b"\x1b[D")
-            strike(terminal, b"\x1b[H", 1)
+            strike(terminal, HOME, 1)
             strike(terminal, b"t", 1)
             strike(terminal, b"dry", 1)
             press("a note written", b"\x13")
