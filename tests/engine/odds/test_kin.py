@@ -21,7 +21,7 @@ from tests.sampled import sampled
 
 STICK, LIFT, GRADE = book_rate(0.6, (0.4, 0.8)), book_rate(0.92, (0.84, 1.0)), book_rate(0.85, (0.77, 0.93))
 CHAIN = (STICK, LIFT, GRADE)
-DRAWS = 200_000
+DRAWS = 100_000
 
 
 def tails(odds: tuple[float, ...]) -> np.ndarray:
@@ -53,7 +53,7 @@ def test_four_batches_by_the_books_rate_are_as_sure_as_draws_that_share_the_mean
 
 
 @pytest.mark.parametrize("seed", sampled([1, 2], 2))
-def test_the_outlook_of_batches_of_kinds_agrees_with_200_000_draws(seed: int) -> None:
+def test_the_outlook_of_batches_of_kinds_agrees_with_100_000_draws(seed: int) -> None:
     lots = (
         Coming(120, CHAIN, (Stay("mist bench", 300),), "A", "elder"),
         Coming(80, CHAIN, (Stay("mist bench", 120), Stay("cold store", 400, 120)), "B", "elder"),

@@ -14,7 +14,7 @@ from engine.odds.coming import ODD, SPREAD, TOGETHER, Came, learned_bearing
 from engine.odds.outlook import outlook
 from engine.odds.rates import Rate
 
-DRAWS = 200_000
+DRAWS = 100_000
 FIRST, LATER = Rate(0.85, 12.0), Rate(0.96, 40.0)
 UNDER_FIRST, UNDER_LATER = Rate(0.8, 9.0), Rate(0.94, 30.0)
 RATES = {"tree": (FIRST, LATER), "hazel": (UNDER_FIRST, UNDER_LATER)}
