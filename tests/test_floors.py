@@ -148,3 +148,8 @@ def test_the_search_finds_arrows_and_circles():
     assert imported(source, known) == {"engine.a", "engine.c.d"}
     assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [{"a", "b", "c"}]
     assert circles({"a": {"b"}, "b": set()}) == []
+
+
+def test_no_file_is_longer_than_one_reads_at_a_sitting():
+    files = [*SOURCES.values(), *(ROOT / "tests").rglob("*.py")]
+    assert [str(path) for path in files if len(path.read_text(encoding="utf-8").splitlines()) > 400] == []

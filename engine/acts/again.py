@@ -8,8 +8,8 @@ from datetime import date
 from engine.acts import plantings, propagation, season, stock
 from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.batches import KEEP, NewBatch, change_batch, new_batch
+from engine.acts.ledger import Ledger, find_holding, open_ledger
 from engine.acts.needs import amend_need, find_need, new_need, withdraw_need
-from engine.acts.stock import Ledger
 from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
@@ -17,7 +17,7 @@ from engine.reading.frozen import dataclass
 from engine.records.lots import Lot, whole
 from engine.records.needs import SURE
 from engine.records.needs import WORDS as NEED_WORDS
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 from engine.records.stock_plants import stock_plant_of
 from engine.records.values import Unfit, number, text_in
 from engine.schedule.nursery import Nursery
@@ -42,7 +42,7 @@ class Before:
 
     def ledger(self, on: date) -> Ledger:
         """The stock's ledger for a day. Raises Refused for a day to come."""
-        return stock.open_ledger(self.nursery.farm, self.nursery.records, self.entries, on, self.today)
+        return open_ledger(self.nursery.farm, self.nursery.records, self.entries, on, self.today)
 
 
 Again = Callable[[Before, Entry], Action]
@@ -124,7 +124,7 @@ def _of_holding(do: Of) -> Again:
     def again(before: Before, entry: Entry) -> Action:
         ledger = before.ledger(entry.on)
         lot, form, grade, place = (_text(entry, key) for key in ("lot", "form", "grade", "place"))
-        return do(ledger, stock.find_holding(ledger, lot, form, grade, place), entry)
+        return do(ledger, find_holding(ledger, lot, form, grade, place), entry)
 
     return again
 

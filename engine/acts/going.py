@@ -6,7 +6,7 @@ from engine.acts.action import Refused
 from engine.protocols.roles import past
 from engine.records.lots import overtaken
 from engine.records.records import Lot, Records
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 from engine.records.trials import is_accident
 
 

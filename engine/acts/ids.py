@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable
 from engine.journal.devices import is_of, of_device
 from engine.journal.entry import Entry
 from engine.protocols.names import plain
-from engine.records.stock_book import Stock
+from engine.records.stock import Stock
 
 REHEARSED = "demo"
 """The device of the demo farm's history: nobody writes on it."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from engine.acts.action import Action, Refused
-from engine.acts.stock import Ledger, find_form, find_place, find_species
+from engine.acts.ledger import Ledger, find_form, find_place, find_species
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HELD
 from engine.reading.problems import nearest
-from engine.records.stock_book import ORIGINS
+from engine.records.stock import ORIGINS
 
 NEEDED = ("lot", "species", "form", "place", "on_hand")
 COLUMNS = (

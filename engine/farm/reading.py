@@ -13,31 +13,23 @@ from engine.almanac.almanac import Site
 from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark_name, unknown_marks
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
+from engine.farm.batches import check_drafts, latin_of, read_batches
 from engine.farm.hardiness import REMEDY, too_tender
 from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
-from engine.farm.model import UNDER_COVER, Batch, Farm, Place, Standing
+from engine.farm.model import UNDER_COVER, Farm, Place, Standing
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
     FIGURES,
-    NoProtocol,
-    find_protocol,
-    general_method,
-    known_species,
-    say_routes,
-    settled_method,
-    slip_of,
 )
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
 from engine.protocols.laws import lawful
-from engine.protocols.library import Library, read_library, read_methods
-from engine.protocols.model import Protocol, Species
-from engine.protocols.names import one_letter_off
-from engine.protocols.reading import Draft, forms_of, read_draft, read_marks, read_species
+from engine.protocols.library import read_library
+from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
 from engine.reading.frozen import dataclass, replace
-from engine.reading.limits import MOST_HOURS, MOST_IN_BATCH, MOST_MINUTES, SELDOMEST
-from engine.reading.problems import Findings, Problem, located, nearest
+from engine.reading.limits import MOST_HOURS, MOST_MINUTES, SELDOMEST
+from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 
 if TYPE_CHECKING:
@@ -163,16 +155,16 @@ def _read(root: Table, file: str) -> Farm | None:
     twice |= had_twice((("plantings", "name", [t for _, t in designs]),))
     twice |= had_twice((("stock plants", "id", [t for _, t in mothers]),))
     twice |= asked_by_plantings(need_tables, (planting for planting, t in designs if id(t) not in twice))
-    batches = _read_batches(batch_tables, drafts, library, species, refinements)
+    batches = read_batches(batch_tables, drafts, library, species, refinements)
     batches = [batch for batch in batches if id(batch_tables[batch.index]) not in twice]
-    _check_drafts(drafts, batch_tables, library, species)
+    check_drafts(drafts, batch_tables, library, species)
     slips: dict[str, str] = {}
 
     def settled(planting: Planting, table: Table) -> Planting:
-        return planting.named(lambda name: _latin(name, table, library, species, slips))
+        return planting.named(lambda name: latin_of(name, table, library, species, slips))
 
     def known_by(item: Opening | Need | StockPlant | Price, table: Table) -> str:
-        return _latin(item.species, table, library, species, slips)
+        return latin_of(item.species, table, library, species, slips)
 
     opening = tuple(replace(item, species=known_by(item, t)) for item, t in openings if id(t) not in twice)
     needed = tuple(replace(item, species=known_by(item, t)) for item, t in needs if id(t) not in twice)
@@ -264,107 +256,6 @@ def _read_standing(table: Table, index: int) -> Standing | None:
     if not do or not place:
         return None
     return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0, index=index)
-
-
-def _read_batches(
-    tables: list[Table],
-    drafts: list[Draft],
-    library: Library,
-    species: Mapping[str, Species],
-    refinements: list[str],
-) -> list[Batch]:
-    batches: list[Batch] = []
-    slips: dict[str, str] = {}
-    for index, table in enumerate(tables):
-        batch_id = table.text("id", required=True)
-        name = table.text("species", required=True)
-        method = table.text("method", required=True)
-        route = table.text("route") or ""
-        count = table.whole("count", 1, MOST_IN_BATCH, required=True)
-        start, ready = table.day("start"), table.day("ready")
-        cultivar, place, note = table.text("cultivar") or "", table.text("place") or "", table.text("note") or ""
-        table.finish()
-        if start is None and ready is None and not (table.has("start") or table.has("ready")):
-            table.fault(None, "a batch needs a start or a ready date", "add start = 2026-11-01 (nothing before it)")
-        if start is not None and ready is not None and ready < start:
-            table.fault("ready", f"ready {ready} is before start {start}", "ready is when the batch must be done")
-        latin = _latin(name, table, library, species, slips) if name else None
-        settled = _method(method, table, library, drafts) if method else None
-        if not (batch_id and latin and settled and count) or (start is None and ready is None):
-            continue
-        protocol = _protocol(latin, settled, route, table, drafts, library, refinements)
-        if protocol is not None:
-            batches.append(Batch(batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index))
-    return batches
-
-
-def _latin(name: str, table: Table, library: Library, species: Mapping[str, Species], slips: dict[str, str]) -> str:
-    """The Latin name meant. A farm may raise what the library lacks, but one letter off a known name is a slip."""
-    found = known_species(name, library, species)
-    if found is not None:
-        return found.latin
-    if name not in slips:
-        slips[name] = slip_of(name)
-    if slips[name]:
-        table.fault("species", f'species "{name}" is not known', f'did you mean "{slips[name]}"?')
-    return name
-
-
-def _method(method: str, table: Table, library: Library, drafts: list[Draft]) -> str | None:
-    try:
-        return settled_method(method, library, drafts)
-    except NoProtocol as fault:
-        table.fault(fault.key, str(fault), fault.hint)
-        return None
-
-
-def _protocol(
-    latin: str,
-    method: str,
-    route: str,
-    table: Table,
-    drafts: list[Draft],
-    library: Library,
-    refinements: list[str],
-) -> Protocol | None:
-    """The protocol that a batch follows; what is wrong is noted, and what the farm's own changes is told."""
-    try:
-        found = find_protocol(latin, method, route, drafts, library)
-    except NoProtocol as fault:
-        (fault.draft.table if fault.draft else table).fault(fault.key, str(fault), fault.hint)
-        return None
-    if found.routes:
-        told = f"{latin} by {method} has several routes and none is named: {found.protocol.route} is planned"
-        table.fault(None, told, say_routes(found.routes))
-    if found.refined:
-        refinements.append(found.refined)
-    return found.protocol
-
-
-def _check_drafts(drafts: list[Draft], batches: list[Table], library: Library, species: Mapping[str, Species]) -> None:
-    """A protocol that no batch follows may wait for one; but one letter off a known name it is a slip.
-
-    A method that the library does not know says which one it is like, or what it takes.
-    """
-    slips: dict[str, str] = {}
-    told = {draft.method for draft in drafts if draft.like or "takes" in draft.nature}
-    used = {str(t.values.get("method", "")).lower() for t in batches}
-    for draft in drafts:
-        if draft.species:
-            _latin(draft.species, draft.table, library, species, slips)
-        if draft.like and general_method(draft.like) is None:
-            hint = nearest(draft.like, read_methods())
-            draft.table.fault("like", f'like: method "{draft.like}" is not known', hint)
-        if library.method_name(draft.method) is not None:
-            continue
-        near = next((m for m in read_methods() if one_letter_off(draft.method, m)), None)
-        if near is not None and draft.method not in used:
-            draft.table.fault("method", f'method "{draft.method}" is not known', f'did you mean "{near}"?')
-        elif draft.method not in told:
-            told.add(draft.method)  # once for each
-            known = sorted(read_methods(), key=lambda m: m.split()[-1] != draft.method.split()[-1])  # a graft first
-            hint = f'add like = "{near or known[0]}", or another of {", ".join(known)}'
-            draft.table.fault("method", f'method "{draft.method}" is new: say which one it is like', hint)
 
 
 def _check_phrases(phrases: tuple[Phrase, ...], known: Mapping[str, Definition], table: Table, key: str) -> None:

@@ -18,7 +18,7 @@ from engine.odds.lots import Coming as Lot
 from engine.odds.lots import Stay
 from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 

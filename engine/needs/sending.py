@@ -7,6 +7,7 @@ from datetime import date
 
 from engine.acts import stock as acts
 from engine.acts.action import Action, Refused
+from engine.acts.ledger import find_holding, open_ledger
 from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
@@ -43,12 +44,12 @@ def send(nursery: Nursery, entries: Sequence[Entry], who: str, on: date, fetched
     """
     parcel = find_parcel(nursery, who, on)
     _may_go(parcel, fetched)
-    ledger = acts.open_ledger(nursery.farm, nursery.records, entries, on, on)
+    ledger = open_ledger(nursery.farm, nursery.records, entries, on, on)
     kind = "plant_out" if parcel.planting else "sell"
     actions = []
     for line in parcel.lines:
         for pick in line.picks:
-            held = acts.find_holding(ledger, pick.lot, pick.form, pick.grade, pick.place)
+            held = find_holding(ledger, pick.lot, pick.form, pick.grade, pick.place)
             actions.append(acts.sell(ledger, held, pick.count, parcel.who, line.need, kind=kind))
     return actions
 

@@ -24,7 +24,8 @@ from engine.records.lots import Lot, alike, begun, bereft, both, counted, overta
 from engine.records.lots import whole as whole_count
 from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
-from engine.records.stock_book import Book, Key, LotName
+from engine.records.stock import Key, LotName
+from engine.records.stock_book import Book
 from engine.records.strays import stray
 from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts

@@ -39,7 +39,7 @@ from engine.records.kinds import NEED_KINDS, STOCK_PLANT_KINDS
 from engine.records.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_kills, part_id
 from engine.records.makers import Makers, Name
 from engine.records.rows import RowPart
-from engine.records.stock_book import Stock
+from engine.records.stock import Stock
 from engine.records.trials import Trial
 
 if TYPE_CHECKING:

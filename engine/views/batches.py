@@ -9,7 +9,7 @@ from engine.almanac.almanac import date_of
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass
 from engine.records.records import Look, Lot, apply
-from engine.records.stock_book import Movement
+from engine.records.stock import Movement
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Wish, place

@@ -10,7 +10,7 @@ from engine.farm.model import Farm
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
 from engine.records.lots import Lot
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 
 YEAR = 370
 """So far back a mark of every year is sure to have come."""

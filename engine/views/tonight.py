@@ -20,7 +20,7 @@ from engine.farm.layout import plants_of
 from engine.needs.plantings import book_bearing
 from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 from engine.schedule.nursery import Nursery
 from engine.views.stages import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing
 

@@ -9,7 +9,7 @@ from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
-from engine.records.stock_book import Holding, Key, LotName, Movement
+from engine.records.stock import Holding, Key, LotName, Movement
 
 DISPATCHED = ("sold", "given", "planted out")
 

@@ -13,11 +13,12 @@ if TYPE_CHECKING:
     from argparse import Namespace
 
     from engine.acts.action import Action
-    from engine.acts.stock import Ledger
+    from engine.acts.ledger import Ledger
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.stock import find_holding, grade
+    from engine.acts.ledger import find_holding
+    from engine.acts.stock import grade
 
     told = [word for word in call.words if "=" in word]
     farm, (lot,) = split_words(call, 1, [word for word in call.words if "=" not in word])

@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from argparse import Namespace
 
     from engine.acts.action import Action
-    from engine.acts.stock import Ledger
-    from engine.records.stock_book import Holding
+    from engine.acts.ledger import Ledger
+    from engine.records.stock import Holding
 
 
 def run(call: Namespace) -> int:

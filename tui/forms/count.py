@@ -7,6 +7,7 @@ from contextlib import suppress
 from engine.acts import stock as actions
 from engine.acts.action import Action, Refused
 from engine.acts.going import set_going
+from engine.acts.ledger import find_counted, open_ledger
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from tui.fields import day_of, whole_of
@@ -37,8 +38,8 @@ def ask_count(screen: Recorder, lot: str, plant: str) -> None:
         on, alive = day_of(values["on"], app.today), whole_of(values["count"], "how many are alive")
 
         def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
-            ledger = actions.open_ledger(nursery.farm, nursery.records, entries, on, app.today)
-            return actions.count(ledger, actions.find_counted(ledger, lot), alive, values["reason"])
+            ledger = open_ledger(nursery.farm, nursery.records, entries, on, app.today)
+            return actions.count(ledger, find_counted(ledger, lot), alive, values["reason"])
 
         write(screen, make)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from engine.acts.intake import COLUMNS
 from engine.needs.allotment import Allotment
-from engine.records.stock_book import Stock
+from engine.records.stock import Stock
 from tui.out import cell, from_cell
 from tui.paper.stock import lot_record
 

@@ -7,9 +7,9 @@ from datetime import date
 from textwrap import wrap
 from typing import Any
 
-from engine.acts.stock import say_holdings
+from engine.acts.ledger import say_holdings
 from engine.farm.model import Farm
-from engine.records.stock_book import Movement
+from engine.records.stock import Movement
 from engine.views.trace import LedgerLine, Trace, say_movement
 from tui.cells import (
     journal_day,

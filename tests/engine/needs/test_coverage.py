@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine.acts.action import Refused
-from engine.acts.stock import find_holding, move, open_ledger
+from engine.acts.ledger import find_holding, open_ledger
+from engine.acts.stock import move
 from engine.journal.entry import Entry
 from engine.needs.coverage import coverage, fallback, troubled
 from engine.needs.promising import offer

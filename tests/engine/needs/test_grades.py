@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from engine.acts.action import Refused
+from engine.acts.ledger import find_holding, open_ledger
 from engine.acts.needs import amend_need, new_need
-from engine.acts.stock import find_holding, open_ledger, sell
+from engine.acts.stock import sell
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.needs.allotment import allot

@@ -9,13 +9,13 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action
-from engine.acts.stock import Ledger, open_ledger
+from engine.acts.ledger import Ledger, open_ledger
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import Records, apply
-from engine.records.stock_book import Stock
+from engine.records.stock import Stock
 from engine.schedule.nursery import Nursery, open_nursery
 from tests.tui.farms import TINY
 

@@ -11,7 +11,7 @@ from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass, replace
 from engine.records.records import Lot, Records
-from engine.records.stock_book import Movement
+from engine.records.stock import Movement
 from tui.paper.labels.lots import StockLot, root_of
 
 DOUBTFUL = "name doubtful"

@@ -9,7 +9,7 @@ from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.reading.frozen import dataclass
 from engine.records.records import Lot, Records, apply
-from engine.records.stock_book import Holding, LotName, Movement
+from engine.records.stock import Holding, LotName, Movement
 
 
 @dataclass(frozen=True, slots=True)

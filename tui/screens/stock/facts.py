@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from engine.acts.stock import say_holdings
+from engine.acts.ledger import say_holdings
 from engine.views.trace import ledger, trace
 from tui.cells import day, journal_day
 from tui.farmhouse import Farmhouse
@@ -17,7 +17,7 @@ from tui.paper.trace import trace_sheet
 
 if TYPE_CHECKING:
     from engine.needs.allotment import Allotment, StockLine
-    from engine.records.stock_book import Movement
+    from engine.records.stock import Movement
     from engine.schedule.plan import Plan
     from tui.screens.stock.rows import Row
 

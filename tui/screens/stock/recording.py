@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Protocol
 from engine.acts import stock as actions
 from engine.acts.action import Action
 from engine.acts.ids import new_lot
+from engine.acts.ledger import Ledger, find_holding, open_ledger
 from engine.acts.several import Make as MakeNext
-from engine.acts.stock import Ledger
-from engine.records.stock_book import Holding
+from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
 from tui.forms import several
@@ -45,12 +45,12 @@ class StockPicker(Recorder, Protocol):
 def on_ledger(screen: Recorder, on: date, do: Callable[[Ledger], Action]) -> Make:
     """The action, checked against the journal as it stands when it is written."""
     today = screen.app.today
-    return lambda n, e: do(actions.open_ledger(n.farm, n.records, e, on, today))
+    return lambda n, e: do(open_ledger(n.farm, n.records, e, on, today))
 
 
 def held_of(ledger: Ledger, line: StockLine) -> Holding:
     """The line's holding as it now is. Raises Refused where nothing of it is there any more."""
-    return actions.find_holding(ledger, line.lot, line.form, line.grade, line.place)
+    return find_holding(ledger, line.lot, line.form, line.grade, line.place)
 
 
 def _ask(
@@ -128,7 +128,7 @@ def move_all(screen: StockPicker, lines: Sequence[StockLine]) -> None:
 
     def moved(line: StockLine, to: str, on: date) -> tuple[str, MakeNext]:
         def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
-            ledger = actions.open_ledger(nursery.farm, nursery.records, entries, on, today)
+            ledger = open_ledger(nursery.farm, nursery.records, entries, on, today)
             held = held_of(ledger, line)
             return actions.move(ledger, held, held.count, to)
 

@@ -10,7 +10,7 @@ from textual import on
 from textual.binding import BindingType
 
 from engine.needs.allotment import Allotment, StockLine
-from engine.records.stock_book import Movement
+from engine.records.stock import Movement
 from engine.views.stock import BY, stock_view
 from engine.views.trace import by_lot
 from tui.cells import counted, day
