@@ -29,7 +29,7 @@ NOT_SAID = {
     r"\brests? on (it|them|itself)\b": "depends on",
     r"\bnext chance\b": "next window: a chance is a probability",
     r"\bkind(red|s of plant)\b": "related plants",
-    r"\bthe book\b": "published, for a figure; on record, for a count",
+    r"\bthe book\b": "the library, for a figure; on record, for a count",
     r"\bdried through\b": "dried out",
     # what nobody says aloud
     r"(?<!there )\bis no (?!fault|more|longer|better|such|hazard)[a-z]": "is not a",
@@ -44,7 +44,7 @@ NOT_SAID = {
     r"\bmind not to\b": "take care not to",
     r"\bas soon as may be\b": "as soon as you can",
     r"\bhas had its (least|most)\b": "minimum reached, past its maximum",
-    r"\bby the book\b": "published, on record",
+    r"\bby the book\b": "by the library, on record",
     r"\bnot before today\b": "open since",
     r"\bwait if nothing presses\b": "wait if you can",
     r"\bthe odds hang\b": "less likely to fail at once",

@@ -112,12 +112,12 @@ class Learned:
         low, high = (round(bound / 10) for bound in batch_runs(self.rate, 1000))
         runs = "" if self.rate.known else f" (batches {low} to {high})"
         if not self.batches and not self.kindred:
-            return f"{what}: {mean}{runs}, published; no batch of yours yet"
+            return f"{what}: {mean}{runs}, by the library; no batch of yours yet"
         own = f"{self.batches} batch{'' if self.batches == 1 else 'es'}"
         more = f" and {self.kindred} of related plants" if self.kindred else ""
         if not self.batches:
             own, more = f"{self.kindred} batch{'' if self.kindred == 1 else 'es'} of related plants", ""
-        return f"your {what}: {mean}{runs}, from {own}{more}; published {self.book * 100:.0f} %"
+        return f"your {what}: {mean}{runs}, from {own}{more}; library {self.book * 100:.0f} %"
 
 
 def batch_runs(rate: Rate, count: int, share: float = 0.9) -> tuple[int, int]:
@@ -147,7 +147,7 @@ def learned_rate(book: Rate, records: Sequence[Went], worth: float = BOOK_BATCHE
     that failed whole says little of how often that happens.
     """
     if not worth > 0:
-        raise ValueError(f"what is published is worth more than 0 batches, not {worth:g}")
+        raise ValueError(f"what the library says is worth more than 0 batches, not {worth:g}")
     if not records:
         return book
     book_variance = 0.0 if book.known or book.weight is None else book.mean * (1 - book.mean) / (book.weight + 1)

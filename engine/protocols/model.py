@@ -18,6 +18,9 @@ LIGHTS = ("sun", "half", "shade")
 LAYERS = ("tall", "middle", "shrub", "herb", "ground", "climber")
 """Of a planting, from above."""
 
+UNPUBLISHED = ("common practice", "from memory")
+"""How a source begins that names no publication."""
+
 
 @dataclass(frozen=True, slots=True)
 class Days:

@@ -162,11 +162,11 @@ class Shares:
         if not self.learned:
             return "no step of it is known to lose plants"
         if not own and not kindred:
-            return f"{share} published; no batch of yours yet"
+            return f"{share} by the library; no batch of yours yet"
         if not own:
-            return f"{share} from {_batches(kindred)} of related plants; published {book}"
+            return f"{share} from {_batches(kindred)} of related plants; library {book}"
         more = f" and {kindred} of related plants" if kindred else ""
-        return f"yours {share} from {_batches(own)}{more}; published {book}"
+        return f"yours {share} from {_batches(own)}{more}; library {book}"
 
 
 def shares_of(track: Track, protocol: Protocol, cultivar: str, order: Iterable[int]) -> Shares:

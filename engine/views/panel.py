@@ -9,7 +9,7 @@ from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import MarkBase
 from engine.farm.model import Farm
 from engine.odds.rates import Learned, batch_runs
-from engine.protocols.model import Step
+from engine.protocols.model import UNPUBLISHED, Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
@@ -94,12 +94,17 @@ def odds(step: Step, count: int, learned: Learned | None) -> str:
     if learned is None or count <= 0:
         return ""
     low, high = batch_runs(learned.rate, count)
-    rests = ", ".join(filter(None, (percent(learned.book), step.source.get("survive", ""))))
+    rests = ", ".join(filter(None, (percent(learned.book), _standing_of(step.source.get("survive", "")))))
     if learned.batches or learned.kindred:
         many = learned.batches or learned.kindred
         whose = "of yours" if learned.batches else "of related plants"
-        rests = f"from {many} batch{'' if many == 1 else 'es'} {whose}; published {percent(learned.book)}"
+        rests = f"from {many} batch{'' if many == 1 else 'es'} {whose}; library {percent(learned.book)}"
     return f"expect about {learned.rate.mean * count:.0f} of {count} (likely {low} to {high}): {rests}"
+
+
+def _standing_of(source: str) -> str:
+    """What a figure's source is worth, in a word or two; where it stands in print the species' page says."""
+    return source if not source or source.startswith(UNPUBLISHED) else "published"
 
 
 def _often(task: Task, days: str) -> str:

@@ -9,16 +9,13 @@ from math import prod
 from engine.almanac.almanac import Almanac
 from engine.protocols.laws import lawful
 from engine.protocols.library import Library, all_names, read_library
-from engine.protocols.model import Protocol, Species
+from engine.protocols.model import UNPUBLISHED, Protocol, Species
 from engine.protocols.names import matches, one_letter_off, plain
 from engine.reading.frozen import dataclass
 from engine.records.rates import Shares, Track, shares_of
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import Placement, place
 from engine.schedule.wish import Wish
-
-UNPUBLISHED = ("common practice", "from memory")
-"""How a source begins that names no publication."""
 
 
 @dataclass(frozen=True, slots=True)

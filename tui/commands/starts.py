@@ -98,6 +98,6 @@ COMMAND = Command(
         ON,
         JSON,
     ),
-    words_told="from published figures and your own results; or with --rate",
+    words_told="from the library's figures and your own results; or with --rate",
     common=False,
 )

@@ -142,8 +142,8 @@ def test_the_order_of_the_records_does_not_matter(records: list[Went], turn: int
 def test_words_name_the_spread_the_batches_and_the_book() -> None:
     low, high = (100 * stats.beta.ppf(q, 0.71 * 12, 0.29 * 12) for q in (0.05, 0.95))
     said = Learned(Rate(0.71, 12.0), 3, 0, 0.8).says("elder hardwood")
-    assert said == f"your elder hardwood: 71 % (batches {low:.0f} to {high:.0f}), from 3 batches; published 80 %"
-    assert "published; no batch of yours" in Learned(Rate(0.8, 3.0), 0, 0, 0.8).says("elder hardwood")
+    assert said == f"your elder hardwood: 71 % (batches {low:.0f} to {high:.0f}), from 3 batches; library 80 %"
+    assert "by the library; no batch of yours" in Learned(Rate(0.8, 3.0), 0, 0, 0.8).says("elder hardwood")
     assert "1 batch and 4 of related plants;" in Learned(Rate(0.7, 3.0), 1, 4, 0.8).says("elder hardwood")
 
 

@@ -116,8 +116,8 @@ def test_it_is_said_as_a_grower_would():
     found = [(step.do, learned_for(track, protocol, "", step)) for step in protocol.steps]
     says = [learned.says(do) for do, learned in found if learned is not None]
     assert says[0].startswith("your stick: 7")
-    assert says[0].endswith("from 1 batch; published 80 %")
-    assert says[1].endswith("published; no batch of yours yet")
+    assert says[0].endswith("from 1 batch; library 80 %")
+    assert says[1].endswith("by the library; no batch of yours yet")
 
 
 @pytest.mark.parametrize(("through", "better"), [(95, True), (20, False)])

@@ -37,6 +37,6 @@ def test_the_odds_lean_on_the_growers_own_batches_once_there_are_some():
     track = Track({act: (Went(50, 100),) * 4}, {("Sambucus", "hardwood cutting", "stick"): (act,)})
     own = odds(step, 100, learned_for(track, protocol, "", step))
     assert "expect about 80 of 100" in book
-    assert "from 4 batches of yours; published 80 %" in own
+    assert "from 4 batches of yours; library 80 %" in own
     share = int(own.removeprefix("expect about ").split()[0])
     assert 50 < share < 70

@@ -32,14 +32,14 @@ def previews(*parts: str, count: int = 100, ready: str = "", entries=(), cultiva
 def test_without_batches_of_ones_own_the_share_is_the_books_and_says_so():
     way = previews()["hardwood cutting"]
     assert way.share == pytest.approx(0.8 * 0.9)
-    assert way.says()[0].startswith("72 % published; no batch of yours yet")
+    assert way.says()[0].startswith("72 % by the library; no batch of yours yet")
 
 
 def test_after_a_poor_batch_the_preview_leans_on_it_and_says_from_what():
     poor = previews(batch("B", 100), entries=(STUCK, LIFTED))["hardwood cutting"]
     assert 0.3 < poor.share < 0.72
     share = f"{poor.share * 100:.0f}"
-    assert poor.says()[0].startswith(f"yours {share} % from 1 batch; published 72")
+    assert poor.says()[0].startswith(f"yours {share} % from 1 batch; library 72")
     assert poor.likely < previews()["hardwood cutting"].likely
 
 
@@ -102,7 +102,7 @@ def test_a_cultivar_leans_on_its_own_batches_first():
     other = previews(bad, entries=(STUCK, LIFTED), cultivar="New Red")["hardwood cutting"]
     assert own.prospect.shares.behind == (1, 0)
     assert other.prospect.shares.behind == (0, 1)
-    assert " % from 1 batch of related plants; published 72" in other.says()[0]
+    assert " % from 1 batch of related plants; library 72" in other.says()[0]
 
 
 def test_the_share_of_every_step_is_the_learned_one():

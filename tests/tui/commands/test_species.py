@@ -40,7 +40,7 @@ def test_after_a_poor_batch_both_shares_are_told(call: Call, tmp_path: Path):
     assert status == 0
     assert "comes through, yours" in out
     yours, book = (f"{told[key] * 100:.0f}" for key in ("your_share", "share"))
-    assert f"yours {yours} % from 1 batch; published {book}" in out
+    assert f"yours {yours} % from 1 batch; library {book}" in out
     assert "your stick: " in out
     assert max(map(len, out.splitlines())) <= 80
 

@@ -86,7 +86,7 @@ def test_the_start_of_a_species_is_that_of_the_way_and_tells_what_stands_behind_
     assert len(set(levels)) == 3
     words = " ".join(call("starts", farm, *ELDER, *ON)[1].split())
     assert f"Start {told['start']} to have 60 American elder Adams with 90 % sureness." in words
-    assert "published 80 %" in words
+    assert "library 80 %" in words
 
 
 @pytest.mark.parametrize(
