@@ -116,7 +116,9 @@ def _within(day: date, text: str) -> date:
 
 
 def whole_of(text: str, what: str) -> int:
-    """A whole number from 0 to 999,999,999."""
+    """A whole number from 0 to 999,999,999; `what` is how it is asked for."""
+    if not text.strip():
+        raise Refused(f"{what}? write a number")
     if (number := _whole(text)) is None:
         raise Refused(f'{what}: must be 0 or more, not "{text}"')
     return number

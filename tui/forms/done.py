@@ -50,7 +50,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
             alive = whole_of(number, asked)
             left = max(0, there - alive)
         else:
-            left = whole_of(values["left"], "still to do")
+            left = whole_of(values["left"], "how many are still to do")
             alive = there - left if left and number == str(there) else whole_of(number, asked)
         if not role.finds_out:
             return alive, left, None

@@ -86,7 +86,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
             assert task.plan is not None
             number, rest = rest_of(values[f"n{n}"])
             as_it_is = values[f"n{n}"] == counts[f"n{n}"] and bool(counts[f"n{n}"])
-            count = None if as_it_is else whole_of(number, _what(task))
+            count = None if as_it_is else whole_of(number, fields[n].label)
             left = max(0, task.plan.lot.count - count) if rest and count is not None else 0
             makes.append((task.plan.batch.id, _done(task.lot, task.step, count, left, on, today)))
         record_several(screen, [*makes, *standing(on)])

@@ -74,7 +74,7 @@ def outage(screen: FarmScreen, place: str) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        days, heat = whole_of(values["days"], "days"), degrees_of(values["degrees"])
+        days, heat = whole_of(values["days"], "how many days"), degrees_of(values["degrees"])
         write(screen, lambda n, _: season.outage(n.farm, values["place"], days, heat, on, today))
         written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
         told = told_of_outage(app.house.nursery, app.plans(), written[-1], today)

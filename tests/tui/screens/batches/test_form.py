@@ -157,7 +157,7 @@ REFUSED = [
     ({"species": ""}, "which plant?"),
     ({"species": "zzzz"}, 'no plant is called "zzzz"'),
     ({"count": "0"}, "how many: from 1 to"),
-    ({"count": ""}, "must be 0 or more"),
+    ({"count": ""}, "how many? write a number"),
     ({"start": "soon"}, "is not a day"),
     ({"start": "", "ready": ""}, "a start or a ready date"),
     ({"ready": "2027-01-01"}, "is before start"),

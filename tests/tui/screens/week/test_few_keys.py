@@ -52,7 +52,7 @@ async def test_enter_stops_at_what_is_still_asked_and_refuses_an_r_that_is_no_nu
     async with opened(tiny) as shed:
         await shed.go(SOAK)
         await shed.press("d", "r", "enter")
-        assert "how many went in: must be 0 or more" in shed.refusal
+        assert "how many went in? write a number" in shed.refusal
         shed.on_top(FormScreen)
         assert shed.entries() == []
 

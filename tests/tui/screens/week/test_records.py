@@ -25,7 +25,7 @@ async def test_k_asks_how_many_are_alive_with_nothing_filled_in_for_what_is_goin
         assert values(form) == {"count": "", "reason": "", "on": "2027-04-07"}
         assert "80 were sown" in shed.text
         await shed.save()
-        assert "0 or more" in shed.refusal  # nothing stands in for a count
+        assert "how many are alive? write a number" in shed.refusal  # nothing stands in for a count
         await shed.fill(count="90")
         await shed.save()
         assert "80 of Z2 were sown: 90 cannot be alive" in shed.refusal
