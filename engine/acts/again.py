@@ -143,9 +143,10 @@ def _out(ledger: Ledger, held: Holding, entry: Entry) -> Action:
 
 
 def _batch(before: Before, entry: Entry) -> Action:
-    words = {key: _text(entry, key) for key in ("species", "method", "route", "cultivar", "place", "note")}
-    start, ready = (_day(entry, key) for key in ("start", "ready"))
-    wanted = NewBatch(_text(entry, "batch"), count=_count(entry), start=start, ready=ready, **words)
+    words = {key: _text(entry, key) for key in ("species", "method", "route", "cultivar", "place", "note", "rootstock")}
+    words["source"] = _text(entry, "from")
+    start, ready, came = (_day(entry, key) for key in ("start", "ready", "came"))
+    wanted = NewBatch(_text(entry, "batch"), count=_count(entry), start=start, ready=ready, came=came, **words)
     return new_batch(before.nursery, wanted, entry.on)
 
 
@@ -290,6 +291,9 @@ AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
             "route": TEXT,
             "place": TEXT,
             "note": TEXT,
+            "rootstock": TEXT,
+            "from": TEXT,
+            "came": DAY,
         },
         _batch,
     ),

@@ -10,6 +10,7 @@ from typing import Any, Final
 from engine.acts.action import Action, Refused
 from engine.acts.ids import first_free
 from engine.acts.propagation import find_lot
+from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import NoProtocol, protocol_of, routes_of, species_named, ways_of
@@ -17,6 +18,7 @@ from engine.protocols.library import meant
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
 from engine.reading.frozen import dataclass
+from engine.reading.limits import outside
 from engine.reading.problems import nearest
 from engine.records.batches import check
 from engine.records.lots import begun
@@ -46,6 +48,11 @@ class NewBatch:
     cultivar: str = ""
     place: str = ""
     note: str = ""
+    rootstock: str = ""
+    source: str = ""
+    """From whom, or where, its seed or wood came."""
+    came: date | None = None
+    """When that came."""
 
 
 def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
@@ -69,10 +76,15 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
     except Unfit as fault:
         raise Refused(str(fault)) from None
     protocol = find_way(farm, species.latin, wanted.method, wanted.route)
+    if wrong := graftless(protocol, wanted.rootstock.strip()):
+        raise Refused(wrong, NO_GRAFT)
+    if wanted.came is not None and (told := outside(wanted.came)):
+        raise Refused(told)
     data: dict[str, Any] = {
         "batch": name, "species": species.latin, "cultivar": wanted.cultivar.strip(), "method": protocol.method,
         "route": protocol.route, "count": wanted.count, "start": _iso(wanted.start), "ready": _iso(wanted.ready),
-        "place": find_place(farm, wanted.place), "note": wanted.note.strip(),
+        "place": find_place(farm, wanted.place), "note": wanted.note.strip(), "rootstock": wanted.rootstock.strip(),
+        "from": wanted.source.strip(), "came": _iso(wanted.came),
     }  # fmt: skip
     return Action("batch", on, {key: value for key, value in data.items() if value not in ("", None)})
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch
 from engine.farm.protocols import (
     NoProtocol,
@@ -41,6 +42,7 @@ def read_batches(
         count = table.whole("count", 1, MOST_IN_BATCH, required=True)
         start, ready = table.day("start"), table.day("ready")
         cultivar, place, note = table.text("cultivar") or "", table.text("place") or "", table.text("note") or ""
+        made_of = table.text("rootstock") or "", table.text("from") or "", table.day("came")
         table.finish()
         if start is None and ready is None and not (table.has("start") or table.has("ready")):
             table.fault(None, "a batch needs a start or a ready date", "add start = 2026-11-01 (nothing before it)")
@@ -52,7 +54,10 @@ def read_batches(
             continue
         protocol = _protocol(latin, settled, route, table, drafts, library, refinements)
         if protocol is not None:
-            batches.append(Batch(batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index))
+            if wrong := graftless(protocol, made_of[0]):
+                table.fault("rootstock", wrong, NO_GRAFT)
+            whole = (batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index)
+            batches.append(Batch(*whole, *made_of))
     return batches
 
 

@@ -75,6 +75,12 @@ class Batch:
     note: str = ""
     index: int = 0
     """Which [[batch]] of the file it is, from 0; -1 where it was added at the screen."""
+    rootstock: str = ""
+    """What it is grafted on, by name."""
+    source: str = ""
+    """From whom, or where, its seed or wood came; `from` in the file and the journal."""
+    came: date | None = None
+    """When that came."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,6 +60,13 @@ class OrderLine:
     item: str
     plant: str
     parts: tuple[OrderPart, ...]
+    rootstock: str = ""
+    """Which rootstocks, where the batches say so."""
+
+    @property
+    def named(self) -> str:
+        """What to ask for: `rootstocks, Quince A`."""
+        return f"{self.item}, {self.rootstock}" if self.rootstock else self.item
 
     @property
     def count(self) -> int:
@@ -94,14 +101,15 @@ class OrderLine:
 
 def order_lines(nursery: Nursery, plans: Sequence[Plan]) -> tuple[OrderLine, ...]:
     """Everything to be bought for lots under way, what is to be ordered first at the top; what was used is left out."""
-    found: dict[tuple[str, str], list[OrderPart]] = {}
+    found: dict[tuple[str, str, str], list[OrderPart]] = {}
     for plan in plans:
         if plan.lot.count <= 0 or not plan.now.fits:
             continue
         for item, plant, part in (*_ordered(nursery.farm, plan), *_scions(nursery.farm, plan), *_pots(plan)):
-            found.setdefault((item, plant), []).append(part)
-    lines = [OrderLine(item, plant, tuple(parts)) for (item, plant), parts in found.items()]
-    lines.sort(key=lambda line: (line.order_by or date.max, STATES.index(line.state), line.item, line.plant))
+            onto = plan.batch.rootstock if item == plan.chain.protocol.onto else ""
+            found.setdefault((item, plant, onto), []).append(part)
+    lines = [OrderLine(item, plant, tuple(parts), onto) for (item, plant, onto), parts in found.items()]
+    lines.sort(key=lambda line: (line.order_by or date.max, STATES.index(line.state), line.named, line.plant))
     return tuple(lines)
 
 

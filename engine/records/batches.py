@@ -66,9 +66,11 @@ def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Bat
     except NoProtocol as fault:
         raise Unfit(str(fault)) from None
     place, note = text_in(data, "place"), text_in(data, "note")
+    count, cultivar = count_in(data), text_in(data, "cultivar")
     return Batch(
-        name, latin, text_in(data, "cultivar"), protocol.method, count_in(data), start, ready, protocol, place, note, -1
-    )
+        name, latin, cultivar, protocol.method, count, start, ready, protocol, place, note, -1,
+        text_in(data, "rootstock"), text_in(data, "from"), day_in(data, "came"),
+    )  # fmt: skip
 
 
 def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:

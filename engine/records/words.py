@@ -122,13 +122,19 @@ def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:
         plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
         route = f", {data['route']}" if data.get("route") else ""
         when = ", ".join(f"{word} {data[key]}" for key, word in dates if data.get(key))
-        return f"new batch, {data.get('count')} {plant}, {data.get('method')}{route}, {when}"
+        return f"new batch, {data.get('count')} {plant}, {data.get('method')}{route}, {when}{_made_of(data)}"
     if kind == "change":
         told = [f"{data['count']} of it"] if "count" in data else []
         told += [f"{word} {data[key]}" if data[key] else f"no {key} date" for key, word in dates if key in data]
         told += [f"cultivar {data['cultivar'] or 'none'}"] if "cultivar" in data else []
         return f"now {', '.join(told)}"
     return ""
+
+
+def _made_of(data: Mapping[str, Any]) -> str:
+    """The rootstock of a new batch, and whence and when its seed or wood came, as the end of a sentence."""
+    words = (("rootstock", "on"), ("from", "its seed or wood from"), ("came", "came"))
+    return "".join(f", {word} {data[key]}" for key, word in words if data.get(key))
 
 
 def said_of_need(kind: str, data: Mapping[str, Any]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
+from engine.farm.material import said_material
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
 from engine.reading.frozen import dataclass
@@ -197,12 +198,20 @@ def inspection(records: Records, year: int) -> Inspection:
     """The inspection list of a year; `records` were applied with every movement kept."""
     stock = records.stock
     origins, dispatches = [], []
+    batches = {lot.id: lot.batch for lot in (*records.joined, *records.lots)}
+    for batch in {each.id: each for each in batches.values()}.values():
+        if batch.came is not None and batch.came.year == year and batch.source:
+            what = f"{batch.protocol.takes} from {batch.source}"
+            origins.append(InspectionLine(batch.came, batch.id, batch.species, batch.cultivar, None, what))
     for m in stock.movements:
         if m.on.year != year:
             continue
         if isinstance(m.source, str) and not isinstance(m.target, str):
             name = stock.names[m.target[0]]
             told = f"{m.source}{_told(m, m.source)}"
+            raised = batches.get(m.target[0]) if m.source == "propagated" else None
+            if raised is not None and (made_of := said_material(raised)):
+                told += f"; {made_of}"
             origins.append(InspectionLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
         elif isinstance(m.target, str) and m.target in DISPATCHED and not isinstance(m.source, str):
             name = stock.names[m.source[0]]

@@ -19,6 +19,7 @@ def run(call: Namespace) -> int:
     wanted = NewBatch(
         name, species, method, whole_of(count, "COUNT"), exact_day_or_none(call.start), exact_day_or_none(call.ready),
         call.route or "", call.cultivar or "", call.place or "", call.note or "",
+        call.rootstock or "", call.source or "", exact_day_or_none(call.came),
     )  # fmt: skip
     return record_one(call, farm, lambda nursery, _: new_batch(nursery, wanted, call.on))
 
@@ -34,5 +35,8 @@ COMMAND = Command(
         ("--cultivar", {"metavar": "TEXT"}),
         ("--place", {"metavar": "TEXT"}),
         ("--note", {"metavar": "TEXT"}),
+        ("--rootstock", {"metavar": "TEXT", "help": "what it is grafted on"}),
+        ("--from", {"dest": "source", "metavar": "WHOM", "help": "from whom, or where, its seed or wood came"}),
+        ("--came", {"metavar": "D", "help": "when that came"}),
     ),
 )

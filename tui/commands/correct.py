@@ -23,7 +23,7 @@ _WORDS = {
     "species": "species", "cultivar": "cultivar", "form": "form", "place": "place", "to_form": "to_form",
     "grade": "grade", "for_need": "need", "start": "start", "ready": "ready", "by": "by", "who": "who",
     "mark": "mark", "into": "into", "method": "method", "route": "route", "note": "note", "material": "material",
-    "state": "state",
+    "state": "state", "rootstock": "rootstock", "came": "came",
 }  # fmt: skip
 
 

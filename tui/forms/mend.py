@@ -36,9 +36,10 @@ WORDS = {
     "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
     "grade": "grade", "sure": "how surely, in %", "mark": "what was seen", "temperature_c": "at how many °C",
     "into": "to which lot", "method": "method", "route": "route", "note": "the note", "planted": "planted in (a year)",
-    "material": "what is taken of them", "state": "how it was found",
-    "place": "place", "to_form": "into which form", "grades": "so many of each (first=40 second=15)",
-    "need": "for which need", "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
+    "rootstock": "rootstock", "came": "when that came", "material": "what is taken of them",
+    "state": "how it was found", "place": "place", "to_form": "into which form",
+    "grades": "so many of each (first=40 second=15)", "need": "for which need",
+    "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
 }  # fmt: skip
 
 

@@ -25,8 +25,9 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int
     for line in lines:
         by = f", first by {day(line.order_by, True)}" if line.order_by else ""
         plant = f" for {line.plant}" if line.plant else ""
+        onto = f", {line.rootstock}," if line.rootstock else ""
         how = f"{line.to_order} to order{by}" if line.to_order else line.state
-        told += ["", *wrap(f"{line.item.upper()}{plant}: {line.count}, {how}", width)]
+        told += ["", *wrap(f"{line.item.upper()}{onto}{plant}: {line.count}, {how}", width)]
         for part in line.parts:
             best = f" (best before {day(part.best_by, True)})" if part.best_by else ""
             when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state
@@ -43,6 +44,7 @@ def orders_json(lines: Iterable[OrderLine]) -> dict[str, Any]:
         "orders": [
             {
                 "item": line.item,
+                "rootstock": line.rootstock or None,
                 "plant": line.plant or None,
                 "count": line.count,
                 "to_order": line.to_order,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import Any
 
+from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.views.plan import BatchLines
 from tui.cells import (
@@ -25,6 +26,8 @@ def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool) -> str:
         cultivar = f" {plan.batch.cultivar}" if plan.batch.cultivar else ""
         route = f", {plan.batch.protocol.route}" if plan.batch.protocol.route else ""
         lines += wrap(f"{plan.lot.id} · {name}{cultivar} · {plan.batch.method}{route} · {plan.lot.count}", WIDTH)
+        if made_of := said_material(plan.batch):
+            lines += indented(made_of, "  ")
         for problem in b.problems:
             lines += indented(problem, "  ! ")
         lines.append(f"  {'step':<16} {'place':<15} {'from':>9} {'aim':>9} {'until':>9}  state")
@@ -52,6 +55,9 @@ def plan_json(batches: Sequence[BatchLines]) -> dict[str, Any]:
                 "cultivar": b.plan.batch.cultivar or None,
                 "method": b.plan.batch.method,
                 "route": b.plan.batch.protocol.route or None,
+                "rootstock": b.plan.batch.rootstock or None,
+                "from": b.plan.batch.source or None,
+                "came": iso(b.plan.batch.came),
                 "count": b.plan.lot.count,
                 "ready": iso(b.ready),
                 "problems": list(b.problems),

@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.acts.ledger import say_holdings
+from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.records.stock import Movement
 from engine.views.trace import LedgerLine, Trace, say_movement
@@ -35,8 +36,8 @@ def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
     told = wrap(f"{found.lot} · {plant}{doubt} · {name.species}", WIDTH)
     told += ["", "CAME FROM"]
     for batch in found.batches:
-        note = f"; {batch.note}" if batch.note else ""
-        told += _item(f"batch {batch.id}: {batch.method}, {batch.count} from {batch.start or batch.ready}{note}")
+        more = "".join(f"; {part}" for part in (said_material(batch), batch.note) if part)
+        told += _item(f"batch {batch.id}: {batch.method}, {batch.count} from {batch.start or batch.ready}{more}")
     for mother in found.stock_plants:
         told += _item(f"stock plants kept of it: {mother.id}, {mother.count} at {mother.place}")
     for year, material, gave, expected in found.gave:

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from engine.almanac.almanac import say_day
+from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass, replace
 from engine.records.records import Lot, Records
@@ -40,6 +41,8 @@ class Label:
     grade: str = ""
     place: str = ""
     """Where a lot of the stock stands; with the form and the grade empty for a lot under propagation."""
+    made_of: str = ""
+    """The rootstock of a batch, and whence and when its seed or wood came."""
 
 
 def label_of(farm: Farm, lot: Lot, doubtful: bool = False) -> Label:
@@ -57,6 +60,7 @@ def label_of(farm: Farm, lot: Lot, doubtful: bool = False) -> Label:
         day,
         clean(batch.note),
         doubtful,
+        made_of=clean(said_material(batch)),
     )
 
 
@@ -133,6 +137,7 @@ def paragraphs(label: Label) -> list[tuple[str, str]]:
         ("italic", label.latin if label.common else ""),
         ("bold", clean(label.lot)),
         ("plain", f"{TIED}· ".join(part for part in dict.fromkeys((label.method, made_of, begun)) if part)),
+        ("plain", label.made_of),
         ("plain", f"from {label.source}" if bought_in and label.source else label.source or label.place),
     ]
     return [(face, text) for face, text in said if text]
@@ -171,6 +176,7 @@ def labels_json(labels: Iterable[Label]) -> dict[str, Any]:
                 "form": label.form,
                 "grade": label.grade,
                 "place": label.place,
+                "made_of": label.made_of,
             }
             for label in labels
         ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.schedule.why import why
 from engine.views.batches import BatchLine, Life
@@ -32,6 +33,8 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     for problem in plan.now.problems if plan is not None and not line.over else ():
         text.append(f"\n! {problem}", style="bold not italic")
     part(text, "for", [lot.batch.note] if lot.batch.note else [])  # such as for which need it was planned
+    made_of = said_material(lot.batch)
+    part(text, "made", [made_of] if made_of else [])
     part(text, "over", [f"dropped on {day(lot.given_up, True)}"] if lot.given_up is not None else [])
     if plan is not None and line.following is not None and line.day is not None:
         step = plan.step(line.following)
@@ -75,6 +78,8 @@ def life_text(found: Life, farm: Farm, today: date) -> Text:
     text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.state}", style="bold")
     ready = f"; ready {day(line.ready, True)}" if line.ready and not line.over else ""
     _add(text, f"{batch.species}, {line.title}; {batch.count} {', '.join(asked)}{ready}")
+    if made_of := said_material(batch):
+        _add(text, made_of)
     if batch.note:
         _add(text, batch.note)
     for problem in line.plan.now.problems if line.plan is not None and not line.over else ():

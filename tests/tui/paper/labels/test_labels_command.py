@@ -70,7 +70,7 @@ def test_json_gives_each_label_once(call: Call, tiny: Path):
             {
                 "lot": "Z3", "species": "Fictus ripensis", "common": "bankside fig", "cultivar": "Pale",
                 "name_doubtful": False, "method": "seed", "act": "soak", "date": "2027-01-04", "source": "",
-                "origin": "propagated", "form": "", "grade": "", "place": "",
+                "origin": "propagated", "form": "", "grade": "", "place": "", "made_of": "",
             }
         ]
     }  # fmt: skip

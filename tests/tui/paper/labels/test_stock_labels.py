@@ -147,12 +147,12 @@ def test_json_tells_how_a_lot_of_the_stock_came(call: Call, farm: Path):
         {
             "lot": "W1", "species": "Fictus ripensis", "common": "bankside fig", "cultivar": "Pale",
             "name_doubtful": False, "method": "", "act": "", "date": "2027-01-05", "source": "Weir Nursery",
-            "origin": "bought", "form": "seed", "grade": "", "place": "cold store",
+            "origin": "bought", "form": "seed", "grade": "", "place": "cold store", "made_of": "",
         },
         {
             "lot": "S1", "species": "Fictus montana", "common": "scree fig", "cultivar": "Grey",
             "name_doubtful": False, "method": "", "act": "", "date": None, "source": "",
-            "origin": "opening", "form": "1 L pot", "grade": "first", "place": "stock beds",
+            "origin": "opening", "form": "1 L pot", "grade": "first", "place": "stock beds", "made_of": "",
         },
     ]  # fmt: skip
 
