@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from engine.acts.action import Action, Refused
 from engine.acts.ledger import Ledger, find_form, find_place, find_species
@@ -33,26 +33,38 @@ class TableFault:
         return f"{where}: {self.message}" + (f" ({self.hint})" if self.hint else "")
 
 
+def by_columns(
+    header: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    columns: Sequence[str],
+    needed: Sequence[str],
+    faults: list[TableFault],
+) -> Iterator[tuple[int, dict[str, str]]]:
+    """The rows that hold anything, by their numbers (the header is row 1); what is wrong with one goes to the faults.
+
+    Raises Faulty where the header is wrong: a column that is not known, stands twice or is missing.
+    """
+    names = [name.strip().lower() for name in header]
+    wrong = [TableFault(1, name, "unknown column", nearest(name, columns)) for name in names if name not in columns]
+    wrong += [TableFault(1, name, "this column is missing") for name in needed if name not in names]
+    wrong += [TableFault(1, name, "this column appears twice") for name in columns if names.count(name) > 1]
+    if wrong:
+        raise Faulty(wrong)
+    for number, cells in enumerate(rows, 2):
+        if len(cells) > len(names):
+            faults.append(TableFault(number, "", f"it has {len(cells)} cells, the header {len(names)}"))
+        elif any(cell.strip() for cell in cells):
+            yield number, {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
+
+
 def take_in(ledger: Ledger, header: Sequence[str], rows: Sequence[Sequence[str]]) -> list[Action]:
     """The entries that take in a table, or Faulty with all that is wrong. A lot that is there already is a fault."""
-    names = [name.strip().lower() for name in header]
-    faults = [TableFault(1, name, "unknown column", nearest(name, COLUMNS)) for name in names
-              if name not in COLUMNS]  # fmt: skip
-    faults += [TableFault(1, name, "this column is missing") for name in NEEDED if name not in names]
-    faults += [TableFault(1, name, "this column appears twice") for name in COLUMNS if names.count(name) > 1]
-    if faults:
-        raise Faulty(faults)
+    faults: list[TableFault] = []
     actions: list[Action] = []
     doubts: dict[str, Action] = {}
     plants: dict[str, tuple[str, str]] = {}
     found: dict[tuple[str, str], str | TableFault] = {}
-    for number, cells in enumerate(rows, 2):
-        if not any(cell.strip() for cell in cells):
-            continue
-        if len(cells) > len(names):
-            faults.append(TableFault(number, "", f"it has {len(cells)} cells, the header {len(names)}"))
-            continue
-        row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
+    for number, row in by_columns(header, rows, COLUMNS, NEEDED, faults):
         before = len(faults)
         told = _checked(ledger, row, number, faults, found)
         lot, plant = row["lot"], (told["species"], row.get("cultivar", ""))

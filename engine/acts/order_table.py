@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from engine.acts.action import Action, Refused
-from engine.acts.intake import Faulty, TableFault
+from engine.acts.intake import Faulty, TableFault, by_columns
 from engine.acts.needs import free_need_id, new_need
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
-from engine.reading.problems import nearest
 from engine.records.needs import SURE
 from engine.schedule.nursery import Nursery
 
@@ -23,22 +22,10 @@ def take_orders(
     nursery: Nursery, entries: Iterable[Entry], header: Sequence[str], rows: Sequence[Sequence[str]], on: date
 ) -> list[Action]:
     """A need for each row, or Faulty with all that is wrong. A row without an id gets one by its plant and year."""
-    names = [name.strip().lower() for name in header]
-    faults = [TableFault(1, name, "no such column is known", nearest(name, COLUMNS)) for name in names
-              if name not in COLUMNS]  # fmt: skip
-    faults += [TableFault(1, name, "this column is missing") for name in NEEDED if name not in names]
-    faults += [TableFault(1, name, "this column appears twice") for name in COLUMNS if names.count(name) > 1]
-    if faults:
-        raise Faulty(faults)
+    faults: list[TableFault] = []
     known = list(entries)
     actions: list[Action] = []
-    for number, cells in enumerate(rows, 2):
-        if not any(cell.strip() for cell in cells):
-            continue
-        if len(cells) > len(names):
-            faults.append(TableFault(number, "", f"it has {len(cells)} cells, the header {len(names)}"))
-            continue
-        row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
+    for number, row in by_columns(header, rows, COLUMNS, NEEDED, faults):
         before = len(faults)
         count, by, sure = _count(row, number, faults), _day(row, number, faults), _sure(row, number, faults)
         if len(faults) > before:

@@ -54,8 +54,8 @@ batches_within = 0.08
 """
 
 
-def nursery() -> Nursery:
-    """The farm of the run."""
+def standing(lots: int, held: int) -> str:
+    """The farm without its needs: its kinds, its batches, and so many lots of `held` plants and up to 29 more."""
     text = SITE + '[[place]]\nname = "nursery beds"\nlot_loss_per_year = 0.05\n'
     for k in range(KINDS):
         text += STEPS.format(k=k, rate=60 + k % 30)
@@ -63,9 +63,15 @@ def nursery() -> Nursery:
         start = date(2026, 11, 1) + timedelta(n % 9 * 7)
         text += f'[[batch]]\nid = "b{n}"\nspecies = "Bench{n % KINDS}"\nmethod = "hardwood cutting"\n'
         text += f"count = {80 + n * 7 % 200}\nstart = {start}\n"
-    for n in range(LOTS):
+    for n in range(lots):
         text += f'[[stock]]\nlot = "s{n}"\nspecies = "Bench{n * 3 % KINDS}"\nform = "bare root"\n'
-        text += f'place = "nursery beds"\ncount = {20 + n % 30}\n'
+        text += f'place = "nursery beds"\ncount = {held + n % 30}\n'
+    return text
+
+
+def nursery() -> Nursery:
+    """The farm of the run."""
+    text = standing(LOTS, 20)
     for n in range(NEEDS):
         by = date(2027, 4, 1) + timedelta(n % 9 * 80)
         text += f'[[need]]\nid = "n{n}"\nspecies = "Bench{n * 7 % KINDS}"\ncount = {5 + n * 11 % 50}\nby = {by}\n'

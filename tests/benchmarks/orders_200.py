@@ -18,8 +18,7 @@ from engine.needs.dispatch import parcels
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import plan_all
-from tests.benchmarks.needs_300 import BATCHES, KINDS, STEPS
-from tests.benchmarks.plan_batches import SITE
+from tests.benchmarks.needs_300 import KINDS, standing
 
 ORDERS, LINES, LOTS = 200, 10, 120
 TODAY = date(2027, 1, 10)
@@ -28,16 +27,7 @@ SECONDS = 1.0
 
 def nursery() -> Nursery:
     """The farm of the run."""
-    text = SITE + '[[place]]\nname = "nursery beds"\nlot_loss_per_year = 0.05\n'
-    for k in range(KINDS):
-        text += STEPS.format(k=k, rate=60 + k % 30)
-    for n in range(BATCHES):
-        start = date(2026, 11, 1) + timedelta(n % 9 * 7)
-        text += f'[[batch]]\nid = "b{n}"\nspecies = "Bench{n % KINDS}"\nmethod = "hardwood cutting"\n'
-        text += f"count = {80 + n * 7 % 200}\nstart = {start}\n"
-    for n in range(LOTS):
-        text += f'[[stock]]\nlot = "s{n}"\nspecies = "Bench{n * 3 % KINDS}"\nform = "bare root"\n'
-        text += f'place = "nursery beds"\ncount = {100 + n % 80}\n'
+    text = standing(LOTS, 100)
     for n in range(ORDERS * LINES):
         by = date(2027, 2, 1) + timedelta(n // LINES % 60)
         text += f'[[need]]\nid = "n{n}"\nspecies = "Bench{n * 7 % KINDS}"\ncount = {2 + n % 11}\nby = {by}\n'
