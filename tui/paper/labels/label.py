@@ -14,6 +14,7 @@ from engine.reading.frozen import dataclass, replace
 from engine.records.records import Lot, Records
 from engine.records.stock import Movement
 from tui.paper.labels.lots import StockLot, root_of
+from tui.paper.labels.names import short_common, short_latin
 
 DOUBTFUL = "name doubtful"
 PROPAGATED = "propagated"
@@ -117,17 +118,30 @@ def stock_labels(farm: Farm, records: Records, lot: StockLot, came: Sequence[Mov
     ]
 
 
-def paragraphs(label: Label) -> list[tuple[str, str]]:
+def ways_to_say(label: Label) -> list[list[tuple[str, str]]]:
+    """What the label says: whole, then shorter by rule, for one with too little room.
+
+    First the cultivar's name is one piece, which goes to a line of its own; then it may end a line between its words;
+    then the genus is abbreviated; then the common name loses its qualifier. A Latin name that stands alone stays whole.
+    """
+    shorter = replace(label, latin=short_latin(label.latin)) if label.common else label
+    shortest = replace(shorter, common=short_common(label.common))
+    ways = [paragraphs(label), *(paragraphs(one, tied=False) for one in (label, shorter, shortest))]
+    return [way for n, way in enumerate(ways) if way not in ways[:n]]
+
+
+def paragraphs(label: Label, tied: bool = True) -> list[tuple[str, str]]:
     """What the label says, the most important first: (face, text), the face one of bold, italic, plain.
 
     A cultivar's name stands in single quotation marks, as the code of nomenclature for cultivated plants has it; a
-    word such as "local" is none and stands bare.
+    word such as "local" is none and stands bare. `tied`: its words stay together on a line.
     """
+    cultivar = label.cultivar.replace(" ", TIED) if tied else label.cultivar
     title = label.common or label.latin
     if label.doubtful:
         title += f", {DOUBTFUL}"
     elif label.cultivar:
-        title += f" '{label.cultivar}'" if label.cultivar[0].isupper() else f", {label.cultivar}"
+        title += f" '{cultivar}'" if cultivar[0].isupper() else f", {cultivar}"
     bought_in = label.origin != PROPAGATED
     act = label.origin if bought_in else label.act
     begun = f"{act} {say_day(label.day.toordinal(), True).replace(' ', TIED)}" if label.day else ""

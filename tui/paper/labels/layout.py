@@ -1,4 +1,4 @@
-"""How a label's words and code share its space: sizes, wraps and cuts, by a measure of text that is handed in."""
+"""How a label's words and code share its space: sizes and wraps, by a measure of text that is handed in."""
 
 from __future__ import annotations
 
@@ -12,7 +12,10 @@ Measure = Callable[[str, float, str], float]
 POINT = 72 / 25.4
 """Points in a mm."""
 LARGEST, SMALLEST, STEP = 13.0, 4.5, 0.25
-"""Type sizes of the title, in points; below the smallest, words are cut, for nobody would read them."""
+"""Type sizes of the title, in points; below the smallest, words are left out, for nobody would read them."""
+READS = 7.0
+"""The least that is read at arm's length: capitals, 0.73 of the type, of 1.75 mm stand at 60 cm at 10 minutes of arc,
+twice what a good eye just makes out (from memory). What is not that large in full is said shorter first."""
 REST = 0.82
 """The size of what is not bold, as a share of the title's."""
 ASCENT, DESCENT = 0.95, 0.25
@@ -67,16 +70,27 @@ def wrap(text: str, width: float, measure: Callable[[str], float]) -> tuple[list
     return ([*lines, line] if line else lines), broken
 
 
-def lay_text(said: Sequence[tuple[str, str]], box: Box, measure: Measure) -> list[Line]:
-    """Paragraphs in a box, as large as they fit: words whole, else broken, else in the smallest type and cut."""
-    said = [(face, text) for face, text in said if text.strip()]  # a blank one would take the room of a line
+def lay_text(
+    said: Sequence[tuple[str, str]],
+    box: Box,
+    measure: Measure,
+    shorter: Sequence[Sequence[tuple[str, str]]] = (),
+) -> list[Line]:
+    """Paragraphs in a box, as large as they fit: whole, else by the first shorter way that fits, in type that reads.
+
+    Where none does, the shortest is set smaller still; then words are broken; then, in the smallest type, left out.
+    """
+    # a blank paragraph would take the room of a line
+    ways = [[(face, text) for face, text in way if text.strip()] for way in (said, *shorter)]
     sizes = [LARGEST - STEP * n for n in range(int((LARGEST - SMALLEST) / STEP) + 1)]
-    for may_break in (False, True):
-        for size in sizes:
-            lines, broken = _set(said, box, measure, size)
+    large, small = [s for s in sizes if s >= READS], [s for s in sizes if s < READS]
+    tries = [(way, large, False) for way in ways] + [(ways[-1], small, False), (ways[-1], sizes, True)]
+    for way, allowed, may_break in tries:
+        for size in allowed:
+            lines, broken = _set(way, box, measure, size)
             if (may_break or not broken) and _height(lines) <= box.height:
                 return _stack(lines, box)
-    return _stack(_cut(said, box, measure), box)
+    return _stack(_left_out(ways[-1], box, measure), box)
 
 
 _Row = tuple[str, float, str]  # face, size, text
@@ -101,19 +115,21 @@ def _height(rows: Sequence[_Row]) -> float:
     return sum(size * (ASCENT + DESCENT) for _, size, _ in rows)
 
 
-def _cut(said: Sequence[tuple[str, str]], box: Box, measure: Measure) -> list[_Row]:
-    """At the smallest size: as many lines as there is room for, each paragraph at least one while they last."""
+def _left_out(said: Sequence[tuple[str, str]], box: Box, measure: Measure) -> list[_Row]:
+    """At the smallest size: as many lines as there is room for, each paragraph at least one while they last.
+
+    Whole words are left out, and a mark says so; a word that no line holds is left out too.
+    """
     room = max(1, int(box.height / (SMALLEST * (ASCENT + DESCENT))))
     rows: list[_Row] = []
     for n, (face, text) in enumerate(said[:room]):
-        lines, _ = wrap(text, box.width, lambda part, face=face: measure(face, SMALLEST, part))  # type: ignore[misc]
-        after = len(said[:room]) - n - 1
-        may = max(1, room - len(rows) - after)
-        if len(lines) > may:
-            last = lines[may - 1]
-            while last and measure(face, SMALLEST, last + CUT) > box.width:
-                last = last[:-1]
-            lines = [*lines[: may - 1], last + CUT]
+        may = max(1, room - len(rows) - (len(said[:room]) - n - 1))
+        words = text.replace("\u00a0", " ").split(" ")
+        for kept in range(len(words), -1, -1):
+            told = " ".join(words[:kept] if kept == len(words) else [*words[:kept], CUT])
+            lines, broken = wrap(told, box.width, lambda part, face=face: measure(face, SMALLEST, part))  # type: ignore[misc]
+            if len(lines) <= may and not (broken and kept):
+                break
         rows += [(face, SMALLEST, line) for line in lines]
     return rows
 

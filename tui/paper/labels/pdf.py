@@ -18,14 +18,14 @@ from reportlab.pdfgen.canvas import Canvas
 
 from engine.reading.frozen import dataclass
 from tui.out import plainer
-from tui.paper.labels.label import TIED, Label, clean, paragraphs
+from tui.paper.labels.label import TIED, Label, clean, ways_to_say
 from tui.paper.labels.layout import CUT, POINT, Box, Line, Placed, lay_text, place_bars, place_square
 from tui.paper.labels.sheets import Sheet, places
 
 CODE_BYTES = 200
 """A longer id makes a code that no label holds."""
 WORDS_MOST = 400
-"""Letters of one paragraph that are tried on a label; more are cut."""
+"""Letters of one paragraph that are tried on a label; words beyond are left out."""
 
 # Bold, italic and plain. The library carries the first; the others, where the machine has them, know more letters.
 FAMILIES = (
@@ -85,8 +85,12 @@ class _Design:
 
 def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]) -> dict[Label, _Design]:
     """Each label laid out once, however many copies there are."""
-    said = {label: [(face, _shortened(text)) for face, text in paragraphs(label)] for label in labels}
-    fonts, lacks = fonts_for("".join(text for each in said.values() for _, text in each).replace(TIED, " ") + CUT)
+    said = {
+        label: [[(face, _shortened(text)) for face, text in way] for way in ways_to_say(label)]
+        for label in dict.fromkeys(labels)
+    }
+    letters = "".join(text for ways in said.values() for way in ways for _, text in way)
+    fonts, lacks = fonts_for(letters.replace(TIED, " ") + CUT)
     if lacks:
         told[f"these letters are in none of the fonts here and were replaced: {' '.join(sorted(lacks))}"] = None
 
@@ -98,16 +102,16 @@ def _designs(labels: Sequence[Label], kind: str, box: Box, told: dict[str, None]
         return 0.001 * size * thousandths(face, text)
 
     designs = {}
-    for label, words in said.items():
+    for label, ways in said.items():
         placed, square, bars = _place_code(label.lot, kind, box, told)
-        shown = [(face, stand_in(text, lacks)) for face, text in words]
-        lines = lay_text(shown, placed.words if placed else box, measure)
+        whole, *shorter = [[(face, stand_in(text, lacks)) for face, text in way] for way in ways]
+        lines = lay_text(whole, placed.words if placed else box, measure, shorter)
         designs[label] = _Design([(fonts[line.face], line) for line in lines], placed, square, bars)
     return designs
 
 
 def _shortened(text: str) -> str:
-    return text if len(text) <= WORDS_MOST else text[: WORDS_MOST - 1] + CUT
+    return text if len(text) <= WORDS_MOST else f"{text[: WORDS_MOST - 2].rpartition(' ')[0]} {CUT}".strip()
 
 
 def _draw(canvas: Canvas, design: _Design) -> None:

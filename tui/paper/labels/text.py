@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 
-from tui.paper.labels.label import Label, paragraphs
+from tui.paper.labels.label import Label, ways_to_say
 from tui.paper.labels.layout import wrap
 
 WIDTH = 40
@@ -17,7 +17,11 @@ def text_labels(labels: Iterable[Label]) -> str:
 
 
 def text_label(label: Label) -> list[str]:
-    return [line for _, said in paragraphs(label) for line in wrap(said, WIDTH, columns)[0]]
+    """Its lines: names are whole, for there is always another line; only a word wider than a line is broken."""
+    whole, *others = ways_to_say(label)
+    tied = not any(wrap(said, WIDTH, columns)[1] for _, said in whole)
+    said = whole if tied or not others else others[0]
+    return [line for _, text in said for line in wrap(text, WIDTH, columns)[0]]
 
 
 def columns(text: str) -> int:

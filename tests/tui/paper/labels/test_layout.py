@@ -14,6 +14,7 @@ from tui.paper.labels.layout import (
     DESCENT,
     QR_LEAST,
     QR_QUIET,
+    READS,
     SMALLEST,
     Box,
     Placed,
@@ -72,6 +73,26 @@ def test_where_there_is_no_room_the_first_words_stay_and_the_cut_shows():
     assert len(lines) == 3
     assert lines[0].text.endswith(CUT)
     assert lines[2].text == "Q26"
+
+
+def test_what_does_not_fit_in_type_that_reads_is_said_shorter_before_it_is_set_smaller():
+    whole, short = [("bold", "flowering quince")], [("bold", "quince")]
+    line = READS * (ASCENT + DESCENT) + 0.01
+    wide = measure("bold", READS, "flowering quince") + 0.01
+    assert [row.text for row in lay_text(whole, Box(0, 0, wide, line), measure, [short])] == ["flowering quince"]
+    [row] = lay_text(whole, Box(0, 0, wide - 1, line), measure, [short])
+    assert row.text == "quince"
+    assert row.size >= READS
+    [row] = lay_text(whole, Box(0, 0, measure("bold", SMALLEST, "quince") + 0.01, line), measure, [short])
+    assert (row.text, row.size) == ("quince", SMALLEST)
+
+
+@given(PARAGRAPHS, BOXES)
+def test_words_that_are_left_out_are_left_out_whole(said: list[tuple[str, str]], box: Box):
+    lines = lay_text(said, box, measure)
+    if any(CUT in line.text for line in lines):
+        known = {word for _, text in said for word in text.split()} | {CUT}
+        assert {word for line in lines for word in line.text.split()} <= known
 
 
 def test_a_line_ends_at_a_plain_space_and_not_at_a_tied_one():
