@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from engine.acts.action import Refused
-from engine.acts.batches import find_species, find_way, first_id
+from engine.acts.batches import find_species, find_way, first_id, must_be_own
 from engine.acts.ids import first_free
 from engine.farm.model import Farm
 from engine.farm.protocols import species_named, ways_of
@@ -136,6 +136,7 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
     meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods)) or method
     routes = [way.route for way in ways if way.method == meant and way.route]
     way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
+    must_be_own(farm, find_species(farm, name), way.method, "another can stand in the file that is written")
     ident = first_free(first_id(name, on), {plain(each) for each in taken})
     found: dict[str, object] = {"id": ident, "species": name, "method": way.method}
     return found | ({"route": way.route} if way.route else {}) | {"count": int(count)}

@@ -146,7 +146,9 @@ def _batch(before: Before, entry: Entry) -> Action:
     words = {key: _text(entry, key) for key in ("species", "method", "route", "cultivar", "place", "note", "rootstock")}
     words["source"] = _text(entry, "from")
     start, ready, came = (_day(entry, key) for key in ("start", "ready", "came"))
-    wanted = NewBatch(_text(entry, "batch"), count=_count(entry), start=start, ready=ready, came=came, **words)
+    wanted = NewBatch(
+        _text(entry, "batch"), count=_count(entry), start=start, ready=ready, came=came, general=True, **words
+    )
     return new_batch(before.nursery, wanted, entry.on)
 
 

@@ -13,7 +13,7 @@ from engine.acts.propagation import find_lot
 from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
-from engine.farm.protocols import NoProtocol, protocol_of, routes_of, species_named, ways_of
+from engine.farm.protocols import NoProtocol, has_instead, protocol_of, routes_of, species_named, ways_of
 from engine.protocols.library import meant
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain
@@ -53,6 +53,8 @@ class NewBatch:
     """From whom, or where, its seed or wood came."""
     came: date | None = None
     """When that came."""
+    general: bool = False
+    """The general method is meant, where the library has none of the species' own."""
 
 
 def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
@@ -76,6 +78,8 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
     except Unfit as fault:
         raise Refused(str(fault)) from None
     protocol = find_way(farm, species.latin, wanted.method, wanted.route)
+    if not wanted.general:
+        must_be_own(farm, species, protocol.method, "add --general to follow the general method")
     if wrong := graftless(protocol, wanted.rootstock.strip()):
         raise Refused(wrong, NO_GRAFT)
     if wanted.came is not None and (told := outside(wanted.came)):
@@ -139,6 +143,13 @@ def find_species(farm: Farm, name: str) -> Species:
         own = [n for s in farm.species.values() for n in (s.latin, *s.common)]
         raise Refused(f'species "{name.strip()}" is not known', meant(name.strip(), own))
     return found
+
+
+def must_be_own(farm: Farm, species: Species, method: str, remedy: str) -> None:
+    """Raises Refused where a species has ways of its own, and none by that method, with what it has and the remedy."""
+    if has := has_instead(farm, species.latin, method):
+        told = f"neither the library nor your file has {method} for {species.name}"
+        raise Refused(told, f"it has {', '.join(has)}; {remedy}")
 
 
 def find_way(farm: Farm, latin: str, method: str, route: str) -> Protocol:

@@ -181,6 +181,15 @@ def say_routes(routes: Iterable[str]) -> str:
     return "add " + " or ".join(f'route = "{route}"' for route in routes)
 
 
+def has_instead(farm: Farm, latin: str, method: str) -> tuple[str, ...]:
+    """The methods by which a species is raised here, where that one is not among them: then it may be a slip.
+
+    Nothing where it is, or where the species has none of its own: the general methods raise it. `method` is settled.
+    """
+    known = tuple(dict.fromkeys(way.method for way in ways_of(farm, latin)))
+    return () if method in known else known
+
+
 def ways_of(farm: Farm, latin: str) -> tuple[Protocol, ...]:
     """Every method and route by which a species may be raised here: the library's, then those of the farm's own."""
     library = library_of(latin, None)

@@ -93,6 +93,8 @@ def test_a_batch_is_said_in_a_line():
         batch_of(farm, "400 hazzel seed", ON, [])
     with pytest.raises(Refused, match="how many"):
         batch_of(farm, "hazel seed", ON, [])
+    with pytest.raises(Refused, match="neither the library nor your file has T-bud for hazel"):
+        batch_of(farm, "40 hazel T-bud", ON, [])
 
 
 async def answer(pilot, **given: str) -> None:

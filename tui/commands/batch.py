@@ -19,7 +19,7 @@ def run(call: Namespace) -> int:
     wanted = NewBatch(
         name, species, method, whole_of(count, "COUNT"), exact_day_or_none(call.start), exact_day_or_none(call.ready),
         call.route or "", call.cultivar or "", call.place or "", call.note or "",
-        call.rootstock or "", call.source or "", exact_day_or_none(call.came),
+        call.rootstock or "", call.source or "", exact_day_or_none(call.came), call.general,
     )  # fmt: skip
     return record_one(call, farm, lambda nursery, _: new_batch(nursery, wanted, call.on))
 
@@ -37,6 +37,7 @@ COMMAND = Command(
         ("--note", {"metavar": "TEXT"}),
         ("--rootstock", {"metavar": "TEXT", "help": "what it is grafted on"}),
         ("--from", {"dest": "source", "metavar": "WHOM", "help": "from whom, or where, its seed or wood came"}),
+        ("--general", {"action": "store_true", "help": "by the general method, where this plant has none of its own"}),
         ("--came", {"metavar": "D", "help": "when that came"}),
     ),
 )

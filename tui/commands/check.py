@@ -11,6 +11,8 @@ from tui.out import say
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.farm.model import Farm
+
 
 def run(call: Namespace) -> int:
     from engine.farm.places import unused_places
@@ -23,6 +25,7 @@ def run(call: Namespace) -> int:
     refinements: tuple[str, ...] = ()
     strangers: dict[str, None] = {}
     notes: tuple[str, ...] = ()
+    general: dict[str, None] = {}
     idle: list[str] = []
     if isinstance(found, Reading):
         problems, status = found.problems, PROBLEMS if found.usable else UNUSABLE
@@ -32,6 +35,7 @@ def run(call: Namespace) -> int:
         refinements = found.farm.refinements
         unknown = (b for b in found.farm.batches if b.protocol.origin != "farm")
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
+        general = _by_general(found.farm)
         idle = unused_places(found.farm, [h.place for h in found.records.stock.holdings])
         if found.farm.site.record:
             from tui.thermometer import refused_note
@@ -51,11 +55,26 @@ def run(call: Namespace) -> int:
         for name in strangers:
             told = meant(name)
             say(f'"{name}" is not in the library: raised by the general method{f" ({told})" if told else ""}')
+        for line in general:
+            say(line)
         for line in idle:
             say(line)
         if not problems:
             say(f"{path}: nothing is wrong")
     return status
+
+
+def _by_general(farm: Farm) -> dict[str, None]:
+    """What is raised by a general method though its plant has ways of its own, each once, in words."""
+    from engine.farm.protocols import has_instead
+
+    told: dict[str, None] = {}
+    for batch in farm.batches:
+        if has := has_instead(farm, batch.species, batch.method):
+            plant = farm.species_of(batch.species).name
+            lacks = f"neither the library nor your file has {batch.method} for {plant}"
+            told[f"{lacks}: raised by the general method (it has {', '.join(has)})"] = None
+    return told
 
 
 COMMAND = Command(

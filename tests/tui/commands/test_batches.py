@@ -116,3 +116,19 @@ def test_a_batch_that_no_site_can_date_is_told_of_the_journal_not_of_a_line_of_t
     house = open_house(bare)
     assert [p.line for p in house.problems(TODAY)] == [0] * len(house.problems(TODAY))
     assert journal_folder(bare).exists()
+
+
+def test_a_method_that_the_library_lacks_for_a_plant_is_asked_about(call: Call, tiny: Path):
+    """Hazel is grafted and layered, and never budded by T-bud in the library (common practice)."""
+    words = ("N1", "hazel", "T-bud", "40", "--start", "2027-06-01", "--on", TODAY)
+    status, out, err = call("batch", tiny, *words)
+    assert (status, out) == (2, "")
+    assert "neither the library nor your file has T-bud for hazel" in err
+    assert "mound layer" in err
+    assert "add --general to follow the general method" in err
+    assert written(tiny) == []
+    assert call("batch", tiny, *words, "--general")[0] == 0
+    lot = open_house(tiny).records.lot("N1")
+    assert lot is not None
+    assert lot.batch.method == "T-bud"
+    assert "has T-bud for hazel: raised by the general method (it has seed, " in call("check", tiny, "--on", TODAY)[1]
