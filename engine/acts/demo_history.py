@@ -12,6 +12,7 @@ from engine.acts.action import Action
 from engine.farm.layout import plants_of
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.protocols.forms import form_after, keeps_until
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
 from engine.records.lots import Lot, tell_lot
@@ -22,6 +23,9 @@ from engine.schedule.plan import Plan, plan_lot
 
 BEHIND_DAYS = 4
 """The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
+
+HEELED_IN_DAYS = 2
+"""Lifted and sorted, bare roots are in the ground again within so many days."""
 
 RADICLES_FROM = 0.5
 """In one lot of seed in five radicles show from this share of the least days in the cold."""
@@ -106,11 +110,27 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
         action = propagation.do(nursery.records, lot, step.do, goes_on, 0, day, today, join=False, there=there)
         yield action
         lot = _after(nursery.farm, lot, action)
+    yield from _heeled_in(nursery, plan, until)
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:
         yield propagation.hold(lot, plan.step(k).do, "waiting for compost", today - timedelta(2))
     if lot.batch.note and start <= today:
         yield propagation.note(lot, lot.batch.note, start)
+
+
+def _heeled_in(nursery: Nursery, plan: Plan, until: date) -> Iterator[Action]:
+    """Bare roots sorted in a shed go back into the ground in a few days: in the shed they would not live to summer."""
+    farm, lot, form = nursery.farm, plan.lot, ""
+    if not all(plan.done(k) for k in plan.chain.order):
+        return
+    for k in plan.chain.order:
+        form = form_after(plan.step(k), plan.batch.protocol, form)
+    place = farm.where(plan.batch, plan.step(plan.chain.order[-1]))
+    if keeps_until(form) and farm.under_cover(place):
+        day = max(done.day for done in lot.done.values()) + timedelta(HEELED_IN_DAYS)
+        if day <= until:
+            told = {"lot": lot.id, "form": form, "grade": "", "place": place, "count": lot.count}
+            yield Action("move", day, {**told, "to": farm.place_for("nursery beds")})
 
 
 def _next_act(plan: Plan, until: date) -> int | None:

@@ -10,6 +10,7 @@ from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.coming import Coming, coming_of
+from engine.needs.keeping import keeps, lapses, say_keeps
 from engine.needs.kinship import sowings
 from engine.needs.lines import NeedLine, Taken
 from engine.needs.stays import losses_of
@@ -42,6 +43,10 @@ class StockLine:
     doubtful: bool = False
     unit: str = ""
     coming: Coming | None = None
+    keeps: date | None = None
+    """Until when it keeps where it stands; None where nothing bounds that."""
+    lapsed: bool = False
+    """Whether that day has passed."""
 
     @property
     def there(self) -> int:
@@ -79,7 +84,8 @@ def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
     lines, needs = _allot(farm, nursery.records.stock.met, _lines(nursery, plans, today), today)
     lines.sort(key=lambda line: (line.plant.lower(), *order_of(line)))
     troubles = tuple(_short_of(need) for need in needs if need.short)
-    return Allotment(today, tuple(lines), tuple(needs), (*troubles, *shortfalls(farm, plans, today.year)))
+    troubles = (*troubles, *lapses(nursery, today), *shortfalls(farm, plans, today.year))
+    return Allotment(today, tuple(lines), tuple(needs), troubles)
 
 
 def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
@@ -100,7 +106,9 @@ def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLi
     for held in stock.holdings:
         found = under_way.get(held.lot)
         here = found is not None and stock.current.get(held.lot) == (held.lot, held.form, held.grade, held.place)
-        lines.append(_line(farm, held, found[1] if found is not None and here else None))
+        until = keeps(nursery, held, today)
+        line = _line(farm, held, found[1] if found is not None and here else None)
+        lines.append(replace(line, keeps=until, lapsed=until is not None and until < today))
     there = {line.lot for line in lines if line.coming is not None}
     for lot, (plan, coming) in under_way.items():
         if lot not in there and not coming.missed:
@@ -175,6 +183,10 @@ def _allot(
                 at_risk.append(len(lines) + len(ready_lots))
                 ready_lots.append(Lot(part, waits=Stay(lines[n].place, 0)))
         safe = sum(part for _, part in taken) - sum(ready_lots[n - len(lines)].count for n in at_risk)
+        gone = [x for x in lines if x.keeps and x.on_hand and _would_be_ready(need, x) and not _kept_for(need, x)]
+        if gone:
+            why = (say_keeps(x.form, x.place, x.keeps, today) for x in gone if x.keeps)
+            line = replace(line, lapses=tuple(dict.fromkeys(why)))
         told.append(replace(line, from_hand=safe, parts=tuple(_of_hand(lines[n], part) for n, part in taken)))
         comes = sorted(later_found, key=lambda n: order_of(lines[n]))
         wants.append(Want(told[-1].short, need.sure, (*at_risk, *comes), days))
@@ -210,11 +222,20 @@ def _left_of(line: StockLine, free: int) -> Lot:
 
 
 def ready_for(need: Need, line: StockLine) -> bool:
-    """Whether what is on hand of a lot meets a need as it is."""
+    """Whether what is on hand of a lot meets a need as it is, and keeps until then."""
+    return _would_be_ready(need, line) and _kept_for(need, line)
+
+
+def _would_be_ready(need: Need, line: StockLine) -> bool:
     if line.species != need.species:  # of many lots and needs few are of one kind
         return False
     ready = meets_grade(need.grade, line.grade) and (line.coming is None or bool(need.form))
     return ready and matches(need, line, line.form)
+
+
+def _kept_for(need: Need, line: StockLine) -> bool:
+    """Whether it still lives where it stands on the day it is wanted."""
+    return line.keeps is None or not (line.lapsed or (need.by is not None and need.by > line.keeps))
 
 
 def comes_for(need: Need, line: StockLine) -> bool:

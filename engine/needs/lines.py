@@ -45,6 +45,8 @@ class NeedLine:
     """The chance, 0 to 1, that what stands ready is there still, and what comes makes up for the rest."""
     unsure: int = 0
     """How many stand ready for it, but may be lost where they stand before it is wanted: they do not count."""
+    lapses: tuple[str, ...] = ()
+    """What would do but does not keep until then where it stands, in words."""
     unsorted: int = 0
     """How many are likely to come that would do, were it known how many of them will be of the grade it names."""
 

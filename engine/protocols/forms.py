@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
+from typing import Any
 
 import tomli
 
+from engine.almanac.phrases import Phrase, parse_phrase
 from engine.protocols import LIBRARY
 from engine.protocols.model import Protocol, Step
 from engine.protocols.roles import Role
@@ -17,10 +19,20 @@ CUTTINGS, _, BUDS, LAYERS, _, SEED = MATERIALS
 
 
 @lru_cache(maxsize=1)
+def _library() -> Mapping[str, Any]:
+    return tomli.loads((LIBRARY / "forms.toml").read_text(encoding="utf-8"))
+
+
+@lru_cache(maxsize=1)
 def known_forms() -> Mapping[str, str]:
     """The forms that Widger speaks of by itself, each with the material that it is, if any."""
-    known: dict[str, str] = tomli.loads((LIBRARY / "forms.toml").read_text(encoding="utf-8"))
-    return known
+    return {form: material for form, material in _library().items() if form != "keeps"}
+
+
+def keeps_until(form: str) -> Phrase | None:
+    """Until when a form keeps out of the ground; None for one that is not kept so, or that keeps."""
+    words = _library()["keeps"].get(form.lower())
+    return parse_phrase(words) if words else None
 
 
 def is_there(step: Step, protocol: Protocol) -> bool:

@@ -9,6 +9,7 @@ from engine.almanac.almanac import date_of
 from engine.almanac.frost import frost_chance
 from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
+from engine.needs.keeping import lapses
 from engine.reading.frozen import dataclass, field, replace
 from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
@@ -57,6 +58,8 @@ class Week:
     hours_available: float | None
     troubles: tuple[str, ...]
     """Batches that no year fits, with the reason."""
+    lapses: tuple[str, ...]
+    """What does not keep much longer where it stands: bare roots in a shed in spring."""
     drawn: Drawn | None = field(default=None, compare=False, repr=False)
     """What of it the same week takes over once something is recorded."""
 
@@ -107,6 +110,7 @@ def week_view(
         sum(hours_due(t, end) for t in tasks),
         hours,
         tuple(f"{p.lot.id}: {p.now.problems[0]}" for p in plans if not p.now.fits and p.now.problems),
+        lapses(nursery, today),
         Drawn(farm.written, drawn),
     )
 

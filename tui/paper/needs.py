@@ -49,6 +49,9 @@ def _need_lines(line: NeedLine) -> list[str]:
     told = [head + first, *(" " * len(head) + more for more in rest)]
     if line.to_come or (line.short and line.chance > 0):
         told += _more(f"{percent(line.chance)} chance of the full count; {percent(need.sure)} asked for")
+    if line.short or line.to_come:
+        for lapse in line.lapses:
+            told += _more(f"! {lapse}")
     if told_of := unsorted_of(line):
         told += _more(told_of)
     if lots := ", ".join(f"{count} of {lot}" for lot, count in line.taken):

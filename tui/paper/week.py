@@ -75,6 +75,8 @@ def week_sheet(
         lines += [f"    {ahead_line(task)}"[:WIDTH] for task in week.ahead]
     for trouble in week.troubles:
         lines += ["", *wrap(f"Does not fit: {trouble}", WIDTH)]
+    for told_of in week.lapses:
+        lines += ["", *wrap(f"! {told_of}", WIDTH)]
     if plants:  # once for all, not with every job
         lines += ["", "OF THESE PLANTS"]
         for caution in plants:
@@ -126,7 +128,7 @@ def week_json(
             for task in tasks
         ],
         "sends": [{"for": each.who, "send_by": iso(each.send_by), "why": list(each.why)} for each in sends],
-        "problems": list(week.troubles),
+        "problems": [*week.troubles, *week.lapses],
     }
 
 

@@ -108,6 +108,7 @@ def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
     told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
     if told_of := unsorted_of(line):
         told.append(told_of)
+    told += [f"! {each}" for each in line.lapses if line.short or line.to_come]
     if line.unsure:
         told.append(f"{line.unsure} that stand ready do not count: their place may lose them before then")
     if line.met:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from engine.acts.ledger import say_holdings
+from engine.needs.keeping import say_keeps
 from engine.views.trace import ledger, trace
 from tui.cells import day, journal_day
 from tui.farmhouse import Farmhouse
@@ -46,6 +47,8 @@ def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movem
     told = []
     if line.doubtful:
         told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
+    if line.keeps is not None:
+        told.append(f"! {say_keeps(line.form, line.place, line.keeps, view.on)}")
     if line.coming is not None and line.coming.missed:
         told.append("coming: nothing until its next window is accepted, because a step was missed")
     elif line.coming is not None:

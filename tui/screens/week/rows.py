@@ -87,6 +87,9 @@ def board_rows(
     if week.troubles:  # a lot that cannot be dated has no task, but it must not vanish
         rows.append(Row("place", "troubles", "does not fit"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
+    if week.lapses:
+        rows.append(Row("place", "lapses", "keeps no longer where it stands"))
+        rows += [Row("trouble", f"trouble {told}", told) for told in week.lapses]
     return rows
 
 
