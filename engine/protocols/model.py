@@ -66,7 +66,7 @@ class Step:
     batches_run: tuple[float, float] | None = None
     """The shares between which nine batches of ten come out; None: by `batches_within`."""
     batches_within: float = 0.2
-    """Where no range is given, how far from `survive` nine batches of ten come out at most."""
+    """Where no range is given, how far from `survive` nine batches of ten come out at most; by role, unless said."""
     per_hour: float | None = None
     temperature_c: tuple[float, float] | None = None
     medium: str = ""

@@ -11,7 +11,7 @@ from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import AIMS, LIGHTS, After, Days, Protocol, Species, Step
-from engine.protocols.roles import Role, form_by, role_of
+from engine.protocols.roles import Role, form_by, known_steps, role_of, usual_within
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
@@ -205,6 +205,9 @@ def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Pr
             fields["after"] = kept
         fields.setdefault("role", role_of(fields["do"]))
         fields.setdefault("form", form_by(fields["do"]))
+        if "survive" in fields and not fields.keys() & {"batches_run", "batches_within"}:
+            fields["batches_within"] = usual_within(fields["role"])
+            fields["source"] = {**fields.get("source", {}), "batches_within": known_steps().within_source}
         one = Window(values.get("opens", ()), values.get("closes", ()))
         fields["windows"] = values.get("windows", () if one.always else (one,))
         step = Step(**fields)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from enum import StrEnum
 from functools import lru_cache
+from typing import NamedTuple
 
 import tomli
 
@@ -70,18 +71,34 @@ _TREATS = frozenset((Role.CLEAN, Role.TREAT, Role.STRATIFY_WARM, Role.STRATIFY_C
 _COUNTS_ANEW = frozenset((Role.ARRIVE, Role.COLLECT, Role.CLEAN, Role.PREPARE))
 
 
+class Steps(NamedTuple):
+    """What `engine/library/steps.toml` says of steps."""
+
+    roles: Mapping[str, Role]
+    """By the name of the step."""
+    forms: Mapping[str, str]
+    """Where a lot changes by it."""
+    past: Mapping[str, str]
+    """What is said of a lot after it."""
+    within: Mapping[str, float]
+    """By its role, or `other`: how far from the mean nine batches of ten come out at most, as a share."""
+    within_source: str
+
+
 @lru_cache(maxsize=1)
-def known_steps() -> tuple[Mapping[str, Role], Mapping[str, str], Mapping[str, str]]:
-    """What `engine/library/steps.toml` says: roles by the name of the step, forms where a lot changes by it, and what
-    is said of a lot after it."""
+def known_steps() -> Steps:
+    """What `engine/library/steps.toml` says."""
     read = tomli.loads((LIBRARY / "steps.toml").read_text(encoding="utf-8"))
-    return {do: Role(role) for role, names in read["roles"].items() for do in names}, read["forms"], read["past"]
+    roles = {do: Role(role) for role, names in read["roles"].items() for do in names}
+    within = dict(read["batches_within"])
+    source = within.pop("source")
+    return Steps(roles, read["forms"], read["past"], within, source)
 
 
 @lru_cache(maxsize=512)
 def role_of(do: str) -> Role:
     """The role of a step by its name, or by the longest known name with which it begins; else care."""
-    roles, *_ = known_steps()
+    roles = known_steps().roles
     if (role := roles.get(do)) is not None:
         return role
     words = do.lower().split()
@@ -91,9 +108,15 @@ def role_of(do: str) -> Role:
 
 def form_by(do: str) -> str:
     """The form that comes of a step by its name; nothing where it leaves the form as it is."""
-    return known_steps()[1].get(do.lower(), "")
+    return known_steps().forms.get(do.lower(), "")
 
 
 def past(do: str, unknown: str = "") -> str:
     """What is said of a lot after a step: `stored`, `stuck`; of a step that is not known, `unknown`."""
-    return known_steps()[2].get(do.lower(), unknown)
+    return known_steps().past.get(do.lower(), unknown)
+
+
+def usual_within(role: Role) -> float:
+    """How far from the mean nine batches of ten come out at most, as a share, where a step does not say so itself."""
+    within = known_steps().within
+    return within.get(role, within["other"])

@@ -266,6 +266,13 @@ def test_a_range_of_batches_is_that_of_its_own_mean(tmp_path):
     assert protocol.steps[0].runs == (0.25, 0.6)
     _, protocol = good(read(tmp_path, f'{OWN}[[protocol.step]]\ndo = "stick"\nsurvive = 0.5\n'))
     assert protocol.steps[protocol.index("stick")].runs == pytest.approx((0.3, 0.7))
+    whole = f'{OWN}whole = true\n[[protocol.step]]\ndo = "lift"\nsurvive = 0.7\n'
+    _, protocol = good(read(tmp_path, whole))
+    assert protocol.steps[0].runs == pytest.approx((0.62, 0.78))  # sorting, by its role
+    _, protocol = good(read(tmp_path, f"{whole}batches_within = 0.05\n"))
+    assert protocol.steps[0].runs == pytest.approx((0.65, 0.75))
+    _, protocol = good(read(tmp_path, f'{whole}role = "set going"\n'))
+    assert protocol.steps[0].runs == pytest.approx((0.5, 0.9))
     general = Step("stick", survive=0.7, batches_run=(0.5, 0.85))
     assert general.runs == (0.5, 0.85)
     assert Step("stick", survive=0.7).runs == pytest.approx((0.5, 0.9))
