@@ -11,10 +11,11 @@ import re
 from collections.abc import Iterable
 from contextlib import suppress
 from datetime import date, timedelta
-from math import isfinite
+from math import inf, isfinite
 from typing import TYPE_CHECKING
 
 from engine.acts.action import Refused
+from engine.reading.units import US, read_degrees, to_degrees
 
 if TYPE_CHECKING:
     from engine.odds.rates import Rate
@@ -209,12 +210,13 @@ def rate_of(text: str) -> Rate:
     return Rate(mean, worth)
 
 
-def degrees_of(text: str) -> float:
-    """Degrees Celsius: 12, -3, 4.5, 4,5, 12C, 12 °C."""
-    number = number_of(text.strip().removesuffix("C").removesuffix("°").replace("−", "-"))
-    if number is None:
-        raise Refused(f'"{text}" is not a number of degrees Celsius; write 12, or -3')
-    return number
+def degrees_of(text: str, units: str = "metric") -> float:
+    """Degrees Celsius, to a hundredth, of degrees in the farm's units: 12, -3, 4,5; 12C, 12 °C, 54F say their own."""
+    try:
+        return round(read_degrees(text, units), 2)
+    except ValueError:
+        example = "54, or 28" if units == US else "12, or -3"
+        raise Refused(f'"{text}" is not a number of degrees; write {example}, or 12 °C, 54 °F') from None
 
 
 HAZARDS_WRITTEN = "the low, such as -3; or: heat 33, wind, power cut"
@@ -233,16 +235,19 @@ def hazard_of(text: str, units: str = "metric") -> Hazard:
 
 def celsius_of(text: str, units: str = "metric") -> float:
     """Degrees as typed, in the farm's units, as degrees Celsius."""
-    number = number_of(text.strip().rstrip("cfCF").removesuffix("°").replace("−", "-"))
-    unit = "F" if units == "us" else "C"
-    if number is None or not -90 <= number <= 140:
+    try:
+        celsius = read_degrees(text, units)
+    except ValueError:
+        celsius = inf
+    if not -90 <= to_degrees(celsius, units) <= 140:
+        unit = "F" if units == US else "C"
         raise Refused(f'"{text.strip()}" is not a number of degrees {unit}', f"write {HAZARDS_WRITTEN}")
-    return (number - 32) / 1.8 if units == "us" else number
+    return celsius
 
 
 def in_units(celsius: float, units: str) -> float:
     """Degrees in the farm's units, to a tenth."""
-    return round(celsius * 1.8 + 32 if units == "us" else celsius, 1)
+    return round(to_degrees(celsius, units), 1)
 
 
 def yields_of(text: str) -> tuple[tuple[int, float], ...]:

@@ -44,14 +44,14 @@ def write(screen: Recorder, make: Make, every: bool = False) -> None:
     """
     entry = screen.app.record(make, every)
     screen.derive()
-    screen.said = said(entry)
+    screen.said = said(entry, screen.app.house.farm.units)
 
 
 def write_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
     """Record several actions in one append, all or none, as `write` records one."""
     entries = screen.app.record_all(make)
     screen.derive()
-    screen.said = "; ".join(said(entry) for entry in entries)
+    screen.said = "; ".join(said(entry, screen.app.house.farm.units) for entry in entries)
     return entries
 
 

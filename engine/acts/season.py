@@ -14,6 +14,7 @@ from engine.protocols.names import plain
 from engine.reading.frozen import dataclass
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.reading.problems import nearest
+from engine.reading.units import say_warmth, say_warmths
 
 SEEN_WITHIN = 120
 """Days by which a mark that is seen may differ from the computed one; further off, another season is meant."""
@@ -102,6 +103,7 @@ def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, to
     if not 1 <= days <= LONGEST_OUTAGE:
         raise Refused(f"{days} days: an outage lasts from 1 to {LONGEST_OUTAGE} days")
     if not COLDEST <= temperature_c <= HOTTEST:
-        raise Refused(f"{temperature_c:g} °C: give degrees Celsius from {COLDEST} to {HOTTEST}")
+        told, span = say_warmth(temperature_c, farm.units), say_warmths((COLDEST, HOTTEST), farm.units)
+        raise Refused(f"{told}: give degrees from {span}")
     degrees = int(temperature_c) if float(temperature_c).is_integer() else temperature_c
     return Action("outage", on, {"place": named, "days": days, "temperature_c": degrees})

@@ -10,6 +10,7 @@ from datetime import date
 from statistics import median
 
 from engine.reading.frozen import dataclass
+from engine.reading.units import say_degrees, to_celsius
 
 LOWEST, HIGHEST = -70.0, 57.0
 """No thermometer in a farm's screen has stood lower or higher (world extremes, from memory: -68 of any town, 56.7)."""
@@ -124,7 +125,7 @@ def _degrees(text: str, units: str, mark: str) -> float:
         value = float(text.replace(",", ".") if mark != "," else text)
     except ValueError:
         raise ValueError(f'"{text}" is not a temperature') from None
-    celsius = (value - 32) / 1.8 if units == "us" else value
+    celsius = to_celsius(value, units)
     if not LOWEST <= celsius <= HIGHEST:  # what is not a number is refused too
         raise ValueError(f"{say_degrees(celsius, units)} is not plausible; the record is in the farm's units")
     return celsius
@@ -158,8 +159,3 @@ def _usual(values: Iterable[float]) -> tuple[float, float]:
     middle = median(found)
     spread = _SPREAD_OF_DEVIATION * median(abs(value - middle) for value in found)
     return middle, max(ODD, _ODD_SPREADS * spread)
-
-
-def say_degrees(celsius: float, units: str) -> str:
-    """`-3.2 C`, or `26.2 F` where the farm's units are those of the United States."""
-    return f"{celsius * 1.8 + 32:.1f} F" if units == "us" else f"{celsius:.1f} C"

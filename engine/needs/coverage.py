@@ -13,6 +13,7 @@ from engine.needs.plantings import Grown, Post, grown_of, post_odds, posts_of, y
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position
 from engine.reading.frozen import dataclass, replace
+from engine.reading.units import say_length, say_lengths
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 
@@ -158,4 +159,5 @@ def crowded(farm: Farm, here: PlantingPosition) -> str:
     if here.spacing_m is None or spread is None or here.spacing_m >= spread[0] / 2:
         return ""
     plant = farm.plant(here.species, here.cultivar)
-    return f"{plant} at {here.spacing_m:g} m: it spreads {spread[0]:g} to {spread[1]:g} m; so close only as a hedge"
+    apart, wide = say_length(here.spacing_m, farm.units), say_lengths(spread, farm.units)
+    return f"{plant} at {apart}: it spreads {wide}; so close only as a hedge"

@@ -69,6 +69,8 @@ class Way:
     overfull: tuple[str, ...] = ()
     """The places that it would overfill, in words."""
     costing: Costing | None = field(default=None, compare=False, repr=False)
+    units: str = "metric"
+    """Those of the farm, for words about it."""
 
     @property
     def cost(self) -> Cost | None:
@@ -256,6 +258,7 @@ def _way(
         room=room,
         overfull=overfull(farm, held, room),
         costing=Costing(farm, found, material, left, year) if farm.prices else None,
+        units=farm.units,
     )
 
 

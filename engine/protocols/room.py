@@ -11,6 +11,7 @@ from math import ceil
 
 from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_ROOM
+from engine.reading.units import FOOT_M, GALLON_L, SQUARE_FOOT_M2, US
 
 UNITS = {
     "tray": ("trays", "flat", "flats"),
@@ -25,16 +26,22 @@ UNITS = {
 _WHOLE = ("tray", "box", "bag", "pot")
 """Only so many whole ones: a tray half full takes its place as a full one does."""
 _OTHERWISE = {
-    "foot of row": ("metre of row", 0.3048),
-    "feet of row": ("metre of row", 0.3048),
-    "ft of row": ("metre of row", 0.3048),
-    "square foot": ("square metre", 0.09290304),
-    "square feet": ("square metre", 0.09290304),
-    "sq ft": ("square metre", 0.09290304),
-    "gallon": ("litre", 3.785411784),
-    "gallons": ("litre", 3.785411784),
+    "foot of row": ("metre of row", FOOT_M),
+    "feet of row": ("metre of row", FOOT_M),
+    "ft of row": ("metre of row", FOOT_M),
+    "square foot": ("square metre", SQUARE_FOOT_M2),
+    "square feet": ("square metre", SQUARE_FOOT_M2),
+    "sq ft": ("square metre", SQUARE_FOOT_M2),
+    "gallon": ("litre", GALLON_L),
+    "gallons": ("litre", GALLON_L),
 }
 """American measures: the unit that they are counted in, and how much of it one is."""
+_SAID_US = {
+    "litre": ("gallons", GALLON_L),
+    "metre of row": ("ft of row", FOOT_M),
+    "square metre": ("sq ft", SQUARE_FOOT_M2),
+}
+"""How an amount of a unit is written on an American farm, and how much of the unit that is."""
 _NAMES = {name: (unit, 1.0) for unit, names in UNITS.items() for name in (unit, *names)} | _OTHERWISE
 _NUMBER = r"(\d[\d,]*(?:\.\d+)?)"
 # Compiled where they are asked for (re keeps them): a farm that gives its places room opens as soon.
@@ -113,14 +120,23 @@ def read_limits(texts: tuple[str, ...]) -> dict[str, float]:
     return limits
 
 
-def say_amount(amount: float, unit: str) -> str:
-    """`2 trays`, `1 tray`, `9 m of row`, `0.4 m²`."""
-    said = say_number(amount)
-    return f"{said} {unit if said == '1' and unit in (*_WHOLE, 'litre') else UNITS[unit][0]}"
+def say_amount(amount: float, unit: str, units: str = "metric") -> str:
+    """`2 trays`, `1 tray`, `9 m of row`, `0.4 m²`; on an American farm `30 ft of row`, `4.3 sq ft`."""
+    said, name = say_number(amount, unit, units), unit_name(unit, units)
+    if said == "1" and unit in (*_WHOLE, "litre"):
+        name = name.removesuffix("s") if name != UNITS[unit][0] else unit
+    return f"{said} {name}"
 
 
-def say_number(amount: float) -> str:
-    """A number of units: one decimal below ten, where there is one."""
+def unit_name(unit: str, units: str = "metric") -> str:
+    """How an amount of a unit of room is written: `trays`, `m of row`, `ft of row`."""
+    return _SAID_US[unit][0] if units == US and unit in _SAID_US else UNITS[unit][0]
+
+
+def say_number(amount: float, unit: str, units: str = "metric") -> str:
+    """A number of units, as the farm counts them: one decimal below ten, where there is one."""
+    if units == US and unit in _SAID_US:
+        amount /= _SAID_US[unit][1]
     return f"{amount:,.0f}" if amount >= 9.95 or abs(amount - round(amount)) < 0.05 else f"{amount:.1f}"
 
 

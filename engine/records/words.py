@@ -8,6 +8,7 @@ from typing import Any
 from engine.almanac.almanac import say_days
 from engine.journal.entry import Entry
 from engine.reading.said import percent_given
+from engine.reading.units import say_warmth
 from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.values import number
 
@@ -58,12 +59,12 @@ def held(data: Mapping[str, Any]) -> str:
     return ", ".join(str(part) for part in (data.get("form"), data.get("grade")) if part)
 
 
-def said(entry: Entry) -> str:
-    """An entry in a few words, and its day."""
-    return f"{said_undated(entry)} ({entry.on.day} {entry.on:%b})"
+def said(entry: Entry, units: str = "metric") -> str:
+    """An entry in a few words, and its day; figures in the farm's units."""
+    return f"{said_undated(entry, units)} ({entry.on.day} {entry.on:%b})"
 
 
-def said_undated(entry: Entry) -> str:
+def said_undated(entry: Entry, units: str = "metric") -> str:
     """An entry in a few words, its day left out."""
     data = entry.data
     what = {
@@ -86,13 +87,18 @@ def said_undated(entry: Entry) -> str:
         "worked": f"{data.get('do')}, {data.get('place')}",
         "correct": f"corrected, {_what_is_right(data)}",
         "undo": "undone",
-        "outage": f"{data.get('place')} at {data.get('temperature_c')} °C for {say_days(data.get('days') or 0)}",
+        "outage": f"{data.get('place')} at {_warmth(data, units)} for {say_days(data.get('days') or 0)}",
     }.get(entry.kind)
     what = what or said_of_planting(entry.kind, data)
     what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
     named = ("batch", "lot", "need", "plant") if entry.kind == "correct" else ("batch", "lot")
     lot = next((f"{data[key]}: " for key in named if key in data), "")
     return f"{lot}{what}"
+
+
+def _warmth(data: Mapping[str, Any], units: str) -> str:
+    celsius = number(data.get("temperature_c"))
+    return f"{data.get('temperature_c')} °C" if celsius is None else say_warmth(celsius, units)
 
 
 def _what_is_right(data: Mapping[str, Any]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
+from engine.reading.units import say_warmth
 
 # Sources: The Woody Plant Seed Manual (Bonner & Karrfalt, eds., 2008, USDA Agriculture Handbook 727), named AH 727.
 CHILLS_UP_TO = 8.0
@@ -35,10 +36,13 @@ class Meaning:
     why: str
 
 
-def meaning(step: Step, days: int, celsius: float, gone: int, least: int, radicles: bool) -> Meaning:
+def meaning(
+    step: Step, days: int, celsius: float, gone: int, least: int, radicles: bool, units: str = "metric"
+) -> Meaning:
     """What `days` at `celsius` mean for seed in a warm or cold treatment.
 
     `gone` days of the treatment had counted before, of the `least` that it takes; `radicles` were seen by then.
+    `units` are those that the words are in.
     """
     told = step.temperature_c
     if step.role is Role.STRATIFY_WARM:
@@ -46,7 +50,7 @@ def meaning(step: Step, days: int, celsius: float, gone: int, least: int, radicl
             return Meaning(COUNT_ON, "warm enough to count")
         return Meaning(ADD, "too cool for the warm treatment: these days do not count")
     if celsius < FREEZES:
-        dead = "; below -5 °C look for dead seed: cut a few open" if celsius < KILLS else ""
+        dead = f"; below {say_warmth(KILLS, units)} look for dead seed: cut a few open" if celsius < KILLS else ""
         if radicles:
             return Meaning(SOW, f"frost kills radicles: pick out what is sound and sow it{dead}")
         return Meaning(ADD, f"frozen seed does not ripen: these days do not count{dead}")

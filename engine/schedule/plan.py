@@ -31,6 +31,8 @@ class Plan:
     """The treatments of seed that have begun, by step."""
     track: Track = field(default_factory=Track, compare=False, repr=False)
     """What the grower's own batches came to."""
+    units: str = "metric"
+    """Those of the farm, for words about it."""
 
     @property
     def batch(self) -> Batch:
@@ -175,7 +177,7 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
     if unset and not late and now.spans == meant.spans and now.fits:
         now = replace(now, aims=meant.aims)  # a batch with a day to be ready by is not drawn on from day to day
-    plan = Plan(lot, chain, meant, now, over, treatments, nursery.track)
+    plan = Plan(lot, chain, meant, now, over, treatments, nursery.track, nursery.farm.units)
     waits = [k for k, day in enumerate(now.earliest) if day is not None and day > now_day and plan.overdue(k, now_day)]
     if waits:  # it cannot lie until another season: it is done now, and the rest goes on from that
         pinned = {**done, **dict.fromkeys(waits, now_day)}

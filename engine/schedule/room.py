@@ -130,12 +130,12 @@ def all_held(farm: Farm, plans: Iterable[Plan], today: date) -> dict[tuple[str, 
     return by_place(held for plan in plans for held in held_by(farm, plan, today.toordinal()))
 
 
-def say_room(helds: Iterable[Held]) -> str:
+def say_room(helds: Iterable[Held], units: str = "metric") -> str:
     """`room: mist bench 2 trays, nursery beds 9 m of row`: the most at once of each; nothing where none is known."""
     told: dict[str, list[str]] = {}
     for (place, unit), held in by_place(helds).items():
         most = peak(held, min(each.since for each in held), max(each.until for each in held))
-        told.setdefault(place, []).append(say_amount(most.amount, unit))
+        told.setdefault(place, []).append(say_amount(most.amount, unit, units))
     places = (f"{place} {' and '.join(amounts)}" for place, amounts in told.items())
     return f"room: {', '.join(places)}" if told else ""
 
@@ -151,6 +151,6 @@ def overfull(farm: Farm, others: Mapping[tuple[str, str], Sequence[Held]], helds
         peaks = [peak((*others.get((place, unit), ()), *mine), each.since, each.until - 1) for each in mine]
         most = max(peaks, key=lambda p: p.amount)
         if most.amount > holds + TIE:
-            amounts = f"{say_number(most.amount)} of {say_amount(holds, unit)}"
+            amounts = f"{say_number(most.amount, unit, farm.units)} of {say_amount(holds, unit, farm.units)}"
             told.append(f"{place} too full: {amounts} on {say_day(most.day, True)}")
     return tuple(told)

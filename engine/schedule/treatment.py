@@ -9,6 +9,7 @@ from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days, Step
 from engine.reading.frozen import dataclass
+from engine.reading.units import say_warmth
 from engine.records.records import DRY_THROUGH, Lot, Outage
 from engine.schedule.chain import Lasting
 from engine.schedule.looks import RADICLES_WAIT
@@ -28,6 +29,7 @@ class Course:
     """When it last dried through."""
     best: Days | None = None
     """Within what it lasts, what is meant."""
+    units: str = "metric"
 
     @property
     def told(self) -> tuple[str, ...]:
@@ -42,7 +44,7 @@ class Course:
         """What happened and what it means."""
         told = [f"dried out {say_day(self.dried.toordinal())}: the count starts again then"] if self.dried else []
         for outage, means in self.outages:
-            spell = f"{say_days(outage.days)} at {outage.temperature_c:g} °C"
+            spell = f"{say_days(outage.days)} at {say_warmth(outage.temperature_c, self.units)}"
             told.append(f"{spell} to {say_day(outage.last.toordinal())}: {means.do}; {means.why}")
         return tuple(told)
 
@@ -104,7 +106,9 @@ def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Co
         days = {first + timedelta(n) for n in range((last - first).days + 1)}
         gone = (first - since).days - 1 - len({d for d in lost if d < first})
         spell = (last - max(outage.first, begun + timedelta(1))).days + 1  # judged whole, also where it counts anew
-        means = meaning(step, spell, outage.temperature_c, gone, step.lasts.least, seen is not None and seen <= last)
+        means = meaning(
+            step, spell, outage.temperature_c, gone, step.lasts.least, seen is not None and seen <= last, farm.units
+        )
         told.append((outage, means))
         if means.do == RESTART:
             since, lost = last, set()
@@ -113,4 +117,4 @@ def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Co
     more = (since - begun).days + len(lost)
     most = None if step.lasts.most is None else step.lasts.most + more
     best = step.best and Days(step.best.least + more, None if step.best.most is None else step.best.most + more)
-    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried, best)
+    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried, best, farm.units)

@@ -10,6 +10,7 @@ from engine.almanac.reasons import explain
 from engine.almanac.windows import Span
 from engine.protocols.model import Step
 from engine.protocols.roles import past
+from engine.reading.units import say_warmths
 from engine.schedule.best import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
@@ -46,7 +47,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
     return tuple(t for t in told if t)
 
 
-SLOW = "1 to 2 °C"
+SLOW_C = 1.0, 2.0
 """Where seed that has thrown radicles is held back (common practice; Prunus: near freezing, AH 727 p.887)."""
 
 
@@ -56,8 +57,8 @@ def radicles_advice(plan: Plan, k: int, seen: date, today: date) -> str:
     span = plan.now.spans[k]
     if span is None or span.opens <= today.toordinal():
         return f"{told}: {plan.step(k).do} now, within a week"
-    opens = say_day(span.opens)
-    return f"{told} before {plan.step(k).do} opens {opens}: pot what has sprouted, under cover; hold the rest at {SLOW}"
+    before, cool = f"before {plan.step(k).do} opens {say_day(span.opens)}", say_warmths(SLOW_C, plan.units)
+    return f"{told} {before}: pot what has sprouted, under cover; hold the rest at {cool}"
 
 
 def _earliest(plan: Plan, k: int, today: date) -> str:

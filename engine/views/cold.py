@@ -10,6 +10,7 @@ from engine.farm.model import Farm
 from engine.protocols.model import Days
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, replace
+from engine.reading.units import say_warmths
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
 from engine.schedule.best import ENOUGH, TOO_LONG, stage
 from engine.schedule.chain import ChainFault
@@ -17,7 +18,7 @@ from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
 from engine.schedule.treatment import is_treatment
-from engine.schedule.why import SLOW, radicles_advice
+from engine.schedule.why import SLOW_C, radicles_advice
 from engine.views.week import plant_name
 
 STARTS_WITHIN = 30
@@ -265,11 +266,11 @@ def _advice(lot: ColdLot, today: date) -> list[str]:
         told += _ripe(lot, today)
     if (course := lot.plan.courses.get(lot.plan.step(now.index).do)) is not None:
         told += course.happened if lot.radicles else course.told
-    early = _days_early(lot)
+    early, slow = _days_early(lot), say_warmths(SLOW_C, lot.plan.units)
     if early > TOO_EARLY and lot.radicles is None and not _open(lot, today):
         told.append(
             f"ready {say_days(early)} before {lot.following} opens: "
-            + (f"slow it at {SLOW} from then, or pot it" if now.begun else f"begin later, slow it at {SLOW}, or pot it")
+            + (f"slow it at {slow} from then, or pot it" if now.begun else f"begin later, slow it at {slow}, or pot it")
         )
     if (last := lot.last_look) is not None and last.finding in FOUND:
         told.append(f"{last.finding} {say_day(last.day.toordinal())}: {FOUND[last.finding]}")
@@ -310,8 +311,8 @@ def early_radicles(lot: ColdLot, today: date) -> str:
         return "if radicles show: go on to the next phase"
     if lot.opens is None or lot.opens <= today:
         return f"if radicles show: {lot.following or 'pot'} at once, a week at the most"
-    when = say_day(lot.opens.toordinal())
-    return f"if radicles show before {when}: hold it at {SLOW}, or pot what has sprouted, under cover"
+    when, slow = say_day(lot.opens.toordinal()), say_warmths(SLOW_C, lot.plan.units)
+    return f"if radicles show before {when}: hold it at {slow}, or pot what has sprouted, under cover"
 
 
 def told_of_outage(nursery: Nursery, plans: Iterable[Plan], outage: Outage, today: date) -> tuple[str, ...]:

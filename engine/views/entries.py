@@ -25,22 +25,25 @@ class EntryLine:
     state: str
     by: tuple[str, ...] = ()
     """The ids of the corrections, or of the undo, that make it so."""
+    units: str = "metric"
 
     @property
     def words(self) -> str:
         """What it says, its day left out."""
-        return said_undated(self.entry)
+        return said_undated(self.entry, self.units)
 
     @property
     def was(self) -> str:
         """What it said first, where that was corrected: only what differs of day and words."""
         if self.state != CORRECTED:
             return ""
-        same = said_undated(self.first) == self.words
-        return f"{self.first.on.day} {self.first.on:%b %y}" if same else said(self.first)
+        same = said_undated(self.first, self.units) == self.words
+        return f"{self.first.on.day} {self.first.on:%b %y}" if same else said(self.first, self.units)
 
 
-def entry_lines(entries: Sequence[Entry], records: Records, lot: str = "") -> tuple[EntryLine, ...]:
+def entry_lines(
+    entries: Sequence[Entry], records: Records, lot: str = "", units: str = "metric"
+) -> tuple[EntryLine, ...]:
     """The entries about a lot (none named: all), the latest day first; `entries` are all of the journal.
 
     What was done to a lot before a part of it went on apart is the part's too.
@@ -61,11 +64,11 @@ def entry_lines(entries: Sequence[Entry], records: Records, lot: str = "") -> tu
         if entry.kind in NEVER or not (not lot or entry.id in own or _about(entry, lot)):
             continue
         if entry.id not in there:
-            lines.append(EntryLine(entry, first, TAKEN_BACK, tuple(undone_by.get(entry.id, ()))))
+            lines.append(EntryLine(entry, first, TAKEN_BACK, tuple(undone_by.get(entry.id, ())), units))
         elif entry.id in mended_by:
-            lines.append(EntryLine(entry, first, CORRECTED, tuple(mended_by[entry.id])))
+            lines.append(EntryLine(entry, first, CORRECTED, tuple(mended_by[entry.id]), units))
         else:
-            lines.append(EntryLine(entry, first, STANDS))
+            lines.append(EntryLine(entry, first, STANDS, units=units))
     lines.reverse()  # of one day the latest written first
     return tuple(sorted(lines, key=lambda line: line.entry.on, reverse=True))
 

@@ -13,15 +13,16 @@ from engine.protocols.model import UNPUBLISHED, Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
+from engine.reading.units import say_warmths
 from engine.records.rates import Track, learned_for
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
-from engine.schedule.why import why
+from engine.schedule.why import SLOW_C, why
 from engine.views.task import Task
 
 LOOK_ADVICE = {
     Role.STRATIFY_COLD: (
-        "A tenth with radicles out: sow now. Too early: cool it to 1 or 2 °C. Mould: rinse. Dry: re-wet."
+        "A tenth with radicles out: sow now. Too early: cool it to {cool}. Mould: rinse. Dry: re-wet."
     ),
     Role.STRATIFY_WARM: "Mould: rinse and pick over. Dry: re-wet. Radicles: go on to what comes next.",
 }
@@ -59,9 +60,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
     learned = learned_for(track or Track(), plan.batch.protocol, plan.batch.cultivar, step)
     return Panel(
         title=f"{task.step} · {task.plant} · {task.lot} · {task.count}",
-        note=LOOK_ADVICE.get(step.role, f"Look for {step.look_for}." if step.look_for else "")
-        if looking
-        else step.note,
+        note=_look_advice(step, farm.units) if looking else step.note,
         why=_why_look(task, today) if looking else _why(plan, k, task, today),
         odds="" if looking or task.state == State.DONE else odds(step, task.count, learned),
         frost=_frost(farm, step, today),
@@ -71,6 +70,11 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         warnings=() if task.urged else _warnings(plan, task),
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )
+
+
+def _look_advice(step: Step, units: str) -> str:
+    told = LOOK_ADVICE.get(step.role, f"Look for {step.look_for}." if step.look_for else "")
+    return told.replace("{cool}", say_warmths(SLOW_C, units))
 
 
 def _warnings(plan: Plan, task: Task) -> tuple[str, ...]:
@@ -152,7 +156,7 @@ def _following(farm: Farm, plan: Plan, k: int) -> str:
     step, lasts = plan.step(k), plan.chain.lasts[k]
     parts = []
     if step.endures:
-        heat = f" at {step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else ""
+        heat = f" at {say_warmths(step.temperature_c, farm.units)}" if step.temperature_c else ""
         parts.append(f"it lasts {lasts}{heat}")
     for j in plan.chain.follows(k):
         if (aim := plan.now.aims[j]) is not None:

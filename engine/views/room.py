@@ -46,6 +46,8 @@ class Rooms:
     today: date
     weeks: tuple[date, ...]
     lines: tuple[RoomLine, ...]
+    units: str = "metric"
+    """Those of the farm, for words about it; the amounts are metric."""
 
 
 def room_view(farm: Farm, plans: Iterable[Plan], today: date) -> Rooms:
@@ -55,7 +57,7 @@ def room_view(farm: Farm, plans: Iterable[Plan], today: date) -> Rooms:
     weeks = tuple(first + timedelta(7 * n) for n in range(WEEKS))
     lines = [_line(key, limits.get(key), held.get(key, []), weeks, today) for key in (*limits, *held)]
     found = {(line.place, line.unit): line for line in lines if line.holds is not None or max(line.load) > 0}
-    return Rooms(today, weeks, tuple(found.values()))
+    return Rooms(today, weeks, tuple(found.values()), farm.units)
 
 
 def _line(

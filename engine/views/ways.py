@@ -42,6 +42,8 @@ class Preview:
     """What it takes of each place, from when to when."""
     overfull: tuple[str, ...] = ()
     """The places that it would overfill, in words."""
+    units: str = "metric"
+    """Those of the farm, for words about it."""
 
     @property
     def protocol(self) -> Protocol:
@@ -100,7 +102,7 @@ class Preview:
             enough = "" if self.left >= self.count else ": too few"
             year = self.first.year
             told.append(f"takes {self.count:,} {self.material}; stock plants have {self.left:,} left in {year}{enough}")
-        if room := say_room(self.room):
+        if room := say_room(self.room, self.units):
             told.append(room)
         return tuple(told)
 
@@ -149,6 +151,7 @@ def _preview(
         left_of(farm, plans, protocol.species, cultivar, material, first[1].year) if first else None,
         room,
         overfull(farm, held, room),
+        farm.units,
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from tui import door
 from tui.commands.shared.call import JSON, Command, Unusable, by_argparse
 from tui.commands.shared.entries import record_one, split_words
+from tui.commands.shared.farms import enter, farm_path
 from tui.fields import degrees_of, exact_day, grades_of, sureness_of
 
 if TYPE_CHECKING:
@@ -41,7 +42,8 @@ def run(call: Namespace) -> int:
     if call.sure is not None:
         changes["sure"] = sureness_of(call.sure)
     if call.degrees is not None:
-        changes["temperature_c"] = degrees_of(call.degrees)
+        units = enter(farm_path(farm[0] if farm else None)).farm.units
+        changes["temperature_c"] = degrees_of(call.degrees, units)
     if call.grades:
         changes["grades"] = grades_of(call.grades)
     if call.day is None and not changes:
@@ -68,7 +70,7 @@ COMMAND = Command(
         ("--left", {"type": int, "metavar": "N", "help": "how many were still to do"}),
         ("--days", {"type": int, "metavar": "N", "help": "how many days an outage lasted"}),
         ("--planted", {"type": int, "metavar": "YEAR", "help": "the year in which stock plants were planted"}),
-        ("--degrees", {"metavar": "C", "help": "how warm it was, or how cold"}),
+        ("--degrees", {"metavar": "T", "help": "how warm it was, or how cold, in the farm's units"}),
         ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
         ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
         *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),

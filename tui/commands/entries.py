@@ -18,7 +18,7 @@ def run(call: Namespace) -> int:
 
     farm, lot = farm_and_entry(call)
     house = enter(farm_path(farm[0] if farm else None), call.on)
-    lines = entry_lines(house.entries, house.records, lot)
+    lines = entry_lines(house.entries, house.records, lot, house.farm.units)
     if lot and not lines and house.records.lot(lot) is None and lot not in house.records.stock.names:
         from engine.reading.problems import nearest
 

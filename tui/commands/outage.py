@@ -18,12 +18,13 @@ def run(call: Namespace) -> int:
     from engine.acts import season
 
     farm, (place, days, degrees) = split_words(call)
-    lasted, heat = whole_of(days, "days"), degrees_of(degrees)
+    path = farm_path(farm[0] if farm else None)
+    lasted, heat = whole_of(days, "days"), degrees_of(degrees, enter(path).farm.units)
 
     def seed_there() -> Iterable[str]:
         from engine.views.cold import told_of_outage
 
-        house = enter(farm_path(farm[0] if farm else None))
+        house = enter(path)
         latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
         return told_of_outage(house.nursery, house.plans(call.on), latest, call.on) or ("no seed was there",)
 

@@ -69,7 +69,11 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
 
     farm, told = house.farm, []
     ages = [view.age if call.year is None else call.year - view.light.year for view in views]
-    plans = [plan for view, age in zip(views, ages, strict=True) if (plan := plan_of(view, min(OLDEST, max(0, age))))]
+    plans = [
+        plan
+        for view, age in zip(views, ages, strict=True)
+        if (plan := plan_of(view, min(OLDEST, max(0, age)), farm.units))
+    ]
     labels = [label for view in views for label in position_labels(view)]
     if call.svg and len(plans) != 1:
         raise Unusable("an SVG is of one planting with spots (at_m): name it, in quotes, after FARM")

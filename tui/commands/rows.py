@@ -25,7 +25,7 @@ def run(call: Namespace) -> int:
     else:
         from tui.paper.rows import rows_sheet
 
-        say(rows_sheet(found, disagreements(nursery)))
+        say(rows_sheet(found, disagreements(nursery), house.farm.units))
     return tell(house, call.on)
 
 

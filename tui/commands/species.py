@@ -35,7 +35,7 @@ def run(call: Namespace) -> int:
     elif name is None:
         say(names_sheet(pages))
     else:
-        say(species_sheet(pages, read_sources()))
+        say(species_sheet(pages, read_sources(), house.farm.units if house else "metric"))
     return GOOD
 
 

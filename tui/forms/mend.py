@@ -19,11 +19,13 @@ from engine.acts.mending import correct, fields_of, redo_one, take_back_one
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
+from engine.reading.units import US
 from engine.records.needs import SURE
+from engine.records.values import number
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
-from tui.fields import day_of, degrees_of, grades_of, sureness_of, whole_of
+from tui.fields import day_of, degrees_of, grades_of, in_units, sureness_of, whole_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.net import Netted
 from tui.writing import Recorder, show_refusal, write
@@ -34,7 +36,7 @@ WORDS = {
     "there": "how many were alive", "count": "how many", "left": "still to do", "cause": "why some were lost",
     "from": "from whom", "finding": "what was found", "reason": "the reason", "to": "to whom, where, or until when",
     "text": "the note", "days": "for how many days", "species": "plant", "cultivar": "cultivar", "form": "form",
-    "grade": "grade", "sure": "how surely, in %", "mark": "what was seen", "temperature_c": "at how many °C",
+    "grade": "grade", "sure": "how surely, in %", "mark": "what was seen", "temperature_c": "at how many degrees",
     "into": "to which lot", "method": "method", "route": "route", "note": "the note", "planted": "planted in (a year)",
     "rootstock": "rootstock", "came": "when that came", "material": "what is taken of them",
     "state": "how it was found", "place": "place", "to_form": "into which form",
@@ -80,7 +82,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
     def _show(self) -> None:
         house, options = self._board.app.house, self.query_one(OptionList)
         at = options.highlighted
-        lines = entry_lines(house.entries, house.records, self._lot)[:MOST_SHOWN]
+        lines = entry_lines(house.entries, house.records, self._lot, house.farm.units)[:MOST_SHOWN]
         self._lines = {line.entry.id: line for line in lines}
         options.clear_options()
         options.add_options([Option(_told(line), id=line.entry.id) for line in lines])
@@ -137,8 +139,8 @@ def _told(line: EntryLine) -> Text:
 
 def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
     """The form for what is right: the day first, for that is what is most often wrong."""
-    today, sorts = screen.app.today, fields_of(entry)
-    shown = {key: _shown(entry.data.get(key), sort) for key, sort in sorts.items()}
+    today, sorts, units = screen.app.today, fields_of(entry), screen.app.house.farm.units
+    shown = {key: _shown(entry.data.get(key), sort, units) for key, sort in sorts.items()}
     fields = [Field("on", "on which day (a date, or yesterday)", entry.on.isoformat())]
     fields += [Field(f"of_{key}", _label(entry, key), text) for key, text in shown.items()]
 
@@ -147,7 +149,7 @@ def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
         changes: dict[str, Any] = {}
         for key, sort in sorts.items():
             if (typed := values[f"of_{key}"]) != shown[key]:
-                changes[key] = _read(typed, sort, today, _label(entry, key))
+                changes[key] = _read(typed, sort, today, _label(entry, key), units)
         after: list[Entry] = []
 
         def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
@@ -156,10 +158,10 @@ def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
             return action
 
         write(screen, make, every=True)
-        screen.said = f"corrected: {said(after[-1])}"
+        screen.said = f"corrected: {said(after[-1], units)}"
 
     told = "what was written stays in the journal, with what is right beside it"
-    return FormScreen(f"Correct: {said(entry)}", fields, save, told)
+    return FormScreen(f"Correct: {said(entry, units)}", fields, save, told)
 
 
 def _label(entry: Entry, key: str) -> str:
@@ -168,15 +170,17 @@ def _label(entry: Entry, key: str) -> str:
     return WORDS[key]
 
 
-def _shown(value: object, sort: str) -> str:
+def _shown(value: object, sort: str, units: str) -> str:
     if sort == GRADES and isinstance(value, dict):
         return " ".join(f"{name}={count}" for name, count in value.items())
     if sort == SHARE:
         return f"{(SURE if value is None else float(str(value))) * 100:g}"
+    if sort == DEGREES and units == US and (celsius := number(value)) is not None:
+        return f"{in_units(celsius, units):g}"
     return "" if value is None else str(value)
 
 
-def _read(typed: str, sort: str, today: Any, label: str) -> Any:
+def _read(typed: str, sort: str, today: Any, label: str, units: str) -> Any:
     """What was typed, as an entry holds it; None takes it away. Raises Refused."""
     if not typed:
         return None
@@ -185,6 +189,6 @@ def _read(typed: str, sort: str, today: Any, label: str) -> Any:
         DAY: lambda: day_of(typed, today).isoformat(),
         GRADES: lambda: grades_of(typed.replace(",", " ").split()),
         SHARE: lambda: sureness_of(typed),
-        DEGREES: lambda: degrees_of(typed),
+        DEGREES: lambda: degrees_of(typed, units),
     }
     return readers.get(sort, lambda: typed)()

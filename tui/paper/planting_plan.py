@@ -7,6 +7,7 @@ from html import escape
 from io import BytesIO
 
 from engine.reading.frozen import dataclass
+from engine.reading.units import FOOT_M, US
 from engine.views.planting import PlantingView
 from tui.paper.labels.label import clean
 from tui.paper.labels.pdf import Printed
@@ -44,9 +45,11 @@ class Plan:
     depth: float
     spots: tuple[Spot, ...]
     title: str
+    units: str = "metric"
+    """Those of the scale."""
 
 
-def plan_of(view: PlantingView, year: int) -> Plan | None:
+def plan_of(view: PlantingView, year: int, units: str = "metric") -> Plan | None:
     """The plan of a planting so many years on; None where no position has a spot."""
     crowns = view.light.crowns(year)
     placed = [(line, line.plant.at) for line in view.lines if line.plant.at is not None]
@@ -65,17 +68,19 @@ def plan_of(view: PlantingView, year: int) -> Plan | None:
         for line, at in placed
     )  # fmt: skip
     title = f"{view.planting.name}, {view.light.year + year} (year {year})"
-    return Plan(east - west, north - south, tuple(sorted(spots, key=lambda spot: spot.top)), title)
+    return Plan(east - west, north - south, tuple(sorted(spots, key=lambda spot: spot.top)), title, units)
 
 
-def scale_bar(plan: Plan) -> int:
-    """The length of the bar that shows the scale, in metres: about a quarter of the width."""
-    return max((n for n in LENGTHS if n <= plan.width / 3), default=1)
+def scale_bar(plan: Plan) -> tuple[float, str]:
+    """The bar that shows the scale, about a quarter of the width: its length in metres, and what that is."""
+    size, unit = (FOOT_M, "ft") if plan.units == US else (1.0, "m")
+    most = max((n for n in LENGTHS if n * size <= plan.width / 3), default=1)
+    return most * size, f"{most} {unit}"
 
 
 def svg_of(plan: Plan) -> str:
     """The plan as SVG, in metres, with a title, north and the scale."""
-    foot, bar = 2.4, scale_bar(plan)
+    foot, (bar, length) = 2.4, scale_bar(plan)
     text = max(0.35, min(0.9, plan.width / 40))
     height = plan.depth + foot
     lines = [
@@ -97,8 +102,9 @@ def svg_of(plan: Plan) -> str:
         )
     y = plan.depth + foot / 2
     lines += [
-        f'<path d="M1 {y:.2f} h{bar} m0 -0.3 v0.6 m-{bar} -0.6 v0.6" stroke="{INK}" stroke-width="0.08" fill="none"/>',
-        f'<text x="{1 + bar / 2:.2f}" y="{y - 0.35:.2f}" text-anchor="middle" fill="{INK}">{bar} m</text>',
+        f'<path d="M1 {y:.2f} h{bar:g} m0 -0.3 v0.6 m-{bar:g} -0.6 v0.6" '
+        f'stroke="{INK}" stroke-width="0.08" fill="none"/>',
+        f'<text x="{1 + bar / 2:.2f}" y="{y - 0.35:.2f}" text-anchor="middle" fill="{INK}">{length}</text>',
         f'<text x="{plan.width - 1:.2f}" y="{y + text / 3:.2f}" text-anchor="end" fill="{INK}">'
         f"{escape(clean(plan.title))}   N ↑</text>",
         "</svg>",
@@ -134,11 +140,11 @@ def plan_pdf(plans: Sequence[Plan], sheets: Sequence[str], title: str) -> Printe
         for spot in plan.spots:
             mark = {"wanted": "-", "alive": "", "bearing": "*", "dead": "x"}[spot.state]
             canvas.drawCentredString(left + spot.x * metre, top - spot.y * metre - 3, drawn(f"{spot.id}{mark}"))
-        bar = scale_bar(plan)
+        bar, length = scale_bar(plan)
         canvas.setLineWidth(1.2)
         canvas.line(edge, edge, edge + bar * metre, edge)
         canvas.setFont("Helvetica", 9)
-        canvas.drawString(edge, edge + 4, f"{bar} m")
+        canvas.drawString(edge, edge + 4, length)
         canvas.drawRightString(width - edge, edge, drawn(f"{plan.title}   north is up; * bears, x dead, - wanted"))
         canvas.showPage()
     pages = len(plans) + draw_texts(canvas, sheets)

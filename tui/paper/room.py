@@ -6,7 +6,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.protocols.room import UNITS, say_amount, say_number
+from engine.protocols.room import say_amount, say_number, unit_name
 from engine.views.room import WEEKS, RoomLine, Rooms
 from tui.cells import dated, day, fit
 from tui.paper.page import WIDTH
@@ -34,7 +34,7 @@ def room_lines(rooms: Rooms, width: int) -> list[str]:
     label = max(16, width - WEEKS - 1)
     lines = [f"{'':<{label}} {_months(rooms)}".rstrip()]
     for line in rooms.lines:
-        lines.append(f"{fit(f'{line.place}, {UNITS[line.unit][0]}', label)} {_strip(line)}".rstrip())
+        lines.append(f"{fit(f'{line.place}, {unit_name(line.unit, rooms.units)}', label)} {_strip(line)}".rstrip())
         lines += wrap(_told(rooms, line), width, initial_indent="  ", subsequent_indent="    ")
     return [*lines, "", *wrap(f"{SIGNS} {REMEDY}", width)]
 
@@ -44,9 +44,11 @@ def _told(rooms: Rooms, line: RoomLine) -> str:
     n = line.fullest
     most = line.load[n]
     if not most:
-        return f"holds {say_amount(line.holds or 0, line.unit)}; nothing stands there"
-    unit = say_amount(most, line.unit)
-    amount = unit if line.holds is None else f"{say_number(most)} of {say_amount(line.holds, line.unit)}"
+        return f"holds {say_amount(line.holds or 0, line.unit, rooms.units)}; nothing stands there"
+    unit = say_amount(most, line.unit, rooms.units)
+    amount = unit
+    if line.holds is not None:
+        amount = f"{say_number(most, line.unit, rooms.units)} of {say_amount(line.holds, line.unit, rooms.units)}"
     lots = line.lots[n]
     more = f" and {len(lots) - 3} more" if len(lots) > 3 else ""
     told = f"fullest {amount}, week of {day(rooms.weeks[n])}, by {', '.join(lots[:3])}{more}"

@@ -6,24 +6,27 @@ from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Any
 
+from engine.reading.units import US, feet, say_length
 from engine.views.beds import Row
 from tui.cells import clipped
 from tui.paper.page import WIDTH
 
 
-def rows_sheet(rows: Sequence[Row], told: Iterable[str]) -> str:
-    """The map of the beds, each row from its fixed end."""
+def rows_sheet(rows: Sequence[Row], told: Iterable[str], units: str = "metric") -> str:
+    """The map of the beds in the farm's units, each row from its fixed end."""
+    size, unit = (feet, "ft") if units == US else (float, "m")
     if not rows:
         return "No row is mapped; widger row PLACE ROW LOT:METRES:COUNT … maps one, from its fixed end."
     lines: list[str] = []
     for row in rows:
-        lines += ["", f"{row.place.upper()}, row {row.name}" + (f", {row.metres:g} m" if row.stretches else ", empty")]
+        long = say_length(row.metres, units) if row.stretches else "empty"
+        lines += ["", f"{row.place.upper()}, row {row.name}, {long}"]
         for s in row.stretches:
             doubt = " (name doubtful)" if s.doubtful else ""
             plant = f"{s.lot}  {s.plant}{doubt}"
             room = WIDTH - 31
             plant = clipped(plant, room)
-            lines.append(f"  {s.start_m:>7.1f} to {s.end_m:>7.1f} m  {plant:<{room}} {s.count:>6}")
+            lines.append(f"  {size(s.start_m):>7.1f} to {size(s.end_m):>7.1f} {unit:<2} {plant:<{room}} {s.count:>6}")
     if disagree := list(told):
         lines += ["", *(part for line in disagree for part in wrap(f"! {line}", WIDTH, subsequent_indent="  "))]
     return "\n".join(lines[1:])

@@ -10,6 +10,7 @@ from typing import Any
 from engine.almanac.windows import Window
 from engine.protocols.model import Days, Step
 from engine.reading.said import percent
+from engine.reading.units import say_lengths, say_seeds, say_warmth, say_warmths
 from engine.views.species import ProtocolLines, SpeciesPage, sources_used
 from tui.cells import (
     clipped,
@@ -42,11 +43,11 @@ def names_sheet(pages: Sequence[SpeciesPage]) -> str:
     return "\n".join(lines)
 
 
-def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[str, Any]]) -> str:
-    """The pages one after another, and the works they cite."""
+def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[str, Any]], units: str = "metric") -> str:
+    """The pages one after another in the farm's units, and the works they cite."""
     lines: list[str] = []
     for page in pages:
-        lines += _page(page)
+        lines += _page(page, units)
     if works := [key for key in sources_used(pages) if key in sources]:
         lines += ["SOURCES", ""]
         for key in works:
@@ -57,25 +58,25 @@ def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[st
     return "\n".join(lines)
 
 
-def _page(page: SpeciesPage) -> list[str]:
+def _page(page: SpeciesPage, units: str) -> list[str]:
     species = page.species
     lines = [species.latin.upper(), *wrap(", ".join(species.common), WIDTH)]
     facts = [species.form]
     if species.height_m:
-        facts.append(f"grows {species.height_m[0]:g} to {species.height_m[1]:g} m high")
+        facts.append(f"grows {say_lengths(species.height_m, units)} high")
     if species.spread_m:
-        facts.append(f"spreads {species.spread_m[0]:g} to {species.spread_m[1]:g} m")
+        facts.append(f"spreads {say_lengths(species.spread_m, units)}")
     if species.spacing_m:
-        facts.append(f"set {species.spacing_m[0]:g} to {species.spacing_m[1]:g} m apart")
+        facts.append(f"set {say_lengths(species.spacing_m, units)} apart")
     facts += [f"bears {a:g} to {b:g} years from {way}" for way, (a, b) in species.bearing_years.items()]
     if species.seeds_per_kg:
-        facts.append(f"{species.seeds_per_kg[0]:,.0f} to {species.seeds_per_kg[1]:,.0f} seeds a kg")
+        facts.append(say_seeds(species.seeds_per_kg, units))
     if species.seed_keeps_days is not None:
         facts.append(f"seed keeps {species.seed_keeps_days} days")
     if species.drying_kills:
         facts.append("drying kills the seed")
     if species.hardy_c is not None:
-        facts.append(f"stands {species.hardy_c:g} °C")
+        facts.append(f"stands {say_warmth(species.hardy_c, units)}")
     lines += wrap("; ".join(fact for fact in facts if fact), WIDTH)
     figures, published = page.figures
     lines.append(f"{published} of {figures} figures are published; the rest is common practice or from memory")
@@ -91,7 +92,7 @@ def _page(page: SpeciesPage) -> list[str]:
         yours = f" {percent(protocol.yours.share):>5}" if protocol.yours and _known(protocol) else ""
         lines.append(f"  {clipped(protocol.title, room):<{room}}{cells}  {percent(protocol.share):>6}{yours}")
     for protocol in page.protocols:
-        lines += ["", *_protocol(protocol)]
+        lines += ["", *_protocol(protocol, units)]
     return [*lines, ""]
 
 
@@ -100,7 +101,7 @@ def _known(lines: ProtocolLines) -> bool:
     return lines.yours is not None and any(lines.yours.behind)
 
 
-def _protocol(lines: ProtocolLines) -> list[str]:
+def _protocol(lines: ProtocolLines, units: str) -> list[str]:
     protocol, placed = lines.protocol, lines.placed
     yours = dict(lines.yours.learned) if lines.yours else {}
     told = [f"{protocol.method.upper()}{f', {protocol.route}' if protocol.route else ''}"]
@@ -113,7 +114,7 @@ def _protocol(lines: ProtocolLines) -> list[str]:
         if placed is not None:
             when = f"{_day(placed.earliest[k])} to {_day(placed.latest[k])}"
         told.append(f"  {f'{step.do}, {step.place}':<46} {when:>30}".rstrip())
-        told += indented("; ".join(_figures(step)), "      ")
+        told += indented("; ".join(_figures(step, units)), "      ")
         if (learned := yours.get(k)) and (learned.batches or learned.kindred):
             told += indented(learned.says(step.do), "      ")
         for caution in step.cautions:
@@ -121,7 +122,7 @@ def _protocol(lines: ProtocolLines) -> list[str]:
     return told
 
 
-def _figures(step: Step) -> list[str]:
+def _figures(step: Step, units: str) -> list[str]:
     """The figures of a step, each with where it comes from."""
     window = step.windows[0] if len(step.windows) == 1 else Window()
     values = {
@@ -132,7 +133,7 @@ def _figures(step: Step) -> list[str]:
         "wait_days": str(step.wait) if step.wait else "",
         "lasts_days": str(step.lasts) if step.endures else "",
         "best_days": str(step.best or ""),
-        "temperature_c": f"{step.temperature_c[0]:g} to {step.temperature_c[1]:g} °C" if step.temperature_c else "",
+        "temperature_c": say_warmths(step.temperature_c, units) if step.temperature_c else "",
         "survive": "" if step.survive is None else percent(step.survive),
         "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {percent(step.runs[1])}",
         "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",

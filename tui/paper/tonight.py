@@ -8,8 +8,8 @@ from itertools import groupby
 from textwrap import wrap
 from typing import Any
 
-from engine.almanac.thermometer import say_degrees
 from engine.farm.model import Farm
+from engine.reading.units import say_degrees
 from engine.views.tonight import FROST, HEAT, POWER_CUT, Exposed, Hazard
 from tui.cells import dated
 from tui.fields import in_units

@@ -11,6 +11,7 @@ from engine.needs.costs import Cost
 from engine.needs.ways import Split, Way, say_start
 from engine.protocols.model import Species
 from engine.reading.said import percent, percent_given
+from engine.reading.units import say_weight
 from engine.schedule.room import say_room
 from tui.cells import (
     day,
@@ -66,7 +67,7 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
     if way.starts is None:
         return (way.reason,)
     expected = f"{way.starts.expected:,.0f} expected"
-    seed = f" (about {_weight(way.seed_kg)})" if way.seed_kg is not None else ""
+    seed = f" (about {say_weight(way.seed_kg, way.units)})" if way.seed_kg is not None else ""
     hours = f", {hours_cell(way.hours)}" if way.hours is not None else ""
     told = [f"start {way.takes:,} {way.material}{seed}{hours}; {expected}, {percent(way.chance)} chance of enough"]
     if way.cost is not None:
@@ -74,7 +75,7 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
         told.append(f"stock plants have {way.gives:,} {way.material} left that year{enough}")
-    if whole and (room := say_room(way.room)):
+    if whole and (room := say_room(way.room, way.units)):
         told.append(room)
     return (*told, *way.notes, *(way.overfull if whole else ()))
 
@@ -88,10 +89,6 @@ def say_split(pair: Split) -> str:
         return f"{names}: {one.count + two.count:,} in all, as good as {pair.one.takes:,} by one{costs}"
     first, second = percent(pair.spread.two.short, 1), percent(pair.spread.one.short, 1)
     return f"{names}: {first} chance of falling short; with one {second}{costs}"
-
-
-def _weight(kg: float) -> str:
-    return f"{kg:.2g} kg" if kg >= 1 else f"{kg * 1000:.2g} g" if kg < 0.1 else f"{round(kg * 1000)} g"
 
 
 def ways_json(

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from math import ceil, floor
 
+from engine.reading.units import FOOT_M, US
 from engine.views.planting import PlantingView
 
 SIGNS = {"wanted": "-", "alive": "·", "bearing": "*", "dead": "x"}
@@ -17,7 +18,9 @@ _MARGIN = 1.0
 _LENGTHS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 
 
-def planting_map(view: PlantingView, year: int, width: int, height: int, cursor: int | None) -> list[str]:
+def planting_map(
+    view: PlantingView, year: int, width: int, height: int, cursor: int | None, units: str = "metric"
+) -> list[str]:
     """The map of a planting so many years on, in lines of `width`; the last one holds the scale."""
     crowns = view.light.crowns(year)
     spots = [(line.k, line.plant.at) for line in view.lines if line.plant.at is not None]
@@ -55,13 +58,14 @@ def planting_map(view: PlantingView, year: int, width: int, height: int, cursor:
         grid[y][x] = SIGNS[view.lines[k].state]
     if cursor is not None and (at_cursor := view.lines[cursor].plant.at) is not None:
         grid[min(lines - 1, int(row(at_cursor[1])))][min(columns - 1, int(column(at_cursor[0])))] = HERE
-    return [*("".join(line).rstrip() for line in grid), _scale(metre, width, year, view)]
+    return [*("".join(line).rstrip() for line in grid), _scale(metre, width, year, view, units)]
 
 
-def _scale(metre: float, width: int, year: int, view: PlantingView) -> str:
-    """The scale, and the year whose crowns are drawn."""
+def _scale(metre: float, width: int, year: int, view: PlantingView, units: str) -> str:
+    """The scale in the farm's units, and the year whose crowns are drawn."""
     told = f"year {year}, {view.light.year + year}  N up"
     room = width - len(told) - 6
-    length = max((n for n in _LENGTHS if n * metre <= room), default=_LENGTHS[0])
-    bar = "├" + "─" * max(0, round(length * metre) - 2) + "┤"
-    return f"{bar} {length} m  {told}" if len(bar) <= room else told
+    unit, letters = ("ft", metre * FOOT_M) if units == US else ("m", metre)
+    length = max((n for n in _LENGTHS if n * letters <= room), default=_LENGTHS[0])
+    bar = "├" + "─" * max(0, round(length * letters) - 2) + "┤"
+    return f"{bar} {length} {unit}  {told}" if len(bar) <= room else told

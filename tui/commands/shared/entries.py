@@ -52,7 +52,7 @@ def record_one(
         if call.json:
             print_json(entry_json(entry))
         else:
-            say(_told(entry, house.entries))
+            say(_told(entry, house.entries, house.farm.units))
             for line in besides():
                 say(f"  {line}")
 
@@ -126,7 +126,7 @@ def _is_file(word: str) -> bool:
     return Path(word).exists()
 
 
-def _told(entry: Entry, before: Sequence[Entry]) -> str:
+def _told(entry: Entry, before: Sequence[Entry], units: str) -> str:
     """What was recorded; of an undo, what it takes back or gives again; of a correction, what is right."""
     from engine.acts.undoing import say_undone
     from engine.journal.corrections import CORRECT, corrected
@@ -135,9 +135,9 @@ def _told(entry: Entry, before: Sequence[Entry]) -> str:
 
     if entry.kind == CORRECT:
         stand = [each for each in standing(before) if each.id == entry.data["of"]]
-        return f"corrected: {said(corrected(stand, [entry])[0])}; was {said(stand[0])}"
+        return f"corrected: {said(corrected(stand, [entry])[0], units)}; was {said(stand[0], units)}"
     if entry.kind != "undo":
-        return said(entry)
+        return said(entry, units)
     ids = set(taken_back(entry))
     undone = [each for each in before if each.id in ids]
     if any(each.kind == "undo" for each in undone):

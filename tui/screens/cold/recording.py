@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation, season
+from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
 from tui.fields import day_of, degrees_of, whole_of
 from tui.forms import several
@@ -74,7 +75,7 @@ def outage(screen: FarmScreen, place: str) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        days, heat = whole_of(values["days"], "how many days"), degrees_of(values["degrees"])
+        days, heat = whole_of(values["days"], "how many days"), degrees_of(values["degrees"], app.house.farm.units)
         write(screen, lambda n, _: season.outage(n.farm, values["place"], days, heat, on, today))
         written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
         told = told_of_outage(app.house.nursery, app.plans(), written[-1], today)
@@ -83,7 +84,7 @@ def outage(screen: FarmScreen, place: str) -> None:
     fields = [
         Field("place", "place", place),
         Field("days", "for how many days", "1"),
-        Field("degrees", "at how many °C", asked=True),
+        Field("degrees", f"at how many °{'F' if app.house.farm.units == US else 'C'}", asked=True),
         Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
     ]
     app.push_screen(FormScreen("A store that was too warm, or froze", fields, save))

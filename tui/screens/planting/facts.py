@@ -19,11 +19,17 @@ FACTS = 8
 
 
 def facts_of(
-    view: PlantingView, line: PlantLine, year: int, width: int, height: int, now: Sequence[str] | None
-) -> Text:  # fmt: skip
+    view: PlantingView,
+    line: PlantLine,
+    year: int,
+    width: int,
+    height: int,
+    now: Sequence[str] | None,
+    units: str = "metric",
+) -> Text:
     """The map of the planting so many years on, and what is to be said of one plant; `now` None: not yet known."""
     text = Text()
-    for each in planting_map(view, year, width, max(0, height - FACTS), line.k):
+    for each in planting_map(view, year, width, max(0, height - FACTS), line.k, units):
         text.append(each + "\n", style="not bold")
     text.append(f"{line.plant.id} · {line.name} · {standing(line)}", style="bold")
     for told in (*(now or ()), *told_of(view, line, year)):

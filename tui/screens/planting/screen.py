@@ -136,7 +136,7 @@ class PlantingScreen(FarmScreen):
             if self._rest is not None:
                 self._rest.stop()
             self._rest = self.set_timer(REST, self._think)
-        return facts_of(view, line, self.year_shown(view), size.width, size.height, now)
+        return facts_of(view, line, self.year_shown(view), size.width, size.height, now, self.app.house.farm.units)
 
     def _thought_of(self, view: PlantingView, line: PlantLine) -> object:
         return "now", view.planting.name, line.plant.id, self.year_shown(view)

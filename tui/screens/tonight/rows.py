@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Hashable, Sequence
 
-from engine.almanac.thermometer import say_degrees
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
+from engine.reading.units import say_degrees
 from engine.views.tonight import Exposed
 from tui.cells import counted, fit
 from tui.columns import widest

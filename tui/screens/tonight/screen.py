@@ -8,7 +8,7 @@ from typing import ClassVar, cast
 from rich.text import Text
 from textual.binding import BindingType
 
-from engine.almanac.thermometer import say_degrees
+from engine.reading.units import say_degrees
 from engine.views.tonight import FROST, Exposed, Hazard, seen_to, threatened
 from tui.cells import dated
 from tui.paper.tonight import CAUTION, title_of
