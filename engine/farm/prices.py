@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
+import tomli
+
+from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD, MOST_PRICE
 from engine.reading.table import Table
 
 HOUR = "hour"
-ITEMS = (HOUR, "rootstock", "seed", "scion", "bud", "cutting", "division", "pot")
 BY_COUNT = {"each": 1, "hundred": 100, "thousand": 1000}
 BY_WEIGHT = {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}
 """Kilograms in each; for seed."""
@@ -30,11 +34,17 @@ class Price:
     whole: bool = False
 
 
+@lru_cache(maxsize=1)
+def known_items() -> tuple[str, ...]:
+    """What a price may be of, as `engine/library/prices.toml` has it."""
+    return tuple(tomli.loads((LIBRARY / "prices.toml").read_text(encoding="utf-8"))["items"])
+
+
 def read_price(table: Table) -> Price | None:
     """One [[price]] table: what it is of, and one of each, hundred, thousand; for seed also kg, g, lb, oz or packet."""
     if table.raw("item") is None:
-        table.fault(None, '"item" is missing', f'add item = "rootstock"; it is one of {", ".join(ITEMS)}')
-    item = table.choice("item", ITEMS)
+        table.fault(None, '"item" is missing', f'add item = "rootstock"; it is one of {", ".join(known_items())}')
+    item = table.choice("item", known_items())
     species = table.text("species") or ""
     known = (*BY_COUNT, *BY_WEIGHT, PACKET)
     given = {key: table.number(key, 0, MOST_PRICE) for key in known if table.has(key)}

@@ -7,9 +7,10 @@ import tomllib
 
 import pytest
 
-from engine.farm.prices import BY_WEIGHT, Price
+from engine.farm.prices import BY_WEIGHT, HOUR, Price, known_items
 from engine.farm.protocols import slip_of
 from engine.farm.reading import Reading, read_document
+from engine.protocols.library import read_methods
 from tests.engine.schedule.farms import NORTH
 
 
@@ -45,6 +46,13 @@ def test_a_pound_and_an_ounce_are_the_international_ones():
     """International yard and pound agreement of 1959: 0.45359237 kg, 16 ounces."""
     assert BY_WEIGHT["lb"] == 0.45359237
     assert BY_WEIGHT["oz"] == pytest.approx(0.45359237 / 16, rel=1e-12)
+
+
+def test_what_is_bought_to_graft_on_or_to_raise_from_can_have_its_price():
+    natures = [method.nature for method in read_methods().values()]
+    bought = {part.removesuffix("s") for n in natures for part in (n.get("onto"), n["takes"]) if part}
+    assert bought - {*known_items()} == {"layer"}  # which grow on a stock plant and are never bought
+    assert HOUR in known_items()
 
 
 def test_the_currency_is_any_text():
