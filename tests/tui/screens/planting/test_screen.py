@@ -72,6 +72,18 @@ async def test_the_map_has_north_up_and_east_to_the_right(tmp_path: Path):
         assert (tree_y - others[0][1]) == pytest.approx((xs[1] - xs[0]) * 8 / 5 / 2, abs=1.1)
 
 
+@pytest.mark.parametrize("size", [(60, 18), (80, 24)])
+async def test_the_ids_of_the_plants_stand_whole_in_a_narrow_window(tmp_path: Path, size: tuple[int, int]):
+    path = tmp_path / "orchard.toml"
+    path.write_text(NORTH + ORCHARD.replace('"U"', '"terrace-west.1"').replace('"R"', '"row-north"'), encoding="utf-8")
+    async with opened(path, TODAY, size) as shed:
+        await shed.press("8")
+        plants = shed.on_top(PlantingScreen).plants
+        said = {row.plant.id: plants.text(row, plants.size.width) for row in plants.rows if row.plant}
+        assert {"terrace-west.1", "row-north.1", "row-north.3"} <= set(said)
+        assert [id_ for id_, text in said.items() if id_ not in text.split()] == []
+
+
 async def test_crowns_widen_with_the_years_and_the_keys_turn_them(tmp_path: Path):
     async with orchard(tmp_path) as (shed, screen):
         assert screen.view is not None
