@@ -139,7 +139,7 @@ class PlantForm(Netted, ModalScreen[bool]):
             name = self.names.in_full(self.app.house.farm)
             if event.input.value != name:
                 event.input.value = name
-        fields = list(self.query(Input))
+        fields = [each for each in self.query(Input) if not each.disabled]
         after = fields.index(event.input) + 1
         if after < len(fields):
             fields[after].focus()

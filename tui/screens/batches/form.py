@@ -9,7 +9,7 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
-from textual.widgets import Label, Static
+from textual.widgets import Input, Label, Static
 
 from engine.acts.action import Refused
 from engine.acts.batches import NewBatch, free_id, new_batch
@@ -17,7 +17,7 @@ from engine.farm.protocols import species_named
 from engine.protocols.model import Species
 from engine.reading.limits import MOST_IN_BATCH
 from engine.views.ways import Preview, ways_view
-from tui.fields import coming_day, whole_of
+from tui.fields import coming_day, day_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
 from tui.screens.batches.ways import WayList, WayRow
 from tui.writing import write
@@ -56,6 +56,10 @@ class BatchForm(PlantForm):
                 yield from field("from", "start", 13, today.isoformat())
                 yield from field("ready by", "ready", 13)
                 yield from field("id", "id", 11)
+            with Horizontal(classes="line"):
+                yield from field("rootstock", "rootstock", 14)
+                yield from field("came from", "source", 20)
+                yield from field("when", "came", 13)
             yield Static(id="way-head")
             yield WayList("ways")
             yield Static(id="way-told")
@@ -124,7 +128,15 @@ class BatchForm(PlantForm):
 
     def on_lines_moved(self, event: WayList.Moved) -> None:
         event.stop()
+        self._ask_for_rootstock()
         self._show_told()
+
+    def _ask_for_rootstock(self) -> None:
+        """Only of a way that grafts: Enter and Tab go past the field of one that does not."""
+        rootstock = self.query_one("#rootstock", Input)
+        rootstock.disabled = self.way is not None and not self.way.protocol.onto
+        if rootstock.disabled and self.focused in (None, rootstock):
+            self.query_one("#source", Input).focus()
 
     def _show_told(self) -> None:
         way, species = self.way, self.species
@@ -149,9 +161,11 @@ class BatchForm(PlantForm):
         if self.way is None:
             raise Refused(f"no way of raising {named.name} is known here")
         protocol, today = self.way.protocol, self.app.today
+        came = day_of(self.value("came"), today) if self.value("came") else None
         wanted = NewBatch(
-            self.value("id"), named.latin, protocol.method, count, start, ready, protocol.route, self.value("cultivar")
-        )
+            self.value("id"), named.latin, protocol.method, count, start, ready, protocol.route, self.value("cultivar"),
+            rootstock=self.value("rootstock") if protocol.onto else "", source=self.value("source"), came=came,
+        )  # fmt: skip
         write(self._farm_screen, lambda nursery, _: new_batch(nursery, wanted, today))
         self._made = wanted.id
 

@@ -105,9 +105,13 @@ async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Pat
         assert written(tiny) == []
         assert sheet.form.focused is not None
         assert sheet.form.focused.id == "id"
+        onto = [] if sheet.form.query_one("#rootstock", Input).disabled else ["enter"]
+        await sheet.press("enter", *onto, "enter")  # past what it is made of
+        assert sheet.form.focused.id == "came"
         await sheet.press("enter")
         shed.on_top(BatchesScreen)
         [(kind, data)] = written(tiny)
+        assert not {"rootstock", "from", "came"} & set(data)
         assert (kind, data["species"], data["count"]) == ("batch", "Corylus americana", 60)
         assert (data["method"], data.get("route", "")) == (way.protocol.method, way.protocol.route)
         assert (data["start"], data["cultivar"], data["batch"]) == ("2027-02-01", "Lane", "AH27-bench")
@@ -119,6 +123,27 @@ async def test_up_and_down_choose_a_name_then_a_way_and_enter_saves_it(tiny: Pat
         assert "AH27-bench: new batch, 60 Corylus americana" in sheet.bench.foot
         await sheet.press("u")
         assert "AH27-bench" not in sheet.bench.lots
+
+
+async def test_what_a_graft_is_made_of_is_asked_for_and_of_seed_no_rootstock(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.fill(species="pear", start="2027-02-01", id="P1")
+        rootstock = sheet.form.query_one("#rootstock", Input)
+        grafts = {row.way.title: bool(row.way.protocol.onto) for row in sheet.form.ways.rows}
+        assert set(grafts.values()) == {True, False}
+        for _ in grafts:
+            way = sheet.form.way
+            assert way is not None
+            assert rootstock.disabled == (not grafts[way.title])
+            await sheet.press("down")
+        while sheet.form.way is not None and not grafts[sheet.form.way.title]:
+            await sheet.press("down")
+        sheet.form.query_one("#id", Input).focus()
+        await sheet.press("enter", *"Quince", "enter", *"Hale", "enter", *"5 Jan", "enter")
+        shed.on_top(BatchesScreen)
+        [(_, data)] = written(tiny)
+        assert (data["rootstock"], data["from"], data["came"]) == ("Quince", "Hale", "2027-01-05")
 
 
 async def test_saving_before_the_ways_were_dated_does_so_all_the_same(tiny: Path, monkeypatch):
@@ -162,11 +187,12 @@ REFUSED = [
     ({"start": "", "ready": ""}, "a start or a ready date"),
     ({"ready": "2027-01-01"}, "is before start"),
     ({"id": "z1"}, '"Z1" is already taken'),
+    ({"came": "once"}, "is not a day"),
 ]
 
 
 async def test_what_cannot_be_is_refused_in_the_form_and_nothing_is_written(tiny: Path):
-    good = {"species": "hazel", "id": "N1", "count": "100", "start": "2027-01-18", "ready": ""}
+    good = {"species": "hazel", "id": "N1", "count": "100", "start": "2027-01-18", "ready": "", "came": ""}
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
         for filled, told in REFUSED:
