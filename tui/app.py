@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 import gc
-import os
 from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
 from typing import ClassVar
 
-from rich.console import Console
-from rich.segment import Segment
-from textual import constants
-from textual.app import App
-from textual.color import Color
 from textual.filter import LineFilter
 
 from engine.farm.reading import Reading
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, Stamp
-from tui.out import harmless
-from tui.palette import THEMES, other
+from tui.look import HARMLESS, begin_look, few_colours
+from tui.palette import other
 from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
@@ -37,27 +31,6 @@ def _collect() -> None:
     gc.enable()
 
 
-class Harmless(LineFilter):
-    """Takes out of every line drawn what would steer the terminal: no name or note reaches it otherwise."""
-
-    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:  # noqa: ARG002
-        """Give the segments as they are, but for texts that would steer."""
-        return [
-            segment if segment.control or segment.text.isprintable() else segment._replace(text=harmless(segment.text))
-            for segment in segments
-        ]
-
-
-_HARMLESS = Harmless()
-
-
-def _sixteen_colours() -> bool:
-    """Whether the terminal has no more; Textual's own console asks the same, but only once a theme is there."""
-    asked = constants.COLOR_SYSTEM
-    found = Console(force_terminal=True, legacy_windows=False).color_system if asked == "auto" else asked
-    return found in ("standard", "windows")
-
-
 class WidgerApp(FarmApp):
     """The screens on one farm, with their look."""
 
@@ -68,22 +41,12 @@ class WidgerApp(FarmApp):
     VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (22, "-high")]  # type: ignore[misc]
 
     def __init__(self, house: Farmhouse, on: date | None = None) -> None:
-        few = "NO_COLOR" in os.environ or _sixteen_colours()
+        few = few_colours()
         super().__init__(house, on, ansi_color=few)
-        for theme in THEMES:
-            self.register_theme(theme)
-        light = os.environ.get("WIDGER_THEME") == "light"
-        self._begin_with(f"widger-{'light' if light else 'dark'}{'-16' if few else ''}")
-
-    def _begin_with(self, theme: str) -> None:
-        """Take a theme before anything is drawn: to change to it would read every style twice."""
-        self.set_reactive(App.theme, theme)
-        self.set_class(self.current_theme.dark, "-dark-mode", update=False)
-        self.set_class(not self.current_theme.dark, "-light-mode", update=False)
-        self.stylesheet.set_variables(self.get_css_variables())
+        begin_look(self, few)
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        return [*super().get_line_filters(), _HARMLESS]
+        return [*super().get_line_filters(), HARMLESS]
 
     def get_default_screen(self) -> WeekScreen:
         return WeekScreen()
