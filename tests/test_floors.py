@@ -30,7 +30,7 @@ TUI_FLOORS = (
         "strips", "thermometer", "seen", "look",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
-    ("farm_app", "copying"),
+    ("farm_app", "copying", "first_batches"),
     ("writing", "working"),
     ("forms",),
     ("screen",),

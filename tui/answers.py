@@ -25,6 +25,7 @@ _ANGLE = re.compile(
 )
 _DECIMAL = re.compile(r"[-−]?\d+\.\d+")
 _NUMBER = re.compile(r"[-−]?\d+(?:\.\d+)?")
+_IN_HAND = re.compile(r"(.*?)[\s,]+in hand", re.I)
 _NONE = ("", "none", "no", "-")
 
 
@@ -118,12 +119,14 @@ def hours_of(text: str) -> float:
 def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str, object]:
     """`400 hazel seed, held cold` as a batch of the farm file: its plant, its method and route found by their names.
 
-    Raises Refused with what can be said instead.
+    A route may be told by its number, as a refusal lists them. Raises Refused with what can be said instead.
     """
     first, _, route = text.partition(",")
     count, *words = first.split() or [""]
     if not count.isdigit() or not 0 < int(count) <= 1_000_000 or not words:
         raise Refused("say how many of what, and how", "such as 400 hazel seed")
+    if len(words) > 1 and words[-1].isdecimal() and not route.strip():
+        route = words.pop()
     for k in range(len(words), 0, -1):
         if species_named(farm, name := " ".join(words[:k])):
             break
@@ -135,11 +138,28 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
     methods = dict.fromkeys(way.method for way in ways)
     meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods)) or method
     routes = [way.route for way in ways if way.method == meant and way.route]
+    route = _route_of(route.strip(), routes, f"{name} by {meant}")
     way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
     must_be_own(farm, find_species(farm, name), way.method, "another can stand in the file that is written")
     ident = first_free(first_id(name, on), {plain(each) for each in taken})
     found: dict[str, object] = {"id": ident, "species": name, "method": way.method}
     return found | ({"route": way.route} if way.route else {}) | {"count": int(count)}
+
+
+def _route_of(said: str, routes: Sequence[str], what: str) -> str:
+    """The route that is meant, by its number or its name. Raises Refused with the routes to choose from."""
+    if said.isdecimal() and 0 < int(said) <= len(routes):
+        return routes[int(said) - 1]
+    if len(routes) > 1 and (not said or said.isdecimal()):
+        choices = "; ".join(f"{n} {route}" for n, route in enumerate(routes, 1))
+        raise Refused(f"{what} has several routes", f"add a comma and the number of one: {choices}")
+    return said
+
+
+def held_of(text: str) -> tuple[str, bool]:
+    """What is said of a batch, and whether its seed or wood is in hand already: `80 walnut seed, 1, in hand`."""
+    found = _IN_HAND.fullmatch(text.strip())
+    return (found[1].strip(), True) if found else (text.strip(), False)
 
 
 def _like(text: str, names: Sequence[str] | Mapping[str, None]) -> list[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import ClassVar
@@ -11,19 +12,24 @@ from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.filter import LineFilter
 from textual.widgets import Input, Label, Static
 
 from engine.acts.action import Refused
 from engine.almanac.thermometer import read_record
 from engine.almanac.years import years_of
-from engine.farm.region import region_of, zone_near
+from engine.farm.region import region_of, zones_near
+from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass, replace
-from tui.answers import USUAL, batch_of, frost_of, hours_of, months_of, places_of, where_of
+from tui.answers import USUAL, batch_of, frost_of, held_of, hours_of, months_of, places_of, where_of
+from tui.first_batches import record_in_hand, say_batches, started
+from tui.look import HARMLESS, begin_look, few_colours
+from tui.net import Netted, say_fault
 from tui.newfarm import PLACES, NewFarm, read_new, write_new
-from tui.palette import THEMES
 from tui.thermometer import Unreadable, record_text
 
 Given = Mapping[str, str]
+_DAY = re.compile(r"\b(\d{1,2}) (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +52,17 @@ class Step:
     told: str
     asks: tuple[Ask, ...]
     take: Callable[[NewFarm, Given, Path, date], NewFarm]
-    says: Callable[[NewFarm], str]
+    says: Callable[[NewFarm, date], str]
 
 
 def _where(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa: ARG001
     north, east = where_of(given["where"])
-    zone = given["zone"] or zone_near(north, east)
+    near = [each.zone for each in zones_near(north, east)]
+    zone = given["zone"] or "1"
+    if zone.isdecimal():
+        if not 0 < int(zone) <= len(near):
+            raise Refused(f"{zone} is none of the zones shown", f"from 1 to {len(near)}, or a zone's name")
+        zone = near[int(zone) - 1]
     units = given["units"].lower() or ("us" if region_of(zone) == "US" else "metric")
     return replace(
         new, name=given["name"] or new.name, latitude=north, longitude=east, timezone=zone, units=units,
@@ -104,51 +115,65 @@ def _batches(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:
     if farm is None:  # told by the step at fault
         return new
     found: list[dict[str, object]] = []
+    in_hand: list[str] = []
     for text in filter(None, given.values()):
-        found.append(batch_of(farm, text, on, [str(each["id"]) for each in found]))
-    return replace(new, batches=found)
+        said, held = held_of(text)
+        found.append(batch_of(farm, said, on, [str(each["id"]) for each in found]))
+        in_hand += [str(found[-1]["id"])] if held else []
+    return started(replace(new, batches=found, in_hand=in_hand), on, str(path))
 
 
-def _say_frost(new: NewFarm) -> str:
+def _say_where(new: NewFarm, _: date) -> str:
+    told = f"{new.latitude:g}, {new.longitude:g}; {new.timezone}; {new.units}"
+    near = zones_near(new.latitude, new.longitude)
+    if len(near) < 2:
+        return told
+    choices = "   ".join(f"{n} {each.zone} ({each.name})" for n, each in enumerate(near, 1))
+    return f"{told}\nAnother country? Its number as time zone: {choices}"
+
+
+def _in_order(text: str, new: NewFarm) -> str:
+    """Days as the farm's country writes them: May 8 in the United States."""
+    american = region_of(new.timezone) == "US"
+    return _DAY.sub(r"\2 \1", text) if american else text
+
+
+def _say_frost(new: NewFarm, _: date) -> str:
     if not new.last_frost and not new.first_frost:
         return "no frost"
     last, first = (
         ", ".join(f"{day} ({chance.replace('%', ' %')})" for chance, day in (dates or {}).items())
         for dates in (new.last_frost, new.first_frost)
     )
-    return f"last frost {last}; first frost {first}"
+    return _in_order(f"last frost {last}; first frost {first}", new)
 
 
-def _say_places(new: NewFarm) -> str:
+def _say_places(new: NewFarm, _: date) -> str:
     return ", ".join(f"{name} ({'under cover' if cover else 'open'})" for name, cover in (new.places or {}).items())
 
 
-def _say_batches(new: NewFarm) -> str:
-    told = [
-        f"{each['id']}: {each['count']} {each['species']}, {each['method']}"
-        + (f", {each['route']}" if each.get("route") else "")
-        for each in new.batches or ()
-    ]
-    return "\n".join(told) or "none yet: b on the batches screen begins one"
+def _said(refusal: Refused) -> str:
+    return f"{refusal}" + (f" ({refusal.hint})" if refusal.hint else "")
 
 
 STEPS = (
     Step(
         "Where",
         "Day length and seasons follow from the place. Give latitude, then longitude, in degrees (north and east are "
-        "positive), or paste a map link that holds them. The time zone and the units are guessed; correct them here.",
+        "positive), or paste a map link that holds them. The country, with its time zone and units, is guessed.",
         (
             Ask("name", "the farm's name", "My nursery"), Ask("where", "latitude, longitude"),
-            Ask("zone", "time zone (empty: as guessed)"), Ask("units", "units: metric or us (empty: as guessed)"),
+            Ask("zone", "time zone: its number below, or its name (empty: the first below)"),
+            Ask("units", "units: metric or us (empty: as in that country)"),
         ),
         _where,
-        lambda new: f"{new.latitude:g}, {new.longitude:g}; {new.timezone}; {new.units}",
+        _say_where,
     ),
     Step(
         "Frost",
-        "One date each is enough: the day after which frost still comes (before which it has come) in one year of two. "
-        "Three are better, at 90, 50 and 10 %: a weather service's freeze-probability table has them. Or name a file "
-        "with a daily record of ten years beside the farm file (date,min,max). Where no frost comes: none.",
+        "The day after which frost still comes (before which it has come), in one year of two. Three are better, at "
+        "90, 50 and 10 %, from a weather service's freeze-probability table: some steps wait for the 10 %. Or name a "
+        "file with a daily record of ten years beside the farm file (date,min,max). Where no frost comes: none.",
         (
             Ask("last", "last spring frost (8 May; or 24 Apr, 8 May, 22 May; or thermometer.csv; or none)"),
             Ask("first", "first autumn frost (3 Oct; or 19 Sep, 3 Oct, 17 Oct; or none)"),
@@ -162,7 +187,7 @@ STEPS = (
         "rows of any climate table, in your units. Empty: skip; dates then rest on frost and light.",
         (Ask("high", "twelve mean highs, January first"), Ask("low", "twelve mean lows, January first")),
         _warmth,
-        lambda new: "twelve highs and twelve lows" if new.mean_max else "skipped",
+        lambda new, _: "twelve highs and twelve lows" if new.mean_max else "skipped",
     ),
     Step(
         "Places",
@@ -177,34 +202,39 @@ STEPS = (
         "How many hours a week you can work in the nursery: each week is measured against them.",
         (Ask("hours", "hours a week", "14"),),
         _hours,
-        lambda new: f"{new.hours:g} hours a week",
+        lambda new, _: f"{new.hours:g} hours a week",
     ),
     Step(
         "First batches",
         "Up to three: how many, the plant, the method, and after a comma the route where there are several. "
-        "Common or Latin names. Empty: none; add them later on the batches screen.",
+        "Common or Latin names. `in hand` at the end: its seed or wood is collected already. Empty: none.",
         (
             Ask("b1", "first (400 hazel seed, held cold)"), Ask("b2", "second (60 elder hardwood)"),
             Ask("b3", "third"),
         ),
         _batches,
-        _say_batches,
+        say_batches,
     ),
 )  # fmt: skip
 
 
-class FirstRun(App[NewFarm]):
+class FirstRun(Netted, App[NewFarm]):
     """Six steps; Enter goes on, Esc back; the file is written after the last, and never before."""
 
     CSS = """
     Screen { background: $background; color: $foreground; }
-    #steps { padding: 1 2; }
+    #steps { padding: 0 2; }
     .title { text-style: bold; color: $primary; margin-bottom: 1; }
     .why { margin-bottom: 1; }
     .hint { color: $secondary; }
     Label { width: 100%; }
     Input { height: 1; border: none; background: $panel; padding: 0 1; margin-bottom: 1; width: 76; max-width: 100%; }
-    #told { margin: 1 0; }
+    Input:focus { background: $accent; color: $background; text-style: bold; }
+    Input:focus > .input--cursor { background: $background; color: $foreground; }
+    .here { color: $accent; text-style: bold; }
+    .fault { color: $error; text-style: bold; display: none; }
+    .fault.said { display: block; }
+    #told { margin: 0 0 1 0; }
     .refused { color: $error; text-style: bold; }
     """
     TITLE = "Widger"
@@ -216,10 +246,11 @@ class FirstRun(App[NewFarm]):
     ]
 
     def __init__(self, path: Path, on: date) -> None:
-        super().__init__()
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = "widger-dark"
+        few = few_colours()
+        super().__init__(ansi_color=few)
+        begin_look(self, few)
+        self.written = 0
+        """As the net asks: nothing is written before the last step."""
         self.path, self.on, self.at = path, on, 0
         self._kept: dict[str, str] = {ask.name: ask.value for step in STEPS for ask in step.asks}
         self._made = [NewFarm()]
@@ -231,8 +262,9 @@ class FirstRun(App[NewFarm]):
             yield Label(f"A new farm: {self.at + 1} of {len(STEPS)}   {step.title}", classes="title")
             yield Label(Text(step.told), classes="why")
             for ask in step.asks:
-                yield Label(Text(ask.label))
-                yield Input(self._kept[ask.name], id=ask.name, select_on_focus=True, compact=True)
+                yield Label(self._label(ask, False), id=f"label-{ask.name}")
+                yield Input(self._kept[ask.name], id=ask.name, select_on_focus=False, compact=True)
+                yield Label("", id=f"fault-{ask.name}", classes="fault")
             yield Static("", id="told")
             yield Label(f"Enter next    Tab next field    Esc {'back' if self.at else 'leave'}", classes="hint")
 
@@ -240,9 +272,28 @@ class FirstRun(App[NewFarm]):
         self._begin()
 
     def _begin(self) -> None:
-        first = next((ask.name for ask in STEPS[self.at].asks if not self._kept[ask.name]), STEPS[self.at].asks[0].name)
-        self.query_one(f"#{first}", Input).focus()
+        self.query_one(f"#{STEPS[self.at].asks[0].name}", Input).focus()
+        self.on_descendant_focus()
         self._tell()
+
+    def _label(self, ask: Ask, here: bool) -> Text:
+        """What stands over a field, with a sign where one types."""
+        return Text(f"{'▸' if here else ' '} {_in_order(ask.label, self._made[self.at])}")
+
+    def on_descendant_focus(self) -> None:
+        """Show by sign and colour which field is typed into."""
+        for ask in STEPS[self.at].asks:
+            for label in self.query(f"#label-{ask.name}").results(Label):
+                here = self.focused is not None and self.focused.id == ask.name
+                label.update(self._label(ask, here))
+                label.set_class(here, "here")
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return [*super().get_line_filters(), HARMLESS]
+
+    def catch(self, error: BaseException, written: bool = False) -> None:
+        """Tell a fault that the net has caught, and go on."""
+        self._fail(say_fault(error, written))
 
     def _given(self) -> dict[str, str]:
         return {ask.name: self.query_one(f"#{ask.name}", Input).value.strip() for ask in STEPS[self.at].asks}
@@ -258,11 +309,11 @@ class FirstRun(App[NewFarm]):
     def _tell(self) -> None:
         told = self.query_one("#told", Static)
         try:
-            told.update(Text(STEPS[self.at].says(self._take(self._given()))))
+            told.update(Text(STEPS[self.at].says(self._take(self._given()), self.on)))
             told.remove_class("refused")
         except Refused as refusal:
             empty = not any(self._given()[ask.name] for ask in STEPS[self.at].asks if not ask.value)
-            told.update(Text("" if empty else f"{refusal}" + (f" ({refusal.hint})" if refusal.hint else "")))
+            told.update(Text("" if empty else _said(refusal)))
             told.set_class(not empty, "refused")
 
     def _at_fault(self, told: str) -> Input:
@@ -279,6 +330,8 @@ class FirstRun(App[NewFarm]):
 
     def on_input_changed(self) -> None:
         if self.query("#told") and all(self.query(f"#{ask.name}") for ask in STEPS[self.at].asks):
+            for fault in self.query(".fault"):
+                fault.remove_class("said")
             self._tell()
 
     async def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -290,10 +343,13 @@ class FirstRun(App[NewFarm]):
         try:
             new = self._take(self._given())
         except Refused as refusal:
-            told = self.query_one("#told", Static)
-            told.update(Text(f"{refusal}" + (f" ({refusal.hint})" if refusal.hint else "")))
-            told.add_class("refused")
-            self._at_fault(str(refusal)).focus()
+            field = self._at_fault(str(refusal))
+            fault = self.query_one(f"#fault-{field.id}", Label)
+            fault.update(Text("! " + _said(refusal)))
+            fault.add_class("said")
+            self.query_one("#told", Static).update("")
+            field.focus()
+            fault.scroll_visible(animate=False)
             return
         self._kept |= self._given()
         if self.at + 1 == len(STEPS):
@@ -307,9 +363,10 @@ class FirstRun(App[NewFarm]):
     def _write(self, new: NewFarm) -> None:
         try:
             write_new(self.path, new, self.on)
+            record_in_hand(self.path, new, self.on)
         except FileExistsError:
             self._fail(f"{self.path} already exists; nothing was changed")
-        except (OSError, ValueError) as fault:
+        except (OSError, ValueError, JournalError) as fault:
             self._fail(f"{self.path} cannot be written: {getattr(fault, 'strerror', None) or fault}")
         else:
             self.exit(new)

@@ -51,6 +51,19 @@ STANDING = [
      "opens": ["first frost - 1 week"], "closes": ["last frost"], "every_days": 7, "minutes": 10},
     {"do": "set pots close out of the wind, plunge them or pack them round, fleece over", "place": "standing ground",
      "opens": ["first frost + 1 week"], "closes": ["first frost + 5 weeks"], "every_days": 28, "minutes": 60},
+    {"do": "water what is dry", "place": "seed beds", "opens": ["last frost"], "closes": ["leaf drop - 4 weeks"],
+     "every_days": 3, "minutes": 20},
+    {"do": "weed", "place": "seed beds", "opens": ["soil workable + 3 weeks"], "closes": ["leaf drop - 2 weeks"],
+     "every_days": 14, "minutes": 45},
+    {"do": "see that mesh lies tight, look for mice", "place": "seed beds", "opens": ["leaf drop"],
+     "closes": ["last frost"], "every_days": 14, "minutes": 10},
+    {"do": "see that the mist runs, clean nozzles, pick off what rots", "place": "mist bench",
+     "opens": ["bud swell + 6 weeks"], "closes": ["leaf drop"], "every_days": 7, "minutes": 15},
+    {"do": "read the bench's warmth, water, pick off what rots", "place": "propagation bench", "every_days": 7,
+     "minutes": 15},
+    {"do": "read the shelf's thermometer", "place": "warm shelf", "every_days": 7, "minutes": 5},
+    {"do": "weed and mulch the stock plants", "place": "stock beds", "opens": ["soil workable + 3 weeks"],
+     "closes": ["leaf drop - 2 weeks"], "every_days": 28, "minutes": 45},
 ]  # fmt: skip
 
 
@@ -81,6 +94,8 @@ class NewFarm:
     hours: float = 14
     batches: Sequence[Mapping[str, object]] | None = None
     """Without `start`: they start on the day on which the file is written."""
+    in_hand: Sequence[str] = ()
+    """Ids of those whose seed or wood is collected already."""
 
 
 def document_of(new: NewFarm, on: date) -> dict[str, Any]:

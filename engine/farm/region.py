@@ -1,4 +1,4 @@
-"""The country in which a farm lies, by its time zone; and the zone that a place is likely to have."""
+"""The country in which a farm lies, by its time zone; and the zones that a place may have."""
 
 from __future__ import annotations
 
@@ -8,21 +8,39 @@ from importlib.util import find_spec
 from math import cos, radians
 from pathlib import Path
 
-_POINT = re.compile(r"([+-])(\d{2})(\d{2})(?:\d{2})?([+-])(\d{3})(\d{2})(?:\d{2})?")
+from engine.farm.borders import in_canada, more_towns
+from engine.reading.frozen import dataclass
+
+_POINT = re.compile(r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})?")
+
+
+_AMERICANS = ("US", "CA")
+NEAR = 5.0
+"""A country is near whose nearest town is further than that of the nearest by so many degrees at most."""
+MOST_COUNTRIES = 4
+
+
+def _read(name: str) -> list[list[str]]:
+    """The rows of a table of the zone database; none where it is of another make."""
+    found = find_spec("tzdata")
+    if found is None or found.origin is None:
+        return []
+    try:
+        text = (Path(found.origin).parent / "zoneinfo" / name).read_text(encoding="utf-8")
+    except OSError:
+        return []
+    return [line.split("\t") for line in text.splitlines() if not line.startswith("#")]
 
 
 @lru_cache(maxsize=1)
 def _rows() -> tuple[tuple[str, str, str], ...]:
-    """Country, point and name of each zone, as the zone database has them; none where it is of another make."""
-    found = find_spec("tzdata")
-    if found is None or found.origin is None:
-        return ()
-    try:
-        text = (Path(found.origin).parent / "zoneinfo" / "zone.tab").read_text(encoding="utf-8")
-    except OSError:
-        return ()
-    fields = [line.split("\t") for line in text.splitlines() if not line.startswith("#")]
-    return tuple((each[0], each[1], each[2]) for each in fields if len(each) > 2)
+    """Country, point and name of each zone."""
+    return tuple((each[0], each[1], each[2]) for each in _read("zone.tab") if len(each) > 2)
+
+
+@lru_cache(maxsize=1)
+def _names() -> dict[str, str]:
+    return {each[0]: each[1] for each in _read("iso3166.tab") if len(each) > 1}
 
 
 @lru_cache(maxsize=8)
@@ -32,19 +50,49 @@ def region_of(zone: str) -> str:
     return countries.pop() if len(countries) == 1 else ""
 
 
-def zone_near(latitude: float, longitude: float) -> str:
-    """The zone whose chief town, as the zone database has it, lies nearest: a guess, to be shown and corrected.
+@dataclass(frozen=True, slots=True)
+class NearZone:
+    """A zone that a place may have, and its country: the code of ISO 3166-1, and its name in English."""
 
-    Degrees, north and east positive. Without a zone database, a zone of whole hours by the longitude.
+    zone: str
+    country: str
+    name: str
+
+
+@lru_cache(maxsize=8)
+def zones_near(latitude: float, longitude: float) -> tuple[NearZone, ...]:
+    """The nearest zone of each near country, the likeliest first: a guess, to be shown and corrected.
+
+    Degrees, north and east positive. Towns lie to one side of borders, so between Canada and the United States the
+    border itself decides. Without a zone database, a zone of whole hours by the longitude.
     """
-    best, nearest = "", float("inf")
-    for _, point, name in _rows():
-        if found := _POINT.match(point):
-            north = int(found[1] + "1") * (int(found[2]) + int(found[3]) / 60)
-            east = int(found[4] + "1") * (int(found[5]) + int(found[6]) / 60)
+    best: dict[str, tuple[float, str]] = {}
+    more = more_towns()
+    for country, point, zone in _rows():
+        for north, east in (*_chief(point), *more.get(zone, ())):
             across = (east - longitude + 180) % 360 - 180
-            far = (north - latitude) ** 2 + (across * cos(radians((north + latitude) / 2))) ** 2
-            if far < nearest:
-                best, nearest = name, far
-    hours = round(longitude / 15)
-    return best or (f"Etc/GMT{-hours:+d}" if hours else "UTC")
+            far = ((north - latitude) ** 2 + (across * cos(radians((north + latitude) / 2))) ** 2) ** 0.5
+            best[country] = min(best.get(country, (far, zone)), (far, zone))
+    if not best:
+        hours = round(longitude / 15)
+        return (NearZone(f"Etc/GMT{-hours:+d}" if hours else "UTC", "", ""),)
+    ordered = sorted(best, key=best.__getitem__)
+    if ordered[0] in _AMERICANS:
+        ordered.sort(key=lambda country: country != _AMERICANS[in_canada(latitude, longitude)])
+    limit = best[ordered[0]][0] + NEAR
+    return tuple(
+        NearZone(best[country][1], country, _names().get(country, country))
+        for country in ordered[:MOST_COUNTRIES]
+        if best[country][0] <= limit
+    )
+
+
+def _chief(point: str) -> list[tuple[float, float]]:
+    """The chief town of a zone, in degrees, from degrees, minutes and seconds."""
+    if (found := _POINT.match(point)) is None:
+        return []
+    north, east = (
+        int(found[k] + "1") * (int(found[k + 1]) + int(found[k + 2]) / 60 + int(found[k + 3] or 0) / 3600)
+        for k in (1, 5)
+    )
+    return [(north, east)]

@@ -11,9 +11,12 @@ from textual.widgets import Input, Static
 
 from engine.acts.action import Refused
 from engine.farm.reading import read_farm
-from engine.farm.region import zone_near
+from engine.farm.region import zones_near
+from engine.schedule.plan import plan_lot
 from tests.tui.shed import screen_text
 from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, where_of
+from tui.farmhouse import Farmhouse, enter
+from tui.first_batches import SOON, first_act
 from tui.first_run import STEPS, FirstRun
 from tui.newfarm import NewFarm, read_new
 
@@ -52,7 +55,7 @@ def test_what_is_no_place_is_refused_with_the_remedy(text: str):
     ],
 )  # fmt: skip
 def test_the_zone_is_that_of_the_nearest_chief_town(place: tuple[float, float], zone: str):
-    assert zone_near(*place) == zone
+    assert zones_near(*place)[0].zone == zone
 
 
 def test_frost_dates_are_one_three_or_none():
@@ -87,8 +90,13 @@ def test_a_batch_is_said_in_a_line():
     assert (found["count"], found["method"], found["id"]) == (400, "seed", "H26")
     assert "held cold" in str(found["route"])
     assert batch_of(farm, "60 American elder hardwood", ON, ["AE26"])["id"] == "AE26b"
-    with pytest.raises(Refused, match="several routes"):
+    with pytest.raises(Refused, match="several routes") as caught:
         batch_of(farm, "400 hazel seed", ON, [])
+    for n in (1, 2):  # the choices are numbered, and the number is taken, after a comma or without
+        for text in (f"400 hazel seed, {n}", f"400 hazel seed {n}"):
+            assert f"{n} {batch_of(farm, text, ON, [])['route']}" in str(caught.value.hint)
+    with pytest.raises(Refused, match="several routes"):
+        batch_of(farm, "400 hazel seed, 9", ON, [])
     with pytest.raises(Refused, match="not known"):
         batch_of(farm, "400 hazzel seed", ON, [])
     with pytest.raises(Refused, match="how many"):
@@ -123,7 +131,7 @@ async def test_six_answers_make_a_farm_that_opens(tmp_path: Path):
     assert document["farm"] == {"name": "Hollow Lane", "units": "metric", "week_starts": "monday", "hours_per_week": 12}
     assert document["site"]["timezone"] == "Europe/London"
     assert document["site"]["last_frost"] == {"90%": "24 Apr", "50%": "8 May", "10%": "22 May"}
-    assert [place["name"] for place in document["place"]] == ["cold store", "nursery beds", "the lean-to"]
+    assert [place["name"] for place in document["place"]][:3] == ["cold store", "nursery beds", "the lean-to"]
     assert [batch["id"] for batch in document["batch"]] == ["H26", "AE26"]
     assert "# One table for each lot" in path.read_text(encoding="utf-8")
     reading = read_farm(path)
@@ -167,3 +175,126 @@ async def test_a_file_that_came_meanwhile_is_left_as_it_is(tmp_path: Path):
         await answer(pilot)
         assert "already exists" in screen_text(app)
     assert path.read_text(encoding="utf-8") == "mine"
+
+
+WALNUT_DAY = date(2026, 11, 26)
+"""After the nuts have fallen."""
+
+
+async def to_page(pilot, page: int, where: str = "42.44, -76.50") -> None:
+    """Go on to a page of the six, with usual answers."""
+    await answer(pilot, where=where)
+    if page > 2:
+        await answer(pilot, last="Apr 24, May 8, May 22", first="Sep 19, Oct 3, Oct 17")
+    for _ in range(page - 3):
+        await answer(pilot)
+
+
+async def test_a_farm_in_the_united_states_has_its_units_and_the_order_of_its_days(tmp_path: Path):
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.query_one("#where", Input).value = "42.44, -76.50"
+        await pilot.pause()
+        told = " ".join(screen_text(app).split())
+        assert "America/New_York; us" in told
+        assert "2 America/Toronto (Canada)" in told
+        app.query_one("#zone", Input).value = "2"
+        await pilot.pause()
+        assert "America/Toronto; metric" in screen_text(app)
+        app.query_one("#zone", Input).value = "7"
+        await pilot.pause()
+        assert "none of the zones shown" in screen_text(app)
+        await answer(pilot, zone="1")
+        assert "May 8" in screen_text(app)
+        assert "8 May" not in screen_text(app)
+
+
+async def test_the_field_that_is_typed_into_is_the_first_is_marked_and_keeps_what_stands_there(tmp_path: Path):
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "▸ the farm's name" in screen_text(app)
+        assert "Enter next" in screen_text(app)
+        await pilot.press("end", *" 2", "enter")
+        assert app.query_one("#name", Input).value == "My nursery 2"
+        assert "▸ latitude" in screen_text(app)
+        assert "▸ the farm's name" not in screen_text(app)
+        assert app.query_one("#where", Input).styles.background != app.query_one("#name", Input).styles.background
+
+
+@pytest.mark.parametrize(("set_to", "dark"), [("light", False), ("", True)])
+async def test_the_first_run_has_the_look_of_the_app(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, set_to: str, dark: bool
+):
+    monkeypatch.setenv("WIDGER_THEME", set_to)
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)):
+        assert app.current_theme.dark is dark
+
+
+async def test_a_fault_is_told_and_the_first_run_goes_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        monkeypatch.setattr(FirstRun, "_tell", lambda _: 1 / 0)
+        app.query_one("#where", Input).value = "1"
+        await pilot.pause()
+        assert "a fault in Widger" in " ".join(screen_text(app).split())
+        monkeypatch.undo()
+        await answer(pilot, where="42.44, -76.50")
+        assert app.at == 1
+
+
+async def test_what_is_refused_is_said_beside_its_field(tmp_path: Path):
+    app = FirstRun(tmp_path / "farm.toml", ON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_page(pilot, 6)
+        await answer(pilot, b1="80 gooseberry hardwood, 1", b2="60 quincex seed")
+        assert app.focused is app.query_one("#b2", Input)
+        lines = [line.strip() for line in screen_text(app).splitlines()]
+        below = lines.index("60 quincex seed") + 1
+        assert any(line.startswith("!") and "quincex" in line for line in lines[below : below + 2])
+        await pilot.press("backspace")
+        await pilot.pause()
+        assert not app.query(".fault.said")
+
+
+async def test_the_places_of_the_batches_are_written_with_their_standing_work(tmp_path: Path):
+    path = tmp_path / "farm.toml"
+    app = FirstRun(path, WALNUT_DAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_page(pilot, 6)
+        await answer(pilot, b1="100 black walnut seed, 2", b2="60 hardy kiwi softwood", b3="80 gooseberry hardwood, 1")
+    farm = read_farm(path).farm
+    assert farm is not None
+    own = {place.name for place in farm.places}
+    used = {farm.where(batch, step) for batch in farm.batches for step in batch.protocol.steps} - {""}
+    assert {"mist bench", "seed beds"} & used
+    assert used <= own
+    assert {"seed beds"} <= {work.place for work in farm.standing}
+    assert farm.under_cover("cold store")
+    assert not farm.under_cover("seed beds")
+
+
+async def test_a_batch_whose_window_is_over_says_so_and_begins_with_what_is_in_hand(tmp_path: Path):
+    path = tmp_path / "farm.toml"
+    app = FirstRun(path, WALNUT_DAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_page(pilot, 6)
+        await pilot.press(*"100 black walnut seed, 2")
+        await pilot.pause()
+        told = " ".join(screen_text(app).split())
+        assert "its next window: collect" in told
+        assert "Sep 27" in told
+        assert "in hand" in told
+        await pilot.press(*", in hand")
+        await pilot.pause()
+        assert "collect is done" in screen_text(app)
+        await answer(pilot)
+    house = enter(path, WALNUT_DAY)
+    assert isinstance(house, Farmhouse)
+    (lot,) = house.nursery.records.lots
+    assert lot.done["collect"].day == WALNUT_DAY
+    first = first_act(plan_lot(house.nursery, lot, WALNUT_DAY))
+    assert first is not None
+    assert first[1] - WALNUT_DAY < SOON
+    assert house.problems(WALNUT_DAY) == ()
