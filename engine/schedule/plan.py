@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Batch
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass, field, replace
@@ -81,7 +82,7 @@ class Plan:
             return bool(before) and (bool(lies) or not self._shut(k, today))
         last, meant = self.now.latest[k], self.meant.latest[k]
         past = domain is None and meant is not None and meant < today and (last is None or last < today)
-        return past or (self.days_over(k, today) > 0 and self._held_back(k) < today)
+        return past or (self.days_over(k, today) > 0 and (self.radicles_by(k) or 0) < today)
 
     def _passed(self, k: int, today: int) -> bool:
         """Whether act k's latest day is over, and it, or what follows, waits for another season."""
@@ -121,14 +122,47 @@ class Plan:
 
     def due(self, k: int, today: int) -> int:
         """The last day, an ordinal, on which act k was in time, of one that is overdue today."""
-        last = self.meant.latest[k]
-        by_wait = max(today - self.days_over(k, today), self._held_back(k))
-        return by_wait if last is None or last >= today else min(last, by_wait)
+        meant = self.meant.latest[k]
+        last = self._with_radicles(k, meant if meant is not None and meant < today else None)
+        by_wait = today if self.radicles(k) is not None else today - self.days_over(k, today)
+        return by_wait if last is None else min(last, by_wait)
 
-    def _held_back(self, k: int) -> int:
-        """The last day in time for seed whose radicles showed before the bed was open, and was held back for it."""
-        span = self.now.spans[k]
-        return span.opens + RADICLES_WAIT if span is not None and self.radicles(k) is not None else 0
+    def last_day(self, k: int, today: int) -> int | None:
+        """The last day, an ordinal, on which act k is in time; None where nothing ends it.
+
+        Of what is overdue it has passed, though a season may let it be done for long yet.
+        """
+        if self.overdue(k, today):
+            return self.due(k, today)
+        return self._with_radicles(k, self.now.latest[k])
+
+    def _with_radicles(self, k: int, last: int | None) -> int | None:
+        """The last day of act k where radicles were seen in what it follows; else the one that is given."""
+        by, seen = self.radicles_by(k), self.radicles(k)
+        if by is None or seen is None:
+            return last
+        return by if last is None or last == seen.toordinal() + RADICLES_WAIT else min(last, by)
+
+    def best_until(self, k: int, today: int) -> int | None:
+        """Until when, an ordinal, it is best to do act k; None where it ends before that, or nothing is better."""
+        best, last = self.now.best_until[k], self.last_day(k, today)
+        return best if best is None or last is None or best < last else None
+
+    def radicles_by(self, k: int) -> int | None:
+        """The last day for seed whose radicles showed: a week on, or a week on from the day on which the bed opens."""
+        seen, span = self.radicles(k), self.now.spans[k]
+        if seen is None:
+            return None
+        return max(seen.toordinal(), 0 if span is None else span.opens) + RADICLES_WAIT
+
+    def radicles_told(self, k: int) -> str:
+        """`radicles seen 25 Mar: sow within 7 days, by 1 Apr`; with the bed's opening where they came before it."""
+        seen, by, span = self.radicles(k), self.radicles_by(k), self.now.spans[k]
+        if seen is None or by is None:
+            return ""
+        early = f", open from {say_day(span.opens)}" if span is not None and span.opens > seen.toordinal() else ""
+        within = f"{self.step(k).do} within {say_days(RADICLES_WAIT)}"
+        return f"radicles seen {say_day(seen.toordinal())}{early}: {within}, by {say_day(by)}"
 
     def radicles(self, k: int) -> date | None:
         """When radicles were seen in what act k follows, where it is still to be done."""
@@ -182,7 +216,18 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     if waits:  # it cannot lie until another season: it is done now, and the rest goes on from that
         pinned = {**done, **dict.fromkeys(waits, now_day)}
         plan = replace(plan, now=place(chain, Wish(start, ready, now_day, pinned, later)))
-    return plan
+    return _told_of_radicles(plan)
+
+
+def _told_of_radicles(plan: Plan) -> Plan:
+    """In place of a wait whose days stand nowhere, the radicles that set it."""
+    problems = list(plan.now.problems)
+    for k, step in enumerate(plan.chain.protocol.steps):
+        if plan.radicles(k) is not None:
+            broken = f"{step.do} cannot come within "
+            problems = [plan.radicles_told(k) if told.startswith(broken) else told for told in problems]
+    now = replace(plan.now, problems=tuple(problems))
+    return plan if now == plan.now else replace(plan, now=now)
 
 
 @dataclass(frozen=True, slots=True)

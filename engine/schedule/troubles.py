@@ -109,9 +109,9 @@ def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> lis
     told = []
     for k, span in enumerate(spans):
         if span is not None and span.opens <= wish.start <= span.closes < wish.start + _LITTLE_LEFT:
-            left = span.closes - wish.start + 1
-            do = chain.protocol.steps[k].do
-            told.append(f"{do}: {left} {'day is' if left == 1 else 'days are'} left of its window at the start")
+            left = span.closes - wish.start  # counted as the week counts them
+            start = f"{say_days(left)} before its window closes" if left else "on the last day of its window"
+            told.append(f"{chain.protocol.steps[k].do}: the batch starts {start}")
     return told
 
 

@@ -28,7 +28,7 @@ def why(plan: Plan, k: int, today: date) -> tuple[str, ...]:
         done = plan.lot.done[step.do]
         return (f"done {say_day(done.day.toordinal(), True)}, {done.count} went on",)
     told = [_earliest(plan, k, today), _latest(plan, k, today)]
-    best = plan.now.best_until[k]
+    best = plan.best_until(k, today.toordinal())
     if best is not None:
         told.append(f"best before {say(best, today)}")
     told += [short_of_best(plan.chain, plan.now.aims, i) for i in (k, *filter(plan.done, plan.chain.before[k]))]
@@ -56,7 +56,7 @@ def radicles_advice(plan: Plan, k: int, seen: date, today: date) -> str:
     told = f"radicles seen {say_day(seen.toordinal())}"
     span = plan.now.spans[k]
     if span is None or span.opens <= today.toordinal():
-        return f"{told}: {plan.step(k).do} now, within a week"
+        return plan.radicles_told(k)
     before, cool = f"before {plan.step(k).do} opens {say_day(span.opens)}", say_warmths(SLOW_C, plan.units)
     return f"{told} {before}: pot what has sprouted, under cover; hold the rest at {cool}"
 
@@ -74,6 +74,8 @@ def _earliest(plan: Plan, k: int, today: date) -> str:
         base = now.earliest[i]
         if base is not None and base + least[i][k] == day:
             done = plan.done(i)
+            if done and (seen := plan.lot.radicles(plan.step(i).do)) is not None and seen.toordinal() == day:
+                return f"from {say(day, today)}: radicles seen"
             said = f"{plan.step(i).do} {'done' if done else 'at the earliest'} {say(base, today)}"
             return f"from {say(day, today)}: {_after(least[i][k], plan.step(i))}{said}"
     if day == now.wish.not_before.get(k):
@@ -108,6 +110,8 @@ def _latest(plan: Plan, k: int, today: date) -> str:
     day, span = now.latest[k], now.spans[k]
     if day is None:
         return "no closing date" if now.fits else ""
+    if plan.radicles(k) is not None and plan.last_day(k, today.toordinal()) == plan.radicles_by(k):
+        return ""  # said with the radicles
     if span is not None and day == span.closes:
         set_by = _phrase(plan, span.closer, day) if span.closer else "the day before it next opens"
         return f"closes {say(day, today)}: {set_by}{_again(plan, k, span, today)}"

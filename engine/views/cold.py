@@ -170,7 +170,7 @@ def _cold_lot(farm: Farm, plan: Plan, today: date) -> ColdLot | None:
     step = plan.step(now.index)
     then = _following(plan, phases[-1].index)
     span = plan.now.spans[then] if then is not None else None
-    latest = plan.now.latest[then] if then is not None else None
+    latest = plan.last_day(then, today.toordinal()) if then is not None else None
     closes = latest if latest is not None else span.closes if span else None
     radicles = plan.lot.radicles(step.do) if now.begun else None
     lost = _killed(farm, plan.lot)

@@ -67,7 +67,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         before=_before(plan, k),
         following=_following(farm, plan, k),
         cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
-        warnings=() if task.urged else _warnings(plan, task),
+        warnings=() if task.urged else _warnings(plan, task, today),
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )
 
@@ -77,9 +77,9 @@ def _look_advice(step: Step, units: str) -> str:
     return told.replace("{cool}", say_warmths(SLOW_C, units))
 
 
-def _warnings(plan: Plan, task: Task) -> tuple[str, ...]:
+def _warnings(plan: Plan, task: Task, today: date) -> tuple[str, ...]:
     """What does not fit; of what is overdue the reason says already that it waited too long."""
-    said = f"{task.step} cannot come within " if task.state == State.OVERDUE else ""
+    said = f"{task.step} cannot come within " if task.over(today) else ""
     return tuple(told for told in plan.now.problems if not said or not told.startswith(said))
 
 

@@ -59,7 +59,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
                 farm.place_for(step.place),
                 date_of(plan.now.earliest[k]),
                 date_of(plan.now.aims[k]),
-                date_of(plan.now.latest[k]),
+                date_of(plan.last_day(k, today.toordinal())),
                 done.day if done else None,
                 state(plan, k, today, hours) if plan.now.aims[k] is not None or done else State.LATER,
                 done.count if done else plan.count(k),

@@ -47,15 +47,11 @@ class Task:
         return self.kind == "act" and self.state == State.OPEN and self.aim is not None and (self.aim - today).days > 7
 
     def over(self, today: date) -> int:
-        """Days by which an act undone is past its time, or waits longer than it should; 0 where it does not."""
-        if self.kind != "act" or self.plan is None or self.state == State.DONE:
+        """Days by which an act is overdue, held or not; 0 where it is not."""
+        if self.kind != "act" or self.plan is None or self.state not in (State.OVERDUE, State.HELD):
             return 0
         now = today.toordinal()
-        return (
-            now - self.plan.due(self.index, now)
-            if self.state == State.OVERDUE
-            else self.plan.days_over(self.index, now)
-        )
+        return now - self.plan.due(self.index, now) if self.plan.overdue(self.index, now) else 0
 
     @property
     def urged(self) -> bool:

@@ -191,7 +191,7 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
         done = plan.lot.done.get(step.do)
         if done is not None:
             if start <= done.day <= end:
-                found.append(replace(_task(farm, plan, k, State.DONE), count=done.count))
+                found.append(replace(_task(farm, plan, k, State.DONE, today), count=done.count))
             continue
         if end < today or plan.now.aims[k] is None:
             continue
@@ -215,7 +215,7 @@ def _acts(farm: Farm, plan: Plan, today: date, start: date, end: date, hours: fl
                 continue
             now = _state_ahead(plan, k, start) if step.do not in plan.lot.held else State.HELD
         if wanted:
-            found.append(_task(farm, plan, k, now))
+            found.append(_task(farm, plan, k, now, today))
     return found
 
 
@@ -231,10 +231,10 @@ def _state_ahead(plan: Plan, k: int, start: date) -> State:
 
 def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:
     """Act k of a lot as it stands on a day, whether or not the week shows it."""
-    return _task(farm, plan, k, state(plan, k, today, farm.hours_by_month[today.month - 1]))
+    return _task(farm, plan, k, state(plan, k, today, farm.hours_by_month[today.month - 1]), today)
 
 
-def _task(farm: Farm, plan: Plan, k: int, now: State) -> Task:
+def _task(farm: Farm, plan: Plan, k: int, now: State, today: date) -> Task:
     step = plan.step(k)
     missed = now == State.MISSED
     span = plan.meant.spans[k] if missed else plan.now.spans[k]
@@ -254,8 +254,8 @@ def _task(farm: Farm, plan: Plan, k: int, now: State) -> Task:
         closes=date_of(span.closes if span else None),
         earliest=date_of(plan.now.earliest[k]),
         aim=date_of(plan.now.aims[k]),
-        latest=date_of(plan.now.latest[k]),
-        best_until=date_of(plan.now.best_until[k]),
+        latest=date_of(plan.last_day(k, today.toordinal())),
+        best_until=date_of(plan.best_until(k, today.toordinal())),
         hours=hours_for(plan, k),
         plan=plan,
         index=k,
@@ -295,7 +295,7 @@ def _looks(farm: Farm, plan: Plan, today: date, start: date, end: date) -> list[
 def _look(farm: Farm, plan: Plan, k: int, days: tuple[date, ...], begun: date) -> Task:
     step = plan.step(k)
     return replace(
-        _task(farm, plan, k, State.OPEN),
+        _task(farm, plan, k, State.OPEN, begun),
         kind="look",
         step=f"look: {step.do}",
         opens=None,

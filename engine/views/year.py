@@ -48,7 +48,10 @@ class YearWeek:
 
 @dataclass(frozen=True, slots=True)
 class YearAct:
-    """An act of a lot: the day on which it was done or is aimed at, and from when to when it may be done."""
+    """An act of a lot: the day on which it was done or is aimed at, and from when to when it is in time.
+
+    Of what is overdue `latest` has passed, and lies before `day`.
+    """
 
     step: str
     day: date
@@ -93,7 +96,7 @@ def year_view(nursery: Nursery, plans: Iterable[Plan], today: date, first: date 
     hours = hours_by_week(nursery, plans, today, [start + timedelta(7 * n) for n in range(WEEKS)])
     weeks = tuple(_week(nursery, today, week, planned) for week, planned in hours.items())
     lots = [lot for lot in nursery.records.lots if lot.given_up is None or _ended(lot) >= start]
-    lines = (_line(line) for line in batches_view(nursery, plans, today, lots))
+    lines = (_line(line, today) for line in batches_view(nursery, plans, today, lots))
     shown = (each for each in lines if each and each.begins <= weeks[-1].end and each.ends >= start)
     return Year(today, weeks, tuple(shown))
 
@@ -124,7 +127,7 @@ def _frost(nursery: Nursery, day: date) -> float | None:
     return min(found)[1] if found else None
 
 
-def _line(line: BatchLine) -> YearLine | None:
+def _line(line: BatchLine, today: date) -> YearLine | None:
     plan = line.plan
     if plan is None:
         return None
@@ -134,7 +137,7 @@ def _line(line: BatchLine) -> YearLine | None:
         day = done.day if done else None if line.over else date_of(plan.now.aims[k])
         if day is not None:
             earliest = None if done else date_of(plan.now.earliest[k])
-            latest = None if done else date_of(plan.now.latest[k])
+            latest = None if done else date_of(plan.last_day(k, today.toordinal()))
             acts.append(YearAct(step.do, day, done is not None, earliest or day, latest or day))
     if not acts:
         return None

@@ -126,7 +126,7 @@ def later_all(screen: Marking, tasks: Sequence[Task]) -> None:
     acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
     if _others(screen, tasks, len(acts), "l is for tasks still to do"):
         return
-    ends = [task.latest for task in acts if task.latest is not None]
+    ends = [task.latest for task in acts if task.latest is not None and not task.over(today)]
     to = min((today + timedelta(7), *(end for end in ends if end > today)))
 
     def put_off(step: str, day: date) -> Callable[[Lot, Nursery], Action]:

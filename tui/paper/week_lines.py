@@ -78,12 +78,12 @@ def left_cell(task: Task, today: date) -> str:
         return ""
     if task.state == "missed":
         return date_cell(task.aim) if task.aim else "no window"
+    if over := task.over(today):
+        return late_cell(over)
     if task.urged:
         return "radicles"
     if task.state in ("closing", "coming", "not yet", "later") and task.earliest and task.earliest > today:
         return f"from {day(task.earliest)}"
-    if over := task.over(today):
-        return late_cell(over)
     if task.waits_for_its_aim(today) and task.aim:
         return f"◆ {day(task.aim)}"
     if task.latest is None:

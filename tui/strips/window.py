@@ -1,4 +1,7 @@
-"""The window strip: a dozen cells from a window's opening to its close, so that the slack is seen and not computed."""
+"""The window strip: a dozen cells from a window's opening to its close, drawn as far as the task's own last day.
+
+So the slack is seen and not computed, and what the wait ends sooner than the season is not drawn as long.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +10,8 @@ from datetime import date
 from engine.views.task import Task
 
 CELLS = 12
-GONE, HERE, LEFT, POORER, AIM = "·", "●", "━", "╌", "◆"
-"""Days gone; the day itself; days left; days left when later is poorer; the aim."""
+GONE, HERE, LEFT, POORER, AIM, OVER = "·", "●", "━", "╌", "◆", " "
+"""Days gone; the day itself; days left; days left when later is poorer; the aim; days of the window past its last."""
 
 
 def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
@@ -17,6 +20,8 @@ def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
         return _days(task, cells)
     opens = task.opens or task.earliest
     closes = task.closes or task.latest
+    if task.over(today) and not (opens and closes and opens <= closes):
+        return GONE * cells
     if task.state == "done" or opens is None or closes is None or closes < opens:
         return " " * cells
     length = (closes - opens).days + 1
@@ -31,10 +36,13 @@ def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
             strip[n] = POORER
     if task.aim is not None and opens <= task.aim <= closes and task.aim > today and cell(task.aim) != here:
         strip[cell(task.aim)] = AIM
-    if opens <= today <= closes:
+    last = min(closes, task.latest or closes)
+    for n in range(cell(last) + 1, cells):
+        strip[n] = OVER
+    if opens <= today <= last:
         strip[here] = HERE
-    elif today > closes:
-        strip = [GONE] * cells
+    elif today > last:
+        strip = [GONE if n <= here else OVER for n in range(cells)]
     return "".join(strip)
 
 

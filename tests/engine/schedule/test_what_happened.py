@@ -79,7 +79,7 @@ def test_radicles_before_the_sowing_opens_are_warned_of() -> None:
     seen = entry("2027-03-05", "look", "stratify cold", finding="radicles")
     plan = planned(farm(COLD_THEN_SOW, "2027-01-01"), "2027-03-05", done, seen)
     assert dates(plan.now)[1] == "2027-04-01"
-    assert told(plan.now) == "sow cannot come within 61 days of stratify cold (10 Jan): 20 days over"
+    assert told(plan.now) == "radicles seen 5 Mar, open from 1 Apr: sow within 7 days, by 8 Apr"
 
 
 def test_part_done_goes_on_as_a_lot_of_its_own_and_the_rest_stays() -> None:

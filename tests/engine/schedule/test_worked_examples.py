@@ -137,8 +137,11 @@ def test_broken_longest_wait_is_not_told_as_a_readiness_that_cannot_be_met() -> 
 
 def test_less_than_a_week_left_of_a_window_at_the_start_is_told() -> None:
     steps = step("stick", 'opens = ["1 Mar"]', 'closes = ["20 Mar"]')
-    assert "stick: 7 days are left" in told(planned(farm(steps, "2027-03-14"), "2027-03-14").now)
-    assert "stick: 1 day is left" in told(planned(farm(steps, "2027-03-20"), "2027-03-20").now)
+    assert "stick: the batch starts 6 days before its window closes" in told(
+        planned(farm(steps, "2027-03-14"), "2027-03-14").now
+    )
+    last = told(planned(farm(steps, "2027-03-20"), "2027-03-20").now)
+    assert last == "stick: the batch starts on the last day of its window"
     assert not planned(farm(steps, "2027-03-13"), "2027-03-13").now.problems
 
 

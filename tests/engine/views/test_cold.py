@@ -203,7 +203,7 @@ def test_radicles_before_the_bed_opens_are_potted_and_the_rest_held_back():
 
 def test_radicles_with_the_bed_open_are_sown():
     lot = only(HOME, "2027-04-02", BEGUN, look("2027-04-01", "radicles"))
-    assert lot.advice[0] == "radicles seen 1 Apr: sow now, within a week"
+    assert lot.advice[0] == "radicles seen 1 Apr: sow within 7 days, by 8 Apr"
     assert lot.sow_by == date(2027, 4, 8)
 
 

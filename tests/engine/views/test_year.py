@@ -114,3 +114,10 @@ def test_the_hours_of_every_week_of_a_whole_farm_are_those_of_its_own_board(toda
         board = week_view(nursery, plans, day(today), week.start)
         assert week.hours == pytest.approx(board.hours_planned), week.start
         assert week.hours_available == board.hours_available
+
+
+def test_what_is_overdue_has_the_last_day_that_passed_and_not_the_end_of_its_season():
+    """Seed in the cold from 5 December for 120 days at the most: sowing is in time until 4 April."""
+    [line] = year("2027-04-09", entry("2026-12-05", "done", "stratify cold", count=240)).lines
+    [sow] = [act for act in line.acts if act.step == "sow"]
+    assert (sow.day, sow.latest) == (day("2027-04-09"), day("2027-04-04"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.views.task import Task
-from engine.views.week import Week
+from engine.views.week import Week, urgency
 from tui.cells import counted, day
 from tui.paper.week_lines import frost_line, hours_line, light_line, short_light
 
@@ -14,13 +14,16 @@ LIKELY, POSSIBLE = 0.5, 0.1
 
 
 def closes_first(week: Week) -> str:
-    """`closes first: sow hazel local H26, by 6 Apr`."""
-    acts = [t for t in week.tasks if t.kind == "act" and t.state in ("open", "closing") and (t.latest or t.urged)]
-    if not acts:
+    """`closes first: sow hazel local H26, by 6 Apr`; what is overdue is told beside it."""
+    ends = [
+        (task.latest, *urgency(task, week.today), task)
+        for task in week.tasks
+        if task.kind == "act" and task.state in ("open", "closing") and task.latest
+    ]
+    if not ends:
         return "nothing open closes"
-    first = min(acts, key=lambda task: (not task.urged, task.latest or week.end))
-    by = f", by {day(first.latest)}" if first.latest else ""
-    return f"closes first: {first.step} {first.plant} {first.lot}{by}"
+    last, *_, first = min(ends, key=lambda each: each[:-1])
+    return f"closes first: {first.step} {first.plant} {first.lot}, by {day(last)}"
 
 
 def late(week: Week) -> str:

@@ -127,7 +127,8 @@ def later(screen: TaskPicker) -> None:
     if task is None:
         return
     today, lot, step = screen.app.today, task.lot, task.step
-    to = min(today + timedelta(7), task.latest) if task.latest else today + timedelta(7)
+    week_on, over = today + timedelta(7), task.over(today)
+    to = min(week_on, task.latest) if task.latest and not over else week_on
 
     def save(values: Values) -> None:
         day = day_of(values["to"], today)
@@ -136,7 +137,7 @@ def later(screen: TaskPicker) -> None:
             lambda n, _: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
         )
 
-    until = f"its last day is {task.latest.isoformat()}" if task.latest else "no closing date"
+    until = f"its last day {'was' if over else 'is'} {task.latest.isoformat()}" if task.latest else "no closing date"
     fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
     screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
 

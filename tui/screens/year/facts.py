@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from engine.views.year import Year, YearLine
+from engine.views.year import Year, YearAct, YearLine
 from tui.cells import day, near_day
 from tui.facts import part
 from tui.strips.year_weeks import over_full
@@ -25,9 +25,17 @@ def facts_of(line: YearLine | None, year: Year) -> Text:
         ahead = []
         for act in line.acts:
             if not act.done:
-                may = f", may be done {near_day(act.earliest, year.today)} to {near_day(act.latest, year.today)}"
-                ahead.append(f"{act.step} {near_day(act.day, year.today)}{may if act.earliest != act.latest else ''}")
+                ahead.append(f"{act.step} {near_day(act.day, year.today)}{_may(act, year)}")
         part(text, "next", [*ahead, *([f"ready {day(of.ready, True)}"] if of.ready and not of.over else [])])
     if over := over_full(year):
         text.append(f"\n{over}", style="not bold")
     return text
+
+
+def _may(act: YearAct, year: Year) -> str:
+    """From when to when an act may be done in time, or since when it is overdue."""
+    if act.latest < min(act.earliest, year.today):
+        return f", overdue since {near_day(act.latest, year.today)}"
+    if act.earliest == act.latest:
+        return ""
+    return f", may be done {near_day(act.earliest, year.today)} to {near_day(act.latest, year.today)}"

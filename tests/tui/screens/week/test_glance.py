@@ -8,10 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from engine.reading.frozen import replace
+from engine.views.week import week_view
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import opened
 from tui.facts import GUTTER, Facts
+from tui.farmhouse import Farmhouse, enter
 from tui.screens.week import glance
 
 SPRING, SUMMER = date(2027, 4, 6), date(2027, 7, 20)
@@ -26,8 +29,7 @@ async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: dat
         assert week is not None
         head = " ".join(" ".join(shed.text.splitlines()[1:4]).split())
         acts = [t for t in week.tasks if t.kind == "act" and t.state in ("open", "closing") and t.latest]
-        urged = [t for t in acts if t.urged]
-        ends = {t.lot for t in urged} or {t.lot for t in acts if t.latest == min(t.latest for t in acts if t.latest)}
+        ends = {t.lot for t in acts if t.latest == min(t.latest for t in acts if t.latest)}
         assert any(f"closes first: {t.step} {t.plant} {t.lot}, by" in head for t in acts if t.lot in ends)
         overdue = sum(t.state == "overdue" for t in week.tasks)
         assert f"{overdue} overdue" in head
@@ -38,14 +40,28 @@ async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: dat
         assert glance.hours(week).count("█") == full
 
 
+def test_the_head_names_what_closes_first_and_its_own_last_day(demo: Callable[[date], Path]):
+    """Radicles stand first in the list; what has its last day sooner closes before them all the same."""
+    day = date(2027, 3, 30)
+    house = enter(demo(day), day)
+    assert isinstance(house, Farmhouse)
+    week = week_view(house.nursery, house.plans(day), day)
+    [run] = [task for task in week.tasks if task.urged]
+    assert run.latest is not None
+    assert run.latest < (run.closes or day)
+    only_run = replace(week, tasks=(run, *(t for t in week.tasks if t.latest is not None and t.latest > run.latest)))
+    assert glance.closes_first(only_run).endswith(f"{run.lot}, by {run.latest.day} {run.latest:%b}")
+    sooner = [t for t in week.tasks if t.kind == "act" and t.state == "closing" and t.latest == day]
+    assert sooner
+    assert any(f" {t.lot}, by 30 Mar" in glance.closes_first(week) for t in sooner)
+
+
 async def test_what_is_missed_is_told_and_nothing_where_nothing_is(tiny: Path):
     async with opened(tiny, TODAY, (80, 24)) as shed:
         assert "1 missed" in shed.text.splitlines()[2]
         week = shed.screen.week
         assert week is not None
         done = tuple(task for task in week.tasks if task.state not in ("missed", "overdue"))
-        from engine.reading.frozen import replace
-
         assert glance.late(replace(week, tasks=done)) == "nothing overdue or missed"
         assert glance.closes_first(replace(week, tasks=())) == "nothing open closes"
 

@@ -17,6 +17,7 @@ from tests.tui.shed import Shed, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.page import PageScreen
+from tui.screens.year.facts import facts_of
 from tui.screens.year.rows import YearList
 from tui.screens.year.screen import YearScreen
 from tui.strips.year_weeks import AIM, DONE, LIMIT, MAY, lot_line, scale, strip
@@ -197,3 +198,14 @@ def test_level_prints_what_to_put_off_and_records_nothing(call: Call, tmp_path: 
     assert data["put_off"]
     assert open_house(farm).entries == ()
     assert "Nothing needs to be put off" in call("level", write_tiny(tmp_path), "--on", TODAY)[1]
+
+
+def test_the_facts_say_of_what_is_overdue_since_when(demo: Callable[[date], Path]):
+    on = date(2027, 4, 2)
+    found = seen(demo(on), on)
+    late = [(line, act) for line in found.lines for act in line.acts if not act.done and act.latest < min(on, act.day)]
+    assert late
+    for line, act in late:
+        told = facts_of(line, found).plain
+        assert f"{act.step} {act.day.day} {act.day:%b}, overdue since {act.latest.day} {act.latest:%b}" in told
+        assert f"{act.step} {act.day.day} {act.day:%b}, may be done" not in told
