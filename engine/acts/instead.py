@@ -27,8 +27,9 @@ def take_instead(
     batch = lot.batch
     name = free_id(nursery, nursery.farm.species_of(batch.species).name, today)
     wanted = NewBatch(
-        name, batch.species, protocol.method, lot.count, today, None, protocol.route, batch.cultivar, batch.place
-    )
+        name, batch.species, protocol.method, lot.count, today, None, protocol.route, batch.cultivar, batch.place,
+        rootstock=batch.rootstock if protocol.onto else "", source=batch.source, came=batch.came,
+    )  # fmt: skip
     title = f"{protocol.method}, {protocol.route}" if protocol.route else protocol.method
 
     def again(step: str) -> Make:

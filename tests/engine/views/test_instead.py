@@ -47,7 +47,7 @@ TEXT = (
     + SEED.format(route="late", opens="1 Sep", closes="30 Sep", survive=0.9)
     + SEED.format(route="winter", opens="5 Oct", closes="20 Nov", survive=0.9)
     + '[[batch]]\nid = "B"\nspecies = "Arbor ficta"\nmethod = "seed"\nroute = "autumn"\ncount = 200\n'
-    + "start = 2026-09-01\n"
+    + 'start = 2026-09-01\nfrom = "the lane"\ncame = 2026-10-09\n'
 )
 AT_HAND = [entry("2026-10-10", "done", "collect", count=200), entry("2026-10-20", "done", "clean", count=200)]
 TODAY = date(2026, 12, 5)
@@ -96,6 +96,7 @@ def test_one_act_takes_it_with_what_is_at_hand_and_ends_the_old_lot() -> None:
     assert old.given_up == TODAY
     assert records.trials == ()  # nothing is held against the way that was not gone
     assert (new.count, new.batch.protocol.route) == (200, "spring")
+    assert (new.batch.source, new.batch.came) == ("the lane", day("2026-10-09"))  # it is the same seed
     done = {"collect": day("2026-10-10"), "clean": day("2026-10-20")}
     assert {step: act.day for step, act in new.done.items()} == done
     assert {held.lot: held.count for held in records.stock.holdings} == {new.id: 200}

@@ -145,12 +145,12 @@ def paragraphs(label: Label, tied: bool = True) -> list[tuple[str, str]]:
     bought_in = label.origin != PROPAGATED
     act = label.origin if bought_in else label.act
     begun = f"{act} {say_day(label.day.toordinal(), True).replace(' ', TIED)}" if label.day else ""
-    made_of = ", ".join(part for part in (label.form, label.grade) if part)
+    form = ", ".join(part for part in (label.form, label.grade) if part)
     said = [
         ("bold", title),
         ("italic", label.latin if label.common else ""),
         ("bold", clean(label.lot)),
-        ("plain", f"{TIED}· ".join(part for part in dict.fromkeys((label.method, made_of, begun)) if part)),
+        ("plain", f"{TIED}· ".join(part for part in dict.fromkeys((label.method, form, begun)) if part)),
         ("plain", label.made_of),
         ("plain", f"from {label.source}" if bought_in and label.source else label.source or label.place),
     ]
