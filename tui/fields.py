@@ -27,6 +27,7 @@ NONE = "none"
 ALL = "all"
 DAYS_WRITTEN = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
 _FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
+_NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:[/.](\d{4}|\d{2}))?")
 _STRETCH = re.compile(r"(.+):(\d+(?:\.\d+)?):(\d{1,9})")
 
 
@@ -45,6 +46,26 @@ def exact_day(text: str) -> date:
 def exact_day_or_none(text: str | None) -> date | None:
     """A day as scripts write it; None where none is given, or it is to be taken away."""
     return None if text is None or text.lower() == NONE else exact_day(text)
+
+
+def day_in_words(text: str, units: str) -> str:
+    """A day typed all in numbers, in words: `3/4` is 3 Apr, on an American farm 4 Mar. Other text, ISO too, as it is.
+
+    Raises Refused where there is no such day in the farm's order.
+    """
+    found = _NUMBERS.fullmatch(text.strip())
+    if found is None:
+        return text
+    month, day = (int(n) for n in (found.groups()[:2] if units == US else found.group(2, 1)))
+    year = int(found[3]) if found[3] else None
+    if year is not None and len(found[3]) == 2:
+        year += 2000
+    try:
+        said = date(year or 2000, month, day)  # of no year: 29 February may be meant
+    except ValueError:
+        order = "the month comes first here, as in 4/13" if units == US else "the day comes first here, as in 13/4"
+        raise Refused(f'there is no day "{text.strip()}": {order}', DAYS_WRITTEN) from None
+    return f"{said.day} {said:%b}" + (f" {year}" if year else "")
 
 
 def day_of(text: str, today: date) -> date:

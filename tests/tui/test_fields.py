@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
@@ -88,6 +88,41 @@ def test_a_29_february_is_that_day_or_none():
     assert fields.coming_day("29 feb", date(2096, 3, 2)) == date(2104, 2, 29)
     with pytest.raises(Refused):
         fields.day_of("29 Feb", date(2026, 3, 2))
+
+
+@pytest.mark.parametrize(
+    ("text", "metric", "us"),
+    [
+        ("3/4", "3 Apr", "4 Mar"),
+        ("03.04.2028", "3 Apr 2028", "4 Mar 2028"),
+        ("3/4/28", "3 Apr 2028", "4 Mar 2028"),
+        ("2028-03-04", "2028-03-04", "2028-03-04"),
+        ("4 Mar", "4 Mar", "4 Mar"),
+        ("-3", "-3", "-3"),
+        ("yesterday", "yesterday", "yesterday"),
+    ],
+)
+def test_a_day_in_numbers_is_put_into_words_in_the_order_of_the_farm(text: str, metric: str, us: str):
+    """Common practice: the month first in the United States, the day first elsewhere."""
+    assert (fields.day_in_words(text, "metric"), fields.day_in_words(text, "us")) == (metric, us)
+    for words in (metric, us):
+        fields.day_of(words, TODAY)
+
+
+def test_what_is_said_of_a_day_in_numbers_is_the_day_that_is_meant():
+    for n in range(366):
+        day = date(2028, 1, 1) + timedelta(n)
+        assert fields.day_of(fields.day_in_words(f"{day.day}/{day.month}/{day.year}", "metric"), TODAY) == day
+        assert fields.day_of(fields.day_in_words(f"{day.month}/{day.day}/{day.year}", "us"), TODAY) == day
+
+
+@pytest.mark.parametrize(("text", "units", "order"), [
+    ("13/4", "us", "the month comes first"), ("4/13", "metric", "the day comes first"),
+    ("29/2/2027", "metric", "no day"), ("0/0", "us", "no day"),
+])  # fmt: skip
+def test_a_day_in_numbers_that_is_none_is_refused_with_the_order(text: str, units: str, order: str):
+    with pytest.raises(Refused, match=order):
+        fields.day_in_words(text, units)
 
 
 def test_a_day_may_be_taken_away():

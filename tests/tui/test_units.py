@@ -9,11 +9,18 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input, Label
 
 from engine.views.planting import planting_views
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
+from tests.tui.screens.cold.test_screen import to_store, written
+from tests.tui.screens.needs.office import FARM, to_office, write
+from tests.tui.screens.needs.office import TODAY as OFFICE_DAY
+from tests.tui.shed import opened
+from tui.forms.form import FormScreen
 from tui.paper.planting_plan import plan_of, scale_bar
+from tui.screens.needs.form import NeedForm
 from tui.strips.planting_map import planting_map
 
 METRIC = re.compile(r"[\d.] (?:°C|cm|m²|kg|g|litres?)\b|, litres|m of row|m²|[\d.] m (?:high|apart)")
@@ -76,3 +83,33 @@ def test_the_scale_of_a_planting_is_in_feet(demo: Callable[[date], Path]):
     metres, said = scale_bar(plan)
     assert said == f"{metres / 0.3048:.0f} ft"
     assert metres <= plan.width / 3
+
+
+async def test_a_day_in_numbers_is_shown_in_words_before_it_is_saved(tiny: Path):
+    async with opened(in_us(tiny)) as shed:
+        await to_store(shed)
+        await shed.press("o")
+        form = shed.on_top(FormScreen)
+        await shed.fill(days="3", degrees="53.6", on="1/12/27")
+        await shed.press("ctrl+s")
+        assert shed.on_top(FormScreen) is form
+        assert form.query_one("#on", Input).value == "12 Jan 2027"
+        assert "1/12/27 is 12 Jan 2027" in str(form.query_one(".refusal", Label).render())
+        assert written(tiny) == []
+        await shed.save()
+        assert written(tiny) == [("outage", {"place": "cold store", "days": 3, "temperature_c": 12})]
+        assert open_house(tiny).records.outages[-1].last == date(2027, 1, 12)
+
+
+async def test_a_need_by_a_day_in_numbers_is_shown_in_words_on_the_way_to_the_next_field(tmp_path: Path):
+    home = in_us(write(tmp_path, "[farm]\n", *FARM))
+    async with opened(home, OFFICE_DAY) as shed:
+        office = await to_office(shed)
+        await office.press("b", *"arbor", "enter", "enter")
+        form = shed.on_top(NeedForm)
+        await office.fill(count="25", by="3/12")
+        await office.press("enter", "enter")
+        assert form.value("by") == "12 Mar"
+        await office.press("enter", "enter", "enter", "enter", "enter")
+        await office.settle()
+        assert [data["by"] for _, data in written(home)] == ["2027-03-12"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -15,8 +15,12 @@ from textual.widgets import Input, Label
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass
+from tui.forms.days import put_in_words
 from tui.net import Netted
 from tui.writing import show_refusal
+
+if TYPE_CHECKING:
+    from tui.farm_app import FarmApp
 
 Values = dict[str, str]
 MANY = 6
@@ -31,11 +35,14 @@ class Field:
     label: str
     value: str = ""
     asked: bool = False
+    day: bool = False
+    """Whether it takes a day."""
 
 
 class FormScreen(Netted, ModalScreen[bool]):
     """Fields to fill in; tab goes on, enter saves, but for what is still asked; escape leaves all as it was."""
 
+    app: FarmApp
     CSS_PATH = "forms.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
@@ -98,7 +105,10 @@ class FormScreen(Netted, ModalScreen[bool]):
             self.query_one(f"#{asked}", Input).focus()
 
     def action_save(self) -> None:
+        days = [field.name for field in self._fields if field.day]
         try:
+            if put_in_words(self, days, self.app.house.farm.units):
+                return
             self._save(self._values())
         except (Refused, JournalError) as refusal:
             show_refusal(self, refusal)

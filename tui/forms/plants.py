@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
+from contextlib import suppress
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -16,6 +17,7 @@ from engine.acts.action import Refused
 from engine.farm.model import Farm
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
+from tui.forms.days import put_in_words
 from tui.net import Netted
 from tui.writing import show_refusal
 
@@ -75,6 +77,8 @@ class PlantForm(Netted, ModalScreen[bool]):
     """What such forms share. A subclass lays out its fields (`species`, `count` and `id` among them) and saves."""
 
     app: FarmApp
+    DAYS: ClassVar[tuple[str, ...]] = ()
+    """The fields that take a day."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("up", "choose(-1)", show=False, priority=True),
@@ -139,6 +143,8 @@ class PlantForm(Netted, ModalScreen[bool]):
             name = self.names.in_full(self.app.house.farm)
             if event.input.value != name:
                 event.input.value = name
+        with suppress(Refused):  # saving says it
+            put_in_words(self, self.DAYS, self.app.house.farm.units)
         fields = [each for each in self.query(Input) if not each.disabled]
         after = fields.index(event.input) + 1
         if after < len(fields):
@@ -168,6 +174,8 @@ class PlantForm(Netted, ModalScreen[bool]):
 
     def action_save(self) -> None:
         try:
+            if put_in_words(self, self.DAYS, self.app.house.farm.units):
+                return
             self.save()
         except (Refused, JournalError) as refusal:
             self.refuse(refusal)

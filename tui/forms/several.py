@@ -91,7 +91,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
             makes.append((task.plan.batch.id, _done(task.lot, task.step, count, left, on, today)))
         record_several(screen, [*makes, *standing(on)])
 
-    fields.append(Field("on", "on which day (a date, or yesterday)", today.isoformat()))
+    fields.append(Field("on", "on which day (a date, or yesterday)", today.isoformat(), day=True))
     screen.app.push_screen(FormScreen(f"Done: {_named(acts)}", fields, save, "40 r: 40 now, the rest later"))
 
 
@@ -136,7 +136,7 @@ def later_all(screen: Marking, tasks: Sequence[Task]) -> None:
         day = day_of(values["to"], today)
         record_several(screen, [(t.lot, _of_lot(t.lot, put_off(t.step, day))) for t in acts])
 
-    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
+    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat(), day=True)]
     until = f"the first of them closes {min(ends).isoformat()}" if ends else ""
     screen.app.push_screen(FormScreen(f"Later: {_named(acts)}", fields, save, until))
 

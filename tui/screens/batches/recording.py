@@ -33,10 +33,11 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
             lambda n, _: change_batch(n, lot.id, today, count=count, start=start, ready=ready, cultivar=cultivar),
         )
 
+    since, until = (day.isoformat() if day else "" for day in (batch.start, batch.ready))
     fields = [
         Field("count", "how many", str(batch.count)),
-        Field("start", "nothing before (2027-03-09, 9 Mar, or empty)", batch.start.isoformat() if batch.start else ""),
-        Field("ready", "ready by (2028-04-15, 15 Apr, or empty)", batch.ready.isoformat() if batch.ready else ""),
+        Field("start", "nothing before (2027-03-09, 9 Mar, or empty)", since, day=True),
+        Field("ready", "ready by (2028-04-15, 15 Apr, or empty)", until, day=True),
         Field("cultivar", "cultivar", batch.cultivar),
     ]
     screen.app.push_screen(FormScreen(f"Change: {line.plant} · {lot.id} · {line.title}", fields, save))

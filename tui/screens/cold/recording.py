@@ -85,6 +85,6 @@ def outage(screen: FarmScreen, place: str) -> None:
         Field("place", "place", place),
         Field("days", "for how many days", "1"),
         Field("degrees", f"at how many °{'F' if app.house.farm.units == US else 'C'}", asked=True),
-        Field("on", "the last of them (a date, or yesterday)", today.isoformat()),
+        Field("on", "the last of them (a date, or yesterday)", today.isoformat(), day=True),
     ]
     app.push_screen(FormScreen("A store that was too warm, or froze", fields, save))

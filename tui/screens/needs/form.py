@@ -28,6 +28,7 @@ TOLD = "by: 12 Mar, 2028-03-12, or empty: whenever. form: bare root, liner, 1 L 
 class NeedForm(PlantForm):
     """The fields of a need, and the names that match what is typed."""
 
+    DAYS = ("by",)
     CSS_PATH = "form.tcss"
 
     def __init__(self, parent: Recorder, go_to: Callable[[str], None]) -> None:

@@ -49,7 +49,7 @@ def edit(screen: FarmScreen, line: NeedLine) -> None:
 
     fields = [
         Field("count", "how many", str(need.count)),
-        Field("by", "by (2028-03-12, 12 Mar, or empty: whenever)", need.by.isoformat() if need.by else ""),
+        Field("by", "by (2028-03-12, 12 Mar, or empty: whenever)", need.by.isoformat() if need.by else "", day=True),
         Field("sure", "how surely, in %", f"{need.sure * 100:.6g}"),
         Field("as_form", "form (empty: any that is ready)", need.form),
         Field("grade", "grade (empty: any that is sold)", need.grade),

@@ -138,7 +138,7 @@ def later(screen: TaskPicker) -> None:
         )
 
     until = f"its last day {'was' if over else 'is'} {task.latest.isoformat()}" if task.latest else "no closing date"
-    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat())]
+    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat(), day=True)]
     screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
 
 
