@@ -37,7 +37,9 @@ def test_every_sheet_tells_what_a_new_batch_is_made_of(call: Call, tiny: Path):
     assert all(line["rootstock"] is None for line in orders if line["item"] != "rootstocks")
     assert "ROOTSTOCKS, Quince A, for pear: 60" in " ".join(call("orders", tiny, "--on", TODAY)[1].split())
 
-    assert SAID in " ".join(call("labels", tiny, "--batch", "P1", "--on", TODAY)[1].split())
+    printed = call("labels", tiny, "--batch", "P1", "--on", TODAY)[1]
+    assert SAID in " ".join(printed.split())
+    assert any("3 Jan 27" in " ".join(line.split()) for line in printed.splitlines()), "a day stays on one line"
     (label,) = json.loads(call("labels", tiny, "--json", "--batch", "P1", "--on", TODAY)[1])["labels"]
     assert label["made_of"] == SAID
 

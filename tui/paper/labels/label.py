@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import date
@@ -20,6 +21,8 @@ DOUBTFUL = "name doubtful"
 PROPAGATED = "propagated"
 TIED = "\u00a0"
 """A space at which no line ends."""
+DAY_AT_END = re.compile(r"\d+ \w+ \d\d$")
+"""A day with its year, as said_material ends with one: it stays on one line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +154,7 @@ def paragraphs(label: Label, tied: bool = True) -> list[tuple[str, str]]:
         ("italic", label.latin if label.common else ""),
         ("bold", clean(label.lot)),
         ("plain", f"{TIED}· ".join(part for part in dict.fromkeys((label.method, form, begun)) if part)),
-        ("plain", label.made_of),
+        ("plain", DAY_AT_END.sub(lambda day: day[0].replace(" ", TIED), label.made_of)),
         ("plain", f"from {label.source}" if bought_in and label.source else label.source or label.place),
     ]
     return [(face, text) for face, text in said if text]
