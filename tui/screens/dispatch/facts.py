@@ -39,9 +39,10 @@ def facts_of(farm: Farm, parcel: Parcel, line: ParcelLine, today: date) -> Text:
         text.append(f"\n{why}", style="not bold")
     plant = f"{line.plant} {line.cultivar}".rstrip()
     text.append(f"\n{line.need}: {line.count} {plant} to go{f', {line.form}' if line.form else ''}", style="not bold")
+    box = "[x]" if parcel.packed else "[ ]"
     for pick in line.picks:
         kind = ", ".join(part for part in (pick.form, pick.grade) if part)
-        text.append(f"\n  [ ] {pick.count} of {pick.lot}, {kind}, {pick.place or 'no place'}", style="not bold")
+        text.append(f"\n  {box} {pick.count} of {pick.lot}, {kind}, {pick.place or 'no place'}", style="not bold")
     if line.short:
         coming = f"; {min(line.short, line.to_come)} of them coming" if line.to_come else ""
         text.append(f"\n! {line.short} short{coming}: b another kind, r raise it", style="bold not italic")

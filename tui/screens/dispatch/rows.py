@@ -36,15 +36,17 @@ class ParcelRow:
 
 
 def say_when(parcel: Parcel, today: date) -> str:
-    """`send by 12 Mar`, `from 4 Nov by 20 Mar`, `any day`."""
+    """`by 12 Mar`, `between 4 Nov and 20 Mar`, `from 4 Nov`, `any day`."""
     begin = parcel.send_from if parcel.send_from is not None and parcel.send_from > today else None
-    told = [f"from {near_day(begin, today)}"] if begin else []
-    told += [f"by {near_day(parcel.send_by, today)}"] if parcel.send_by else []
-    return " ".join(told) or "any day"
+    if begin and parcel.send_by:
+        return f"between {near_day(begin, today)} and {near_day(parcel.send_by, today)}"
+    if begin:
+        return f"from {near_day(begin, today)}"
+    return f"by {near_day(parcel.send_by, today)}" if parcel.send_by else "any day"
 
 
 def state_of(parcel: Parcel, today: date) -> str:
-    """blocked, packed, waits (it may not travel yet), ready, part (some of it is short) or short."""
+    """blocked, packed, waiting (it may not travel yet), ready, part ready (some of it is short) or short."""
     if parcel.blocked:
         return "blocked"
     if parcel.packed:
@@ -52,11 +54,14 @@ def state_of(parcel: Parcel, today: date) -> str:
     if not parcel.ready:
         return "short"
     if parcel.send_from is not None and parcel.send_from > today:
-        return "waits"
-    return "part" if parcel.short else "ready"
+        return "waiting"
+    return "part ready" if parcel.short else "ready"
 
 
-_LOOKS = {"blocked": "missed", "packed": "done", "waits": "coming", "ready": "open", "part": "closing", "short": "held"}
+_LOOKS = {
+    "blocked": "missed", "packed": "done", "waiting": "coming", "ready": "open", "part ready": "closing",
+    "short": "held",
+}  # fmt: skip
 
 
 class ParcelList(Lines[ParcelRow]):
@@ -71,7 +76,7 @@ class ParcelList(Lines[ParcelRow]):
             return fit(f" {row.title}", width), "place"
         state = state_of(row.parcel, self.today)
         if row.line is None:
-            when = f"{state}, {say_when(row.parcel, self.today)} "
+            when = f"{'send' if state == 'waiting' else f'{state},'} {say_when(row.parcel, self.today)} "
             return fit(f" {row.parcel.who}", width - len(when)) + when, "place"
         line = row.line
         plant = f"{line.plant} {line.cultivar}".rstrip() + (f", {line.form}" if line.form else "")
@@ -83,7 +88,7 @@ class ParcelList(Lines[ParcelRow]):
         told = f"{lots}; {line.short} short" if lots and line.short else lots or f"{line.short} short"
         box = "[x]" if row.parcel.packed and line.picks else "[ ]"
         tail = fit(told, min(34, width // 2 - 8)) + " "
-        look = "closing" if line.short and state in ("ready", "part", "packed") else _LOOKS[state]
+        look = "closing" if line.short and state in ("ready", "part ready", "packed") else _LOOKS[state]
         return fit(f" {box} {line.count:>5} {plant}", width - len(tail)) + tail, look
 
 

@@ -20,6 +20,9 @@ from tui.screens.dispatch.keys import HINT, HINT_PLACE, HINT_SHORT, KEYS
 from tui.screens.dispatch.rows import ParcelList, ParcelRow, parcel_rows, say_when, state_of
 from tui.working import work_out
 
+GAP = 4
+"""Cells about and between the two ends of a line of the head."""
+
 Found = tuple[Allotment, tuple[Parcel, ...]]
 
 
@@ -96,7 +99,9 @@ class DispatchScreen(FarmScreen):
         told = ", ".join(f"{n} {s}" for s in dict.fromkeys(states) if (n := states.count(s)))
         first = next((p for p in found if p.send_by is not None and not p.blocked), None)
         following = f"next: {first.who}, {say_when(first, today)}" if first else ""
-        return title, (f"{counted(len(found), 'parcel')}: {told}" if found else "nothing is on order", following)
+        counts = f"{counted(len(found), 'parcel')}: {told}" if found else "nothing is on order"
+        fits = len(counts) + len(following) + GAP <= self.size.width
+        return title, (counts, following if fits else "")  # what goes next stands at the head of the list as well
 
     def facts(self) -> Text:
         row = self._row

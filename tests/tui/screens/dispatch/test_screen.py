@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.shed import Shed, opened
+from tui.screens.dispatch.rows import state_of
 from tui.screens.dispatch.screen import DispatchScreen
 from tui.screens.needs.screen import NeedsScreen
 
@@ -51,6 +52,7 @@ async def test_one_key_packs_and_one_sends_and_undo_has_it_back(demo: Callable[[
         await to(shed, screen, "ORCHARD")
         assert [(e.kind, e.data["need"]) for e in shed.entries()] == [("packed", "ORCHARD")]
         assert next(p for p in screen.parcels if p.who == ORCHARD).packed
+        assert "[x] 24 of S1" in shed.text
         await shed.press("p")
         await to(shed, screen, "ORCHARD")
         assert not next(p for p in screen.parcels if p.who == ORCHARD).packed
@@ -60,6 +62,19 @@ async def test_one_key_packs_and_one_sends_and_undo_has_it_back(demo: Callable[[
         await shed.press("u")
         await shed.worked_out()
         assert any(p.who == ORCHARD for p in screen.parcels)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+async def test_the_head_says_whole_how_the_parcels_stand_and_the_lines_when_they_may_go(
+    demo: Callable[[date], Path], size: tuple[int, int]
+):
+    async with orders(demo(MARCH), size) as (shed, screen):
+        await to(shed, screen, "ORCHARD")
+        states = [state_of(parcel, MARCH) for parcel in screen.parcels]
+        for state in set(states):
+            assert f"{states.count(state)} {state}" in shed.text
+        assert "waiting" in states
+        assert " send between 2 Nov and 19 Feb 28" in shed.text
 
 
 async def test_what_is_short_is_met_by_another_kind_with_the_customers_word_or_raised(demo: Callable[[date], Path]):
