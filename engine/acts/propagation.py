@@ -56,7 +56,8 @@ def do(
     act told after one that follows it, as many as went into that. `there` is how many were found alive, for an act that
     finds out, where it is told apart from what goes on; `cause` why some were thrown out.
 
-    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts.
+    Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts;
+    and for a cause where none is lost.
     """
     step = find_step(lot, step)
     not_to_come(on, today)
@@ -76,6 +77,8 @@ def do(
         if step in protocol.before(later_step):
             raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     _counts_fit(lot, step, count, left, there)
+    if cause.strip() and not (uncounted or overtaken(lot, step)) and count + left >= lot.count:
+        raise Refused(f'none is lost, so "{cause.strip()}" is the reason for nothing', "leave it out, or count again")
     day_fits(lot, step, on)
     data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:
@@ -129,12 +132,17 @@ def sown_next(lot: Lot) -> str:
 
 
 def said_of_rest(lot: Lot, action: Action) -> str:
-    """What becomes of those that an act leaves out: `38 went in, 62 not: lost`; nothing where it leaves none out."""
+    """What becomes of those that an act leaves out: `38 went in, 62 not: lost`; or by how many it has more than meant.
+
+    Nothing where it leaves none out, and where more always come of an act than went in.
+    """
     data, step = action.data, action.data["step"]
     if "count" not in data:
         return f"{lot.id} is not counted yet: say how many are alive when you have counted them"
     role, there = lot.batch.protocol.role(step), lot.count - data.get("left", 0)
     found = data.get("there", data["count"])
+    if found > there and role is not Role.ARRIVE and not lot.batch.protocol.multiplies:
+        return f"{found - there} more than the {there} that were meant: {lot.id} goes on with {found}"
     if role is Role.ARRIVE or found > there:
         return ""
     told = []

@@ -242,7 +242,7 @@ def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -
     uncounted = "count" not in entry.data and tells_how_many(lot, step)
     if uncounted or not (role.finds_out or role.sets_going):  # what is lost in it shows at the next count
         under = (*lot.under, step) if losing else lot.under
-        return replace(lot, count=count, under=under, went=lot.into), act
+        return replace(lot, count=count, under=under, went=max(lot.into, count)), act  # more may be cut than was meant
     passed = _passed_over(lot, step)
     if lot.under:
         taught((*passed, *lot.under), lot.into, there)

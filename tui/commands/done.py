@@ -48,7 +48,7 @@ COMMAND = Command(
     (
         ("--count", {"type": int, "metavar": "N", "help": "how many went in, or were found alive (default: all)"}),
         ("--go-on", {"type": int, "metavar": "N", "help": "of those found alive, how many go on (default: all)"}),
-        ("--cause", {"default": "", "metavar": "C", "help": "why the rest was thrown out"}),
+        ("--cause", {"default": "", "metavar": "C", "help": "if some were thrown out, why"}),
         ("--left", {"type": int, "default": 0, "metavar": "N", "help": "how many are still to do"}),
         (
             "--run",

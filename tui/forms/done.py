@@ -35,7 +35,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
         fields = [Field("count", f"{word} {PART}", "" if blind else str(there), blind)]
     fields.append(Field("left", "still to do (a number, or r: the rest)", "0"))
     if role.leaves_going and not blind:
-        fields.append(Field("cause", "why the rest was thrown out (if any)", ""))
+        fields.append(Field("cause", "if some were thrown out, why", ""))
     fields.append(Field("on", "on which day (a date, or yesterday)", app.today.isoformat(), day=True))
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))
@@ -78,9 +78,13 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
 
         def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
-            return propagation.do(nursery.records, found, step, count, left, on, app.today, join, alive, cause)
+            action = propagation.do(nursery.records, found, step, count, left, on, app.today, join, alive, cause)
+            more[:] = [propagation.said_of_rest(found, action)] if count + left > there else []
+            return action
 
+        more: list[str] = []
         write(screen, make)
+        screen.said += "".join(f"; {told_of}" for told_of in more if told_of)
         if (lost := there - count - left) > 0:
             screen.said += f"; {lost} lost"
 

@@ -11,7 +11,9 @@ from engine.acts import propagation as acts
 from engine.acts.action import Refused
 from engine.records.records import Lot
 from engine.schedule.plan import plan_lot
+from tests.engine.needs.homes import batch, farm, opened
 from tests.engine.records.farms import TODAY, Journal
+from tests.engine.schedule.farms import entry
 
 SOAKED = TODAY - timedelta(30)
 
@@ -130,3 +132,26 @@ def test_only_what_was_missed_is_accepted(journal: Journal):
     assert "Z1 has missed nothing" in refused(
         lambda: acts.accept(plan_lot(journal.nursery(), lot(journal), TODAY), TODAY)
     )
+
+
+def test_a_reason_is_taken_only_where_something_is_lost(journal: Journal):
+    def with_cause(count: int, left: int = 0):
+        return acts.do(journal.records, lot(journal), "stratify cold", count, left, TODAY, TODAY, cause="mould")
+
+    assert "none is lost" in refused(lambda: with_cause(100))
+    assert "none is lost" in refused(lambda: with_cause(40, 60))
+    assert with_cause(40, 50).data["cause"] == "mould"
+
+
+def test_more_collected_than_was_meant_is_said_and_the_batch_goes_on_with_them():
+    on = date(2026, 11, 20)
+    home = farm(
+        batch("B", 80, "2026-09-20", more='route = "stuck in autumn"\n').replace("Arbor ficta", "Ribes uva-crispa")
+    )
+    nursery, _ = opened(home, on.isoformat())
+    fresh = acts.find_lot(nursery.records, "B")
+    first, *_ = fresh.batch.protocol.steps
+    made = acts.do(nursery.records, fresh, first.do, 90, 0, on, on)
+    assert acts.said_of_rest(fresh, made).startswith("10 more than the 80")
+    _, (plan,) = opened(home, on.isoformat(), entry(on.isoformat(), "done", first.do, count=90))
+    assert plan.count(plan.chain.order[1]) == 90
