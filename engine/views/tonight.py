@@ -56,6 +56,8 @@ class Exposed:
     stage: str
     do: str
     source: str = ""
+    at_most: bool = False
+    """Whether some of them only may be there: plants of an age to bloom that were not seen to bear."""
 
 
 def tonight(nursery: Nursery, low_c: float, today: date) -> tuple[Exposed, ...]:
@@ -176,6 +178,7 @@ def _in_bloom(nursery: Nursery, today: date) -> Iterator[Exposed]:
     for planting in farm.plantings:
         lives = nursery.records.plantings.get(planting.name, {})
         counts: dict[tuple[str, str], int] = {}
+        unseen: set[tuple[str, str]] = set()
         for plant in plants_of(planting):
             life = lives.get(plant.id)
             if life is None or life.planted is None or life.state not in ("alive", "bearing"):
@@ -185,6 +188,7 @@ def _in_bloom(nursery: Nursery, today: date) -> Iterator[Exposed]:
             if life.state == "bearing" or (years is not None and age >= years[1]):
                 kind = (plant.species, plant.cultivar)
                 counts[kind] = counts.get(kind, 0) + 1
+                unseen |= set() if life.state == "bearing" else {kind}
         for (latin, cultivar), count in counts.items():
             species = farm.species_of(latin)
             days = species.bloom_days or (known["from_swell_days"], known["from_swell_days"] + known["for_days"])
@@ -194,6 +198,7 @@ def _in_bloom(nursery: Nursery, today: date) -> Iterator[Exposed]:
                     planting.name, latin, farm.plant(latin, cultivar), IN_BLOOM, planting.name, count,
                     known["bears_c"] if own is None else own, BLOOM, known["do"],
                     known["source"] if own is None else species.source.get("bloom_bears_c", ""),
+                    at_most=(latin, cultivar) in unseen,
                 )  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def _planting_lines(line: PlantingLine, today: date) -> list[str]:
     told = ["", *wrap(title, WIDTH)]
     years = [year for year, _ in next((here.odds for here in line.positions if here.odds), ())]
     if years:
-        told.append(f"  {'bears by':<31}" + "".join(f"{year:>9}" for year in years))
+        told.append(f"  {'bears in':<31}" + "".join(f"{year:>9}" for year in years))
     for here in line.positions:
         told += _position_lines(here)
     if years:

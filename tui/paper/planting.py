@@ -9,7 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.views.light import AGES
 from engine.views.planting import PlantingView, PlantLine, light_hours
-from tui.cells import clipped, dated, day, iso
+from tui.cells import clipped, counted, dated, day, iso
 from tui.paper.page import WIDTH
 
 TOLD = (1, 3, 5, 10)
@@ -25,12 +25,17 @@ def plantings_sheet(farm: Farm, views: Sequence[PlantingView]) -> str:
 
 
 def title_of(view: PlantingView) -> str:
-    """`THE WIND BELT, to be planted by 1 Dec 2028: 30 wanted`."""
+    """`THE WIND BELT, to be planted by 1 Dec 28: 30 plants in 30 places: 30 wanted`."""
     planting = view.planting
     stands = f"planted {view.light.year}" if view.planted else "to be planted"
     when = f" by {day(planting.by, True)}" if planting.by and not view.planted else ""
+    return f"{planting.name.upper()}, {stands}{when}: {said_counts(view)}"
+
+
+def said_counts(view: PlantingView) -> str:
+    """`34 plants in 30 places: 25 bearing, 5 alive, 4 dead`: an understudy has its first choice's place."""
     counts = ", ".join(f"{count} {state}" for state, count in view.counts().items() if count)
-    return f"{planting.name.upper()}, {stands}{when}: {counts}"
+    return f"{counted(len(view.lines), 'plant')} in {counted(len(view.posts), 'place')}: {counts}"
 
 
 def _planting(view: PlantingView) -> list[str]:
@@ -38,7 +43,7 @@ def _planting(view: PlantingView) -> list[str]:
     years = [view.years[n - 1] for n in TOLD if n <= len(view.years)]
     spotted = any(line.plant.at is not None for line in view.lines)
     if spotted:
-        told.append(f"{'':<44}{'sun, h, in year':<20}{'bears by, %':>15}")
+        told.append(f"{'':<44}{'sun, h, in year':<20}{'bears in, %':>15}")
     ages = "".join(f"{age:>5}" for age in AGES) if spotted else " " * 20
     told.append(f"{'':<8}{'plant':<22}{'purpose':<11}{'':<3}{ages}{''.join(f'{y % 100:>4}' for y in years)}")
     hours = light_hours(view) if spotted else {}

@@ -38,7 +38,8 @@ def tonight_sheet(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Col
         told += ["", *wrap(f"{bears}{do}", WIDTH)]
         for e in sorted(group, key=lambda e: (e.place.lower(), e.lot)):
             lot = "" if e.lot == e.place else f" {e.lot}"
-            told.append(f"  [{'x' if e.place in done else ' '}] {e.place}: {e.count} {e.plant}{lot}, {e.form}")
+            count = f"up to {e.count}" if e.at_most else e.count
+            told.append(f"  [{'x' if e.place in done else ' '}] {e.place}: {count} {e.plant}{lot}, {e.form}")
     return "\n".join([*told, *(["", *wrap(CAUTION, WIDTH)] if hazard.kind == FROST else [])])
 
 
@@ -54,6 +55,7 @@ def tonight_json(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Coll
                 "species": e.species,
                 "place": e.place,
                 "count": e.count,
+                "at_most": e.at_most,
                 "bears": None if e.bears_c is None else in_units(e.bears_c, farm.units),
                 "do": e.do,
                 "stage": e.stage,

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from engine.farm.layout import plants_of
 from engine.journal.entry import Entry
 from engine.protocols.library import read_sources
 from engine.records.records import apply
@@ -82,6 +83,16 @@ def test_open_bloom_of_a_planting_is_told_of_what_is_old_enough_to_bear():
         home = farm(ORCHARD)
         told = tonight(open_nursery(home, apply(home, ())), -3, day(on))
         assert [(e.place, e.count, e.bears_c) for e in told] == ([("orchard", 3, bears_c)] if bears_c else []), on
+
+
+@pytest.mark.parametrize("seen", [0, 1, 2, 3])
+def test_of_bloom_it_is_said_how_many_at_most_until_all_were_seen_to_bear(seen: int):
+    home = farm(ORCHARD)
+    old = [plant.id for plant in plants_of(home.plantings[0]) if plant.planted is not None][:3]
+    walk = {"planting": "orchard", "state": "bearing"}
+    walked = [entry("2026-08-01", "walked", batch="", position=each, **walk) for each in old[:seen]]
+    (told,) = tonight(open_nursery(home, apply(home, walked)), -3, day("2027-05-05"))
+    assert (told.count, told.at_most) == (3, seen < 3)
 
 
 FLOWERING = {

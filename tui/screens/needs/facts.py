@@ -151,7 +151,7 @@ def odds_lines(positions: Iterable[PositionLine]) -> list[str]:
         )
         told.append(f"{here.position.count} {here.plant}{f'; understudies: {names}' if names else ''}")
         if odds:
-            told.append(f"{'  % by':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
+            told.append(f"{'  % in':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
             told.append(f"{'  alone':<{ODDS_LABEL}}" + "".join(f"{found.alone * 100:>5.0f}" for _, found in odds))
         else:
             told.append("  years to bearing are not known")

@@ -14,8 +14,9 @@ from engine.farm.layout import plants_of
 from engine.needs.plantings import Grown, grown_of
 from engine.views.light import OLDEST
 from engine.views.planting import PlantingView, PlantLine, planting_view
-from tui.cells import counted, dated
+from tui.cells import dated
 from tui.facts import Facts
+from tui.paper.planting import said_counts
 from tui.screen import WIDE, Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
 from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
@@ -83,14 +84,12 @@ class PlantingScreen(FarmScreen):
         view = self.view
         if view is None:
             return ("Plantings", dated(self.app.today)), ("", "")
-        counts = ", ".join(f"{count} {state}" for state, count in view.counts().items() if count)
         row = self.plants.row
         mine = [each for each in self.plants.rows if each.plant is not None and each.planting is view.planting]
         left = sum(not each.seen for each in mine)
-        walk = f"{left} of {len(mine)} not seen by this walk" if row and left < len(mine) else "this walk has seen none"
+        walk = f"{left} of {len(mine)} still to see" if row and left < len(mine) else "this walk has seen none"
         walk = walk if left else "this walk has seen them all"
-        places = counted(len(view.posts), "place")
-        return (f"Planting   {view.planting.name}", dated(self.app.today)), (f"{places}: {counts}", walk)
+        return (f"Planting   {view.planting.name}", dated(self.app.today)), (said_counts(view), walk)
 
     @property
     def view(self) -> PlantingView | None:

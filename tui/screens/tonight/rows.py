@@ -53,7 +53,9 @@ class ExposedList(Lines[ExposedRow]):
         bears = "" if here.bears_c is None else f"bears {say_degrees(here.bears_c, row.units)}"
         tail = f"{here.form:<{self.form}} {bears:>{self.bears}} "
         lot = "" if here.lot == here.place else here.lot
-        head = f" {'✓' if row.done else ' '} {here.count:>5} {fit(here.plant, max(8, width - len(tail) - 20))} {lot}"
+        count = f"{f'up to {here.count}' if here.at_most else here.count:>5}"
+        plant = fit(here.plant, max(8, width - len(tail) - len(count) - 15))
+        head = f" {'✓' if row.done else ' '} {count} {plant} {lot}"
         return fit(head, width - len(tail)) + tail, "done" if row.done else "open"
 
 

@@ -107,7 +107,7 @@ async def test_the_odds_by_year_fit_the_panel_beside_the_list_without_a_break(de
         office = await to_office(shed)
         await office.go("need the wind belt 1")
         width = office.screen.query_one(Facts).scrollable_content_region.width
-        tables = [told for told in office.facts.splitlines() if told.startswith(("  % by", "  alone", "  with them"))]
+        tables = [told for told in office.facts.splitlines() if told.startswith(("  % in", "  alone", "  with them"))]
         assert len(tables) == 3
         assert max(map(cell_len, tables)) <= width
 

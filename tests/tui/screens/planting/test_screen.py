@@ -115,7 +115,7 @@ async def test_a_walk_takes_one_key_a_plant_and_goes_on_where_it_stopped(tmp_pat
         assert screen.line.plant.id == "R.2"
         await shed.press("home", "w")
         assert screen.line.plant.id == "R.2"
-        assert "2 of 5 not seen" in shed.text
+        assert "2 of 5 still to see" in shed.text
         await shed.press("a", "d")
         assert states(screen)["R.3"] == "dead"
         assert "seen them all" in shed.text
