@@ -15,7 +15,7 @@ from math import inf, isfinite
 from typing import TYPE_CHECKING
 
 from engine.acts.action import Refused
-from engine.reading.units import US, read_degrees, to_degrees
+from engine.reading.units import US, read_degrees, read_length, to_degrees
 
 if TYPE_CHECKING:
     from engine.odds.rates import Rate
@@ -28,7 +28,7 @@ ALL = "all"
 DAYS_WRITTEN = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
 _FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
 _NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:[/.](\d{4}|\d{2}))?")
-_STRETCH = re.compile(r"(.+):(\d+(?:\.\d+)?):(\d{1,9})")
+_STRETCH = re.compile(r"(.+):(\d+(?:\.\d+)? ?(?:m|ft)?):(\d{1,9})")
 
 
 # -- days
@@ -302,9 +302,10 @@ def yes_of(text: str, question: str) -> bool:
     return text.lower().startswith("y")
 
 
-def row_part_of(text: str) -> RowPart | None:
-    """A stretch of a row: LOT:METRES:COUNT; None where the words are something else."""
+def row_part_of(text: str, units: str = "metric") -> RowPart | None:
+    """A stretch of a row: LOT:LENGTH:COUNT, the length in metres, or in feet where those are the farm's units, or as it
+    says itself: `3.5`, `3.5m`, `12ft`; None where the words are something else."""
     from engine.records.rows import RowPart
 
     found = _STRETCH.fullmatch(text)
-    return None if found is None else RowPart(found[1], float(found[2]), int(found[3]))
+    return None if found is None else RowPart(found[1], read_length(found[2], units), int(found[3]))

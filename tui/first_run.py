@@ -21,6 +21,7 @@ from engine.almanac.years import years_of
 from engine.farm.region import region_of, zones_near
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass, replace
+from engine.reading.units import to_degrees
 from tui.answers import USUAL, batch_of, frost_of, held_of, hours_of, months_of, places_of, where_of
 from tui.first_batches import record_in_hand, say_batches, started
 from tui.look import HARMLESS, begin_look, few_colours
@@ -91,7 +92,7 @@ def _recorded(new: NewFarm, name: str, path: Path) -> NewFarm:
     low: tuple[float, ...] = ()
     if years.temperature is not None:
         high, low = (
-            tuple(round(c * 1.8 + 32 if new.units == "us" else c, 1) for c in months)
+            tuple(round(to_degrees(c, new.units), 1) for c in months)
             for months in (years.temperature.mean_max, years.temperature.mean_min)
         )
     return replace(new, last_frost=last, first_frost=first, mean_max=high, mean_min=low, record=name)

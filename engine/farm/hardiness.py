@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.farm.model import Batch, Farm
+from engine.reading.units import say_cold
 
 
 def too_tender(farm: Farm, batch: Batch) -> str:
@@ -13,7 +14,8 @@ def too_tender(farm: Farm, batch: Batch) -> str:
     coldest, hardy = farm.site.coldest, farm.species_of(batch.species).hardy_c
     if coldest is None or hardy is None or coldest >= hardy or (batch.place and farm.under_cover(batch.place)):
         return ""
-    return f"{farm.plant(batch.species)} stands {hardy:.0f} C, and the coldest night here is {coldest:.0f} C"
+    bears, here = say_cold(hardy, farm.units), say_cold(coldest, farm.units)
+    return f"{farm.plant(batch.species)} stands {bears}, and the coldest night here is {here}"
 
 
 REMEDY = "give the batch a place under cover, or raise a hardier plant; coldest in [site] is the year's coldest night"

@@ -10,10 +10,11 @@ from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD, MOST_PRICE
 from engine.reading.table import Table
+from engine.reading.units import OUNCE_KG, POUND_KG
 
 HOUR = "hour"
 BY_COUNT = {"each": 1, "hundred": 100, "thousand": 1000}
-BY_WEIGHT = {"kg": 1.0, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}
+BY_WEIGHT = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "oz": OUNCE_KG}
 """Kilograms in each; for seed."""
 PACKET = "packet"
 

@@ -16,6 +16,7 @@ from engine.farm.region import region_of
 from engine.protocols.reading import read_marks
 from engine.reading.problems import nearest
 from engine.reading.table import Table
+from engine.reading.units import US, to_celsius
 
 _SEASONS_FROM = 10.0  # degrees from the equator; nearer, frost (on mountains) keeps to no summer
 _MONTH_DAY = 'write month-day, such as "05-08", or "8 May"'
@@ -76,7 +77,7 @@ def _read_coldest(table: Table) -> float | None:
     if given is not None:
         return given  # measured, where the zone is read from a map
     fahrenheit = -60 + 10 * (int(found[1]) - 1) + (5 if found[2] == "b" else 0)
-    return (fahrenheit - 32) / 1.8
+    return to_celsius(fahrenheit, US)
 
 
 def _read_zone(table: Table) -> str | None:

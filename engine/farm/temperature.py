@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.almanac.warmth import Temperature
 from engine.reading.table import Table
+from engine.reading.units import to_celsius
 
 _COLDEST, _HOTTEST = -70.0, 60.0  # degrees Celsius; no month's mean lies beyond
 _REMEDY = "give twelve numbers, January first, as a climate table has them"
@@ -43,7 +44,7 @@ def _twelve(table: Table, key: str, units: str) -> tuple[float, ...] | None:
         if isinstance(month, bool) or not isinstance(month, int | float):
             table.fault(key, f"{key}: month {number} is not a number", _REMEDY)
             return None
-        celsius = (month - 32) / 1.8 if units == "us" else float(month)
+        celsius = to_celsius(float(month), units)
         if not _COLDEST <= celsius <= _HOTTEST:
             sign = "F" if units == "us" else "C"
             hint = 'temperatures are in the farm\'s units: degrees C, or F where [farm] says units = "us"'

@@ -46,6 +46,11 @@ def say_warmth(celsius: float, units: str) -> str:
     return f"{round(to_degrees(celsius, units), 1):g} °F" if units == US else f"{round(celsius, 2):g} °C"
 
 
+def say_cold(celsius: float, units: str) -> str:
+    """`-24 C`, or `-11 F`: in whole degrees, as a winter is told."""
+    return f"{to_degrees(celsius, units):.0f} {_scale(units)}"
+
+
 def say_warmths(celsius: tuple[float, float], units: str) -> str:
     """`1 to 4 °C`, or `34 to 39 °F`: what a book gives, in whole degrees F."""
     least, most = (f"{to_degrees(c, units):.0f}" if units == US else f"{c:g}" for c in celsius)

@@ -140,3 +140,7 @@ def test_numbers_of_all_kinds():
     assert part is not None
     assert (part.lot, part.metres, part.count) == ("E26/1", 3.5, 80)
     assert fields.row_part_of("beds") is None
+    for text, units, metres in (("A:10:3", "us", 3.048), ("A:10ft:3", "metric", 3.048), ("A:3.5m:3", "us", 3.5)):
+        part = fields.row_part_of(text, units)
+        assert part is not None
+        assert part.metres == pytest.approx(metres)

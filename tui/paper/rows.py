@@ -16,7 +16,7 @@ def rows_sheet(rows: Sequence[Row], told: Iterable[str], units: str = "metric") 
     """The map of the beds in the farm's units, each row from its fixed end."""
     size, unit = (feet, "ft") if units == US else (float, "m")
     if not rows:
-        return "No row is mapped; widger row PLACE ROW LOT:METRES:COUNT … maps one, from its fixed end."
+        return "No row is mapped; widger row PLACE ROW LOT:LENGTH:COUNT … maps one, from its fixed end."
     lines: list[str] = []
     for row in rows:
         long = say_length(row.metres, units) if row.stretches else "empty"

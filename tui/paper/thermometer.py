@@ -11,6 +11,7 @@ from engine.almanac.thermometer import Record
 from engine.almanac.years import FEWEST_YEARS, MOST_MISSING, Years
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass
+from engine.reading.units import to_degrees
 from tui.cells import day, iso
 from tui.paper.page import indented
 
@@ -117,7 +118,7 @@ def _chances(frost: FrostDates) -> dict[str, str]:
 
 
 def _in_units(celsius: float, units: str) -> float:
-    return round(celsius * 1.8 + 32 if units == "us" else celsius, 1)
+    return round(to_degrees(celsius, units), 1)
 
 
 def _date(ordinal: int) -> date:

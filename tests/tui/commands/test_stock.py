@@ -136,6 +136,16 @@ def test_the_rows_of_a_bed_print_from_their_fixed_end(call: Call, farm: Path):
     ]  # fmt: skip
 
 
+def test_a_row_of_an_american_farm_is_typed_and_printed_in_feet(call: Call, farm: Path):
+    farm.write_text(farm.read_text(encoding="utf-8").replace("[farm]\n", '[farm]\nunits = "us"\n', 1), encoding="utf-8")
+    good(call, "row", farm, "north bed", "3", "P1:10:10", "P2:3.048m:30")
+    out = good(call, "rows", farm)
+    assert "NORTH BED, row 3, 20 ft" in out
+    assert "10.0 to    20.0 ft P2" in out
+    [row] = json.loads(good(call, "rows", farm, "--json"))["rows"]
+    assert [x["to_m"] for x in row["lots"]] == pytest.approx([3.048, 6.096])
+
+
 def test_a_table_goes_out_and_comes_in_again_the_same(call: Call, farm: Path, tmp_path: Path):
     good(call, "doubt", farm, "P2")
     good(call, "grade", farm, "P1", "first=20")
