@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from datetime import date
 
 from engine.needs.allotment import Allotment, StockLine, allot, order_of
+from engine.protocols.forms import known_forms
 from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 
 BY = ("species", "form", "place")
+_TO_RAISE_FROM = ("seed", "cuttings", "scions")
 
 
 def stock_view(nursery: Nursery, plans: Sequence[Plan], today: date, by: str = "species") -> Allotment:
@@ -26,3 +28,21 @@ def group_of(line: StockLine, by: str) -> str:
     if by == "form":
         return line.form
     return (line.place or "no place") if by == "place" else line.plant
+
+
+def is_plant(line: StockLine) -> bool:
+    """Whether a line is of plants, not of seed, cuttings or scions: a thousand seeds are no thousand plants."""
+    return line.unit != "g" and known_forms().get(line.form.lower(), "") not in _TO_RAISE_FROM
+
+
+def summed(lines: Sequence[StockLine]) -> tuple[tuple[StockLine, ...], str]:
+    """Of lines in one group those that are added up: of the plants, if any stand there; else all, and what they are.
+
+    `seed`, `cuttings`, or `seed and cuttings`; nothing of plants.
+    """
+    plants = tuple(line for line in lines if is_plant(line))
+    if not any(line.there for line in lines) or any(line.there for line in plants):
+        return plants, ""
+    rest = tuple(line for line in lines if line.there)
+    seed = {line.form.lower() == "seed" for line in rest}
+    return rest, "seed and cuttings" if len(seed) > 1 else "seed" if True in seed else "cuttings"

@@ -12,7 +12,7 @@ from engine.needs.allotment import Allotment, StockLine
 from engine.needs.coming import SURE, Coming
 from engine.needs.lines import NeedLine
 from engine.reading.said import percent, percent_given
-from engine.views.stock import group_of
+from engine.views.stock import group_of, summed
 from tui.cells import (
     clipped,
     dated,
@@ -34,8 +34,9 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     for line in view.lines:
         if (here := group_of(line, by)) != group:
             group = here
-            title = clipped(here.upper(), len(pad) - 1)
-            lines += ["", f"{title:<{len(pad)}} {totals[here]}"]
+            told, what_of = totals[here]
+            title = clipped(f"{here.upper()}{f', {what_of}' if what_of and by != 'form' else ''}", len(pad) - 1)
+            lines += ["", f"{title:<{len(pad)}} {told}"]
         lines += _stock_line(line, fold(what(line, by)), lot_width, room)
     if not view.lines:
         lines += ["", "Nothing is on hand, and nothing is coming."]
@@ -50,19 +51,19 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     return "\n".join(line.rstrip() for line in lines)
 
 
-def _totals(view: Allotment, by: str) -> dict[str, str]:
-    """The numbers beside each heading."""
-    sums: dict[str, tuple[int, int, int, int]] = {}
+def _totals(view: Allotment, by: str) -> dict[str, tuple[str, str]]:
+    """The numbers beside each heading, and what they are of, where it is not plants."""
+    groups: dict[str, list[StockLine]] = {}
     for line in view.lines:
-        group = group_of(line, by)
-        held, going, promised, free = sums.get(group, (0, 0, 0, 0))
-        sums[group] = held + line.on_hand, going + line.going, promised + line.promised, free + line.free
-    return {
-        group: f"{held or '-':>7} {going or '':>5} {promised or '':>8} {free if held else '':>5}"
-        if held or going
-        else ""
-        for group, (held, going, promised, free) in sums.items()
-    }
+        groups.setdefault(group_of(line, by), []).append(line)
+    found = {}
+    for group, mine in groups.items():
+        alike, what_of = summed(mine)
+        held, going, promised = (sum(getattr(x, of) for x in alike) for of in ("on_hand", "going", "promised"))
+        free = sum(line.free for line in alike)
+        told = f"{held or '-':>7} {going or '':>5} {promised or '':>8} {free if held else '':>5}"
+        found[group] = (told if held or going else "", what_of)
+    return found
 
 
 def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int) -> list[str]:

@@ -8,8 +8,9 @@ import pytest
 
 from engine.needs.allotment import Allotment
 from engine.needs.stock_plants import shortfalls, stock_plant_lines
+from engine.reading.frozen import replace
 from engine.schedule.plan import plan_all
-from engine.views.stock import stock_view
+from engine.views.stock import is_plant, stock_view, summed
 from tests.engine.records.farms import STOCK, TODAY, Journal, farm_of
 
 
@@ -143,3 +144,26 @@ def test_the_day_before_nothing_is_known_of_what_came_today():
     journal.tell("receive", lot="L1", species="Fictus montana", form="liner", place="north bed", count=7)
     assert "L1" not in told(view(journal, TODAY - timedelta(1)))
     assert told(view(journal))["L1"] == (7, 0, 7)
+
+
+@pytest.mark.parametrize(
+    ("forms", "count", "said"),
+    [
+        (("seed", "bare root", "cutting", "1 L pot"), 20, ""),
+        (("seed", "Seed"), 20, "seed"),
+        (("seed", "scion"), 20, "seed and cuttings"),
+        (("root cutting", "cutting"), 20, "cuttings"),
+        (("crown", "tuber"), 20, ""),
+        ((), 0, ""),
+    ],
+)
+def test_plants_are_added_up_apart_from_seed_and_cuttings(forms: tuple[str, ...], count: int, said: str):
+    line = view(Journal()).held()[0]
+    lines = [replace(line, form=form, on_hand=10, unit="") for form in forms]
+    found, told_of = summed(lines)
+    assert (sum(each.on_hand for each in found), told_of) == (count, said)
+    assert {is_plant(each) for each in found} <= {not said}
+
+
+def test_grams_of_seed_are_no_plants():
+    assert not is_plant(replace(view(Journal()).held()[0], form="seed", unit="g"))

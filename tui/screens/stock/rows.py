@@ -8,7 +8,7 @@ from engine.needs.allotment import Allotment, StockLine
 from engine.needs.lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
-from engine.views.stock import group_of
+from engine.views.stock import group_of, summed
 from tui.cells import fit, in_words
 from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
@@ -51,10 +51,12 @@ def stock_rows(view: Allotment, by: str, keep: Callable[[StockLine], bool], word
         if (here := group_of(line, by)) != group:
             group = here
             mine = [x for x in kept if group_of(x, by) == here]
-            held, going, promised = (sum(getattr(x, of) for x in mine) for of in ("on_hand", "going", "promised"))
-            free = sum(x.free for x in mine)
+            alike, what_of = summed(mine)
+            held, going, promised = (sum(getattr(x, of) for x in alike) for of in ("on_hand", "going", "promised"))
+            free = sum(x.free for x in alike)
             coming = sum(x.coming.likely for x in mine if x.coming is not None)
-            rows.append(Row("group", f"group {here}", here, cells=_cells(held, going, promised, free, coming, "")))
+            title = f"{here}, {what_of}" if what_of and by != "form" else here
+            rows.append(Row("group", f"group {here}", title, cells=_cells(held, going, promised, free, coming, "")))
         rows.append(Row("lot", key_of(line), line=line))
     if not words:
         if view.needs:

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 
 from engine.needs.allotment import Allotment, StockLine
 from engine.records.stock import Movement
-from engine.views.stock import BY, stock_view
+from engine.views.stock import BY, is_plant, stock_view
 from engine.views.trace import by_lot
 from tui.cells import counted, day
 from tui.screen import WAITS, Ends, FarmScreen
@@ -21,6 +21,9 @@ from tui.screens.stock.rows import Row, StockList, names_of, stock_rows, wanted
 if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
     from engine.schedule.plan import Plan
+
+NARROW, ROOMY = 76, 100
+"""Cells from which the head tells of seed and cuttings, and of how many lots."""
 
 
 class StockScreen(FarmScreen):
@@ -75,10 +78,13 @@ class StockScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         if self.view is None:
             return ("Stock", WAITS), ("", "")
-        held, lines = sum(line.on_hand for line in self.view.lines), self.view.held()
+        lines = self.view.held()
         promised = sum(line.promised for line in lines)
-        lots = len({line.lot for line in lines})
-        totals = f"{counted(lots, 'lot')}, {held} on hand, {promised} promised"
+        lots = f"{counted(len({line.lot for line in lines}), 'lot')}, " if self.size.width >= ROOMY else ""
+        plants = sum(line.on_hand for line in lines if is_plant(line))
+        rest = sum(line.on_hand for line in lines if not is_plant(line) and line.unit != "g")
+        more = f", {rest} seed and cuttings" if rest and self.size.width >= NARROW else ""
+        totals = f"{lots}{counted(plants, 'plant')}{more}, {promised} promised"
         width = self.list.scrollable_content_region.width or self.size.width
         short = sum(1 for need in self.view.needs if need.short)
         needs = f"{short} of {len(self.view.needs)} needs short" if self.view.needs else ""
