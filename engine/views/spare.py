@@ -9,6 +9,8 @@ from engine.views.week import LOOK_HOURS, Week, urgency
 
 NOW = (State.OVERDUE, State.CLOSING, State.OPEN)
 """The states of what may be done today."""
+PRESSING = (State.OVERDUE, State.CLOSING)
+"""The states of what nobody wants to overlook for what is shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +21,8 @@ class Spare:
     left: float
     longer: int
     """How many tasks that may be done take longer than there is, or nobody knows how long."""
+    left_out: tuple[Task, ...] = ()
+    """What presses and is not among them: overdue, or closing."""
 
 
 def minutes_of(task: Task) -> float | None:
@@ -33,7 +37,7 @@ def minutes_of(task: Task) -> float | None:
 def spare(week: Week, minutes: float, under_cover: bool = False) -> Spare:
     """What of a week's tasks may be done today and fits together into so many minutes; `under_cover`: only there."""
     today = (task for task in week.tasks if task.state in NOW and (task.under_cover or not under_cover))
-    found, left, longer = list[Task](), minutes, 0
+    found, left_out, left, longer = list[Task](), list[Task](), minutes, 0
     for task in sorted(today, key=lambda task: urgency(task, week.today)):
         if task.kind != "act" and not any(day <= week.today for day in task.days):
             continue  # a look or standing work that falls due later in the week
@@ -43,4 +47,15 @@ def spare(week: Week, minutes: float, under_cover: bool = False) -> Spare:
         elif needs <= left:
             found.append(task)
             left -= needs
-    return Spare(tuple(found), left, longer)
+            continue
+        if task.state in PRESSING:
+            left_out.append(task)
+    return Spare(tuple(found), left, longer, tuple(left_out))
+
+
+def why_left_out(task: Task, minutes: float) -> str:
+    """Why a task that presses is not offered: `too long for 40 minutes`."""
+    needs = minutes_of(task)
+    if needs is None:
+        return "nobody knows how long"
+    return f"too long for {minutes:.0f} minutes" if needs > minutes else "no time left"

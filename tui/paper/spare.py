@@ -6,10 +6,11 @@ from datetime import date
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.views.spare import Spare, minutes_of
+from engine.views.spare import Spare, minutes_of, why_left_out
 from engine.views.task import Task
 from tui.cells import clipped, counted, day
 from tui.paper.page import WIDTH
+from tui.paper.week_lines import left_out_line
 
 
 def spare_sheet(farm: Farm, found: Spare, minutes: int, wet: bool, on: date) -> str:
@@ -20,6 +21,7 @@ def spare_sheet(farm: Farm, found: Spare, minutes: int, wet: bool, on: date) -> 
         takes = f"{minutes_of(task) or 0:.0f} min"
         told.append(f"{clipped(f'[ ] {said(task)}', WIDTH - 8):<{WIDTH - 8}}{takes:>8}".rstrip())
     told += [] if found.tasks else ["Nothing that may be done today fits."]
+    told += [clipped(left_out_line(task, minutes, on), WIDTH) for task in found.left_out]
     longer = f"; {counted(found.longer, 'task')} would take longer" if found.longer else ""
     told += ["", f"{found.left:.0f} minutes left{longer}."]
     return "\n".join(told)
@@ -38,16 +40,19 @@ def spare_json(found: Spare, minutes: int, wet: bool) -> dict[str, Any]:
         "under_cover": wet,
         "left": round(found.left, 1),
         "longer": found.longer,
-        "tasks": [
-            {
-                "batch": task.lot,
-                "species": task.species,
-                "step": task.step,
-                "place": task.place,
-                "count": task.count,
-                "state": str(task.state),
-                "minutes": round(minutes_of(task) or 0, 1),
-            }
-            for task in found.tasks
-        ],
+        "tasks": [_task(task) for task in found.tasks],
+        "left_out": [{**_task(task), "why": why_left_out(task, minutes)} for task in found.left_out],
+    }
+
+
+def _task(task: Task) -> dict[str, Any]:
+    minutes = minutes_of(task)
+    return {
+        "batch": task.lot,
+        "species": task.species,
+        "step": task.step,
+        "place": task.place,
+        "count": task.count,
+        "state": str(task.state),
+        "minutes": None if minutes is None else round(minutes, 1),
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_all
-from engine.views.spare import minutes_of, spare
+from engine.views.spare import minutes_of, spare, why_left_out
 from engine.views.week import Week, week_view, wet_day
 from tests.engine.needs.homes import batch, farm
 from tests.engine.schedule.farms import day
@@ -67,3 +67,14 @@ def test_the_minutes_of_a_task_are_those_of_doing_it_once():
     acts = {task.step: minutes_of(task) for task in week(batch("B", 50)).tasks}
     assert acts["stick"] == 30
     assert acts["sweep"] == 25
+
+
+def test_what_presses_and_does_not_fit_is_named_with_its_reason():
+    """Sticking takes half an hour and closes in two days: whoever has twenty minutes must not overlook it."""
+    short = spare(week(batch("B", 50)), 20)
+    [stick] = short.left_out
+    assert (stick.step, stick.state) == ("stick", "closing")
+    assert why_left_out(stick, 20) == "too long for 20 minutes"
+    assert spare(week(batch("B", 50)), 30).left_out == ()
+    both = spare(week(batch("B", 50), batch("C", 50)), 40)
+    assert [(task.lot, why_left_out(task, 40)) for task in both.left_out] == [("C", "no time left")]

@@ -39,3 +39,12 @@ KEYS_OF = {
     "send": "enter the parcel: packed, sent",
 }
 """What the foot says of the keys, by the state of a line, else by what it is."""
+
+ONLY = {
+    "hold": "h: only for a task still to do",
+    "later": "l: only for a task still to do",
+    "accept": "a: only where a window was missed",
+    "instead": "i: only where a window was missed",
+    "drop": "x: only for a task still to do",
+}
+"""For which tasks alone a key is."""

@@ -41,8 +41,8 @@ class TaskPicker(Recorder, Protocol):
     def under_cursor(self) -> Task | None:
         """The one task under the cursor; says so where there is none."""
 
-    def act_under_cursor(self) -> Task | None:
-        """The task under the cursor, where it is one still to be done; says so where not."""
+    def act_under_cursor(self, what: str) -> Task | None:
+        """The task under the cursor, where it is one for which the key `what` is; says for which where not."""
 
 
 def done(screen: TaskPicker) -> None:
@@ -98,7 +98,7 @@ def pot_run(screen: TaskPicker) -> None:
 
 
 def hold(screen: TaskPicker) -> None:
-    task = screen.act_under_cursor()
+    task = screen.act_under_cursor("hold")
     if task is None:
         return
     today, lot, step = screen.app.today, task.lot, task.step
@@ -123,7 +123,7 @@ def _usual_reason(screen: TaskPicker, task: Task) -> str:
 
 
 def later(screen: TaskPicker) -> None:
-    task = screen.act_under_cursor()
+    task = screen.act_under_cursor("later")
     if task is None:
         return
     today, lot, step = screen.app.today, task.lot, task.step
@@ -143,7 +143,7 @@ def later(screen: TaskPicker) -> None:
 
 
 def accept(screen: TaskPicker) -> None:
-    task = screen.act_under_cursor()
+    task = screen.act_under_cursor("accept")
     if task is not None:
         today, lot = screen.app.today, task.lot
         attempt(
@@ -153,13 +153,10 @@ def accept(screen: TaskPicker) -> None:
 
 def instead(screen: TaskPicker) -> None:
     """Another way for a lot that missed its window, of those still open, with what is at hand."""
-    task = screen.act_under_cursor()
+    task = screen.act_under_cursor("instead")
     if task is None or task.plan is None:
         return
     app, today, lot = screen.app, screen.app.today, task.lot
-    if task.state != "missed":
-        screen.tell(f"{task.step} of {lot} was not missed")
-        return
     found = ways_instead(app.house.nursery, task.plan, today, app.track())
     if not found:
         screen.tell("no other way is open before its next window: a accepts that")
@@ -176,7 +173,7 @@ def instead(screen: TaskPicker) -> None:
 
 
 def drop(screen: TaskPicker) -> None:
-    task = screen.act_under_cursor()
+    task = screen.act_under_cursor("drop")
     if task is None:
         return
     today, lot, step = screen.app.today, task.lot, task.step

@@ -93,6 +93,13 @@ def board_rows(
     return rows
 
 
+def left_out_rows(week: Week, left_out: Mapping[str, str]) -> list[Row]:
+    """What presses and does not fit into the time there is, a line each with the reason, by the task's key."""
+    tasks = {key: task for task in week.tasks if (key := task_key(task)) in left_out and task.state != "done"}
+    rows = [Row("ahead", f"left out {key}", left_out[key], (task,)) for key, task in tasks.items()]
+    return [Row("place", "left out", "presses, but does not fit"), *rows] if rows else []
+
+
 def _is_look(task: Task) -> bool:
     return task.kind == "look" and task.state != "done"
 
@@ -141,7 +148,8 @@ def row_parts(
     if row.kind == "looks":
         sign = "▾" if opened else "▸"
         due = sum(task.state == "open" for task in row.tasks)
-        left = f"{due} due" if due else "coming"
+        counts = ((due, "due"), (len(row.tasks) - due, "coming"))  # together they are the looks at the head
+        left = ", ".join(f"{count} {word}" for count, word in counts if count)
         head, tail = f" {sign} {len(row.tasks)} looks", f" {left} "
         indent = 3 + wide["state"] + wide["step"]
         names = dict.fromkeys(map(_with_finding, sorted(row.tasks, key=lambda task: not _finding(task))))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -19,8 +19,8 @@ from tui.paper.week_lines import week_number
 from tui.screen import AT_ONCE, Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.glance import closes_first, coming_lines, coming_title, frost, hours, late, light
-from tui.screens.week.keys import KEYS, KEYS_OF
-from tui.screens.week.rows import Row, board_rows, task_key, wanted
+from tui.screens.week.keys import KEYS, KEYS_OF, ONLY
+from tui.screens.week.rows import Row, board_rows, left_out_rows, task_key, wanted
 
 if TYPE_CHECKING:
     from engine.needs.dispatch import Parcel
@@ -49,6 +49,8 @@ class WeekScreen(FarmScreen):
         """Whether the parcels that must go soon were asked for."""
         self.fitting: frozenset[str] | None = None
         """The tasks that fit into the time there is, where that was asked; None: all."""
+        self.left_out: Mapping[str, str] = {}
+        """What presses and does not fit into it, with the reason."""
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
         self._weeks: dict[date, Week] = {}
@@ -84,6 +86,7 @@ class WeekScreen(FarmScreen):
     def draw(self) -> None:
         assert self.week is not None
         rows = board_rows(self.week, self.opened, self._kept, () if self.words else self._sends())
+        rows += left_out_rows(self.week, self.left_out)
         rows += self._week_after(self.board.size.height - len(rows) - 1)
         order = (self.week.start, self.under_cover, self.words)
         self.board.show(rows, self.week, self.opened, order)
@@ -263,7 +266,7 @@ class WeekScreen(FarmScreen):
 
     def action_clear_find(self) -> None:
         if not self.list.marked:
-            self.under_cover, self.fitting = False, None
+            self.under_cover, self.fitting, self.left_out = False, None, {}
         super().action_clear_find()
 
     def action_details(self) -> None:
@@ -317,13 +320,22 @@ class WeekScreen(FarmScreen):
             return None
         return row.task
 
-    def act_under_cursor(self) -> Task | None:
-        """The task under the cursor, where it is one still to be done."""
+    def act_under_cursor(self, what: str) -> Task | None:
+        """The task under the cursor, where it is one for which that key is: still to be done, or missed."""
         task = self.under_cursor()
         if task is not None and task.kind == "standing":
-            self.tell("standing work comes round by itself: d records it done")
+            self.tell(f"{ONLY[what]}; standing work comes round: d records it")
             return None
-        if task is not None and (task.kind != "act" or task.state == "done"):
-            self.tell("this is for a task still to do")
-            return None
-        return task
+        if task is None or (task.kind == "act" and task.state != "done" and self._for(what, task)):
+            return task
+        this = "a look" if task.kind == "look" else f"{task.step} of {task.lot}, {task.state}"
+        self.tell(f"{ONLY[what]}; this is {this}")
+        return None
+
+    def _for(self, what: str, task: Task) -> bool:
+        """Whether the key is for this task still to do: of what was missed a lot accepts its next window as a whole."""
+        if what not in ("accept", "instead") or task.state == "missed":
+            return True
+        plan, today = task.plan, self.app.today.toordinal()
+        acts = range(len(plan.chain.spans)) if plan is not None and what == "accept" else ()
+        return any(plan is not None and plan.missed(k, today) for k in acts)

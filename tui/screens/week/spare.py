@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Protocol
 
 from engine.views.spare import spare
 from tui.cells import counted
 from tui.fields import at_least_1
 from tui.forms.form import Field, FormScreen, Values
+from tui.paper.week_lines import left_out_line
 from tui.screens.week.rows import task_key
 
 if TYPE_CHECKING:
@@ -24,6 +26,7 @@ class SpareScreen(Protocol):
     week: Week | None
     under_cover: bool
     fitting: frozenset[str] | None
+    left_out: Mapping[str, str]
 
     @property
     def app(self) -> FarmApp: ...
@@ -45,6 +48,7 @@ def ask_spare(screen: SpareScreen) -> None:
         assert week is not None
         found = spare(week, minutes, wet)
         screen.fitting = frozenset(map(task_key, found.tasks))
+        screen.left_out = {task_key(task): left_out_line(task, minutes, week.today) for task in found.left_out}
         screen.draw()
         longer = f"; {counted(found.longer, 'task')} would take longer" if found.longer else ""
         took = f"{counted(len(found.tasks), 'task')} in {minutes - found.left:.0f} of {minutes} minutes"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -10,6 +12,7 @@ import pytest
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import LOOK_Z2, LOOKS, SWEEP, data
 from tests.tui.shed import opened
+from tui.screens.week.rows import task_key
 
 
 async def test_d_on_standing_work_records_it_for_today(tiny: Path):
@@ -78,3 +81,22 @@ async def test_radicles_of_folded_looks_ask_of_which_lot(tiny: Path):
             await shed.do(f"look_{finding}")
             assert "enter" in shed.foot
         assert shed.entries() == []
+
+
+async def test_the_looks_at_the_head_are_those_due_and_those_to_come(demo: Callable[[date], Path]):
+    """Seed in the cold is looked at twice a week: looked at today, it comes round once more this week."""
+    on = date(2027, 3, 30)
+    async with opened(demo(on), on, (100, 80)) as shed:
+        key = next(row.key for row in shed.board.rows if row.kind == "looks")
+        for _ in range(3):
+            text = next(line for line in shed.text.splitlines() if re.search("looks .* (due|coming)", line))
+            counts = [int(count) for count in re.findall(r"(\d+) (?:due|coming)", text)]
+            found = re.search(r"(\d+) looks", text)
+            assert found is not None
+            assert sum(counts) == int(found.group(1)) == len(shed.row(key).tasks)
+            look = next(task for task in shed.row(key).tasks if task.state == "open")
+            if task_key(look) not in shed.keys:
+                await shed.go(key)
+                await shed.press("enter")
+            await shed.go(task_key(look))
+            await shed.press("n")

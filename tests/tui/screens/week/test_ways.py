@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.farms import MONTANA, TINY, TODAY, tell, write_tiny
-from tests.tui.screens.week.board import COLD, MISSED, SOAK, data, values
+from tests.tui.screens.week.board import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP, data, values
 from tests.tui.shed import opened
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import FormScreen
@@ -22,7 +22,8 @@ async def test_i_takes_another_way_for_what_was_missed(tmp_path: Path):
     async with opened(path) as shed:
         await shed.go(SOAK)
         await shed.press("i")
-        assert "soak of Z1 was not missed" in shed.foot
+        assert "i: only where a window was missed" in shed.foot
+        assert shed.entries() == []
         await shed.go(MISSED)
         assert "or simple layer: peg down 1 Apr" in " ".join(shed.text.split())
         await shed.press("i", "down", "enter")
@@ -109,3 +110,26 @@ async def test_x_on_the_last_step_that_is_left_leaves_every_screen_standing(tiny
             await shed.press(screen)
             await shed.pilot.pause()
         assert "M1" in shed.plan("M1").lot.id
+
+
+@pytest.mark.parametrize(
+    ("line", "key", "told"),
+    [
+        (SOAK, "a", "a: only where a window was missed; this is soak of Z1, "),
+        (SOAK, "i", "i: only where a window was missed; this is soak of Z1, "),
+        (LOOK_Z2, "a", "a: only where a window was missed; this is a look"),
+        (LOOK_Z2, "x", "x: only for a task still to do; this is a look"),
+        (LOOK_Z2, "h", "h: only for a task still to do; this is a look"),
+        (LOOK_Z2, "l", "l: only for a task still to do; this is a look"),
+        (SWEEP, "x", "x: only for a task still to do; standing work comes round: d records it"),
+    ],
+)
+async def test_a_key_says_for_which_tasks_it_is(tiny: Path, line: str, key: str, told: str):
+    async with opened(tiny) as shed:
+        await shed.go(LOOKS)
+        await shed.press("enter")
+        await shed.go(line)
+        await shed.press(key)
+        assert told in shed.foot
+        assert shed.entries() == []
+        shed.on_top(WeekScreen)
