@@ -97,4 +97,5 @@ def left_cell(task: Task, today: date) -> str:
 
 def left_out_line(task: Task, minutes: float, today: date) -> str:
     """`too long for 40 minutes: line out A27, last day`."""
-    return f"{why_left_out(task, minutes)}: {task.step} {task.lot or task.place}, {left_cell(task, today)}"
+    whose = f" {task.lot}" if task.lot else f", {task.place}"
+    return f"{why_left_out(task, minutes)}: {task.step}{whose}, {left_cell(task, today)}"
