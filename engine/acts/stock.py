@@ -15,6 +15,7 @@ from engine.acts.ledger import Ledger, find_form, find_lot, find_place, find_spe
 from engine.protocols.grades import meets_grade
 from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
+from engine.reading.units import say_length
 from engine.records.records import part_id
 from engine.records.rows import RowPart
 from engine.records.stock import ORIGINS, Holding, Stock, say_given_up
@@ -236,7 +237,7 @@ def row(ledger: Ledger, place: str, name: str, parts: Sequence[RowPart]) -> Acti
     for part in parts:
         _whole(part.count, 0)
         if not 0 <= part.metres <= MOST_ROW:
-            raise Refused(f"{part.metres:g} m is not a possible length of a row")
+            raise Refused(f"{say_length(part.metres, ledger.farm.units)} is not a possible length of a row")
         lots.append([find_lot(ledger, part.lot), part.metres, part.count])
     return Action("row", ledger.on, {"place": where, "row": name.strip(), "lots": lots})
 

@@ -60,16 +60,16 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
     left = apply(nursery.farm, after.standing, before=nursery.records)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(
-            f"{say_undone(undone)} cannot be undone, because later entries depend on it: {told}",
+            f"{say_undone(undone, nursery.farm.units)} cannot be undone, because later entries depend on it: {told}",
             "undo that first: widger entries lists them all",
         )
     return action
 
 
-def say_undone(undone: Sequence[Entry]) -> str:
-    """What an undo takes back, in a few words."""
+def say_undone(undone: Sequence[Entry], units: str = "metric") -> str:
+    """What an undo takes back, in a few words; figures in the farm's units."""
     more = f", and {len(undone) - 1} more recorded with it" if len(undone) > 1 else ""
-    return f"{said(undone[0])}{more}"
+    return f"{said(undone[0], units)}{more}"
 
 
 def _group(entry: Entry) -> tuple[str, str] | None:

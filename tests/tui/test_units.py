@@ -71,6 +71,7 @@ def test_an_outage_is_typed_and_told_in_degrees_fahrenheit_and_kept_in_celsius(c
     advice = json.loads(call("cold", tiny, "--on", TODAY, "--json")[1])["lots"][0]["advice"]
     assert any("3 days at 53.6 °F" in each for each in advice)
     assert "at 53.6 °F for 3 days" in call("entries", tiny, "--on", TODAY)[1]
+    assert "undone: cold store at 53.6 °F for 3 days" in call("undo", tiny, "--on", TODAY)[1]
 
 
 def test_the_scale_of_a_planting_is_in_feet(demo: Callable[[date], Path]):

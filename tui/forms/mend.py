@@ -110,7 +110,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
 
         def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
             action, of = (redo_one if again else take_back_one)(nursery, entries, name)
-            told.append(say_undone(of))
+            told.append(say_undone(of, self._board.app.house.farm.units))
             return action
 
         try:

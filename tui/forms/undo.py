@@ -30,7 +30,7 @@ def undo(screen: Recorder) -> None:
 
     where = next((name for _, _, name, _, kind in PLACES if kind == made_on), "")
     told = f"it was recorded at {where}" if where else f"it was recorded earlier, {meant[0].at[:16].replace('T', ' ')}"
-    options = [("keep", "keep it"), ("undo", f"undo {say_undone(meant)}")]
+    options = [("keep", "keep it"), ("undo", f"undo {say_undone(meant, screen.app.house.farm.units)}")]
     app.push_screen(ChoiceScreen("Undo what was not recorded here?", options, told), chosen)
 
 
@@ -41,7 +41,7 @@ def _undo(screen: Recorder, meant: tuple[Entry, ...]) -> None:
         return take_back(nursery, entries, meant)
 
     if attempt(screen, make, every=True):
-        screen.tell(f"undone: {say_undone(meant)}; U redoes it")
+        screen.tell(f"undone: {say_undone(meant, screen.app.house.farm.units)}; U redoes it")
 
 
 def redo(screen: Recorder) -> None:
@@ -52,7 +52,7 @@ def redo(screen: Recorder) -> None:
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         action, again = redo_last(nursery, entries, screen.app.device)
-        back.append(say_undone(again))
+        back.append(say_undone(again, screen.app.house.farm.units))
         return action
 
     if attempt(screen, make, every=True):

@@ -142,8 +142,8 @@ def _told(entry: Entry, before: Sequence[Entry], units: str) -> str:
     undone = [each for each in before if each.id in ids]
     if any(each.kind == "undo" for each in undone):
         ids = {target for each in undone for target in taken_back(each)}
-        return f"redone: {say_undone([each for each in before if each.id in ids])}"
-    return f"undone: {say_undone(undone)}"
+        return f"redone: {say_undone([each for each in before if each.id in ids], units)}"
+    return f"undone: {say_undone(undone, units)}"
 
 
 def split_words(call: Namespace, most: int = 9, words: Sequence[str] | None = None) -> tuple[list[str], list[str]]:

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from engine.almanac.almanac import say_minutes
 from engine.reading.limits import FIRST_YEAR, LAST_YEAR
 from engine.reading.said import percent
+from engine.reading.units import say_length
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import day
@@ -64,7 +65,8 @@ class SiteScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         app, site = self.app, self.app.house.farm.site
         north, east = ("N" if site.latitude >= 0 else "S"), ("E" if site.longitude >= 0 else "W")
-        where = f"{abs(site.latitude):.2f}° {north}, {abs(site.longitude):.2f}° {east}, {site.elevation_m:g} m"
+        high = say_length(site.elevation_m, app.house.farm.units)
+        where = f"{abs(site.latitude):.2f}° {north}, {abs(site.longitude):.2f}° {east}, {high}"
         light = f"{day(app.today)}: day {say_minutes(app.house.nursery.almanac.day_minutes(app.today))}"
         seen = sum(mark.seen for mark in self.marks)
         frost = frost_ahead(app.house.nursery, app.today)
