@@ -15,7 +15,7 @@ from engine.farm.protocols import (
     settled_method,
     slip_of,
 )
-from engine.protocols.library import Library, read_methods
+from engine.protocols.library import Library, meant, read_methods
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off
 from engine.protocols.reading import Draft
@@ -50,12 +50,15 @@ def read_batches(
             table.fault("ready", f"ready {ready} is before start {start}", "ready is when the batch must be done")
         latin = latin_of(name, table, library, species, slips) if name else None
         settled = _method(method, table, library, drafts) if method else None
-        if not (batch_id and latin and settled and count) or (start is None and ready is None):
+        if not (latin and settled):
             continue
-        protocol = _protocol(latin, settled, route, table, drafts, library, refinements)
-        if protocol is not None:
-            if wrong := graftless(protocol, made_of[0]):
-                table.fault("rootstock", wrong, NO_GRAFT)
+        stranger = "" if latin in species or known_species(latin, library, species) else latin
+        protocol = _protocol(latin, settled, route, table, drafts, library, refinements, stranger)
+        if protocol is None:
+            continue
+        if wrong := graftless(protocol, made_of[0]):
+            table.fault("rootstock", wrong, NO_GRAFT)
+        if batch_id and count and not (start is None and ready is None):
             whole = (batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index)
             batches.append(Batch(*whole, *made_of))
     return batches
@@ -89,12 +92,19 @@ def _protocol(
     drafts: list[Draft],
     library: Library,
     refinements: list[str],
+    stranger: str,
 ) -> Protocol | None:
-    """The protocol that a batch follows; what is wrong is noted, and what the farm's own changes is told."""
+    """The protocol that a batch follows; what is wrong is noted, and what the farm's own changes is told.
+
+    Where a `stranger`, a name that nothing is known by, has not the route that is asked of it, the name is at fault.
+    """
     try:
         found = find_protocol(latin, method, route, drafts, library)
     except NoProtocol as fault:
-        (fault.draft.table if fault.draft else table).fault(fault.key, str(fault), fault.hint)
+        if stranger and fault.key == "route" and (near := meant(stranger)):
+            table.fault("species", f'species "{stranger}" is not known', near)
+        else:
+            (fault.draft.table if fault.draft else table).fault(fault.key, str(fault), fault.hint)
         return None
     if found.routes:
         told = f"{latin} by {method} has several routes and none is named: {found.protocol.route} is planned"

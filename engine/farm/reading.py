@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -79,6 +80,8 @@ def read_farm(path: Path) -> Reading:
     except tomli.TOMLDecodeError as fault:
         found = re.search(r"at line (\d+)", str(fault))
         line = int(found[1]) if found else text.count("\n") + 1
+        if day := _no_day(text, line, str(fault)):
+            return _unusable(file, line, f"{day} is not a day", "write a real date, year-month-day: 2027-03-01")
         message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
         return _unusable(file, line, f"not TOML: {message}", _toml_remedy(message))
     except ValueError as fault:  # a whole number of thousands of digits
@@ -279,6 +282,21 @@ def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
             table.fault(
                 key, f'mark "{key}" depends on itself: {" → ".join(found)}', "base it on frost, light or a date"
             )
+
+
+def _no_day(text: str, line: int, fault: str) -> str:
+    """The date on this line, as it is written, at which the reader stopped because the calendar lacks it."""
+    lines = text.split("\n")
+    column = int(found[1]) - 1 if (found := re.search(r"column (\d+)", fault)) else 0
+    for written in re.finditer(
+        r"(?<![\w-])\d{4}-\d{1,2}-\d{1,2}(?![\w-])", lines[line - 1] if line <= len(lines) else ""
+    ):
+        try:
+            date.fromisoformat(written[0])
+        except ValueError:
+            if written.start() <= column <= written.end():
+                return written[0]
+    return ""
 
 
 def _toml_remedy(message: str) -> str:

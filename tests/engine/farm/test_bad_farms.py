@@ -169,6 +169,14 @@ def test_an_unknown_route_names_the_one_meant(tmp_path):
     assert problem.hint == 'did you mean "held cold, sown in spring"?'
 
 
+def test_a_misspelt_species_is_asked_about_before_its_route_and_beside_every_other_fault(tmp_path):
+    batch = '\n[[batch]]\nid = "g"\nspecies = "goosbery"\nmethod = "hardwood cutting"\nroute = "by night"\ncount = -5\n'
+    reading, _ = read(tmp_path, f"{GOOD}{batch}start = 2026-11-01\n")
+    name, count = reading.problems
+    assert (name.line, name.hint) == (line_of(GOOD + batch, 'species = "goos'), 'did you mean "gooseberry"?')
+    assert (count.line, "count = -5" in count.message) == (line_of(GOOD + batch, "count = -5"), True)
+
+
 def test_a_protocol_whose_name_is_one_letter_off_is_told_and_not_passed_over(tmp_path):
     tail = '\n[[protocol]]\nspecies = "Corylus avelana"\nmethod = "hardwod cutting"\n[[protocol.step]]\ndo = "stick"\n'
     reading, _ = read(tmp_path, GOOD + tail)
@@ -253,7 +261,11 @@ def test_a_frost_phrase_at_a_frost_free_site_names_the_step_and_the_reason(tmp_p
 UNREADABLE = {
     "TOML": (b'[farm]\nname = "Hollow"\n[site\n', 3, "TOML", "quotes"),
     "an unclosed quote": (b'[farm]\nname = "Hollow\n', 2, "TOML", "quotes"),
-    "a day that TOML does not know": (b"[farm]\nname = 2026-02-30\n", 2, "TOML", ""),
+    "a day that TOML does not know": (b"[farm]\nname = 2026-02-30\n", 2, "2026-02-30 is not a day", "year-month-day"),
+    "a month that no year has": (b"[farm]\nname = 2026-13-26\n", 2, "2026-13-26 is not a day", "year-month-day"),
+    "such a month in a list": (b"[farm]\nname = [2026-13-01]\n", 2, "2026-13-01 is not a day", "year-month-day"),
+    "a good day before a fault": (b"[farm]\nname = 2026-02-20 x\n", 2, "TOML", ""),
+    "what is no day, quoted before a fault": (b'[farm]\nname = "2026-13-26" x\n', 2, "TOML", ""),
     "a key given twice": (b'[farm]\nname = "a"\nname = "b"\n', 3, "TOML", ""),
     "not UTF-8": (b'[farm]\nname = "Caf\xe9"\n', 2, "not UTF-8", "save the file as UTF-8"),
     "UTF-16": ('[farm]\nname = "a"\n'.encode("utf-16"), 1, "not UTF-8", "save the file as UTF-8"),
