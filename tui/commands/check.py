@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Command, print_json
@@ -19,6 +20,7 @@ def run(call: Namespace) -> int:
     from engine.farm.reading import Reading
     from engine.protocols.library import meant
     from tui.farmhouse import enter
+    from tui.paper.page import WIDTH
 
     path = farm_path(farm_word(call))
     found = enter(path, call.on)
@@ -48,17 +50,12 @@ def run(call: Namespace) -> int:
     else:
         for problem in problems:
             say(problem)
-        for line in notes:
-            say(line)
-        for line in refinements:
-            say(f"your own protocol for {line}")
+        lines = [*notes, *(f"your own protocol for {line}" for line in refinements)]
         for name in strangers:
             told = meant(name)
-            say(f'"{name}" is not in the library: raised by the general method{f" ({told})" if told else ""}')
-        for line in general:
-            say(line)
-        for line in idle:
-            say(line)
+            lines.append(f'"{name}" is not in the library: raised by the general method{f" ({told})" if told else ""}')
+        for line in (*lines, *general, *idle):
+            say("\n".join(wrap(line, WIDTH, subsequent_indent="    ", break_long_words=False)))
         if not problems:
             say(f"{path}: nothing is wrong")
     return status

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from textwrap import wrap
 from typing import Any
 
 from engine.journal.entry import Entry
 from engine.views.entries import CORRECTED, STANDS, TAKEN_BACK, EntryLine
 from tui.cells import journal_day
+from tui.paper.page import WIDTH
+
+BLANK = " " * 11
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, WIDTH, subsequent_indent=BLANK)
 
 
 def entry_json(entry: Entry) -> dict[str, Any]:
@@ -19,10 +27,10 @@ def entries_sheet(lines: Iterable[EntryLine], lot: str) -> str:
     told = []
     for line in lines:
         state = "  undone" if line.state == TAKEN_BACK else ""
-        told.append(f"{journal_day(line.entry.on):>9}  {line.words}{state}")
+        told += _wrapped(f"{journal_day(line.entry.on):>9}  {line.words}{state}")
         if line.was:
-            told.append(f"{'':>9}  was {line.was}")
-        told.append(f"{'':>9}  {line.entry.id}")
+            told += _wrapped(f"{BLANK}was {line.was}")
+        told.append(f"{BLANK}{line.entry.id}")  # whole, for it is copied
     return "\n".join(told) or f"nothing was recorded{f' of {lot}' if lot else ''} yet"
 
 

@@ -16,13 +16,13 @@ def rows_sheet(rows: Sequence[Row], told: Iterable[str], units: str = "metric") 
     """The map of the beds in the farm's units, each row from its fixed end."""
     size, unit = (feet, "ft") if units == US else (float, "m")
     if not rows:
-        return "No row is mapped; widger row PLACE ROW LOT:LENGTH:COUNT … maps one, from its fixed end."
+        return "No row is mapped.\nwidger row PLACE ROW LOT:LENGTH:COUNT … maps one, from its fixed end."
     lines: list[str] = []
     for row in rows:
         long = say_length(row.metres, units) if row.stretches else "empty"
         lines += ["", f"{row.place.upper()}, row {row.name}, {long}"]
         for s in row.stretches:
-            doubt = " (name doubtful)" if s.doubtful else ""
+            doubt = " (name not certain)" if s.doubtful else ""
             plant = f"{s.lot}  {s.plant}{doubt}"
             room = WIDTH - 31
             plant = clipped(plant, room)

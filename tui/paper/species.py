@@ -29,9 +29,12 @@ FIGURES = {
     "best_days": "best",
     "temperature_c": "warmth",
     "survive": "survival",
-    "runs": "batches run",
+    "runs": "varies from",
     "per_hour": "rate",
 }
+
+
+FROM_MEMORY = "from memory: the authors' own estimate"
 
 
 def names_sheet(pages: Sequence[SpeciesPage]) -> str:
@@ -54,6 +57,8 @@ def species_sheet(pages: Sequence[SpeciesPage], sources: Mapping[str, Mapping[st
             work = sources[key]
             parts = (work.get("author"), work.get("year"), work.get("title"), work.get("publisher"))
             lines += indented(f"{key}: {', '.join(str(part) for part in parts if part)}", "  ")
+    if any("from memory" in line for line in lines):
+        lines += ["", FROM_MEMORY]
     lines += ["", ADVISES]
     return "\n".join(lines)
 
@@ -68,7 +73,7 @@ def _page(page: SpeciesPage, units: str) -> list[str]:
         facts.append(f"spreads {say_lengths(species.spread_m, units)}")
     if species.spacing_m:
         facts.append(f"set {say_lengths(species.spacing_m, units)} apart")
-    facts += [f"bears {a:g} to {b:g} years from {way}" for way, (a, b) in species.bearing_years.items()]
+    facts += [f"bears {a:g} to {b:g} years {_since(way, page)}" for way, (a, b) in species.bearing_years.items()]
     if species.seeds_per_kg:
         facts.append(say_seeds(species.seeds_per_kg, units))
     if species.seed_keeps_days is not None:
@@ -84,7 +89,7 @@ def _page(page: SpeciesPage, units: str) -> list[str]:
         lines += indented(f"! {caution}", "  ")
     dated = any(p.placed for p in page.protocols)
     own = any(_known(p) for p in page.protocols)
-    room = 36 if own else 44
+    room = 36 if own else 43
     head = f"  {'method':<{room}}" + (f" {'starts':>9} {'ready':>9}" if dated else "") + "  comes through"
     lines += ["", f"{head}, yours" if own else head]
     for protocol in page.protocols:
@@ -94,6 +99,19 @@ def _page(page: SpeciesPage, units: str) -> list[str]:
     for protocol in page.protocols:
         lines += ["", *_protocol(protocol, units)]
     return [*lines, ""]
+
+
+def _since(way: str, page: SpeciesPage) -> str:
+    """`from seed`; of what is not seed `after a cutting or layer`, by the methods that the page tells."""
+    if way == "seed":
+        return "from seed"
+    lasts = dict.fromkeys(lines.protocol.method.split()[-1] for lines in page.protocols)
+    told = [last for last in lasts if last in ("cutting", "layer", "graft", "bud", "division")]
+    return (
+        f"after a {' or '.join((', '.join(told[:-1]), told[-1]) if len(told) > 1 else told)}"
+        if told
+        else "after planting"
+    )
 
 
 def _known(lines: ProtocolLines) -> bool:
@@ -135,7 +153,7 @@ def _figures(step: Step, units: str) -> list[str]:
         "best_days": str(step.best or ""),
         "temperature_c": say_warmths(step.temperature_c, units) if step.temperature_c else "",
         "survive": "" if step.survive is None else percent(step.survive),
-        "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {percent(step.runs[1])}",
+        "runs": "" if step.runs is None else f"{step.runs[0] * 100:.0f} to {percent(step.runs[1])} between batches",
         "per_hour": "" if step.per_hour is None else f"{step.per_hour:g} an hour",
     }
     told = []

@@ -27,6 +27,12 @@ if TYPE_CHECKING:
     from engine.needs.dispatch import Parcel
 
 
+HEAD = 13
+"""Cells of a task's box and state."""
+LEAST = 12
+"""Cells that a plant's name must have; with fewer, the task goes on in a second line."""
+
+
 def week_sheet(
     farm: Farm, week: Week, instead: Mapping[str, Sequence[Instead]] | None = None, sends: Sequence[Parcel] = ()
 ) -> str:
@@ -48,7 +54,7 @@ def week_sheet(
 
         lines += ["", "ORDERS TO THE DOOR"]
         lines += [part for each in sends for part in wrap(f"[ ] {say_sending(each)}", WIDTH, subsequent_indent="    ")]
-    plants: dict[str, None] = {}
+    cautions: dict[str, dict[str, None]] = {}  # of the plants: each with those that it is said of
     for place, tasks in week.places():
         lines += ["", f"{place.upper()}  {count_line(tasks, week.end)}"]
         told_here: set[str] = set()
@@ -67,7 +73,10 @@ def week_sheet(
                     lines += indented(f"! {caution}")
                     told_here.add(caution)
             if begins_its_season(task, week.start):
-                plants |= dict.fromkeys(c for c in told.cautions if c not in own)
+                name = farm.species_of(task.plan.batch.species).name if task.plan else task.plant
+                for caution in told.cautions:
+                    if caution not in own:
+                        cautions.setdefault(caution, {})[name] = None
     if not week.tasks:
         lines += ["", "Nothing is due."]
     if week.ahead:
@@ -77,10 +86,10 @@ def week_sheet(
         lines += ["", *wrap(f"Does not fit: {trouble}", WIDTH)]
     for told_of in week.lapses:
         lines += ["", *wrap(f"! {told_of}", WIDTH)]
-    if plants:  # once for all, not with every job
+    if cautions:  # once for all, not with every task
         lines += ["", "OF THESE PLANTS"]
-        for caution in plants:
-            lines += indented(f"! {caution}", "  ")
+        for caution, names in cautions.items():
+            lines += wrap(f"! {', '.join(names)}: {caution}", WIDTH, initial_indent="  ", subsequent_indent="    ")
     lines += ["", ADVISES]
     return "\n".join(lines)
 
@@ -99,8 +108,14 @@ def _task_lines(task: Task, today: date) -> list[str]:
         until = f"by {day(task.latest)}"
     head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "
     room = WIDTH - 17 - len(head) - len(task.lot) - 1  # the plant's name gives way, never the lot's
-    plant = clipped(task.plant, room)
-    return [f"{f'{head}{plant} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
+    if room >= min(len(task.plant), LEAST):
+        return [f"{f'{head}{clipped(task.plant, room)} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]
+    whole = " ".join(part for part in (task.step, count, task.plant, task.lot) if part)
+    first, *rest = wrap(whole, WIDTH - 17 - HEAD)
+    return [
+        f"{f'{box} {task.state:<8} {first}':<{WIDTH - 17}} {until:>16}".rstrip(),
+        *(" " * HEAD + part for part in rest),
+    ]
 
 
 def week_json(
