@@ -1,7 +1,7 @@
 """Every text that a person reads keeps to one set of words: one word for one thing, and none that nobody says aloud.
 
-The texts are those of the code, without docstrings, and the notes of the library. What a text may not hold stands
-beside what to say instead.
+The texts are those of the code, without docstrings, the notes of the library and the README. What a text may not
+hold stands beside what to say instead.
 """
 
 from __future__ import annotations
@@ -52,6 +52,25 @@ NOT_SAID = {
     r"\benter: |\bescape: ": "Enter save, Esc cancel",
     r"^give \[FARM\]": "usage:",
     r"\bthese keys\b": "help",
+    r"\b(a lot of its own, the rest goes on|has them by then|tell whom)\b": "stays; can't be raised in time",
+    r"\bmean day in leaf\b|; it asks for\b": "average summer day; needs",
+    r"\bbatches run\b": "varies from … between batches",
+    r"(?i)\bno longer: |\bgone out\b": "cancel this need; sent",
+    r"\bas surely as\b": "at the certainty asked for",
+    r"(?i)\ba bit of time\b": "spare time",
+    r"^Keys of\b": "Keys: week",
+    r"\bsay when you did\b|\bdays? too long\b": "past its limit; enter the day you did",
+    r"\bat first$": "opening stock",
+    r"^Instead of ": "Substitute for",
+    r"\} short, not ": "risk of falling short, against",
+    r"\bleft that year\b": "still to be had that year",
+    r"\bknown to suffer\b|\bno thermometer says\b": "at risk; give a forecast",
+    r"\bmissed no window\b|\bmake up for\b": "no missed task with another way open",
+    r"\bare lacking\b|\bas things stand\b": "still missing",
+    r"\bmaximum passed\b|\} ripe\b": "too long; ready",
+    r"\bon which day\b": "date",
+    r"\bdoubtful\b(?= )|\bname (is )?doubtful\b": "name not certain",
+    r"\b(each tells|is told before)\b": "says; you are warned",
     # one way to write a span and a percentage
     r"\b(every|over) \d+ ?d\b|\} ?d over\b|\bin \{\} d\b": "12 days",
     r"\.\d%\}": "percent() of engine/reading/said.py: 50 %",
@@ -126,7 +145,15 @@ def faults(words: Iterator[tuple[str, int, str]]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("words", [words_of_code, words_of_library])
+def words_of_readme() -> Iterator[tuple[str, int, str]]:
+    """Every paragraph of the README, with its line; what it shows of a screen stands as it is."""
+    line = 1
+    for part in (TOP / "README.md").read_text(encoding="utf-8").split("\n\n"):
+        yield "README.md", line, " ".join(part.split())
+        line += part.count("\n") + 2
+
+
+@pytest.mark.parametrize("words", [words_of_code, words_of_library, words_of_readme])
 def test_every_text_keeps_to_one_set_of_words(words):
     assert faults(words()) == []
 

@@ -54,7 +54,7 @@ def date_cell(when: date | None) -> str:
 
 def journal_day(when: date) -> str:
     """A day of the journal; what was there when it began has none."""
-    return "at first" if when == date.min else day(when, True)
+    return "" if when == date.min else day(when, True)
 
 
 def iso(when: date | None) -> str | None:

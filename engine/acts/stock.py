@@ -120,7 +120,7 @@ def sell(
     name = held.name
     if kind != "plant_out" and name.doubtful and name.cultivar and not unnamed:
         raise Refused(
-            f"{held.lot} may not go out as {name.cultivar}: its name is doubtful",
+            f"{held.lot} may not be sent as {name.cultivar}: name not certain",
             "verify it first, or let it go without its name (--unnamed)",
         )
     if to.strip():
@@ -195,8 +195,8 @@ def join(ledger: Ledger, lot: str, into: str) -> Action:
     if (first.species, first.cultivar) != (second.species, second.cultivar):
         raise Refused(f"{one} and {other} are different plants")
     if first.doubtful != second.doubtful:
-        doubtful = one if first.doubtful else other
-        raise Refused(f"the name of {doubtful} is doubtful, the other's is not", "verify it first, or keep them apart")
+        unsure = one if first.doubtful else other
+        raise Refused(f"the name of {unsure} is not certain, the other's is", "verify it first, or keep them apart")
     if ledger.on != ledger.today and sum(h.count for h in ledger.then.of(one)) != sum(
         h.count for h in ledger.now.of(one)
     ):
@@ -213,7 +213,7 @@ def doubt(ledger: Ledger, lot: str, reason: str = "") -> Action:
     """The lot's name has become doubtful: a label is lost. Raises Refused where it is so already."""
     name = find_lot(ledger, lot)
     if ledger.now.names[name].doubtful:
-        raise Refused(f"the name of {name} is already doubtful")
+        raise Refused(f"the name of {name} is already marked as not certain")
     return Action("doubt", ledger.on, {"lot": name, "reason": reason.strip()} if reason.strip() else {"lot": name})
 
 
@@ -221,7 +221,7 @@ def verify(ledger: Ledger, lot: str, reason: str = "") -> Action:
     """The lot's name is sure again. Raises Refused where it was never doubtful."""
     name = find_lot(ledger, lot)
     if not ledger.now.names[name].doubtful:
-        raise Refused(f"the name of {name} is not doubtful")
+        raise Refused(f"the name of {name} is already certain")
     return Action("verify", ledger.on, {"lot": name, "reason": reason.strip()} if reason.strip() else {"lot": name})
 
 

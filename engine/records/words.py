@@ -45,9 +45,9 @@ def said_of_stock(kind: str, data: Mapping[str, Any]) -> str:
         case "join":
             return f"joined to {data.get('into')}"
         case "doubt":
-            return "its name is doubtful"
+            return "name not certain"
         case "verify":
-            return "its name is sure"
+            return "name certain"
         case "row":
             lots = data.get("lots")
             return f"{data.get('place')}, row {data.get('row')}: {len(lots) if isinstance(lots, list) else 0} lots"

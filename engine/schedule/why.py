@@ -143,8 +143,13 @@ def _again(plan: Plan, k: int, span: Span, today: date) -> str:
     return f"; again {say_day(following.opens)} to {say(following.closes, today)}"
 
 
+_WHERE = {"kept cold": "in the cold", "kept warm": "in the warm", "stored": "in store"}
+
+
 def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
-    """`stored 15 days too long: do it, or say when you did`; what did not lie is overdue since its last day.
+    """`15 days past its limit in store: do it now, or enter the day you did`.
+
+    What did not lie is overdue since its last day.
 
     And what follows too late for its season.
     """
@@ -153,10 +158,11 @@ def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
     seen = plan.radicles(k)  # then it did not lie too long: it ran
     lay = [plan.step(i) for i in plan.chain.before[k] if plan.step(i).endures and seen is None]
     if lay and (over := plan.days_over(k, now_day)):
-        told = f"{past(lay[0].do, f'{lay[0].do}:')} {say_days(over)} too long"
+        where = _WHERE.get(past(lay[0].do), f"of {lay[0].do}")
+        told = f"{say_days(over)} past its limit {where}"
     else:
         told = f"overdue since {say(due, today)}, by {say_days(now_day - due)}"
-    words = [f"{told}: do it, or say when you did"]
+    words = [f"{told}: do it now, or enter the day you did"]
     j = plan.put_to_another_season(k, now_day)
     if j is not None and (aim := plan.now.aims[j]) is not None:
         words.append(f"too late for {plan.step(j).do} this season, if it is not done yet: next {say_day(aim, True)}")

@@ -17,8 +17,8 @@ from engine.schedule.plan import Plan
 from engine.views.batches import season_of
 
 BY = ("season", "whom")
-SHORT, COMING, COVERED, GONE = "short", "coming", "covered", "gone out"
-OVERDUE, WHENEVER, NOBODY, OVER = "overdue", "whenever", "nobody named", "over: gone out"
+SHORT, COMING, COVERED, GONE = "short", "coming", "covered", "sent"
+OVERDUE, WHENEVER, NOBODY, OVER = "overdue", "whenever", "nobody named", "over: sent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Trouble:
 
 
 def state_of(line: NeedLine) -> str:
-    """How a need stands: gone out whole, short, met in part by what is coming, or covered by what is there."""
+    """How a need stands: sent whole, short, met in part by what is coming, or covered by what is there."""
     if line.met >= line.need.count:
         return GONE
     if line.short:
@@ -45,7 +45,7 @@ def state_of(line: NeedLine) -> str:
 
 
 def overdue(line: NeedLine, today: date) -> bool:
-    """Whether its day has passed and not all of it has gone out."""
+    """Whether its day has passed and not all of it was sent."""
     return line.need.by is not None and line.need.by < today and state_of(line) != GONE
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from engine.reading.frozen import dataclass
 from engine.schedule.states import State
 from engine.views.task import Task
@@ -40,7 +38,7 @@ def spare(week: Week, minutes: float, under_cover: bool = False) -> Spare:
     """What of a week's tasks may be done today and fits together into so many minutes; `under_cover`: only there."""
     today = (task for task in week.tasks if task.state in NOW and (task.under_cover or not under_cover))
     found, left_out, left, longer = list[Task](), list[Task](), minutes, 0
-    for task in sorted(today, key=lambda task: _pressing(task, week.today)):
+    for task in sorted(today, key=lambda task: urgency(task, week.today)):
         if task.kind != "act" and not any(day <= week.today for day in task.days):
             continue  # a look or standing work that falls due later in the week
         needs = minutes_of(task)
@@ -53,14 +51,6 @@ def spare(week: Week, minutes: float, under_cover: bool = False) -> Spare:
         if task.state in PRESSING:
             left_out.append(task)
     return Spare(tuple(found), left, longer, tuple(left_out))
-
-
-def _pressing(task: Task, today: date) -> tuple[int, date, date, str]:
-    """As the week orders them, but for radicles: in so little time what has its last day sooner comes before them."""
-    rank, ends, aim, lot = urgency(task, today)
-    if task.urged:
-        rank = -2 if task.state == State.OVERDUE else -1
-    return rank, ends, aim, lot
 
 
 def why_left_out(task: Task, minutes: float) -> str:

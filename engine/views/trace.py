@@ -51,7 +51,8 @@ def say_movement(moved: Movement, lot: str = "") -> str:
     if isinstance(source, str):
         if isinstance(target, str):
             return moved.told
-        return f"{source}{_told(moved, source)}: {_at(target)}"
+        origin = "opening stock" if source == "opening" else source
+        return f"{origin}{_told(moved, source)}: {_at(target)}"
     if isinstance(target, str):
         return f"{target}{_told(moved, target)}: {_at(source)}"
     if source == target:

@@ -59,7 +59,7 @@ def run(call: Namespace) -> int:
 
 COMMAND = Command(
     run,
-    "[FARM] ID",
+    "[FARM] ENTRY",
     "correct an entry: its day, its count, its words; none clears one",
     (
         ("--on", {"dest": "day", "default": None, "type": by_argparse(exact_day), "metavar": "D",

@@ -1,4 +1,4 @@
-"""`widger doubt`: say that a lot's name is doubtful: its label is lost."""
+"""`widger doubt`: say that a lot's name is not certain: its label is lost."""
 
 from __future__ import annotations
 
@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] LOT",
-    "say that a lot's name is doubtful: its label is lost",
+    "say that a lot's name is not certain: its label is lost",
     (REASON,),
 )

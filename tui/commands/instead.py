@@ -35,7 +35,7 @@ def run(call: Namespace) -> int:
     plan = plan_lot(nursery, lot, call.on)
     k = missed_of(plan, call.on) if lot.given_up is None else None
     found = ways_instead(nursery, plan, call.on, nursery.track) if k is not None else ()
-    none = f"{lot.id} missed no window that another way could make up for"
+    none = f"{lot.id} has no missed task with another way open"
     if call.take is not None:
         if k is None:
             raise Refused(none)

@@ -19,6 +19,6 @@ def run(call: Namespace) -> int:
 
 COMMAND = Command(
     run,
-    "[FARM] [ID]",
+    "[FARM] [ENTRY]",
     "redo what was undone last on this device, or one entry",
 )

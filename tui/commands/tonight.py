@@ -48,7 +48,7 @@ def _hazard(call: Namespace, house: Farmhouse) -> Hazard:
         return Hazard(kind, celsius_of(text, house.farm.units))
     last = last_reading(house.path, house.farm, call.on)
     if last is None:
-        raise Unusable("what is coming? give --low T, --high T, --wind or --power-cut (no thermometer says it)")
+        raise Unusable("give a forecast, such as --low -3 (or --high T, --wind, --power-cut)")
     return Hazard(FROST, last.low_c)
 
 

@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 
 COMMAND = Command(
     run,
-    "[FARM] [ID]",
+    "[FARM] [ENTRY]",
     "undo the latest entry of this device, or the one with that id",
 )

@@ -46,6 +46,6 @@ def ask_count(screen: Recorder, lot: str, plant: str) -> None:
     fields = [
         Field("count", "how many are alive", "" if blind else str(there), blind),
         Field("reason", "why the rest is gone, if it shows (mice, none rooted …)"),
-        Field("on", "on which day (a date, or yesterday)", app.today.isoformat(), day=True),
+        Field("on", "date (or yesterday)", app.today.isoformat(), day=True),
     ]
     app.push_screen(FormScreen(f"Count: {lot} · {plant}", fields, save, told))

@@ -36,7 +36,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
     fields.append(Field("left", "still to do (a number, or r: the rest)", "0"))
     if role.leaves_going and not blind:
         fields.append(Field("cause", "if some were thrown out, why", ""))
-    fields.append(Field("on", "on which day (a date, or yesterday)", app.today.isoformat(), day=True))
+    fields.append(Field("on", "date (or yesterday)", app.today.isoformat(), day=True))
     if parts:
         fields.append(Field("join", f"join with {', '.join(p.id for p in parts)}: yes or no", "yes"))
 

@@ -141,7 +141,7 @@ def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
     """The form for what is right: the day first, for that is what is most often wrong."""
     today, sorts, units = screen.app.today, fields_of(entry), screen.app.house.farm.units
     shown = {key: _shown(entry.data.get(key), sort, units) for key, sort in sorts.items()}
-    fields = [Field("on", "on which day (a date, or yesterday)", entry.on.isoformat(), day=True)]
+    fields = [Field("on", "date (or yesterday)", entry.on.isoformat(), day=True)]
     fields += [Field(f"of_{key}", _label(entry, key), text, day=sorts[key] == DAY) for key, text in shown.items()]
 
     def save(values: Values) -> None:

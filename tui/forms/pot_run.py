@@ -36,7 +36,7 @@ def ask_pot_run(screen: Recorder, lot: str, plant: str) -> None:
     fields = [
         Field("count", "how many have sprouted", "", True),
         Field("place", "where the pots stand", covered[0] if covered else ""),
-        Field("on", "on which day (a date, or yesterday)", app.today.isoformat(), day=True),
+        Field("on", "date (or yesterday)", app.today.isoformat(), day=True),
     ]
-    told = f"{known.count} lie in the cold; what has sprouted is {step} of a lot of its own, the rest goes on"
+    told = f"{known.count} lie in the cold; what has sprouted becomes a lot of its own; the rest stays in the cold"
     app.push_screen(FormScreen(f"Pot what has sprouted: {lot} · {plant}", fields, save, told))

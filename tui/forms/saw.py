@@ -31,6 +31,6 @@ def ask_day(screen: Recorder, mark: str) -> None:
         on = day_of(values["on"], today)
         write(screen, lambda n, _: season.saw(n.farm, n.almanac, mark, on, today))
 
-    fields = [Field("on", "on which day (a date, or yesterday)", today.isoformat(), day=True)]
+    fields = [Field("on", "date (or yesterday)", today.isoformat(), day=True)]
     told = "it replaces the computed date for this season"
     screen.app.push_screen(FormScreen(f"Seen: {mark}", fields, save, told))

@@ -91,7 +91,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
             makes.append((task.plan.batch.id, _done(task.lot, task.step, count, left, on, today)))
         record_several(screen, [*makes, *standing(on)])
 
-    fields.append(Field("on", "on which day (a date, or yesterday)", today.isoformat(), day=True))
+    fields.append(Field("on", "date (or yesterday)", today.isoformat(), day=True))
     screen.app.push_screen(FormScreen(f"Done: {_named(acts)}", fields, save, "40 r: 40 now, the rest later"))
 
 

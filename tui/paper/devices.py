@@ -73,7 +73,7 @@ def say_both(both: Both, farm_file: str) -> Iterator[str]:
         mark = "does not fit" if entry is both.entry else "counted"
         yield from indented(f"{of_device(entry.id)}: {said(entry)} ({entry.id}; {mark})", "  ")
     yield from indented(
-        f"to settle it, take one of them back (widger undo {farm_file} ID), correct its count (widger correct), or "
+        f"to settle it, take one of them back (widger undo {farm_file} ENTRY), correct its count (widger correct), or "
         "count what is there (widger count)",
         "  ",
     )

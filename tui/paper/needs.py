@@ -22,11 +22,11 @@ from tui.paper.page import WIDTH
 
 def needs_sheet(farm: Farm, covered: Coverage, troubled: Sequence[str]) -> str:
     """Every need with what covers it, the plantings with their odds, and lots in trouble."""
-    lines = [f"{farm.name or 'Farm'} · needs on {day(covered.on, True)}, each as surely as it asks", ""]
+    lines = [f"{farm.name or 'Farm'} · needs on {day(covered.on, True)}, at the certainty each asks for", ""]
     if not covered.needs:
         lines.append("Nothing is needed: the farm has no [[need]] and no [[planting]].")
     else:
-        lines.append(f"{'by':>11}  {'wanted':>6} {'gone':>5} {'on hand':>7} {'coming':>6} {'short':>6}  need, plant")
+        lines.append(f"{'by':>11}  {'wanted':>6} {'sent':>5} {'on hand':>7} {'coming':>6} {'short':>6}  need, plant")
     for line in covered.needs:
         lines += _need_lines(line)
     for planting in covered.plantings:

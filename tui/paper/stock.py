@@ -96,12 +96,12 @@ def when(coming: Coming) -> str:
 
 
 def say_need(line: NeedLine) -> str:
-    """`N1: 40 elder Adams, bare root, by 1 Mar 2027 for Hale: 12 gone out, 28 on hand (E25), 0 short`."""
+    """`N1: 40 elder Adams, bare root, by 1 Mar 2027 for Hale: 12 sent, 28 on hand (E25), 0 short`."""
     need = line.need
     by = f" by {day(need.by, True)}" if need.by else ""
     who = f" for {need.who}" if need.who else ""
     plant = f"{line.plant} {need.cultivar}".rstrip() + (f", {need.kind}" if need.kind else "")
-    parts = [f"{line.met} gone out"] if line.met else []
+    parts = [f"{line.met} sent"] if line.met else []
     parts += [f"{line.from_hand} on hand"] if line.from_hand else []
     parts += [f"{line.to_come} coming, {percent_given(need.sure)} sure"] if line.to_come else []
     lots = f" ({', '.join(lot for lot, _ in line.taken)})" if line.parts else ""

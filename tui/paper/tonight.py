@@ -32,7 +32,7 @@ def tonight_sheet(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Col
     """The lots by what is to be done, the tenderest first, with boxes to tick; the place that is seen to is ticked."""
     told = [f"{farm.name or 'Farm'} · {dated(on)} · {title_of(hazard, farm.units)}"]
     if not lots:
-        return "\n".join([*told, "", "Nothing that stands here is known to suffer from it."])
+        return "\n".join([*told, "", "Nothing here is at risk."])
     for (bears_c, do), group in groupby(lots, key=lambda e: (e.bears_c, e.do)):
         bears = "" if bears_c is None else f"bears {say_degrees(bears_c, farm.units)}: "
         told += ["", *wrap(f"{bears}{do}", WIDTH)]

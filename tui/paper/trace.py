@@ -22,8 +22,8 @@ def ledger_lines(lines: Sequence[LedgerLine], width: int = WIDTH) -> list[str]:
     """A lot's ledger: day, change, count, what it was."""
     told = []
     for line in lines:
-        head = f"{journal_day(line.on):>9} {line.change or '':>+6} {line.balance:>6}  " if line.change else (
-            f"{journal_day(line.on):>9} {'':>6} {line.balance:>6}  ")  # fmt: skip
+        change = f"{line.change:+}" if line.change else ""
+        head = f"{journal_day(line.on):>9} {change:>6} {line.balance:>6}  "
         told += wrap(f"{head}{line.told}", width, subsequent_indent=" " * 27, drop_whitespace=True) or [head]
     return told
 
@@ -31,7 +31,7 @@ def ledger_lines(lines: Sequence[LedgerLine], width: int = WIDTH) -> list[str]:
 def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
     """Where a lot came from, where it went, and its ledger."""
     name = found.name
-    doubt = " (name doubtful)" if name.doubtful else ""
+    doubt = " (name not certain)" if name.doubtful else ""
     plant = f"{farm.species_of(name.species).name} {name.cultivar}".rstrip()
     told = wrap(f"{found.lot} · {plant}{doubt} · {name.species}", WIDTH)
     told += ["", "CAME FROM"]

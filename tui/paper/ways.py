@@ -35,7 +35,7 @@ def ways_sheet(
     if not found:
         lines.append("No way to raise it is known; write a [[protocol]] of your own.")
     elif not can:
-        lines.append("No way has them by then.")
+        lines.append("They can't be raised in time: buy in, or tell the customer.")
     for way in can:
         lines += ["", *way_lines(way, width)]
     for lean, title in ((True, SPREAD_LEAN), (False, SPREAD_HALF)):
@@ -74,7 +74,7 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
         told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
-        told.append(f"stock plants have {way.gives:,} {way.material} left that year{enough}")
+        told.append(f"{way.gives:,} {way.material} still to be had from the stock plants that year{enough}")
     if whole and (room := say_room(way.room, way.units)):
         told.append(room)
     return (*told, *way.notes, *(way.overfull if whole else ()))

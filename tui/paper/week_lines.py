@@ -97,5 +97,4 @@ def left_cell(task: Task, today: date) -> str:
 
 def left_out_line(task: Task, minutes: float, today: date) -> str:
     """`too long for 40 minutes: line out A27, last day`."""
-    whose = f" {task.lot}" if task.lot else f", {task.place}"
-    return f"{why_left_out(task, minutes)}: {task.step}{whose}, {left_cell(task, today)}"
+    return f"{why_left_out(task, minutes)}: {task.step} {task.lot or task.place}, {left_cell(task, today)}"

@@ -8,7 +8,7 @@ CELLS = 8
 
 THERE, LIKELY, LACKING = "■", "□", "·"
 
-LEGEND = f"{THERE} gone out or there   {LIKELY} coming, as surely as asked   {LACKING} short"
+LEGEND = f"{THERE} sent or there   {LIKELY} coming, at the certainty asked for   {LACKING} short"
 
 
 def covered_strip(line: NeedLine, cells: int = CELLS) -> str:

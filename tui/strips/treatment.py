@@ -6,11 +6,11 @@ from datetime import date, timedelta
 
 from engine.views.cold import LOST, WARM, ColdLot
 
-WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, RIPE = ":", "≈", "·", "━", "╌"
+WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, READY = ":", "≈", "·", "━", "╌"
 HERE, LEAST, MOST, SEEN, DEAD, OUT = "●", "◇", "┤", "r", "x", "o"
 LEGEND = (
     f"{WARM_GONE} {WARM_LEFT} warm, gone and left   {COLD_GONE} {COLD_LEFT} cold, gone and left   {OUT} outage\n"
-    f"{HERE} today   {LEAST} minimum reached   {RIPE} ripe   {MOST} maximum passed   {SEEN} radicles   {DEAD} lost"
+    f"{HERE} today   {LEAST} minimum reached   {READY} ready   {MOST} too long   {SEEN} radicles   {DEAD} lost"
 )
 
 
@@ -32,7 +32,7 @@ def bar(lot: ColdLot, today: date, cells: int) -> str:
         phase = next(p for p in reversed(lot.phases) if p is lot.phases[0] or (p.start is not None and p.start <= day))
         gone = lot.begun and day < today
         if phase is last and day >= least and not gone:
-            strip.append(RIPE)
+            strip.append(READY)
         elif phase.name == WARM:
             strip.append(WARM_GONE if gone else WARM_LEFT)
         else:

@@ -128,14 +128,14 @@ def test_a_doubtful_lot_is_not_sold_as_its_cultivar_until_it_is_verified(journal
     ledger = journal.ledger()
     one = find_holding(ledger, "P2")
     for kind in ("sell", "give"):
-        assert "doubtful" in refused(lambda kind=kind: actions.sell(ledger, one, 3, kind=kind))  # type: ignore[misc]
+        assert "not certain" in refused(lambda kind=kind: actions.sell(ledger, one, 3, kind=kind))  # type: ignore[misc]
     assert "HALL asks for" in refused(lambda: actions.sell(ledger, one, 3, need="HALL", unnamed=True))
     assert actions.sell(ledger, one, 3, unnamed=True).data["unnamed"] is True
     assert actions.sell(ledger, one, 3, "the copse", kind="plant_out").kind == "plant_out"
     journal.take(actions.verify(ledger, "P2"))
     ledger = journal.ledger()
     assert actions.sell(ledger, find_holding(ledger, "P2"), 3, need="hall").data["need"] == "HALL"
-    assert "not doubtful" in refused(lambda: actions.verify(ledger, "P2"))
+    assert "already certain" in refused(lambda: actions.verify(ledger, "P2"))
 
 
 def test_lots_are_joined_only_where_they_are_one_plant_equally_sure_and_equally_far_on(journal: Journal):
@@ -147,7 +147,7 @@ def test_lots_are_joined_only_where_they_are_one_plant_equally_sure_and_equally_
     ledger = journal.ledger()
     journal.take(actions.split(ledger, find_holding(ledger, "P1"), 10))
     journal.take(actions.doubt(journal.ledger(), "P1/1"))
-    assert "doubtful" in refused(lambda: actions.join(journal.ledger(), "P1/1", "P1"))
+    assert "not certain" in refused(lambda: actions.join(journal.ledger(), "P1/1", "P1"))
     journal.take(actions.verify(journal.ledger(), "P1/1"))
     journal.take(actions.join(journal.ledger(), "P1/1", "P1"))
     assert held(journal.stock)["P1", "1 L pot", "", "standing ground"] == 50

@@ -65,7 +65,7 @@ def test_an_act_that_waits_for_no_season_is_never_missed(today: str, state: str)
 def test_what_is_overdue_is_told_with_what_it_costs() -> None:
     plan = planned(farm(BUDDING, "2027-07-01"), "2028-05-30", BUDDED)
     told = why(plan, 1, day("2028-05-30"))
-    assert told[0] == "overdue since 22 Aug, by 282 days: do it, or say when you did"
+    assert told[0] == "overdue since 22 Aug, by 282 days: do it now, or enter the day you did"
     assert told[1] == "too late for cut back this season, if it is not done yet: next 1 Mar 29"
     assert states(plan, "2028-05-30")[3] == "missed"  # its own window forbids it
     late = why(planned(farm(BUDDING, "2027-07-01"), "2027-09-01", BUDDED), 1, day("2027-09-01"))
@@ -84,7 +84,7 @@ def test_cuttings_that_lay_too_long_say_so_while_their_window_is_open() -> None:
     assert states(planned(home, "2027-01-31", *STORED), "2027-01-31")[2] == "coming"  # the season forbids it
     assert states(planned(home, "2027-02-01", *STORED), "2027-02-01")[2] == "overdue"
     plan = planned(home, "2027-02-15", *STORED)
-    assert why(plan, 2, day("2027-02-15"))[0] == "stored 15 days too long: do it, or say when you did"
+    assert why(plan, 2, day("2027-02-15"))[0] == "15 days past its limit in store: do it now, or enter the day you did"
     assert states(planned(home, "2027-04-11", *STORED), "2027-04-11")[2] == "missed"
 
 
@@ -94,7 +94,9 @@ def test_seed_past_the_most_of_its_cold_is_overdue_until_sowing_closes() -> None
     assert states(planned(home, "2027-04-04", cold), "2027-04-04") == ["done", "closing"]
     plan = planned(home, "2027-04-09", cold)
     assert states(plan, "2027-04-09") == ["done", "overdue"]
-    assert why(plan, 1, day("2027-04-09"))[0] == "kept cold 5 days too long: do it, or say when you did"
+    assert (
+        why(plan, 1, day("2027-04-09"))[0] == "5 days past its limit in the cold: do it now, or enter the day you did"
+    )
 
 
 def test_what_must_soon_be_followed_by_a_sowing_that_is_closed_was_missed() -> None:
@@ -125,7 +127,7 @@ def test_seed_cannot_stay_in_the_warm_until_another_season() -> None:
     assert states(plan, "2027-03-01") == ["done", "overdue", "not yet"]
     assert dates(plan.now, "aims")[1] == "2027-03-01"
     told = why(plan, 1, day("2027-03-01"))
-    assert told[0] == "kept warm 20 days too long: do it, or say when you did"
+    assert told[0] == "20 days past its limit in the warm: do it now, or enter the day you did"
     assert told[1].startswith("too late for sow this season")
 
 

@@ -55,7 +55,7 @@ def test_heat_wind_and_a_power_cut_are_asked_for_likewise(call: Call, demo: Call
         assert (status, told[key]) == (0, 35 if key == "high" else True)
         assert told["lots"], key
     assert call("tonight", farm, "--wind", "--low", "-3")[0] == 2
-    assert "give --low T" in call("tonight", farm)[2]
+    assert "give a forecast, such as --low -3" in call("tonight", farm)[2]
 
 
 def test_a_place_that_is_seen_to_is_ticked(call: Call, demo: Callable[[date], Path]):

@@ -61,7 +61,7 @@ async def test_a_key_at_the_foot_does_what_it_does_when_it_is_clicked(tiny: Path
         await shed.press("escape")
         await click(shed, Foot, "?")
         await shed.until(lambda: shed.app.screen is not shed.screen)
-        assert "Keys of the week" in shed.text
+        assert "Keys: week" in shed.text
 
 
 async def test_the_foot_shows_seven_keys_at_the_most_and_each_whole(tiny: Path):

@@ -112,10 +112,10 @@ def on_name(call: Namespace, act: Callable[[Nursery, str, str, date], Action]) -
 
 
 def farm_and_entry(call: Namespace) -> tuple[list[str], str]:
-    """The words [FARM] [ID]: a farm's file ends in .toml, or an id follows it."""
+    """The words [FARM] [ENTRY]: a farm's file ends in .toml, or an id follows it."""
     words = list(call.words)
     if len(words) > 2:
-        raise Unusable(f"usage: widger {call.command} [FARM] [ID]")
+        raise Unusable(f"usage: widger {call.command} [FARM] [ENTRY]")
     farm = [words.pop(0)] if words and (len(words) == 2 or words[0].endswith(".toml") or _is_file(words[0])) else []
     return farm, words[0] if words else ""
 

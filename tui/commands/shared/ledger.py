@@ -32,7 +32,10 @@ OF: tuple[Option, ...] = (
 TO: Option = ("-t --to", {"metavar": "WHOM", "help": "to whom, or where"})
 NEED: Option = ("-n --need", {"metavar": "ID", "help": "the need that it meets"})
 REASON: Option = ("-r --reason", {"metavar": "TEXT"})
-UNNAMED: Option = ("--unnamed", {"action": "store_true", "help": "without its cultivar's name (a doubtful lot)"})
+UNNAMED: Option = (
+    "--unnamed",
+    {"action": "store_true", "help": "without its cultivar's name (where that is not certain)"},
+)
 
 
 def ledger_of(call: Namespace, nursery: Nursery, entries: tuple[Entry, ...]) -> Ledger:

@@ -17,7 +17,7 @@ from engine.records.stock import Movement
 from tui.paper.labels.lots import StockLot, root_of
 from tui.paper.labels.names import short_common, short_latin
 
-DOUBTFUL = "name doubtful"
+DOUBTFUL = "name not certain"
 PROPAGATED = "propagated"
 TIED = "\u00a0"
 """A space at which no line ends."""

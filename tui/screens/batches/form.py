@@ -32,7 +32,7 @@ PAUSE = 0.15
 class BatchForm(PlantForm):
     """The fields of a batch, the names that match what is typed, and the ways with their dates and figures."""
 
-    DAYS = ("start", "ready", "came")
+    DAYS = ("start", "ready")
     CSS_PATH = "form.tcss"
 
     def __init__(self, parent: FarmScreen) -> None:

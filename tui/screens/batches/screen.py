@@ -20,7 +20,7 @@ from tui.strips.life import LEGEND
 class BatchesScreen(FarmScreen):
     """Every lot that the farm raises, has raised, or means to."""
 
-    TITLE_OF_KEYS = "Keys of the batches"
+    TITLE_OF_KEYS = "Keys: batches"
     HINT_FOR_ALL = "all of them: t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 

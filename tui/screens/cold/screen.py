@@ -20,7 +20,7 @@ from tui.strips.treatment import LEGEND
 class ColdScreen(FarmScreen):
     """Every seed lot under treatment, and those that soon will be."""
 
-    TITLE_OF_KEYS = "Keys of the cold store"
+    TITLE_OF_KEYS = "Keys: cold store"
     HINT_FOR_ALL = "n nothing  r radicles  m mould  y dry  d done  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 

@@ -64,7 +64,7 @@ def instead(screen: Recorder, allotted: Allotment, line: ParcelLine) -> None:
 
     options = [(key, f"{other.free} free: {other.name}, {_kind(other)}, {other.lot}") for key, other in keys.items()]
     screen.app.push_screen(
-        ChoiceScreen(f"Instead of {line.short} {line.plant} {line.cultivar}".rstrip(), options), chosen
+        ChoiceScreen(f"Substitute for {line.short} {line.plant} {line.cultivar}".rstrip(), options), chosen
     )  # fmt: skip
 
 

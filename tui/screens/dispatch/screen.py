@@ -29,7 +29,7 @@ Found = tuple[Allotment, tuple[Parcel, ...]]
 class DispatchScreen(FarmScreen):
     """What goes to whom."""
 
-    TITLE_OF_KEYS = "Keys of the orders to the door"
+    TITLE_OF_KEYS = "Keys: orders to the door"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -106,7 +106,7 @@ class DispatchScreen(FarmScreen):
     def facts(self) -> Text:
         row = self._row
         if row is None or row.parcel is None or row.line is None:
-            return Text("Nothing here is still to go out. Orders are taken among the needs (5).")
+            return Text("Nothing here is still to be sent. Orders are taken among the needs (5).")
         return facts_of(self.app.house.farm, row.parcel, row.line, self.app.today)
 
     def hint(self) -> str:

@@ -70,7 +70,7 @@ def facts_of_trouble(trouble: Trouble) -> Text:
             text, [f"! it was meant for {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"]
         )
     if not trouble.needs:
-        _told(text, ["no need is short by it as things stand"])
+        _told(text, ["no need falls short because of it"])
     if trouble.again is not None:
         again = f"in its next window it is ready {day(trouble.again, True)}"
         _told(text, [f"{again}; it counts again when that is accepted (the week, 1: a)"])
@@ -112,7 +112,7 @@ def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
     if line.unsure:
         told.append(f"{line.unsure} that stand ready do not count: their place may lose them before then")
     if line.met:
-        told.append(f"{line.met} have gone out")
+        told.append(f"{line.met} sent")
     told += [f"{count} of {lot}{_where(lot, covered)}" for lot, count in line.taken]
     return told
 
@@ -130,7 +130,7 @@ def brief(way: Way) -> str:
     """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
     hours = "" if way.hours is None else f", {hours_cell(way.hours)}"
     amount = f"{way.takes:,} {way.material}{hours}, {percent(way.chance)} chance of enough"
-    few = f", stock plants have {way.gives:,}" if way.gives is not None and way.gives < way.takes else ""
+    few = f", {way.gives:,} to be had from the stock plants" if way.gives is not None and way.gives < way.takes else ""
     return f"{way.title}: {say_start(way)}, {amount}{few}"
 
 
@@ -138,7 +138,7 @@ def no_way(answers: Answers) -> str:
     """What is to be said where nothing meets a need."""
     if not answers.ways:
         return "no way of raising it is known here: the farm file may hold a [[protocol]] of your own"
-    return "no way has them by then: buy them in, or tell whom they are for"
+    return "they can't be raised in time: buy in, or tell the customer"
 
 
 def odds_lines(positions: Iterable[PositionLine]) -> list[str]:

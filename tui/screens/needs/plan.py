@@ -41,6 +41,8 @@ Planned = Callable[[NeedLine, Way | Split, Sequence[Entry]], None]
 STEP, DATE, STARTS, ENOUGH, HOURS, LEFT, COST = 9, 10, 7, 7, 9, 7, 14
 WIDE = 98
 """From so many columns on it is told beside each way what the stock plants have left."""
+ROOMY = 78
+"""From so many columns on the risk of two ways is told in full."""
 FEW = "!"
 """Before what the stock plants do not yield enough for."""
 REASON = 70
@@ -115,9 +117,10 @@ class PlanList(Lines[PlanRow]):
 
 
 def split_text(pair: Split, width: int) -> str:
-    """`hardwood 159 + root 190    2.0 % short, not 9.0 %`."""
+    """`hardwood 159 + root 190    2.0 % risk of falling short, against 9.0 %`, where there is the room."""
     one, two = pair.spread.two.lots
-    odds = f"{percent(pair.spread.two.short, 1)} short, not {percent(pair.spread.one.short, 1)} "
+    risk = "risk of falling short" if width >= ROOMY else "risk"
+    odds = f"{percent(pair.spread.two.short, 1)} {risk}, against {percent(pair.spread.one.short, 1)} "
     if pair.lean:
         odds = f"{one.count + two.count:,} as good as {pair.one.takes:,} in one "
     room = width - len(odds) - 3

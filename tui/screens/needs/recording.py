@@ -70,7 +70,7 @@ def withdraw(screen: FarmScreen, line: NeedLine) -> None:
 
     told = f"{need.count} {plant_of(line)}" + (f" for {need.who}" if need.who else "")
     screen.app.push_screen(
-        FormScreen(f"Wanted no longer: {need.id}", [Field("reason", "why")], save, f"{told}; u undoes it")
+        FormScreen(f"Cancel this need: {need.id}", [Field("reason", "why")], save, f"{told}; u undoes it")
     )
 
 

@@ -31,10 +31,10 @@ Standing = tuple[Coverage, tuple[Trouble, ...]]
 
 
 STATES = (
-    ("short", "so many are lacking as things stand"),
-    ("coming", "enough is on its way, as surely as asked"),
+    ("short", "this many are still missing"),
+    ("coming", "enough is on its way, at the certainty asked for"),
     ("covered", "enough stands ready"),
-    ("gone out", "all of it was sold or planted out"),
+    ("sent", "all of it was sold or planted out"),
 )
 """How a need stands, in words."""
 
@@ -42,7 +42,7 @@ STATES = (
 class NeedsScreen(FarmScreen):
     """What is wanted, with the keys to plan it."""
 
-    TITLE_OF_KEYS = "Keys of the needs"
+    TITLE_OF_KEYS = "Keys: needs"
     LEAST_FACTS = 41  # the odds by year are a table
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 

@@ -50,7 +50,7 @@ def thought_of(view: PlantingView, line: PlantLine, year: int) -> tuple[str, ...
     told = list(what_now(view, line))
     if (mean := view.light.season_hours(line.k, year)) is not None:
         wanted = view.light.growers[line.k].habit.hours_wanted
-        told.append(f"{mean:.1f} h on a mean day in leaf; it asks for {wanted:g}")
+        told.append(f"{mean:.1f} h of sun on an average summer day; needs {wanted:g}")
     return tuple(told)
 
 
@@ -84,7 +84,7 @@ def page_of(view: PlantingView, line: PlantLine) -> Text:
     told += ["", *what_now(view, line)]
     k = line.k
     if line.plant.at is not None:
-        told += ["", "SUN, hours: on the longest day, on a mean day in leaf, in the whole season"]
+        told += ["", "SUN, hours: on the longest day, on an average summer day, in the whole season"]
         for age in AGES:
             hours, season = view.light.hours_at(k, age), view.light.season_hours(k, age)
             if hours is not None and season is not None:

@@ -42,7 +42,7 @@ class PlantingScreen(FarmScreen):
         width: 1fr; height: 1fr; border-top: none; border-left: solid $rule;
     }
     """
-    TITLE_OF_KEYS = "Keys of the plantings"
+    TITLE_OF_KEYS = "Keys: plantings"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:

@@ -26,7 +26,7 @@ class SiteScreen(FarmScreen):
     """The marks of one calendar year."""
 
     CSS = "SiteScreen.-narrow #panel { height: 11; }"
-    TITLE_OF_KEYS = "Keys of the site"
+    TITLE_OF_KEYS = "Keys: site"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:

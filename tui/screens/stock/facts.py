@@ -10,7 +10,7 @@ from rich.text import Text
 
 from engine.acts.ledger import say_holdings
 from engine.needs.keeping import say_keeps
-from engine.views.trace import ledger, trace
+from engine.views.trace import LedgerLine, ledger, trace
 from tui.cells import day, journal_day
 from tui.farmhouse import Farmhouse
 from tui.paper.stock import say_need
@@ -46,7 +46,7 @@ def facts_of(
 def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movement]) -> list[str]:
     told = []
     if line.doubtful:
-        told.append("! its name is doubtful: it is promised to nobody as a cultivar, nor sold as one")
+        told.append("! name not certain: it is promised to nobody as a cultivar, nor sold as one")
     if line.keeps is not None:
         told.append(f"! {say_keeps(line.form, line.place, line.keeps, view.on)}")
     if line.coming is not None and line.coming.missed:
@@ -67,11 +67,15 @@ def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movem
     if others:
         told.append(f"also: {say_holdings(others)}")
     lines = ledger(moves, line.lot)
-    told += [
-        f"{journal_day(each.on)}  {f'{each.change:+}' if each.change else '·'} = {each.balance}  {each.told}"
-        for each in reversed(lines[-MOST_LINES:])
-    ]
+    told += [_movement(each) for each in reversed(lines[-MOST_LINES:])]
     return told
+
+
+def _movement(line: LedgerLine) -> str:
+    """`2 Mar 27  -4 = 60  lost, mice: liner, nursery beds`, or `opening stock 64: 1 L pot, standing ground`."""
+    if line.on == date.min:
+        return line.told.replace("opening stock", f"opening stock {line.balance}", 1)
+    return f"{journal_day(line.on)}  {f'{line.change:+}' if line.change else '·'} = {line.balance}  {line.told}"
 
 
 def trace_text(house: Farmhouse, lot: str) -> Text:

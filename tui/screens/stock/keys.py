@@ -14,7 +14,7 @@ KEYS: list[BindingType] = [
     Binding("x", "record('lose')", "lose some, with a cause", id="lose"),
     Binding("c", "record('count')", "count this one: how many are there, or alive", id="count"),
     Binding("w", "walk", "walk: a stock-take from place to place", id="walk"),
-    Binding("d", "record('doubt')", "its name is doubtful; again: it is sure", id="doubt"),
+    Binding("d", "record('doubt')", "name not certain; again: certain", id="doubt"),
     Binding("y", "yields", "yields: what the stock plants gave by year", id="yields"),
     Binding("b", "by", "by species, by form, by place", id="by"),
     Binding("enter", "details", "open: where it came from and went", id="trace", show=False),

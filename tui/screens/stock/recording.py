@@ -73,7 +73,7 @@ def _ask(
         here += ", going and not counted yet"
     if line.promised:
         here += f", {line.promised} of them promised"
-    day = Field("on", "on which day (a date, or yesterday)", screen.app.today.isoformat(), day=True)
+    day = Field("on", "date (or yesterday)", screen.app.today.isoformat(), day=True)
     screen.app.push_screen(
         FormScreen(
             f"{title}: {line.lot} · {line.name}", [*fields, day], save, f"{here}{f'{chr(10)}{told}' if told else ''}"
@@ -96,7 +96,7 @@ def receive(screen: StockPicker) -> None:
         Field("place", "place", line.place if line else "", True),
         Field("count", "how many", asked=True),
         Field("source", "from whom, or where", asked=True),
-        Field("on", "on which day (a date, or yesterday)", today.isoformat(), day=True),
+        Field("on", "date (or yesterday)", today.isoformat(), day=True),
     ]
 
     def save(values: Values) -> None:
@@ -140,7 +140,7 @@ def move_all(screen: StockPicker, lines: Sequence[StockLine]) -> None:
 
     fields = [
         Field("to", "to which place", asked=True),
-        Field("on", "on which day (a date, or yesterday)", today.isoformat(), day=True),
+        Field("on", "date (or yesterday)", today.isoformat(), day=True),
     ]
     names = ", ".join(f"{line.lot} from {line.place}" for line in lines)
     screen.app.push_screen(FormScreen(f"Move all of {len(lines)} lots", fields, save, names))
@@ -182,7 +182,7 @@ def sell(screen: StockPicker) -> None:
         Field("need", "for which need, if any", first.id if first else ""),
     ]
     if line.doubtful:
-        fields.append(Field("unnamed", "its name is doubtful: sold without it? yes or no", "no"))
+        fields.append(Field("unnamed", "name not certain: sold without it? yes or no", "no"))
 
     def do(ledger: Ledger, held: Holding, v: Values) -> Action:
         unnamed = yes_of(v.get("unnamed", "no"), "sold without its name")

@@ -29,7 +29,7 @@ NARROW, ROOMY = 76, 100
 class StockScreen(FarmScreen):
     """What there is, with the keys to record what happens to it."""
 
-    TITLE_OF_KEYS = "Keys of the stock"
+    TITLE_OF_KEYS = "Keys: stock"
     HINT_FOR_ALL = "all of them: m move  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
@@ -116,7 +116,7 @@ class StockScreen(FarmScreen):
         return KEYS_OF["going" if row.line.going else "lot" if row.line.on_hand else "coming"]
 
     def signs(self) -> str:
-        return "? after a name: it is doubtful  coming: how many are likely, and when"
+        return "? after a name: not certain  coming: how many are likely, and when"
 
     @on(StockList.Chosen)
     def _chosen(self) -> None:

@@ -20,7 +20,7 @@ from tui.screens.tonight.rows import ExposedList, exposed_rows
 class TonightScreen(FarmScreen):
     """What stands exposed, and which places are seen to."""
 
-    TITLE_OF_KEYS = "Keys of what is coming"
+    TITLE_OF_KEYS = "Keys: what is at risk"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self, hazard: Hazard) -> None:
@@ -61,7 +61,7 @@ class TonightScreen(FarmScreen):
     def facts(self) -> Text:
         row = self.board.row
         if row is None:
-            return Text("Nothing that stands here is known to suffer from it.")
+            return Text("Nothing here is at risk.")
         here, units = row.lots[0], self.app.house.farm.units
         text = Text(f"{here.plant} {here.lot} · {here.count} · {here.form}", style="bold")
         told = [here.do]

@@ -23,7 +23,7 @@ KEYS: list[BindingType] = [
     Binding("right", "week(1)", "the week after", id="week_after"),
     Binding("w", "this_week", "back to this week", id="this_week"),
     Binding("c", "cover", "wet day: only what is under cover; again: all", id="cover"),
-    Binding("b", "spare", "a bit of time: what fits into it, the most pressing first", id="spare"),
+    Binding("b", "spare", "spare time: what fits into it, the most pressing first", id="spare"),
     Binding("enter", "details", "open: the whole batch", id="details", show=False),
 ]
 

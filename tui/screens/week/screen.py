@@ -37,7 +37,7 @@ SHOWN_BEFORE = 3
 class WeekScreen(FarmScreen):
     """The board of one week, with the keys to record what happens."""
 
-    TITLE_OF_KEYS = "Keys of the week"
+    TITLE_OF_KEYS = "Keys: week"
     HINT_FOR_ALL = "d done  n r m y look  h hold  l later  t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
@@ -204,7 +204,7 @@ class WeekScreen(FarmScreen):
 
     def flags(self) -> list[str]:
         told = [
-            *(["a bit of time"] if self.fitting is not None else []),
+            *(["spare time"] if self.fitting is not None else []),
             *(["under cover"] if self.under_cover else []),
         ]
         return [*told, *super().flags()]

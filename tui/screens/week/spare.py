@@ -1,4 +1,4 @@
-"""A bit of time: ask how much there is, and show on the board only what fits into it."""
+"""Spare time: ask how much there is, and show on the board only what fits into it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ USUAL = "40"
 
 
 class SpareScreen(Protocol):
-    """The week, as what fits into a bit of time is asked of it."""
+    """The week, as what fits into spare time is asked of it."""
 
     week: Week | None
     under_cover: bool
@@ -55,4 +55,4 @@ def ask_spare(screen: SpareScreen) -> None:
         screen.app.call_later(screen.tell, f"{took}{longer}; Esc shows all")
 
     told = "only what is under cover counts" if wet else "c first: only what is under cover"
-    screen.app.push_screen(FormScreen("A bit of time", [Field("minutes", "minutes", USUAL)], save, told))
+    screen.app.push_screen(FormScreen("Spare time", [Field("minutes", "minutes", USUAL)], save, told))

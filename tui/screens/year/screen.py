@@ -34,7 +34,7 @@ class YearScreen(FarmScreen):
 
     # The scale stands in the head.
     CSS = "YearScreen #head { height: auto; } YearScreen.-narrow #panel { height: 6; }"
-    TITLE_OF_KEYS = "Keys of the year"
+    TITLE_OF_KEYS = "Keys: year"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:

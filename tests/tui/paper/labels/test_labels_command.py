@@ -59,7 +59,7 @@ def test_a_name_that_became_doubtful_is_no_longer_printed_as_a_cultivar(call: Ca
     assert "Pale" in call("labels", tiny, "--on", TODAY)[1]
     tell(tiny, "doubt", TODAY, lot="Z3")
     out = call("labels", tiny, "--on", TODAY)[1]
-    assert "bankside fig, name doubtful" in out
+    assert "bankside fig, name not certain" in out
     assert "Pale" not in out
 
 

@@ -135,7 +135,7 @@ def test_a_name_that_is_no_lots_is_refused_with_the_nearest_and_nothing_is_print
 
 def test_a_doubtful_name_of_the_stock_is_not_printed_as_a_cultivar(call: Call, farm: Path):
     tell(farm, "doubt", CAME, lot="S1")
-    assert blocks(call("labels", farm, "S1", "--on", TODAY)[1])[0][0] == "scree fig, name doubtful"
+    assert blocks(call("labels", farm, "S1", "--on", TODAY)[1])[0][0] == "scree fig, name not certain"
     (told,) = json.loads(call("labels", farm, "S1", "--json", "--on", TODAY)[1])["labels"]
     assert (told["name_doubtful"], told["cultivar"]) == (True, "")
 

@@ -40,7 +40,7 @@ def test_what_is_not_known_takes_no_line():
 
 def test_a_doubtful_name_stands_in_place_of_the_cultivar():
     doubtful = text_label(replace(FIG, doubtful=True))
-    assert doubtful[0] == "bankside fig, name doubtful"
+    assert doubtful[0] == "bankside fig, name not certain"
     assert "Pale" not in "".join(doubtful)
 
 

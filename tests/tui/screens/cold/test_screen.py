@@ -20,7 +20,7 @@ from tui.forms.page import PageScreen
 from tui.screens.cold.rows import ColdList
 from tui.screens.cold.screen import ColdScreen
 from tui.screens.week.screen import WeekScreen
-from tui.strips.treatment import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, RIPE, SEEN, WARM_GONE, WARM_LEFT, bar
+from tui.strips.treatment import COLD_GONE, COLD_LEFT, HERE, LEAST, MOST, READY, SEEN, WARM_GONE, WARM_LEFT, bar
 
 LOOKS = {"n": "nothing", "r": "radicles", "m": "mould", "y": "dry", "b": "dry through"}
 ACORNS = TINY.replace('common = ["bankside fig"]', 'common = ["bankside fig"]\ndrying_kills = true')
@@ -159,7 +159,7 @@ async def test_the_page_of_keys_names_every_key_and_sign(tiny: Path):
         await shed.press("question_mark")
         for binding in bindings(ColdScreen):
             assert explained(shed.text, binding)
-        for sign in (WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, HERE, LEAST, RIPE, MOST, SEEN):
+        for sign in (WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, HERE, LEAST, READY, MOST, SEEN):
             assert sign in shed.text
 
 
@@ -173,7 +173,7 @@ def test_the_bar_shows_the_day_the_least_and_the_most(tiny: Path):
     assert (drawn.index(HERE), drawn.index(LEAST), drawn.index(MOST)) == (14, 30, 90)
     assert set(drawn[:14]) == {COLD_GONE}
     assert set(drawn[15:30]) == {COLD_LEFT}
-    assert set(drawn[31:90]) == {RIPE}
+    assert set(drawn[31:90]) == {READY}
     short = bar(lot, TODAY, 13)
     assert (len(short), short.index(HERE), short.index(LEAST), short.index(MOST)) == (13, 2, 4, 12)
 

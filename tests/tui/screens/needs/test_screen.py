@@ -87,7 +87,7 @@ async def test_the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_th
         assert "· in two: " in office.facts
         await office.go("need POTS")
         await shed.worked_out()
-        assert "no way has them by then" in office.facts
+        assert "they can't be raised in time" in office.facts
 
 
 async def test_for_a_plantings_need_the_odds_by_year_stand_alone_and_with_the_understudies(home: Path):
@@ -244,7 +244,7 @@ async def test_every_key_of_the_needs_stands_on_the_page_of_keys(home: Path):
         await office.press("question_mark")
         for binding in bindings(NeedsScreen):
             assert explained(shed.text, binding)
-        assert f"{THERE} gone out or there" in shed.text
+        assert f"{THERE} sent or there" in shed.text
 
 
 @pytest.mark.parametrize("theme", ["dark", "light"])

@@ -7,10 +7,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from engine.views.spare import spare
-from engine.views.week import week_view
 from tests.tui.conftest import Call
-from tests.tui.farms import open_house
 from tests.tui.shed import opened
 from tui.screens.week.screen import WeekScreen
 
@@ -41,13 +38,4 @@ def test_the_sheet_and_the_json_name_it_too(call: Call, demo_of: Callable[[date]
     assert ("line out", "too long for 40 minutes") in [(task["step"], task["why"]) for task in told]
     sheet = call(*words)[1]
     for task in told:
-        whose = f" {task['batch']}" if task["batch"] else f", {task['place']}"
-        assert f"{task['why']}: {task['step']}{whose}, " in sheet
-
-
-def test_what_has_its_last_day_comes_before_radicles_with_days_left(demo: Callable[[date], Path]):
-    """Hawthorn T25 takes a quarter of an hour on its last day; hazel H26 has run, and a week is left to sow it."""
-    house = open_house(demo(ON))
-    found = spare(week_view(house.nursery, house.plans(ON), ON), 40)
-    assert (found.tasks[0].lot, found.tasks[0].latest) == ("T25", ON)
-    assert "H26" in {task.lot for task in (*found.tasks, *found.left_out)}
+        assert f"{task['why']}: {task['step']} {task['batch'] or task['place']}, " in sheet
