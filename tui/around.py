@@ -92,26 +92,28 @@ def _fitting(width: int, farm: int) -> tuple[list[str], int]:
 
 
 class Foot(Clickable):
-    """What was just said, else the keys that work on the line under the cursor; at its end `?`."""
+    """What was just said, and the keys that work on the line under the cursor; at its end `?`."""
 
     def __init__(self) -> None:
         super().__init__("foot")
         self._long = False
 
     def show(self, flags: str, said: str, hint: str, undo: bool, width: int) -> None:
-        """`flags` narrow the list just now; `said` takes the place of the keys, and `undo` goes with it."""
+        """`flags` narrow the list just now; `said` stands before the keys, and `undo` goes with it."""
         last = [*(["u undo"] if said and undo else []), "? help"]
         room = width - sum(map(len, last)) - 2 * len(last)
         text, spans = Text(end=""), list[Span]()
         if flags:
             text.append(f"{flags} ", style="bold")
-        if said:
-            text.append(said, style="not bold")
-        else:
-            self._keys(text, spans, hint.split("  ")[:MOST_KEYS] if hint else [], room)
-        # What was said is never cut short: it takes more lines, and the keys' line gives way.
+        text.append(said, style="not bold")
+        # What was said is never cut short: it takes more lines, and the keys a line of their own.
         long = bool(said) and len(text) > room
-        if not long:
+        keys = hint.split("  ")[:MOST_KEYS] if hint else []
+        if long:
+            text.append("\n")
+            self._keys(text, [], [*keys, *last], len(text) + width)
+        else:
+            self._keys(text, spans, keys, room)
             text.truncate(room, overflow="ellipsis")
             text.append(" " * (room - len(text)))
             self._keys(text, spans, last, width)

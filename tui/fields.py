@@ -77,6 +77,8 @@ def day_of(text: str, today: date) -> date:
         return today - timedelta(1)
     if words.startswith("-") and words[1:].isdecimal() and len(words) < 5:
         return today - timedelta(int(words[1:]))
+    if words.isdecimal() and len(words) < 5:
+        raise Refused(f'"{text.strip()}" is a number, not a day', DAYS_WRITTEN)
     try:
         day = date.fromisoformat(words)
     except ValueError:
@@ -107,6 +109,19 @@ def _in_years(words: str, text: str, years: Iterable[int]) -> list[date]:
     if not found:
         raise Refused(f'there is no day "{text}"', DAYS_WRITTEN)
     return found
+
+
+def day_ahead(text: str, today: date) -> date:
+    """A day to come, as `day_of` reads it; a number alone is that day of this month, or else of the next with it."""
+    words = text.strip()
+    if not words.isdecimal() or len(words) > 2:
+        return day_of(text, today)
+    for months in range(4):  # a 31st comes within two months
+        years, month = divmod(today.month - 1 + months, 12)
+        with suppress(ValueError):
+            if (day := date(today.year + years, month + 1, int(words))) >= today:
+                return day
+    raise Refused(f'no month has a day "{words}"', DAYS_WRITTEN)
 
 
 def coming_day(text: str, today: date) -> date | None:

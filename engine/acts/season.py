@@ -37,7 +37,7 @@ def can_be_seen(mark: str) -> bool:
 
 
 def marks_to_see(almanac: Almanac, today: date) -> tuple[Seeable, ...]:
-    """The marks that can be seen at this site, those nearest to today first."""
+    """The marks that can be seen at this site: the nearest to today, then as they follow round the year."""
     found = []
     for name in filter(can_be_seen, almanac.mark_names()):
         phrase = Phrase(MarkBase(name), 0, name)
@@ -45,7 +45,10 @@ def marks_to_see(almanac: Almanac, today: date) -> tuple[Seeable, ...]:
         day = None if season is None else almanac.occurrence(phrase, season)
         if season is not None and day is not None:
             found.append(Seeable(name, date.fromordinal(day), reason(almanac, name, season)))
-    return tuple(sorted(found, key=lambda each: (abs((each.day - today).days), each.mark)))
+    if not found:
+        return ()
+    first = min(found, key=lambda each: (abs((each.day - today).days), each.mark)).day
+    return tuple(sorted(found, key=lambda each: ((each.day - first).days % 365, each.mark)))
 
 
 def saw(farm: Farm, almanac: Almanac, mark: str, on: date, today: date) -> Action:

@@ -77,6 +77,28 @@ def test_a_day_that_was_is_the_nearest(text: str, day: date):
     assert fields.day_of(text, TODAY) == day
 
 
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [("9", date(2027, 3, 9)), ("2", date(2027, 3, 2)), ("1", date(2027, 4, 1)), ("9 Mar", date(2027, 3, 9))],
+)
+def test_a_number_alone_is_that_day_of_this_month_or_the_next(text: str, day: date):
+    assert fields.day_ahead(text, TODAY) == day
+
+
+def test_no_month_has_such_a_day_and_the_turn_of_the_year_is_passed():
+    assert fields.day_ahead("5", date(2027, 12, 20)) == date(2028, 1, 5)
+    assert fields.day_ahead("31", date(2027, 2, 1)) == date(2027, 3, 31)
+    for text in ("0", "32"):
+        with pytest.raises(Refused, match="no month has"):
+            fields.day_ahead(text, TODAY)
+
+
+@pytest.mark.parametrize("read", [fields.day_of, fields.coming_day])
+def test_a_number_is_no_day_where_a_day_is_asked_for(read: Callable[[str, date], object]):
+    with pytest.raises(Refused, match='"60" is a number, not a day'):
+        read("60", TODAY)
+
+
 def test_a_day_of_a_plan_is_the_next_to_come():
     days = [fields.coming_day(text, TODAY) for text in ("20 Dec", "1 Mar", "2 Mar", "today", "2026-12-20", " ")]
     assert days == [date(2027, 12, 20), date(2028, 3, 1), TODAY, TODAY, date(2026, 12, 20), None]

@@ -11,7 +11,7 @@ from tui.writing import Recorder, write
 
 
 def ask_saw(screen: Recorder) -> None:
-    """Ask for the mark, the nearest to today first, then for the day."""
+    """Ask for the mark, the nearest to today first and the rest as they follow, then for the day."""
     app = screen.app
     found = season.marks_to_see(app.house.nursery.almanac, app.today)
     labels = [(each.mark, f"{each.mark:<20} {day(each.day):>6}  {each.reason}") for each in found]

@@ -17,7 +17,8 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
 from engine.views.task import Task
-from tui.fields import day_of, rest_of, whole_of
+from tui.cells import day
+from tui.fields import day_ahead, day_in_words, day_of, rest_of, whole_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import Recorder, write_all
 
@@ -133,12 +134,26 @@ def later_all(screen: Marking, tasks: Sequence[Task]) -> None:
         return lambda lot, nursery: propagation.later(plan_lot(nursery, lot, today), step, day, today)
 
     def save(values: Values) -> None:
-        day = day_of(values["to"], today)
+        day = day_ahead(values["to"], today)
         record_several(screen, [(t.lot, _of_lot(t.lot, put_off(t.step, day))) for t in acts])
 
-    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat(), day=True)]
+    fields = [Field("to", "not before (9 Mar, or 9: the next 9th)", to.isoformat(), day=True)]
     until = f"the first of them closes {min(ends).isoformat()}" if ends else ""
-    screen.app.push_screen(FormScreen(f"Later: {_named(acts)}", fields, save, until))
+    screen.app.push_screen(FormScreen(f"Later: {_named(acts)}", fields, save, until_told(screen, until)))
+
+
+def until_told(screen: Recorder, until: str) -> Callable[[Values], str]:
+    """What stands over a later day: the day that is typed, in words, and until when it may be."""
+    today, units = screen.app.today, screen.app.house.farm.units
+
+    def told(values: Values) -> str:
+        try:
+            when = day_ahead(day_in_words(values["to"], units), today)
+        except Refused as refusal:
+            return "; ".join(filter(None, (str(refusal), until)))
+        return "; ".join(filter(None, (f"not before {when:%a} {day(when, True)}", until)))
+
+    return told
 
 
 def hold_all(screen: Marking, tasks: Sequence[Task], usual: str) -> None:

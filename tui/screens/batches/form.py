@@ -11,7 +11,7 @@ from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
 from textual.widgets import Input, Label, Static
 
-from engine.acts.action import Refused
+from engine.acts.action import Refused, say_refusal
 from engine.acts.batches import NewBatch, free_id, new_batch
 from engine.farm.protocols import species_named
 from engine.protocols.model import Species
@@ -100,7 +100,7 @@ class BatchForm(PlantForm):
         try:
             count, start, ready = self._figures()
         except Refused as refusal:
-            self.refuse(refusal)
+            self.query_one(".refusal", Label).update(Text(say_refusal(refusal)))  # and who types stays where they are
             return
         cultivar = self.value("cultivar")
         asked = (named.latin, cultivar, count, start, ready)
@@ -112,6 +112,8 @@ class BatchForm(PlantForm):
         self._show_ways(ways_view(nursery, self.species, cultivar, count, start, ready, app.today, plans, track))
         self.asked = asked
         name, when = self.species.name, start or ready or app.today
+        if start is None and self.way is not None and self.way.first is not None:
+            when = self.way.first  # a lot that has only a day to be ready by is called by the year in which it begins
         mark = app.mark()
         self.suggest_id(lambda _: free_id(nursery, name, when, mark=mark))
 

@@ -10,14 +10,14 @@ from engine.acts import propagation, season
 from engine.acts.instead import take_instead
 from engine.schedule.plan import plan_lot
 from engine.views.instead import ways_instead
-from tui.fields import day_of
+from tui.fields import day_ahead
 from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
 from tui.forms.done import done_form
 from tui.forms.form import Field, FormScreen, Values
 from tui.forms.pot_run import ask_pot_run
 from tui.forms.saw import ask_saw
-from tui.forms.several import done_all, hold_all, later_all, note_all
+from tui.forms.several import done_all, hold_all, later_all, note_all, until_told
 from tui.writing import Recorder, attempt, attempt_all, write
 
 if TYPE_CHECKING:
@@ -131,15 +131,15 @@ def later(screen: TaskPicker) -> None:
     to = min(week_on, task.latest) if task.latest and not over else week_on
 
     def save(values: Values) -> None:
-        day = day_of(values["to"], today)
+        day = day_ahead(values["to"], today)
         write(
             screen,
             lambda n, _: propagation.later(plan_lot(n, propagation.find_lot(n.records, lot), today), step, day, today),
         )
 
     until = f"its last day {'was' if over else 'is'} {task.latest.isoformat()}" if task.latest else "no closing date"
-    fields = [Field("to", "not before (2027-03-09, or 9 Mar)", to.isoformat(), day=True)]
-    screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until))
+    fields = [Field("to", "not before (9 Mar, or 9: the next 9th)", to.isoformat(), day=True)]
+    screen.app.push_screen(FormScreen(f"Later: {step} · {task.plant} · {lot}", fields, save, until_told(screen, until)))
 
 
 def accept(screen: TaskPicker) -> None:

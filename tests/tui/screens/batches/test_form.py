@@ -170,6 +170,33 @@ async def test_the_id_follows_the_plant_and_the_year_until_one_is_given(tiny: Pa
         assert sheet.form.value("id") == "mine"
 
 
+async def test_a_lot_with_only_a_day_to_be_ready_by_is_called_by_the_year_in_which_it_starts(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.fill(species="hazel", start="", ready="2031-11-01")
+        way = sheet.form.way
+        assert way is not None
+        assert way.first is not None
+        assert way.first.year < 2031
+        assert sheet.form.value("id") == f"H{way.first:%y}-bench"
+
+
+async def test_enter_goes_field_by_field_and_a_number_is_no_day_and_moves_nobody(tiny: Path):
+    async with opened(tiny) as shed:
+        sheet = await open_form(shed)
+        await sheet.press(*"hazel")
+        seen = []
+        for _ in range(4):
+            await sheet.press("enter")
+            assert sheet.form.focused is not None
+            seen.append(sheet.form.focused.id)
+        assert seen[:3] == ["cultivar", "count", "start"]
+        await sheet.fill(start="60")
+        assert '"60" is a number, not a day' in shed.refusal
+        assert sheet.form.focused is not None
+        assert sheet.form.focused.id == seen[-1]  # who types elsewhere stays there
+
+
 async def test_a_ready_date_that_cannot_be_met_is_told_with_a_sign_and_in_words(tiny: Path):
     async with opened(tiny) as shed:
         sheet = await open_form(shed)

@@ -82,6 +82,38 @@ async def test_s_records_a_mark_seen_and_what_rests_on_it_moves(tiny: Path):
         assert (seen.mark, seen.day) == ("bud swell", date(2027, 3, 2))
 
 
+async def test_what_is_typed_after_s_leaves_the_marks_that_it_means(tiny: Path):
+    async with opened(tiny, date(2027, 3, 8)) as shed:
+        await shed.press("s")
+        listed = shed.on_top(ChoiceScreen).query_one(OptionList)
+        every = listed.option_count
+        await shed.press(*"bud swelx")
+        assert listed.option_count == 0
+        assert "nothing of that name" in shed.text
+        await shed.press("enter", "backspace", *"l")
+        assert [option.id for option in listed.options] == ["bud swell"]
+        await shed.press(*["backspace"] * 9)
+        assert listed.option_count == every
+        await shed.press(*"bud swell", "enter")
+        await shed.fill(on="2 Mar")
+        await shed.save()
+        assert [(e.kind, e.data["mark"]) for e in shed.entries()] == [("saw", "bud swell")]
+
+
+async def test_a_lone_number_puts_off_to_that_day_to_come_and_says_it_in_words(tiny: Path):
+    async with opened(tiny) as shed:
+        await shed.go(SOAK)
+        await shed.press("l")
+        await shed.fill(to="25")
+        assert "not before Mon 25 Jan 27" in shed.text
+        await shed.fill(to="77")
+        assert 'no month has a day "77"' in shed.text
+        await shed.fill(to="25")
+        await shed.save()
+        assert data(shed) == [("later", {"batch": "Z1", "step": "soak", "to": "2027-01-25"})]
+        assert "h hold" in shed.foot  # what was said leaves the keys where they are
+
+
 async def test_u_undoes_the_latest_entry_of_this_device_and_then_says_there_is_none(tiny: Path):
     tell(tiny, "note", TODAY, device="office", batch="Z1", text="not ours")
     async with opened(tiny) as shed:
