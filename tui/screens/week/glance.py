@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import timedelta
+
+from engine.almanac.almanac import say_day
+from engine.farm.model import Farm
+from engine.schedule.plan import Plan
 from engine.views.task import Task
 from engine.views.week import Week, urgency
 from tui.cells import counted, day
@@ -81,3 +87,27 @@ def coming_title(following: Week) -> str:
     told = f"next week, {day(following.start)} to {day(following.end)}"
     due = hours_line(following).removesuffix(" this week")
     return f"{told}: {due}" + (f", {counted(looks, 'look')}" if looks else "")
+
+
+# -- what begins much later
+
+LATER = timedelta(42)
+"""Beyond the week's end: what begins by then comes up in the weeks that one looks through."""
+NAMED = 3
+
+
+def begin_later(farm: Farm, plans: Iterable[Plan], week: Week) -> str:
+    """`begin later: BW26 black walnut (collect 5 Sep 27), and 2 more`; nothing where none does."""
+    found, shown = [], {task.lot for task in week.tasks}
+    for plan in plans:
+        if plan.lot.done or plan.lot.id in shown:
+            continue
+        days = [(ordinal, k) for k, ordinal in enumerate(plan.now.earliest) if ordinal is not None]
+        if days and min(days)[0] > (week.end + LATER).toordinal():
+            ordinal, k = min(days)
+            found.append(
+                (ordinal, plan.lot.id, farm.species_of(plan.batch.species).name, plan.chain.protocol.steps[k].do)
+            )
+    told = [f"{lot} {name} ({step} {say_day(ordinal, True)})" for ordinal, lot, name, step in sorted(found)]
+    more = len(told) - NAMED
+    return f"begin later: {', '.join(told[:NAMED])}" + (f", and {more} more" if more > 0 else "") if told else ""

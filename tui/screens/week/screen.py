@@ -18,7 +18,7 @@ from tui.cells import counted, day
 from tui.paper.week_lines import week_number
 from tui.screen import AT_ONCE, Ends, FarmScreen
 from tui.screens.week.board import Board
-from tui.screens.week.glance import closes_first, coming_lines, coming_title, frost, hours, late, light
+from tui.screens.week.glance import begin_later, closes_first, coming_lines, coming_title, frost, hours, late, light
 from tui.screens.week.keys import KEYS, KEYS_OF, ONLY
 from tui.screens.week.rows import Row, board_rows, left_out_rows, task_key, wanted
 
@@ -87,6 +87,7 @@ class WeekScreen(FarmScreen):
         assert self.week is not None
         rows = board_rows(self.week, self.opened, self._kept, () if self.words else self._sends())
         rows += left_out_rows(self.week, self.left_out)
+        rows += self._begin_later()
         rows += self._week_after(self.board.size.height - len(rows) - 1)
         order = (self.week.start, self.under_cover, self.words)
         self.board.show(rows, self.week, self.opened, order)
@@ -112,6 +113,15 @@ class WeekScreen(FarmScreen):
             Row("place", "week after", title),
             *(Row("ahead", f"next {task_key(t)}", told, (t,)) for told, t in lines),
         ]
+
+    def _begin_later(self) -> list[Row]:
+        """One line that names the batches which no week about shows; on the present week of a small farm."""
+        app, week = self.app, self.week
+        assert week is not None
+        if self.day is not None or self.words or self.fitting is not None or len(app.plans()) > AT_ONCE:
+            return []
+        told = begin_later(app.house.farm, app.plans(), week)
+        return [Row("place", "later", told)] if told else []
 
     def on_resize(self) -> None:
         super().on_resize()

@@ -10,7 +10,7 @@ import pytest
 
 from engine.reading.frozen import replace
 from engine.views.week import week_view
-from tests.tui.farms import TODAY
+from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import opened
 from tui.facts import GUTTER, Facts
@@ -92,3 +92,17 @@ async def test_beside_the_list_stands_the_panel_and_beneath_it_the_week_after(de
             assert any(following <= when <= following + timedelta(6) for when in ends)
         await shed.resize((80, 24))  # where there is no room it is left out
         await shed.until(lambda: not any(row.key == "week after" for row in shed.board.rows))
+
+
+async def test_a_batch_that_begins_much_later_is_named_on_the_first_board(tiny: Path):
+    tell(tiny, "batch", TODAY, device="office", batch="L9", species="Fictus ripensis", method="seed",
+         count=5, start="2027-10-01")  # fmt: skip
+    async with opened(tiny, size=(120, 40)) as shed:
+        assert "begin later: L9 bankside fig (soak 1 Dec 27)" in shed.text  # four months at most before 1 Apr
+        assert "M1 scree fig" not in shed.text.partition("begin later")[2]  # it stands there as missed
+        assert not any(row.pickable for row in shed.board.rows if row.key == "later")
+        await shed.press("right")
+        assert "begin later" not in shed.text
+    tell(tiny, "change", TODAY, device="office", batch="L9", start="2027-02-01")
+    async with opened(tiny, size=(120, 40)) as shed:
+        assert "begin later" not in shed.text
