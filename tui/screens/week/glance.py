@@ -96,8 +96,8 @@ LATER = timedelta(42)
 NAMED = 3
 
 
-def begin_later(farm: Farm, plans: Iterable[Plan], week: Week) -> str:
-    """`begin later: BW26 black walnut (collect 5 Sep 27), and 2 more`; nothing where none does."""
+def begin_later(farm: Farm, plans: Iterable[Plan], week: Week, room: int) -> str:
+    """`begin later: BW26 black walnut (collect 5 Sep 27), and 2 more`, as many as there is room for."""
     found, shown = [], {task.lot for task in week.tasks}
     for plan in plans:
         if plan.lot.done or plan.lot.id in shown:
@@ -109,5 +109,8 @@ def begin_later(farm: Farm, plans: Iterable[Plan], week: Week) -> str:
                 (ordinal, plan.lot.id, farm.species_of(plan.batch.species).name, plan.chain.protocol.steps[k].do)
             )
     told = [f"{lot} {name} ({step} {say_day(ordinal, True)})" for ordinal, lot, name, step in sorted(found)]
-    more = len(told) - NAMED
-    return f"begin later: {', '.join(told[:NAMED])}" + (f", and {more} more" if more > 0 else "") if told else ""
+    for named in range(min(NAMED, len(told)), 0, -1):
+        more = f", and {len(told) - named} more" if len(told) > named else ""
+        if len(line := f"begin later: {', '.join(told[:named])}{more}") <= room:
+            return line
+    return f"begin later: {counted(len(told), 'lot')}" if told else ""

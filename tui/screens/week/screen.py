@@ -120,7 +120,7 @@ class WeekScreen(FarmScreen):
         assert week is not None
         if self.day is not None or self.words or self.fitting is not None or len(app.plans()) > AT_ONCE:
             return []
-        told = begin_later(app.house.farm, app.plans(), week)
+        told = begin_later(app.house.farm, app.plans(), week, (self.board.size.width or 80) - 4)
         return [Row("place", "later", told)] if told else []
 
     def on_resize(self) -> None:
