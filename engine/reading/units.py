@@ -1,6 +1,7 @@
 """Quantities in the farm's units: the one rule that says them and reads them. Within, all is metric.
 
-`units` is "metric" or "us" everywhere. The factors are exact: those of United States law (16 CFR 500.19) in full.
+`units` is "metric" or "us" everywhere. The factors are exact by
+definition: inch and foot stand so in 16 CFR 500.19; pound and gallon to six figures there, the rest from memory.
 """
 
 from __future__ import annotations
