@@ -35,7 +35,7 @@ def closes_first(week: Week) -> str:
 def late(week: Week) -> str:
     """`3 overdue, 1 missed`."""
     counts = {state: sum(task.state == state for task in week.tasks) for state in ("overdue", "missed")}
-    return ", ".join(f"{count} {state}" for state, count in counts.items() if count) or "nothing overdue or missed"
+    return ", ".join(f"{count} {state}" for state, count in counts.items() if count) or "no task overdue or missed"
 
 
 def hours(week: Week) -> str:

@@ -62,7 +62,7 @@ async def test_what_is_missed_is_told_and_nothing_where_nothing_is(tiny: Path):
         week = shed.screen.week
         assert week is not None
         done = tuple(task for task in week.tasks if task.state not in ("missed", "overdue"))
-        assert glance.late(replace(week, tasks=done)) == "nothing overdue or missed"
+        assert glance.late(replace(week, tasks=done)) == "no task overdue or missed"
         assert glance.closes_first(replace(week, tasks=())) == "nothing open closes"
 
 
