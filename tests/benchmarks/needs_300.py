@@ -69,6 +69,14 @@ def standing(lots: int, held: int) -> str:
     return text
 
 
+def nursery_of(text: str) -> Nursery:
+    """The nursery of a farm file that has no fault."""
+    reading = read_document(tomllib.loads(text), text, "bench.toml")
+    assert reading.farm is not None
+    assert not reading.problems, reading.problems
+    return open_nursery(reading.farm, apply(reading.farm, ()))
+
+
 def nursery() -> Nursery:
     """The farm of the run."""
     text = standing(LOTS, 20)
@@ -76,10 +84,7 @@ def nursery() -> Nursery:
         by = date(2027, 4, 1) + timedelta(n % 9 * 80)
         text += f'[[need]]\nid = "n{n}"\nspecies = "Bench{n * 7 % KINDS}"\ncount = {5 + n * 11 % 50}\nby = {by}\n'
         text += f"sure = {(0.8, 0.9, 0.95)[n % 3]}\n"
-    reading = read_document(tomllib.loads(text), text, "bench.toml")
-    assert reading.farm is not None
-    assert not reading.problems, reading.problems
-    return open_nursery(reading.farm, apply(reading.farm, ()))
+    return nursery_of(text)
 
 
 def main() -> int:

@@ -8,17 +8,14 @@ cores, busy with other work: 0.8 s.
 from __future__ import annotations
 
 import sys
-import tomllib
 from datetime import date, timedelta
 from time import perf_counter
 
-from engine.farm.reading import read_document
 from engine.needs.allotment import allot
 from engine.needs.dispatch import parcels
-from engine.records.records import apply
-from engine.schedule.nursery import Nursery, open_nursery
+from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_all
-from tests.benchmarks.needs_300 import KINDS, standing
+from tests.benchmarks.needs_300 import KINDS, nursery_of, standing
 
 ORDERS, LINES, LOTS = 200, 10, 120
 TODAY = date(2027, 1, 10)
@@ -32,10 +29,7 @@ def nursery() -> Nursery:
         by = date(2027, 2, 1) + timedelta(n // LINES % 60)
         text += f'[[need]]\nid = "n{n}"\nspecies = "Bench{n * 7 % KINDS}"\ncount = {2 + n % 11}\nby = {by}\n'
         text += f'who = "customer {n // LINES}"\n'
-    reading = read_document(tomllib.loads(text), text, "bench.toml")
-    assert reading.farm is not None
-    assert not reading.problems, reading.problems
-    return open_nursery(reading.farm, apply(reading.farm, ()))
+    return nursery_of(text)
 
 
 def main() -> int:

@@ -30,6 +30,7 @@ from engine.farm.reading import read_farm
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import journal_folder
 from tests.benchmarks.key_repaint import DOWN, FARM, KINDS, PAGE_DOWN, burst, strike
+from tests.benchmarks.stock_50000 import bought_and_sold
 from tui.demo import scratch_copy
 
 TODAY = date(2026, 11, 18)
@@ -80,17 +81,7 @@ def history(batches: Sequence[Batch], entries: int) -> list[Entry]:
         elif n % 2:
             tell("done", batch=batch.id, step=batch.protocol.steps[0].do, count=left)
     while len(made) < entries:
-        lot = f"L{len(made) // 10:05}"
-        bed = {"lot": lot, "form": "liner", "grade": "", "place": "seed beds"}
-        pots = {"lot": lot, "form": "1 L pot", "grade": "", "place": "standing ground"}
-        plant = {"species": f"Fictus s{len(made) % 40}", "cultivar": "Pale"}
-        tell("receive", **bed, **plant, count=200, origin="bought", **{"from": "a neighbour"})
-        tell("pot_up", **bed, to_form="1 L pot", to="standing ground", count=150)
-        left = 150
-        for _ in range(5):
-            sold = chance.randint(1, 20)
-            left -= sold
-            tell("sell", **pots, count=sold, to="a customer at the gate")
+        bed, pots, left, sold = bought_and_sold(tell, len(made), 5, chance)
         if chance.random() < 0.2:
             tell("undo", of=made[-1].id)
             left += sold

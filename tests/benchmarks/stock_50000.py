@@ -54,6 +54,27 @@ sys.exit(status)
 """
 
 
+def bought_and_sold(
+    tell: Callable[..., None], told: int, sales: int, chance: random.Random
+) -> tuple[dict[str, str], dict[str, str], int, int]:
+    """Tell how a lot comes in, is potted and is sold at the gate: its rows, its pots, what is left, the last sale.
+
+    `told` is how many entries there are before it.
+    """
+    lot = f"L{told // 10:05}"
+    bed = {"lot": lot, "form": "liner", "grade": "", "place": "seed beds"}
+    pots = {"lot": lot, "form": "1 L pot", "grade": "", "place": "standing ground"}
+    plant = {"species": f"Fictus s{told % 40}", "cultivar": "Pale"}
+    tell("receive", **bed, **plant, count=200, origin="bought", **{"from": "a neighbour"})
+    tell("pot_up", **bed, to_form="1 L pot", to="standing ground", count=150)
+    left, sold = 150, 0
+    for _ in range(sales):
+        sold = chance.randint(1, 20)
+        left -= sold
+        tell("sell", **pots, count=sold, to="a customer at the gate")
+    return bed, pots, left, sold
+
+
 def lives(count: int) -> list[Entry]:
     """Lots that come in, are moved, potted, sold, lost and counted; one entry in fifty is undone."""
     chance = random.Random(50)
@@ -66,17 +87,7 @@ def lives(count: int) -> list[Entry]:
         made.append(Entry(f"shed-{n:012x}", at, day, kind, data))
 
     while len(made) < count:
-        lot = f"L{len(made) // 10:05}"
-        bed = {"lot": lot, "form": "liner", "grade": "", "place": "seed beds"}
-        pots = {"lot": lot, "form": "1 L pot", "grade": "", "place": "standing ground"}
-        plant = {"species": f"Fictus s{len(made) % 40}", "cultivar": "Pale"}
-        tell("receive", **bed, **plant, count=200, origin="bought", **{"from": "a neighbour"})
-        tell("pot_up", **bed, to_form="1 L pot", to="standing ground", count=150)
-        left = 150
-        for _ in range(6):
-            sold = chance.randint(1, 20)
-            left -= sold
-            tell("sell", **pots, count=sold, to="a customer at the gate")
+        bed, pots, left, _ = bought_and_sold(tell, len(made), 6, chance)
         if chance.random() < 0.5:
             tell("undo", of=made[-1].id)
         tell("lose", **pots, count=left, cause="vine weevil")

@@ -93,6 +93,8 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
             told.append(write_labels(call.labels, labels, f"Positions: {farm.name or 'Farm'}"))
     except NotWritten as fault:
         raise Unusable(str(fault)) from None
+    except OSError as fault:
+        raise Unusable(f"{call.svg} cannot be written: {fault.strerror or fault}") from None
     return told
 
 

@@ -55,3 +55,6 @@ def test_a_planting_is_drawn_to_scale_for_the_wall(call: Call, demo_of: Callable
     assert call("planting", demo_of(on), "--svg", tmp_path / "x.svg", "--year", "2030")[0] == 0
     (tmp_path / "no.svg").write_text("a letter", encoding="utf-8")
     assert call(*words, "--svg", tmp_path / "no.svg")[0] == 2
+    status, _, err = call(*words, "--svg", tmp_path)
+    assert status == 2
+    assert "cannot be written" in err
