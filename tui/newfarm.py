@@ -8,9 +8,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import tomli
 import tomli_w
 
 from engine.farm.reading import Reading, read_document
+from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 
 HEAD = """# A farm file for Widger. It is yours: Widger reads it and never rewrites it.
@@ -34,39 +36,6 @@ COMMENTS = {
 NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
 SOUTH = (("09-24", "10-08", "10-22"), ("04-05", "04-20", "05-05"))
 
-# What a nursery does whatever it propagates, in the places that the file makes (common practice; the minutes are
-# those of a small one): to be changed, moved and struck out.
-STANDING = [
-    {"do": "read the cold store's thermometer, look for mice", "place": "cold store", "every_days": 7, "minutes": 10},
-    {"do": "wash benches, pots and blades", "place": "potting shed", "every_days": 14, "minutes": 20},
-    {"do": "water what is dry", "place": "nursery beds", "opens": ["last frost"], "closes": ["leaf drop - 4 weeks"],
-     "every_days": 4, "minutes": 30},
-    {"do": "weed", "place": "nursery beds", "opens": ["soil workable + 3 weeks"], "closes": ["leaf drop - 2 weeks"],
-     "every_days": 14, "minutes": 60},
-    {"do": "feed the rows", "place": "nursery beds", "opens": ["bud swell + 4 weeks"],
-     "closes": ["longest day + 4 weeks"], "every_days": 28, "minutes": 30},
-    {"do": "firm what frost has lifted, mend mesh and guards", "place": "nursery beds",
-     "opens": ["leaf drop + 2 weeks"], "closes": ["bud swell"], "every_days": 28, "minutes": 20},
-    {"do": "shut frames before frost, air them on mild days, look for mice and dry pots", "place": "cold frame",
-     "opens": ["first frost - 1 week"], "closes": ["last frost"], "every_days": 7, "minutes": 10},
-    {"do": "set pots close out of the wind, plunge them or pack them round, fleece over", "place": "standing ground",
-     "opens": ["first frost + 1 week"], "closes": ["first frost + 5 weeks"], "every_days": 28, "minutes": 60},
-    {"do": "water what is dry", "place": "seed beds", "opens": ["last frost"], "closes": ["leaf drop - 4 weeks"],
-     "every_days": 3, "minutes": 20},
-    {"do": "weed", "place": "seed beds", "opens": ["soil workable + 3 weeks"], "closes": ["leaf drop - 2 weeks"],
-     "every_days": 14, "minutes": 45},
-    {"do": "see that mesh lies tight, look for mice", "place": "seed beds", "opens": ["leaf drop"],
-     "closes": ["last frost"], "every_days": 14, "minutes": 10},
-    {"do": "see that the mist runs, clean nozzles, pick off what rots", "place": "mist bench",
-     "opens": ["bud swell + 6 weeks"], "closes": ["leaf drop"], "every_days": 7, "minutes": 15},
-    {"do": "read the bench's warmth, water, pick off what rots", "place": "propagation bench", "every_days": 7,
-     "minutes": 15},
-    {"do": "read the shelf's thermometer", "place": "warm shelf", "every_days": 7, "minutes": 5},
-    {"do": "weed and mulch the stock plants", "place": "stock beds", "opens": ["soil workable + 3 weeks"],
-     "closes": ["leaf drop - 2 weeks"], "every_days": 28, "minutes": 45},
-]  # fmt: skip
-
-
 PLACES = {
     "cold store": True, "potting shed": True, "nursery beds": False, "cold frame": True, "standing ground": False,
 }  # fmt: skip
@@ -74,6 +43,12 @@ PLACES = {
 ELDER = {"id": "elder-1", "species": "Sambucus canadensis", "method": "hardwood cutting", "count": 60}
 
 Frosts = Mapping[str, str]
+
+
+def _usual_work() -> list[dict[str, Any]]:
+    """The standing work of a nursery, as a farm file has it: of its usual places."""
+    known: list[dict[str, Any]] = tomli.loads((LIBRARY / "standing.toml").read_text(encoding="utf-8"))["standing"]
+    return known
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +91,7 @@ def document_of(new: NewFarm, on: date) -> dict[str, Any]:
     hours = int(new.hours) if float(new.hours).is_integer() else new.hours
     standing = [
         work
-        for work in STANDING
+        for work in _usual_work()
         if work["place"] in places and ((last and first) or "frost" not in str((work.get("opens"), work.get("closes"))))
     ]
     document = {
