@@ -14,6 +14,7 @@ from engine.almanac.almanac import Almanac, Site
 from engine.almanac.phrases import parse_phrase
 from engine.farm.stock import Need
 from engine.protocols.model import LAYERS
+from engine.reading.amounts import metres, pair_of_metres
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import FARTHEST_M, FIRST_YEAR, LAST_YEAR, MOST_PLANTS
 from engine.reading.table import Table
@@ -160,7 +161,7 @@ def read_planting(table: Table, site: Site | None) -> Planting | None:
 def _read_position(table: Table, planted: date | None) -> PlantingPosition | None:
     species = table.text("species", required=True)
     count = table.whole("count", 1, MOST_PLANTS)
-    spacing, at = table.number("spacing_m", 0.01, 100), _read_spot(table)
+    spacing, at = metres(table, "spacing_m", 0.01, 100), _read_spot(table)
     bearing = table.number("bearing_deg", 0, 360)
     here = PlantingPosition(
         species=species or "",
@@ -193,12 +194,12 @@ def _read_spot(table: Table) -> tuple[float, float] | None:
     value = table.raw("at_m")
     if value is None:
         return None
-    if isinstance(value, list) and len(value) == 2 and all(_is_number(v) for v in value):
-        if all(-FARTHEST_M <= v <= FARTHEST_M for v in value):
-            return float(value[0]), float(value[1])
+    if (spot := pair_of_metres(value)) is not None:
+        if all(-FARTHEST_M <= v <= FARTHEST_M for v in spot):
+            return spot
         table.fault("at_m", f"at_m is more than {FARTHEST_M:,} m from the planting's corner", "give it in metres")
         return None
-    remedy = "write at_m = [3.5, 4]: metres east and north of the planting's corner"
+    remedy = 'write at_m = [3.5, 4] (metres east and north of the planting\'s corner), or at_m = ["11 ft", "13 ft"]'
     table.fault("at_m", "at_m is a pair of numbers", remedy)
     return None
 

@@ -14,6 +14,7 @@ from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, Calenda
 from engine.almanac.sun import turn
 from engine.farm.region import region_of
 from engine.protocols.reading import read_marks
+from engine.reading.amounts import celsius, metres
 from engine.reading.problems import nearest
 from engine.reading.table import Table
 from engine.reading.units import US, to_celsius
@@ -26,7 +27,7 @@ def read_site(table: Table, units: str = "metric") -> Site | None:
     """The site, or None where its place on the earth or its zone could not be understood."""
     latitude = table.number("latitude", -90, 90, required=True)
     longitude = table.number("longitude", -180, 180, required=True)
-    elevation = table.number("elevation_m", -450, 9000)
+    elevation = metres(table, "elevation_m", -450, 9000)
     zone = _read_zone(table)
     last, first = read_frost(table, "last_frost"), read_frost(table, "first_frost")
     _check_frost(table, last, first, latitude)
@@ -67,7 +68,7 @@ def _read_region(table: Table, zone: str | None) -> str:
 def _read_coldest(table: Table) -> float | None:
     """The coldest night of a year, on average: in degrees Celsius, or by a hardiness zone, at its cold end."""
     zone = table.text("hardiness_zone")
-    given = table.number("coldest", -70, 30)
+    given = celsius(table, "coldest", -70, 30)
     if zone is None:
         return given
     found = re.fullmatch(r"(?:zone\s*)?(\d{1,2})\s*([ab]?)", zone.lower())

@@ -12,6 +12,7 @@ from engine.odds.ranges import WIDEST
 from engine.protocols.forms import MATERIALS
 from engine.protocols.model import AIMS, LIGHTS, After, Days, Protocol, Species, Step
 from engine.protocols.roles import Role, form_by, known_steps, role_of, usual_within
+from engine.reading.amounts import pair_of_celsius
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
@@ -349,11 +350,11 @@ def _read_runs(table: Table, key: str) -> tuple[float, float] | None:
 
 
 def _read_temperature(table: Table, key: str) -> tuple[float, float] | None:
-    value = table.raw(key)
-    if not _pair_of_numbers(value):
-        table.fault(key, f"{key} is a pair of degrees Celsius", f"write {key} = [1, 5]")
+    pair = pair_of_celsius(table.raw(key))
+    if pair is None or not pair[0] <= pair[1]:
+        table.fault(key, f"{key} is a pair of degrees Celsius", f'write {key} = [1, 5], or {key} = ["34 F", "41 F"]')
         return None
-    return float(value[0]), float(value[1])
+    return pair
 
 
 _STEP: Mapping[str, Callable[[Table, str], Any]] = {

@@ -70,6 +70,16 @@ def read_degrees(text: str, units: str) -> float:
     return to_celsius(_float(found[1]), {"C": "metric", "F": US}.get(scale, units))
 
 
+def read_degrees_said(text: str) -> float:
+    """Degrees Celsius of `-4 F`, `12 °C`: a text of the farm file says its own unit.
+
+    Raises ValueError where it says none, or is no number of degrees.
+    """
+    if not text.strip().upper().endswith(("C", "F")):
+        raise ValueError(f'"{text}" does not say its unit')
+    return read_degrees(text, "metric")
+
+
 def _scale(units: str) -> str:
     return "F" if units == US else "C"
 
@@ -95,6 +105,16 @@ def read_length(text: str, units: str) -> float:
     Raises ValueError where it is no length.
     """
     return _read(text, _LENGTHS, FOOT_M if units == US else 1.0)
+
+
+def read_length_said(text: str) -> float:
+    """Metres of `1200 ft`, `2.5 m`: a text of the farm file says its own unit.
+
+    Raises ValueError where it says none, or is no length.
+    """
+    if text.strip()[-1:].isdecimal():
+        raise ValueError(f'"{text}" does not say its unit')
+    return read_length(text, "metric")
 
 
 def feet(metres: float) -> float:

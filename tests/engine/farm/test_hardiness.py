@@ -84,7 +84,8 @@ def test_a_night_that_was_measured_stands_before_the_zone_of_a_map():
     [
         ({"hardiness_zone": "14a"}, 'hardiness_zone "14a" is not known', '"5b"'),
         ({"hardiness_zone": 5}, "hardiness_zone is a text in quotes", "hardiness_zone"),
-        ({"coldest": "-24"}, "coldest is a number", "-70 to 30"),
+        ({"coldest": "-24"}, "does not say its unit", "-4 F"),
+        ({"coldest": True}, "coldest is a number", "-70 to 30"),
         ({"coldest": -200}, "out of range", "-70 to 30"),
         ({"hardy": "-15 C"}, "hardy_c is a number", "-70 to 20"),
     ],

@@ -79,3 +79,9 @@ def test_what_is_wrong_is_told_with_its_line(more: str, told: str):
     problems = read(HEAD, position(more)).problems
     assert [p for p in problems if told in p.message], problems
     assert all(p.line > 0 for p in problems)
+
+
+def test_a_spot_and_a_spacing_may_be_given_in_feet():
+    row = position('id = "R"\nat_m = ["10 ft", 2]\ncount = 2\nspacing_m = "8 ft"')
+    [first, second] = plants_of(farm(HEAD, row).plantings[0])
+    assert (first.at, second.at) == (pytest.approx((3.048, 2)), pytest.approx((5.486, 2)))

@@ -120,3 +120,10 @@ def test_marks_that_rest_on_themselves_by_the_temperatures_are_told():
     assert any("depends on itself" in problem.message for problem in plain)
     site["temperature"] = {"mean_max": COLD, "mean_min": LOWS}
     assert read_document({"site": site}, "", "farm.toml").problems == ()
+
+
+def test_the_height_and_the_coldest_night_may_be_given_in_their_own_units():
+    site = {"latitude": 44.0, "longitude": -123.0, "timezone": "America/Los_Angeles"}
+    farm = read_document({"site": {**site, "elevation_m": "1000 ft", "coldest": "5 F"}}, "", "farm.toml").farm
+    assert farm is not None
+    assert (farm.site.elevation_m, farm.site.coldest) == (pytest.approx(304.8), -15)
