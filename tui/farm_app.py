@@ -16,7 +16,7 @@ from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan, Planned
+from engine.schedule.plan import Day, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, Stamp, again, device_of, record_all, refresh, stamp
 from tui.net import Netted, say_fault
@@ -38,7 +38,7 @@ class FarmApp(Netted, App[None]):
         self.house = house
         self.device = device_of(house.path)
         self._on = on
-        self._planned: Planned | None = None
+        self._planned: Day | None = None
         self._mine, self._mark = False, ""
         self._seen: dict[str, tuple[Entry, ...]] = {}
         self.kept: dict[object, Any] = {}
@@ -57,13 +57,16 @@ class FarmApp(Netted, App[None]):
     def today(self) -> date:
         return self._on or door.today()
 
-    def plans(self) -> tuple[Plan, ...]:
-        """Every lot's plan for today, made once for each state of the farm."""
-        before, nursery = self._planned, self.house.nursery
-        if before is None or before.today != self.today or before.nursery is not nursery:
-            self._planned = Planned(nursery, self.today, self.house.plans(self.today, before))
-        assert self._planned is not None
-        return self._planned.plans
+    def day(self) -> Day:
+        """The farm today with every lot's plan, made once for each state of the farm."""
+        before = self._planned
+        if before is None or before.today != self.today or before.nursery is not self.house.nursery:
+            self._planned = before = self.house.day(self.today, before)
+        return before
+
+    def plans(self) -> Sequence[Plan]:
+        """Every lot's plan for today."""
+        return self.day().plans
 
     def track(self) -> Track:
         """The grower's own results, as the farm stands."""

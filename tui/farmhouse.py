@@ -21,7 +21,7 @@ from engine.records.makers import refer
 from engine.records.records import Records, apply
 from engine.records.strays import Stray
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
-from engine.schedule.plan import Plan, Planned, plan_all
+from engine.schedule.plan import Day, Plan, plan_all
 from tui import door
 
 if TYPE_CHECKING:
@@ -58,8 +58,12 @@ class Farmhouse:
         """The records with the movements of every lot."""
         return apply(self.farm, self.standing, watch=None, before=self.records)
 
-    def plans(self, today: date, before: Planned | None = None) -> tuple[Plan, ...]:
-        return plan_all(self.nursery, today, before)
+    def day(self, today: date, before: Day | None = None) -> Day:
+        """The farm on a day; what stays as it was `before` is taken over."""
+        return Day(self.nursery, plan_all(self.nursery, today, before), today)
+
+    def plans(self, today: date) -> Sequence[Plan]:
+        return self.day(today).plans
 
     def problems(self, today: date) -> tuple[Problem, ...]:
         """All that is wrong with the farm file, also what shows only when its batches are dated."""

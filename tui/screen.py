@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from rich.text import Text
@@ -22,8 +22,7 @@ from tui.net import Netted
 from tui.places import PLACES
 
 if TYPE_CHECKING:
-    from engine.schedule.nursery import Nursery
-    from engine.schedule.plan import Plan
+    from engine.schedule.plan import Day
     from tui.farm_app import FarmApp
 
 T = TypeVar("T")
@@ -66,12 +65,12 @@ class FarmScreen(Netted, Screen[None]):
         self._list: Lines[Any] | None = None
         self._painted = False
 
-    def work(self, name: object, make: Callable[[Nursery, Sequence[Plan]], T], then: Callable[[T], None]) -> None:
+    def work(self, name: object, make: Callable[[Day], T], then: Callable[[T], None]) -> None:
         """Have `make` make what is shown, and hand it to `then`: at once, but where there are so many lots that the
         keys would wait for it; what was shown stands until then."""
         app = self.app
         if len(app.house.records.lots) <= AT_ONCE:
-            then(make(app.house.nursery, app.plans()))
+            then(make(app.day()))
         else:
             from tui.working import work_out
 

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar, cast
 
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
-from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import Day
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
 T = TypeVar("T")
 S = TypeVar("S")
-Make = Callable[[Nursery, Sequence[Plan]], T]
+Make = Callable[[Day], T]
 
 
 def kept(app: FarmApp, name: object) -> object | None:
@@ -38,12 +38,12 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
     waiting.append((screen, then))
     if len(waiting) > 1:  # it is being worked out
         return
-    house, plans = app.house, app.plans()
+    house, day = app.house, app.day()
 
     def run() -> None:
         # A nursery of its own: what one keeps of dates is found bit by bit, and not by two threads at once.
         try:
-            found = make(open_nursery(house.farm, house.records), plans)
+            found = make(day._replace(nursery=open_nursery(house.farm, house.records)))
         except Exception as error:  # asked for again it is tried again
             app.call_from_thread(failed, error)
             return

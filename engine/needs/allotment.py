@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 
 from engine.farm.model import Farm
@@ -20,8 +20,7 @@ from engine.odds.lots import Stay
 from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
 from engine.records.stock import Holding
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +77,11 @@ class Allotment:
         return tuple(line for line in self.lines if line.there)
 
 
-def allot(nursery: Nursery, plans: Sequence[Plan], today: date) -> Allotment:
+def allot(day: Day) -> Allotment:
     """The stock allotted to the needs on a day, by plant; the nursery's records reach up to that day."""
+    nursery, plans, today = day
     farm = nursery.farm
-    lines, needs = _allot(farm, nursery.records.stock.met, _lines(nursery, plans, today), today)
+    lines, needs = _allot(farm, nursery.records.stock.met, _lines(day), today)
     lines.sort(key=lambda line: (line.plant.lower(), *order_of(line)))
     troubles = tuple(_short_of(need) for need in needs if need.short)
     troubles = (*troubles, *lapses(nursery, today), *shortfalls(farm, plans, today.year))
@@ -93,7 +93,8 @@ def order_of(line: StockLine) -> tuple[str, str, str, str, str, str]:
     return (line.plant.lower(), line.cultivar.lower(), line.form, line.grade, line.place, line.lot)
 
 
-def _lines(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[StockLine]:
+def _lines(day: Day) -> list[StockLine]:
+    nursery, plans, today = day
     farm, stock = nursery.farm, nursery.records.stock
     track, named = nursery.track, sowings(farm, plans)
     under_way = {}

@@ -11,15 +11,13 @@ from engine.needs.orders import POTS, STATES, OrderPart, order_lines
 from engine.protocols.roles import Role
 from engine.reading.limits import MOST_IN_BATCH
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 
 
 def came(
-    nursery: Nursery,
-    plans: Sequence[Plan],
+    day: Day,
     lot_id: str,
     on: date,
-    today: date,
     *,
     item: str = "",
     count: int | None = None,
@@ -33,6 +31,7 @@ def came(
     to be ordered as far as they are short. Raises Refused where the lot waits for nothing, or several things are
     meant, and for a day to come and counts that cannot be.
     """
+    nursery, plans, today = day
     not_to_come(on, today)
     lot = find_lot(nursery.records, lot_id)
     name, part = _awaited(nursery, plans, lot.id, item.strip().lower())

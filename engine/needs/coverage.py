@@ -15,7 +15,7 @@ from engine.odds.bearing import Planted, Position
 from engine.reading.frozen import dataclass, replace
 from engine.reading.units import say_length, say_lengths
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 
 YEARS_AFTER = (2, 3, 5, 8, 12)
 """After so many years a planting's odds are told."""
@@ -74,36 +74,35 @@ class Fallback:
     ways: tuple[Way, ...]
 
 
-def coverage(nursery: Nursery, plans: Sequence[Plan], today: date, without: Collection[str] = ()) -> Coverage:
+def coverage(day: Day, without: Collection[str] = ()) -> Coverage:
     """Every need as it stands; `without` names lots that are taken to be lost."""
+    nursery, plans, today = day
     if without:
-        plans = [plan for plan in plans if plan.lot.id not in without]
+        left_over = [plan for plan in plans if plan.lot.id not in without]
         stock = nursery.records.stock
         left = replace(stock, holdings=tuple(held for held in stock.holdings if held.lot not in without))
         nursery = replace(nursery, records=replace(nursery.records, stock=left))
-    view = allot(nursery, plans, today)
+        day = Day(nursery, left_over, today)
+    view = allot(day)
     grown = grown_of(nursery.farm, nursery.records)
     plantings = tuple(_planting_line(nursery, each, view.needs, grown, today) for each in nursery.farm.plantings)
     return Coverage(today, view.needs, plantings, view)
 
 
-def fallback(nursery: Nursery, plans: Sequence[Plan], today: date, lot: str) -> tuple[Fallback, ...]:
+def fallback(day: Day, lot: str) -> tuple[Fallback, ...]:
     """Which needs fall short, or shorter, should a lot be lost, and which ways still meet them."""
-    before = {line.need.id: line.short for line in coverage(nursery, plans, today).needs}
-    left = [plan for plan in plans if plan.lot.id != lot]
+    before = {line.need.id: line.short for line in coverage(day).needs}
+    left = day._replace(plans=[plan for plan in day.plans if plan.lot.id != lot])
     return tuple(
-        Fallback(line, line.short - before[line.need.id], ways_for(nursery, left, today, line))
-        for line in coverage(nursery, plans, today, (lot,)).needs
+        Fallback(line, line.short - before[line.need.id], ways_for(left, line))
+        for line in coverage(day, (lot,)).needs
         if line.short > before[line.need.id]
     )
 
 
-def ways_for(nursery: Nursery, plans: Sequence[Plan], today: date, line: NeedLine) -> tuple[Way, ...]:
+def ways_for(day: Day, line: NeedLine) -> tuple[Way, ...]:
     """Every way to raise what a need is short of, at its sureness."""
-    need = line.need
-    return ways(
-        nursery, plans, today, need.species, need.cultivar, line.short, need.by, need.sure, need.form, need.grade
-    )
+    return ways(day, replace(line.need, count=line.short))
 
 
 def troubled(plans: Sequence[Plan], today: date) -> tuple[str, ...]:

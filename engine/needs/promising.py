@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 from engine.farm.stock import Need
@@ -13,8 +12,7 @@ from engine.needs.stays import losses_of
 from engine.odds.lots import Coming, Stay
 from engine.odds.promise import Promise, promise
 from engine.reading.frozen import dataclass
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,25 +36,15 @@ class Offer:
     needs: tuple[NeedLine, ...]
 
 
-def offer(
-    nursery: Nursery,
-    plans: Sequence[Plan],
-    today: date,
-    species: str,
-    cultivar: str,
-    form: str,
-    by: date,
-    sure: float,
-    grade: str = "",
-) -> Offer:
-    """The most that can still be promised. A doubtful name is never promised as a cultivar, nor culls at all.
+def offer(day: Day, asked: Need) -> Offer:
+    """The most that can still be promised of what is asked for by its day, however many that are.
 
-    A need that draws on these lots alone is promised whole, also where it is short; of others, what they were given.
+    A doubtful name is never promised as a cultivar, nor culls at all. A need that draws on these lots
+    alone is promised whole, also where it is short; of others, what they were given.
     """
-    asked = Need("", species, cultivar, form, 1, by, sure, "", grade)
-    held = coverage(nursery, plans, today)
-    losses = losses_of(nursery.farm)
-    days = max(0, (by - today).days)
+    held = coverage(day)
+    losses = losses_of(day.nursery.farm)
+    days = max(0, ((asked.by or day.today) - day.today).days)
     shares = []
     for line in held.stock.lines:
         if line.on_hand and ready_for(asked, line):
@@ -79,4 +67,4 @@ def offer(
             needs.append(need_line)
             promised += part
     lots = [share.lot for share in shares]
-    return Offer(asked, promise(lots, losses, sure, promised), tuple(shares), tuple(needs))
+    return Offer(asked, promise(lots, losses, asked.sure, promised), tuple(shares), tuple(needs))

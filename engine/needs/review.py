@@ -15,7 +15,7 @@ from engine.records.rates import Track, book_of, learned_for, results_of
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, place
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from engine.schedule.states import CLOSING_DAYS
 
 LATE_DAYS = 10
@@ -95,8 +95,9 @@ class _Sum:
     batches: frozenset[str] = frozenset()
 
 
-def review(nursery: Nursery, plans: Sequence[Plan], year: int, today: date) -> tuple[KindReview, ...]:
+def review(day: Day, year: int) -> tuple[KindReview, ...]:
     """What was done in a calendar year against what was planned, by species and method."""
+    nursery, plans, today = day
     track = nursery.track
     results = results_of(nursery.records, today)
     missed = _missed(plans, year, today)

@@ -22,7 +22,7 @@ from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, limits_of, peak
 from engine.schedule.standing import standing_days, standing_work
 from engine.schedule.states import hours_for
@@ -62,9 +62,7 @@ class Season:
 
 
 def season(
-    nursery: Nursery,
-    plans: Sequence[Plan],
-    today: date,
+    day: Day,
     least: str = HOURS,
     told: Callable[[int, int], None] | None = None,
 ) -> Season:
@@ -73,11 +71,12 @@ def season(
     Where no way alone is as sure as its need asks, two that are so together are taken.
     `told` hears how many needs have been looked at, of how many: a farm of forty takes some seconds.
     """
-    short = [line for line in coverage(nursery, plans, today).needs if line.short]
+    nursery, plans, today = day
+    short = [line for line in coverage(day).needs if line.short]
     losses = losses_of(nursery.farm)
     track, found = nursery.track, list[tuple[int, Way | Split, Mapping[Hashable, float]]]()
     reasons: dict[int, str] = {}
-    months = _hours_left(nursery, plans, today)
+    months = _hours_left(day)
     held = all_held(nursery.farm, plans, today)
     limits: dict[Hashable, float] = {("hours", month): left for month, left in months.items()}
     for n, line in enumerate(short):
@@ -86,7 +85,7 @@ def season(
         if line.need.grade:
             reasons[n] = f'how many will be "{line.need.grade}" shows when they are sorted: plan it by itself (p)'
             continue
-        can = ways_for(nursery, plans, today, line)
+        can = ways_for(day, line)
         alone = [way for way in can if not way.reason and way.reaches(line.need.sure)]
         for way in can:
             if way.reason or not way.reaches(line.need.sure):
@@ -163,8 +162,9 @@ def _takes(
     return dict(takes)
 
 
-def _hours_left(nursery: Nursery, plans: Sequence[Plan], today: date) -> dict[tuple[int, int], float]:
+def _hours_left(day: Day) -> dict[tuple[int, int], float]:
     """The hours that each month from now on has left, for the months of which the farm says how many there are."""
+    nursery, plans, today = day
     farm, taken = nursery.farm, defaultdict[tuple[int, int], float](float)
     for plan in plans:
         for k in plan.chain.order:

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
-
 from engine.farm.protocols import NoProtocol, protocol_of, routes_of
-from engine.farm.stock import SURENESSES
+from engine.farm.stock import SURENESSES, Need
 from engine.needs.prospect import prospect_of
 from engine.needs.ways import Way, ways
 from engine.odds.rates import Learned
-from engine.reading.frozen import dataclass
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.reading.frozen import dataclass, replace
+from engine.schedule.plan import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,34 +24,27 @@ class Sizing:
     """What other surenesses take; those that no number of starts reaches are left out."""
 
 
-def sizing(
-    nursery: Nursery,
-    plans: Sequence[Plan],
-    today: date,
-    species: str,
-    method: str,
-    route: str,
-    cultivar: str,
-    want: int,
-    by: date | None,
-    sure: float,
-) -> Sizing:
-    """The start of a species (its Latin name) by a method and route. Raises NoProtocol, also where several serve."""
-    protocol = protocol_of(nursery.farm, species, method, route)
-    if not route and (several := routes_of(nursery.farm, species, protocol.method)):
+def sizing(day: Day, need: Need, method: str, route: str) -> Sizing:
+    """The start for a need (its species by its Latin name) by a method and route.
+
+    Raises NoProtocol, also where several serve.
+    """
+    farm, species = day.nursery.farm, need.species
+    protocol = protocol_of(farm, species, method, route)
+    if not route and (several := routes_of(farm, species, protocol.method)):
         told = f"{species} by {protocol.method} has several routes"
         raise NoProtocol("route", told, f"say which: {', or '.join(several)}")
 
     def at(level: float) -> Way:
-        every = ways(nursery, plans, today, species, cultivar, want, by, level)
+        every = ways(day, replace(need, sure=level))
         same = (w for w in every if (w.protocol.method, w.protocol.route) == (protocol.method, protocol.route))
         if (way := next(same, None)) is None:
-            told = f"no way to raise {nursery.farm.plant(species)} by {protocol.method} is known"
+            told = f"no way to raise {farm.plant(species)} by {protocol.method} is known"
             raise NoProtocol("method", told, "write a [[protocol]] of your own with its steps")
         return way
 
-    prospect = prospect_of(nursery, protocol, cultivar, None, by, today, nursery.track)
+    prospect = prospect_of(day.nursery, protocol, need.cultivar, None, need.by, day.today, day.nursery.track)
     steps = tuple((protocol.steps[k].do, learned) for k, learned in prospect.shares.learned)
-    found = {level: at(level) for level in (sure, *SURENESSES)}
-    others = tuple((level, way.takes) for level, way in found.items() if level != sure and way.reaches(level))
-    return Sizing(found[sure], want, sure, steps, others)
+    found = {level: at(level) for level in (need.sure, *SURENESSES)}
+    others = tuple((level, way.takes) for level, way in found.items() if level != need.sure and way.reaches(level))
+    return Sizing(found[need.sure], need.count, need.sure, steps, others)

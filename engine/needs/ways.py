@@ -10,6 +10,7 @@ from itertools import combinations
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
+from engine.farm.stock import Need
 from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
@@ -23,9 +24,7 @@ from engine.protocols.forms import SEED
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.said import percent
-from engine.records.rates import Track
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, overfull
 from engine.schedule.troubles import SOONEST
 
@@ -127,32 +126,19 @@ class Split:
         return self.one.costing.cost(first) + self.other.costing.after(self.one.costing, first).cost(second)
 
 
-def ways(
-    nursery: Nursery,
-    plans: Sequence[Plan],
-    today: date,
-    species: str,
-    cultivar: str,
-    count: int,
-    by: date | None,
-    sure: float,
-    form: str = "",
-    grade: str = "",
-) -> tuple[Way, ...]:
-    """Every way to raise so many by a day (None: whenever); those that can be first, by hours, unknown ones last.
+def ways(day: Day, need: Need) -> tuple[Way, ...]:
+    """Every way to raise what is needed, by its day (None: whenever); those that can be first, by hours, unknown last.
 
     They are sized for plants that can be sold: how many of those will be of a `grade` nobody knows before they are
     sorted, and each way says so.
     """
-    if count <= 0:
+    if need.count <= 0:
         return ()
-    track, held = nursery.track, all_held(nursery.farm, plans, today)
-    found = [
-        _way(nursery, plans, today, protocol, cultivar, count, by, sure, form, track, held)
-        for protocol in ways_of(nursery.farm, species)
-    ]
-    if grade:
-        told = f'counted as any that can be sold: how many are "{grade}" shows when they are sorted'
+    farm = day.nursery.farm
+    held = all_held(farm, day.plans, day.today)
+    found = [_way(day, need, protocol, held) for protocol in ways_of(farm, need.species)]
+    if need.grade:
+        told = f'counted as any that can be sold: how many are "{need.grade}" shows when they are sorted'
         found = [way if way.reason else replace(way, notes=(*way.notes, told)) for way in found]
     found.sort(key=lambda way: (bool(way.reason), way.hours is None, way.hours or 0.0, way.title))
     return tuple(found)
@@ -198,22 +184,11 @@ def sure_splits(want: int, found: Iterable[Way], losses: Mapping[str, float], su
     return tuple(sorted(pairs, key=lambda pair: sum(lot.count for lot in pair.spread.two.lots)))
 
 
-def _way(
-    nursery: Nursery,
-    plans: Sequence[Plan],
-    today: date,
-    protocol: Protocol,
-    cultivar: str,
-    count: int,
-    by: date | None,
-    sure: float,
-    form: str,
-    track: Track,
-    held: Mapping[tuple[str, str], Sequence[Held]],
-) -> Way:
-    farm = nursery.farm
-    found = prospect_of(nursery, protocol, cultivar, None, by, today, track)  # as late as the need allows
-    if reason := unfit(farm, protocol, cultivar, form, found.form):
+def _way(day: Day, need: Need, protocol: Protocol, held: Mapping[tuple[str, str], Sequence[Held]]) -> Way:
+    nursery, plans, today = day
+    farm, cultivar, by, sure = nursery.farm, need.cultivar, need.by, need.sure
+    found = prospect_of(nursery, protocol, cultivar, None, by, today, nursery.track)  # as late as the need allows
+    if reason := unfit(farm, protocol, cultivar, need.form, found.form):
         return Way(protocol, found.form, reason)
     plan, ready, first = found.plan, found.ready, found.first
     if plan is None or first is None or ready is None or (by is not None and ready > by):
@@ -230,9 +205,9 @@ def _way(
     learned = {place.name: place for place in farm.places if place.losses_seen}
     notes += [say_loss(learned[name]) for name in dict.fromkeys(stay.place for stay in stays) if name in learned]
     try:
-        starts = _start(count, found.shares.rates, level)
+        starts = _start(need.count, found.shares.rates, level)
     except TooUnsure:
-        return Way(protocol, found.form, f"no number of starts is {percent(sure)} sure of {count}")
+        return Way(protocol, found.form, f"no number of starts is {percent(sure)} sure of {need.count}")
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None

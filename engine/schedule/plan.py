@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Batch
@@ -230,13 +231,12 @@ def _told_of_radicles(plan: Plan) -> Plan:
     return plan if now == plan.now else replace(plan, now=now)
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
-    """The plans of a farm's lots on a day, to be taken over where they stay as they were."""
+class Day(NamedTuple):
+    """A farm on a day: its lots' plans for it, which another day takes over where they stay as they were."""
 
     nursery: Nursery
+    plans: Sequence[Plan]
     today: date
-    plans: tuple[Plan, ...]
 
     def still(self, nursery: Nursery, today: date) -> dict[int, Plan]:
         """By the identity of the lot, the plans that are the same there on that day."""
@@ -260,7 +260,7 @@ def _kin(batch: Batch) -> tuple[str, str]:
     return batch.protocol.species.partition(" ")[0], batch.protocol.method
 
 
-def plan_all(nursery: Nursery, today: date, before: Planned | None = None) -> tuple[Plan, ...]:
+def plan_all(nursery: Nursery, today: date, before: Day | None = None) -> tuple[Plan, ...]:
     """The plans of every lot that still goes on. With those made `before` the same, and sooner."""
     made = before.still(nursery, today) if before is not None else {}
     plans = []

@@ -13,7 +13,7 @@ from engine.records.stock import Movement
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Wish, place
-from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.plan import Day, Plan, plan_lot
 from engine.schedule.states import state
 from engine.views.trace import LedgerLine, ledger
 
@@ -57,10 +57,9 @@ class BatchLine:
         return f"{self.lot.batch.method}, {route}" if route else self.lot.batch.method
 
 
-def batches_view(
-    nursery: Nursery, plans: Iterable[Plan], today: date, lots: Iterable[Lot] | None = None
-) -> tuple[BatchLine, ...]:
+def batches_view(day: Day, lots: Iterable[Lot] | None = None) -> tuple[BatchLine, ...]:
     """Every lot (or these), those that are given up too, by the day on which it starts or started."""
+    nursery, plans, today = day
     planned = {plan.lot.id: plan for plan in plans}
     lines = [_line(nursery, lot, planned.get(lot.id) or _planned(nursery, lot, today), today)
              for lot in (nursery.records.lots if lots is None else lots)]  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 from engine.almanac.almanac import NeverComes
@@ -10,7 +10,7 @@ from engine.almanac.windows import spans_of
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from engine.schedule.standing import standing_work
 from engine.schedule.states import State
 from engine.schedule.why import why
@@ -35,8 +35,9 @@ class Event:
     """So many days before it an alarm is due; None: no alarm."""
 
 
-def calendar_events(nursery: Nursery, plans: Sequence[Plan], today: date) -> tuple[Event, ...]:
+def calendar_events(day: Day) -> tuple[Event, ...]:
     """Every task to come within a year, every next look, care, the last day of what closes and of parcels; by day."""
+    nursery, plans, today = day
     events = [event for plan in plans for event in _of_plan(nursery.farm, plan, today)]
     events += [*_parcels(nursery, today), *_once(nursery, today)]
     return tuple(sorted(events, key=lambda event: (event.day, event.key)))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, timedelta
 
 from engine.almanac.almanac import say_day, say_days
@@ -16,7 +15,7 @@ from engine.schedule.best import ENOUGH, TOO_LONG, stage
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.plan import Day, Plan, plan_lot
 from engine.schedule.treatment import is_treatment
 from engine.schedule.why import SLOW_C, radicles_advice
 from engine.views.week import plant_name
@@ -129,8 +128,9 @@ class ColdLot:
         return self.now.gone if self.now.begun else None
 
 
-def cold_view(nursery: Nursery, plans: Iterable[Plan], today: date) -> tuple[ColdLot, ...]:
+def cold_view(day: Day) -> tuple[ColdLot, ...]:
     """The lots under treatment, those soon to begin and those just lost; what presses first stands first."""
+    nursery, plans, today = day
     found = [lot for plan in (*plans, *_lost(nursery, today)) if (lot := _cold_lot(nursery.farm, plan, today))]
     return tuple(sorted(found, key=_order))
 
@@ -315,10 +315,10 @@ def early_radicles(lot: ColdLot, today: date) -> str:
     return f"if radicles show before {when}: hold it at {slow}, or pot what has sprouted, under cover"
 
 
-def told_of_outage(nursery: Nursery, plans: Iterable[Plan], outage: Outage, today: date) -> tuple[str, ...]:
+def told_of_outage(day: Day, outage: Outage) -> tuple[str, ...]:
     """What an outage means for each lot that stood there: `H26 add the days`."""
     told = []
-    for lot in cold_view(nursery, plans, today):
+    for lot in cold_view(day):
         for course in lot.plan.courses.values():
             told += [f"{lot.lot.id} {means.do}" for happened, means in course.outages if happened == outage]
     return tuple(told)

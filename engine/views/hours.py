@@ -8,8 +8,7 @@ from datetime import date, timedelta
 from engine.almanac.almanac import date_of
 from engine.reading.frozen import dataclass
 from engine.schedule.looks import look_days
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from engine.schedule.states import hours_for
 from engine.views.standing import standing_tasks
 from engine.views.week import LOOK_HOURS, hours_due, looked_until, week_view
@@ -32,13 +31,14 @@ class _Weeks:
         return self.first + timedelta(7 * number) if 0 <= number < self.count else None
 
 
-def hours_by_week(nursery: Nursery, plans: Sequence[Plan], today: date, starts: Sequence[date]) -> dict[date, float]:
+def hours_by_week(day: Day, starts: Sequence[date]) -> dict[date, float]:
     """The hours planned of weeks that follow one another, by their first day."""
+    nursery, plans, today = day
     hours: dict[date, float] = {}
     for start in starts:
         end = start + timedelta(6)
         if start <= today <= end:
-            hours[start] = week_view(nursery, plans, today, start).hours_planned
+            hours[start] = week_view(day, start).hours_planned
         else:
             hours[start] = sum(hours_due(task, end) for task in standing_tasks(nursery, today, start, end))
     ahead = [start for start in starts if start > today]  # in a week that is over nothing is due

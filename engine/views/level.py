@@ -8,13 +8,13 @@ or two acts can move it stops, though more at once might.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 
 from engine.needs.coverage import coverage
 from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.plan import Day, Plan, plan_lot
 from engine.schedule.states import hours_for
 from engine.views.year import Year, YearWeek, year_view
 
@@ -47,15 +47,13 @@ class Levelled:
         return _fullest(self.before.weeks), _fullest(self.after.weeks)
 
 
-def level(
-    nursery: Nursery, plans: Iterable[Plan], today: date, year: Year, counted_on: Mapping[str, date] | None = None
-) -> Levelled:
+def level(day: Day, year: Year, counted_on: Mapping[str, date] | None = None) -> Levelled:
     """Which acts to put off. `counted_on` names lots that must be ready by a day, for the needs they are to meet.
 
     Where the farm says how many hours there are, only weeks with more than that are eased; else the fullest week is,
     while it can be.
     """
-    board = _Board(nursery, plans, today, year, counted_on or {})
+    board = _Board(day, year, counted_on or {})
     first = {(plan.lot.id, k): aim for plan in board.plans.values() for k, aim in enumerate(plan.now.aims)}
     stuck: set[int] = set()
     at_once = 1  # two acts are tried together only when no one act can move any more: there are many pairs
@@ -71,13 +69,15 @@ def level(
         else:
             stuck.add(n)
     plans = tuple(board.plans.values())
-    return Levelled(_puttings(nursery, plans, first), year, year_view(nursery, plans, today, year.weeks[0].start))
+    return Levelled(
+        _puttings(day.nursery, plans, first), year, year_view(day._replace(plans=plans), year.weeks[0].start)
+    )
 
 
-def levelled(nursery: Nursery, plans: Sequence[Plan], today: date, year: Year) -> Levelled:
+def levelled(day: Day, year: Year) -> Levelled:
     """What to put off in a year; no lot is put off past the day on which a need counts on it."""
-    needs = coverage(nursery, plans, today).needs
-    return level(nursery, plans, today, year, counted_on((line.need.by, line.taken) for line in needs))
+    needs = coverage(day).needs
+    return level(day, year, counted_on((line.need.by, line.taken) for line in needs))
 
 
 def counted_on(taken: Iterable[tuple[date | None, Iterable[tuple[str, int]]]]) -> dict[str, date]:
@@ -103,11 +103,9 @@ class _Move:
 class _Board:
     """The plans and the hours of each week while acts are put off; it lives for one call of `level`."""
 
-    def __init__(
-        self, nursery: Nursery, plans: Iterable[Plan], today: date, year: Year, counted_on: Mapping[str, date]
-    ) -> None:
-        self.nursery, self.today, self.year, self.counted_on = nursery, today, year, counted_on
-        self.plans = {plan.lot.id: plan for plan in plans}
+    def __init__(self, day: Day, year: Year, counted_on: Mapping[str, date]) -> None:
+        self.nursery, self.today, self.year, self.counted_on = day.nursery, day.today, year, counted_on
+        self.plans = {plan.lot.id: plan for plan in day.plans}
         self.hours = [week.hours for week in year.weeks]
         self.limited = any(week.hours_available for week in year.weeks)
         self._moves: dict[tuple[str, int], tuple[_Move, ...]] = {}

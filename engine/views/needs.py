@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 
 from engine.almanac.almanac import date_of
@@ -12,8 +12,7 @@ from engine.needs.coverage import Coverage, PlantingLine, troubled
 from engine.needs.lines import NeedLine
 from engine.protocols.forms import form_after
 from engine.reading.frozen import dataclass
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.views.batches import season_of
 
 BY = ("season", "whom")
@@ -76,8 +75,9 @@ def planting_of(covered: Coverage, need: Need) -> PlantingLine | None:
     return next((each for each in covered.plantings if any(line.need == need for line in each.needs)), None)
 
 
-def in_trouble(nursery: Nursery, covered: Coverage, plans: Sequence[Plan], today: date) -> tuple[Trouble, ...]:
+def in_trouble(day: Day, covered: Coverage) -> tuple[Trouble, ...]:
     """The lots in trouble, those first that leave a need short."""
+    nursery, plans, today = day
     farm, stock = nursery.farm, nursery.records.stock
     amiss, now = set(troubled(plans, today)), today.toordinal()
     found = []

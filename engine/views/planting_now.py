@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from engine.farm.planting import Planting
+from engine.farm.stock import Need
 from engine.needs.ways import ways
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.views.planting import PlantingView, PlantLine
 
 LIVING = ("alive", "bearing")
@@ -61,19 +61,17 @@ def crowding(view: PlantingView, line: PlantLine) -> list[tuple[PlantLine, int]]
     ]
 
 
-def when_anew(
-    nursery: Nursery, plans: tuple[Plan, ...], planting: Planting, line: PlantLine, today: date
-) -> tuple[date, str]:
+def when_anew(day: Day, planting: Planting, line: PlantLine) -> tuple[date, str]:
     """By when a new plant can stand there, and by which way: the first season in which one fits, of those to come."""
+    today = day.today
     due = planting.by or today
     for n in range(YEARS_TRIED):
         year = today.year + n
         by = date(year, due.month, 28 if (due.month, due.day) == (2, 29) else due.day)
         if by <= today:
             continue
-        found = ways(
-            nursery, plans, today, line.plant.species, line.plant.cultivar, 1, by, planting.sure, planting.form
-        )
+        wanted = Need("", line.plant.species, line.plant.cultivar, planting.form, 1, by, planting.sure)
+        found = ways(day, wanted)
         if way := next((each for each in found if not each.reason), None):
             return by, way.title
     year = today.year + 1

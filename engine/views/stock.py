@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from engine.needs.allotment import Allotment, StockLine, allot, order_of
 from engine.protocols.forms import known_forms
 from engine.reading.frozen import replace
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 
 BY = ("species", "form", "place")
 _TO_RAISE_FROM = ("seed", "cuttings", "scions")
 
 
-def stock_view(nursery: Nursery, plans: Sequence[Plan], today: date, by: str = "species") -> Allotment:
+def stock_view(day: Day, by: str = "species") -> Allotment:
     """The stock on a day, in the order of species, form or place; the nursery's records reach up to that day."""
-    view = allot(nursery, plans, today)
+    view = allot(day)
     return replace(
         view, lines=tuple(sorted(view.lines, key=lambda line: (group_of(line, by).lower(), *order_of(line))))
     )

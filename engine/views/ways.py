@@ -18,9 +18,8 @@ from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
 from engine.reading.frozen import dataclass, replace
-from engine.records.rates import Track
-from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan
+from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import Day, Plan
 from engine.schedule.room import Held, all_held, overfull, say_room
 
 
@@ -108,18 +107,11 @@ class Preview:
 
 
 def ways_view(
-    nursery: Nursery,
-    species: Species,
-    cultivar: str,
-    count: int,
-    start: date | None,
-    ready: date | None,
-    today: date,
-    plans: Sequence[Plan],
-    track: Track,
+    day: Day, species: Species, cultivar: str, count: int, start: date | None, ready: date | None
 ) -> tuple[Preview, ...]:
     """Every method and route that the species allows, for so many from a start or by a day; what fits first."""
-    farm = nursery.farm
+    nursery, plans, today = day
+    farm, track = nursery.farm, nursery.track
     if species.latin not in farm.species:
         farm = replace(farm, species={**farm.species, species.latin: species}, base=farm.written)
         nursery = open_nursery(farm, replace(nursery.records, farm=farm), nursery)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
@@ -13,7 +13,7 @@ from engine.needs.keeping import lapses
 from engine.reading.frozen import dataclass, field, replace
 from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
 from engine.views.standing import standing_tasks
 from engine.views.task import FAR, Task
@@ -79,16 +79,14 @@ def week_start(day: date, week_starts: str) -> date:
     return day - timedelta(offset)
 
 
-def week_view(
-    nursery: Nursery, plans: Iterable[Plan], today: date, day: date | None = None, before: Week | None = None
-) -> Week:
-    """The board of the week that holds `day` (default: today), as things stand on `today`.
+def week_view(day: Day, within: date | None = None, before: Week | None = None) -> Week:
+    """The board of the week that holds the day `within` (default: today), as things stand on `today`.
 
     With what was seen `before` the same, and sooner: of plans that stay as they were the tasks are taken over.
     """
+    nursery, plans, today = day
     farm = nursery.farm
-    plans = tuple(plans)
-    start = week_start(day or today, farm.week_starts)
+    start = week_start(within or today, farm.week_starts)
     end = start + timedelta(6)
     shown = today if start <= today <= end else start
     hours = farm.hours_by_month[shown.month - 1]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of
@@ -11,7 +10,7 @@ from engine.almanac.phrases import parse_phrase
 from engine.reading.frozen import dataclass
 from engine.records.records import Lot
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.views.batches import BatchLine, batches_view
 from engine.views.hours import hours_by_week
 from engine.views.week import week_start
@@ -89,14 +88,14 @@ class Year:
         return max(self.weeks, key=lambda week: week.hours)
 
 
-def year_view(nursery: Nursery, plans: Iterable[Plan], today: date, first: date | None = None) -> Year:
+def year_view(day: Day, first: date | None = None) -> Year:
     """The year that begins in the week of `first` (default: some weeks before today), as things stand on `today`."""
-    plans = tuple(plans)
+    nursery, today = day.nursery, day.today
     start = week_start(first or today - timedelta(7 * WEEKS_BACK), nursery.farm.week_starts)
-    hours = hours_by_week(nursery, plans, today, [start + timedelta(7 * n) for n in range(WEEKS)])
+    hours = hours_by_week(day, [start + timedelta(7 * n) for n in range(WEEKS)])
     weeks = tuple(_week(nursery, today, week, planned) for week, planned in hours.items())
     lots = [lot for lot in nursery.records.lots if lot.given_up is None or _ended(lot) >= start]
-    lines = (_line(line, today) for line in batches_view(nursery, plans, today, lots))
+    lines = (_line(line, today) for line in batches_view(day, lots))
     shown = (each for each in lines if each and each.begins <= weeks[-1].end and each.ends >= start)
     return Year(today, weeks, tuple(shown))
 

@@ -18,7 +18,7 @@ from engine.farm.reading import read_document
 from engine.needs.coverage import coverage, ways_for
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from tests.benchmarks.plan_batches import SITE
 
 NEEDS, BATCHES, LOTS, KINDS = 300, 120, 60, 40
@@ -92,15 +92,15 @@ def main() -> int:
     home = nursery()
     plans = plan_all(home, TODAY)
     began = perf_counter()
-    covered = coverage(home, plans, TODAY)
+    covered = coverage(Day(home, plans, TODAY))
     first = perf_counter() - began
     began = perf_counter()
-    coverage(home, plans, TODAY)
+    coverage(Day(home, plans, TODAY))
     again = perf_counter() - began
     short = covered.short()
     began = perf_counter()
     for line in short[:10]:
-        ways_for(home, plans, TODAY, line)
+        ways_for(Day(home, plans, TODAY), line)
     ways = (perf_counter() - began) / max(1, len(short[:10]))
     print(f"{len(covered.needs)} needs, {len(short)} short: {first:.2f} s the first time, {again:.3f} s again")
     print(f"the ways to meet one shortfall: {ways:.3f} s")

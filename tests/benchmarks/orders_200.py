@@ -14,7 +14,7 @@ from time import perf_counter
 from engine.needs.allotment import allot
 from engine.needs.dispatch import parcels
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from tests.benchmarks.needs_300 import KINDS, nursery_of, standing
 
 ORDERS, LINES, LOTS = 200, 10, 120
@@ -37,7 +37,7 @@ def main() -> int:
     home = nursery()
     plans = plan_all(home, TODAY)
     began = perf_counter()
-    allotted = allot(home, plans, TODAY)
+    allotted = allot(Day(home, plans, TODAY))
     took = perf_counter() - began
     found = parcels(home, allotted, TODAY)
     whole = perf_counter() - began

@@ -9,8 +9,10 @@ from __future__ import annotations
 from datetime import date
 from time import perf_counter
 
+from engine.farm.stock import Need
 from engine.needs.stays import losses_of
 from engine.needs.ways import lean_splits, splits, ways
+from engine.schedule.plan import Day
 from tests.engine.needs.test_promises_hold import demo
 
 TODAY, SURE = date(2027, 3, 2), 0.9
@@ -22,7 +24,7 @@ def main() -> None:
     losses = losses_of(nursery.farm)
     for want in (100, 5_000, 100_000):
         began = perf_counter()
-        found = ways(nursery, plans, TODAY, "Corylus avellana", "", want, None, SURE)
+        found = ways(Day(nursery, plans, TODAY), Need("", "Corylus avellana", "", "", want, None, SURE))
         alone = perf_counter() - began
         pairs = splits(want, found, losses)
         lean = lean_splits(want, pairs, losses, SURE)

@@ -171,7 +171,7 @@ def test_radicles_seen_are_told_in_the_printed_week(call: Call, tiny: Path):
 def test_a_lots_label_is_never_cut_off_in_the_printed_week(call: Call, demo_of: Callable[[date], Path]):
     for day in MONTHS[::5]:
         house = open_house(demo_of(day))
-        week = week_view(house.nursery, house.plans(day), day)
+        week = week_view(house.day(day))
         boxed = [line for line in call("week", house.path, "--on", day)[1].splitlines() if line.startswith("[")]
         boxed = [line for line in boxed if not line.startswith("[ ] send ")]  # a parcel is no lot
         tasks = [task for _, tasks in week.places() for task in tasks]

@@ -56,7 +56,7 @@ def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(season: Fa
     history = b"".join(map(to_line, rehearse(season.reading.farm, day)))
     (journal_folder(season.path) / HISTORY).write_bytes(history)
     house = refresh(season)
-    week = week_view(house.nursery, house.plans(day), day)
+    week = week_view(house.day(day))
     assert len([task for task in week.tasks if task.state != "done"]) >= 5
     assert (*house.problems(day), *house.troubles, *week.troubles, *week.lapses) == ()
 
@@ -67,7 +67,7 @@ def test_the_demo_moves_to_the_season_of_any_day(tmp_path: Path, day: date):
     assert house.problems(day) == ()
     assert house.troubles == ()
     assert all(entry.on <= day for entry in house.entries)
-    week = week_view(house.nursery, house.plans(day), day)
+    week = week_view(house.day(day))
     assert len([task for task in week.tasks if task.state != "done"]) >= 5
 
 

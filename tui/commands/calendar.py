@@ -20,7 +20,7 @@ def run(call: Namespace) -> int:
     from engine.views.calendar import calendar_events
     from tui.paper.calendar import calendar_file
 
-    events = calendar_events(house.nursery, house.plans(call.on), call.on)
+    events = calendar_events(house.day(call.on))
     stamp = datetime.fromisoformat(door.now()).astimezone(UTC)
     say_file(calendar_file(house.farm, events, stamp, len(house.entries)))  # its line ends are CRLF anywhere
     return tell(house, call.on)

@@ -20,14 +20,14 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     """What was ordered for a batch has come."""
     from engine.needs.arrivals import came as has_come
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
 
     farm, (lot,) = split_words(call)
     count, left = (None if text is None else count_of(text) for text in (call.count, call.left))
 
     def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
         return has_come(
-            nursery, plan_all(nursery, call.on), lot, call.on, max(call.on, door.today()),
+            Day(nursery, plan_all(nursery, call.on), max(call.on, door.today())), lot, call.on,
             item=call.item or "", count=count, left=left or 0, source=call.source or "",
         )  # fmt: skip
 

@@ -16,7 +16,7 @@ def run(call: Namespace) -> int:
     house = farm_of(call)
     from engine.views.cold import cold_view
 
-    lots = cold_view(house.nursery, house.plans(call.on), call.on)
+    lots = cold_view(house.day(call.on))
     if call.json:
         from tui.paper.cold import cold_json
 

@@ -23,7 +23,7 @@ def run(call: Namespace) -> int:
     from tui.paper.dispatch import dispatch_csv, dispatch_json, dispatch_sheet
 
     house = farm_of(call)
-    found = parcels(house.nursery, allot(house.nursery, house.plans(call.on), call.on), call.on)
+    found = parcels(house.nursery, allot(house.day(call.on)), call.on)
     if call.who:
         mine = tuple(parcel for parcel in found if parcel.who.lower() == call.who.strip().lower())
         if not mine:

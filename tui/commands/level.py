@@ -18,8 +18,8 @@ def run(call: Namespace) -> int:
     from engine.views.year import year_view
     from tui.paper.level import level_json, level_lines
 
-    plans = house.plans(call.on)
-    found = levelled(house.nursery, plans, call.on, year_view(house.nursery, plans, call.on))
+    day = house.day(call.on)
+    found = levelled(day, year_view(day))
     if call.json:
         print_json(level_json(found))
     else:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     from engine.reading.problems import nearest
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
 
     house = farm_of(call)
     from engine.needs.coverage import coverage, fallback, troubled
@@ -29,13 +29,13 @@ def run(call: Namespace) -> int:
         if call.without not in lots:
             hint = nearest(call.without, lots)
             raise Unusable(f'no lot is called "{call.without}"' + (f"; {hint}" if hint else ""))
-        found = fallback(nursery, plans, call.on, call.without)
+        found = fallback(Day(nursery, plans, call.on), call.without)
         if call.json:
             print_json(fallback_json(call.without, found))
         else:
             say(fallback_sheet(nursery.farm, call.without, found))
         return tell(house, call.on)
-    covered, lots = coverage(nursery, plans, call.on), list(troubled(plans, call.on))
+    covered, lots = coverage(Day(nursery, plans, call.on)), list(troubled(plans, call.on))
     if call.csv:
         from tui.paper.order_table import orders_csv
 

@@ -26,7 +26,7 @@ def run(call: Namespace) -> int:
 
         house = enter(path)
         latest = next(o for o in reversed(house.records.outages) if (o.days, o.last) == (lasted, call.on))
-        return told_of_outage(house.nursery, house.plans(call.on), latest, call.on) or ("no seed was there",)
+        return told_of_outage(house.day(call.on), latest) or ("no seed was there",)
 
     return record_one(
         call,

@@ -16,10 +16,11 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
 
     farm, (name,) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
+    from engine.farm.stock import Need
     from engine.needs.promising import offer
     from tui.paper.promise import offer_json, offer_sheet
 
@@ -27,9 +28,8 @@ def run(call: Namespace) -> int:
     by, sure = asked_day(call), sureness_of(call.sure)
     if by is None:
         raise Unusable("say by when: --by 2028-03-01")
-    plans = plan_all(nursery, call.on)
-    kind = call.form or "", by, sure, call.grade or ""
-    found = offer(nursery, plans, call.on, species.latin, call.cultivar or "", *kind)
+    asked = Need("", species.latin, call.cultivar or "", call.form or "", 1, by, sure, grade=call.grade or "")
+    found = offer(Day(nursery, plan_all(nursery, call.on), call.on), asked)
     if call.json:
         print_json(offer_json(found))
     else:

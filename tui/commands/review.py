@@ -14,14 +14,12 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import plan_all
-
     house = farm_of(call)
     from engine.needs.review import review as look_back
 
     year = year_of(call.year) if call.year else call.on.year
     nursery = house.nursery
-    kinds = look_back(nursery, plan_all(nursery, call.on), year, call.on)
+    kinds = look_back(house.day(call.on), year)
     if call.json:
         from tui.paper.review import review_json
 

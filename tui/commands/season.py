@@ -21,7 +21,7 @@ def run(call: Namespace) -> int:
     def told(done: int, of: int) -> None:
         pass_by(f"{done} of {of} needs")
 
-    found = season(house.nursery, house.plans(call.on), call.on, call.least, told)
+    found = season(house.day(call.on), call.least, told)
     pass_by()
     if call.json:
         print_json(season_json(found))

@@ -52,18 +52,20 @@ def _at_rates(call: Namespace, want: int, sure: float) -> int:
 
 def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     """How many to start of a species by a method, what stands behind it, and what more or less sureness costs."""
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
 
     farm, (name, method) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
     from engine.farm.protocols import NoProtocol
+    from engine.farm.stock import Need
     from engine.needs.sizing import sizing
     from tui.paper.starts import sizing_json, sizing_sheet
 
     nursery, species = knowing(house.nursery, name)
-    plans, route, cultivar, by = plan_all(nursery, call.on), call.route or "", call.cultivar or "", asked_day(call)
+    cultivar, day = call.cultivar or "", Day(nursery, plan_all(nursery, call.on), call.on)
+    need = Need("", species.latin, cultivar, "", want, asked_day(call), sure)
     try:
-        found = sizing(nursery, plans, call.on, species.latin, method, route, cultivar, want, by, sure)
+        found = sizing(day, need, method, call.route or "")
     except NoProtocol as fault:
         raise Unusable(f"{fault}" + (f"; {fault.hint}" if fault.hint else "")) from None
     if found.way.reason:

@@ -17,10 +17,11 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
 
     farm, (name, count) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
+    from engine.farm.stock import Need
     from engine.needs.ways import lean_splits, losses_of, splits
     from engine.needs.ways import ways as every_way
     from tui.paper.ways import ways_json, ways_sheet
@@ -29,8 +30,9 @@ def run(call: Namespace) -> int:
     by, sure, want = asked_day(call), sureness_of(call.sure), whole_of(count, "COUNT")
     if not 1 <= want <= MOST_ASKED:
         raise Unusable(f"COUNT: from 1 to {MOST_ASKED:,} can be asked for, not {count}")
-    plans, form = plan_all(nursery, call.on), call.form or ""
-    found = every_way(nursery, plans, call.on, species.latin, call.cultivar or "", want, by, sure, form)
+    form = call.form or ""
+    need = Need("", species.latin, call.cultivar or "", form, want, by, sure)
+    found = every_way(Day(nursery, plan_all(nursery, call.on), call.on), need)
     losses = losses_of(nursery.farm)
     pairs = splits(want, found, losses)
     pairs = (*lean_splits(want, pairs, losses, sure)[:3], *pairs[:3])

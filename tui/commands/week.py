@@ -23,7 +23,7 @@ def run(call: Namespace) -> int:
     house = farm_of(call)
     from engine.views.week import week_view, wet_day
 
-    week = week_view(house.nursery, house.plans(call.on), call.on)
+    week = week_view(house.day(call.on))
     if call.wet:
         week = wet_day(week)
     if call.spare is not None:
@@ -64,7 +64,7 @@ def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
         raise Unusable(f"--weeks goes up to {MOST_WEEKS}: what lies further ahead will move")
     weeks = [week]
     for n in range(1, call.weeks):
-        later = week_view(house.nursery, house.plans(call.on), call.on, week.start + timedelta(7 * n))
+        later = week_view(house.day(call.on), week.start + timedelta(7 * n))
         weeks.append(wet_day(later) if call.wet else later)
     printed = wall_pdf(house.farm, weeks, call.paper, _sends(house, week))
     try:

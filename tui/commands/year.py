@@ -17,7 +17,7 @@ def run(call: Namespace) -> int:
     from engine.views.year import year_view
     from tui.paper.year import year_json, year_sheet
 
-    found = year_view(house.nursery, house.plans(call.on), call.on)
+    found = year_view(house.day(call.on))
     if call.json:
         print_json(year_json(found))
     else:

@@ -9,6 +9,7 @@ import pytest
 from engine.farm.reading import Reading, read_farm
 from engine.records.records import Records
 from engine.schedule.nursery import faults, open_nursery
+from engine.schedule.plan import Day
 from engine.views.week import week_view
 from tui.farmhouse import Farmhouse, enter
 
@@ -353,4 +354,4 @@ def test_work_whose_season_never_comes_here_is_told_by_line_and_leaves_the_rest_
     assert isinstance(house, Farmhouse)
     told = [p for p in house.problems(date(2027, 3, 1)) if "set traps" in p.message]
     assert [(p.line, "never comes here" in p.message) for p in told] == [(line_of(text, "[[standing]]"), True)]
-    assert week_view(house.nursery, (), date(2027, 3, 1)).tasks == ()
+    assert week_view(Day(house.nursery, (), date(2027, 3, 1))).tasks == ()

@@ -11,7 +11,7 @@ from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_all
+from engine.schedule.plan import Day, Plan, plan_all
 from tests.engine.schedule.farms import NORTH, day
 
 CUTTINGS = """
@@ -103,4 +103,4 @@ def opened(home: Farm, today: str, *entries: Entry) -> tuple[Nursery, tuple[Plan
 
 def covered(home: Farm, today: str, *entries: Entry, without: Sequence[str] = ()) -> Coverage:
     nursery, plans = opened(home, today, *entries)
-    return coverage(nursery, plans, day(today), without)
+    return coverage(Day(nursery, plans, day(today)), without)

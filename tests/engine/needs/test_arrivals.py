@@ -12,7 +12,7 @@ from engine.needs.orders import OrderLine, OrderPart, order_lines
 from engine.records.records import Records, apply
 from engine.records.words import said
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.trace import inspection
 from tests.engine.needs.homes import farm
 from tests.engine.needs.test_orders_and_review import GRAFT, grafts
@@ -36,7 +36,7 @@ class Shed:
 
     def comes(self, lot: str = "A", on: str = "2026-12-01", **how: object) -> Entry:
         nursery = open_nursery(HOME, self.records)
-        action = came(nursery, plan_all(nursery, day(on)), lot, day(on), day(on), **how)  # type: ignore[arg-type]
+        action = came(Day(nursery, plan_all(nursery, day(on)), day(on)), lot, day(on), **how)  # type: ignore[arg-type]
         made = Entry(f"shed-{len(self.entries)}", f"{on}T12:00:{len(self.entries):02}+00:00", action.on, action.kind,
                      action.data)  # fmt: skip
         self.entries.append(made)
@@ -170,14 +170,14 @@ def test_what_came_already_and_what_comes_tomorrow_are_refused():
         shed.comes(item="rootstocks")
     nursery = open_nursery(HOME, shed.records)
     with pytest.raises(Refused, match="still to come"):
-        came(nursery, plan_all(nursery, TODAY), "B", day("2026-12-02"), TODAY, item="rootstocks")
+        came(Day(nursery, plan_all(nursery, TODAY), TODAY), "B", day("2026-12-02"), item="rootstocks")
 
 
 def test_where_a_protocol_has_no_step_for_the_arrival_it_is_told_all_the_same():
     home = farm(GRAFT.replace('"arrive"', '"wash"'), grafts("A", 60))
     for entries in ((), (ORDERED,)):
         nursery = open_nursery(home, apply(home, entries))
-        action = came(nursery, plan_all(nursery, TODAY), "A", TODAY, TODAY, item="rootstocks", count=52)
+        action = came(Day(nursery, plan_all(nursery, TODAY), TODAY), "A", TODAY, item="rootstocks", count=52)
         made = Entry("shed-1", f"{TODAY}T12:00:00+00:00", TODAY, action.kind, action.data)
         told = open_nursery(home, apply(home, (*entries, made)))
         line = next(x for x in order_lines(told, plan_all(told, TODAY)) if x.item == "rootstocks")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from engine.farm.stock import Need
 from engine.needs.costs import Cost
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, splits, ways
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, farm, opened
 from tests.engine.needs.test_orders_and_review import GRAFT
 from tests.engine.schedule.farms import day
@@ -25,7 +27,8 @@ def price(item: str, more: str, species: str = "") -> str:
 def asked(*parts: str, species: str = "Arbor ficta", count: int = 50, by: str = "2027-12-31") -> dict[str, Way]:
     home = farm(*parts)
     nursery, plans = opened(home, "2027-02-01")
-    return {w.protocol.method: w for w in ways(nursery, plans, TODAY, species, "", count, day(by), 0.9)}
+    need = Need("", species, "", "", count, day(by), 0.9)
+    return {way.protocol.method: way for way in ways(Day(nursery, plans, TODAY), need)}
 
 
 def cost_of(way: Way) -> Cost:
@@ -104,7 +107,7 @@ def test_what_must_be_bought_and_has_no_price_is_told():
 def test_a_split_costs_what_its_two_batches_do():
     home = farm(HOUR, price("seed", "packet = 3\nseeds = 60"))
     nursery, plans = opened(home, "2027-02-01")
-    found = ways(nursery, plans, TODAY, "Arbor ficta", "", 50, day("2027-12-31"), 0.9)
+    found = ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "", "", 50, day("2027-12-31"), 0.9))
     for pair in splits(50, found, losses_of(home)):
         first, second = (lot.count for lot in pair.spread.two.lots)
         assert pair.cost is not None
@@ -129,7 +132,7 @@ def test_the_second_way_of_a_split_is_not_given_the_stock_plants_that_the_first_
     other = CUTTINGS.replace('"hardwood cutting"', '"root cutting"')
     home = farm(CUTTING, ROW, other)
     nursery, plans = opened(home, "2027-02-01")
-    found = ways(nursery, plans, TODAY, "Arbor ficta", "", 50, day("2027-12-31"), 0.9)
+    found = ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "", "", 50, day("2027-12-31"), 0.9))
     mixed = [
         pair for pair in splits(50, found, losses_of(home)) if {pair.one.material, pair.other.material} == {"cuttings"}
     ]

@@ -7,12 +7,14 @@ import pytest
 from engine.acts.action import Refused
 from engine.acts.ledger import find_holding, open_ledger
 from engine.acts.stock import move
+from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.needs.coverage import coverage, fallback, troubled
 from engine.needs.promising import offer
 from engine.odds.lots import YEAR_DAYS
 from engine.odds.promise import promise
 from engine.odds.rates import book_rate
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, covered, farm, need, opened, stock
 from tests.engine.odds.lots import lot
 from tests.engine.schedule.farms import day, entry
@@ -22,6 +24,10 @@ IN_BED = (day("2027-12-31") - day(TODAY)).days
 """Ready on 1 November, it stands in the bed until it is wanted."""
 STUCK = (day("2027-03-01") - day(TODAY)).days
 BOOK = (book_rate(0.8, (0.5, 0.98)), book_rate(0.9, (0.78, 0.98)))
+
+
+def wanted(by, sure=0.9):
+    return Need("", "Arbor ficta", "", "", 1, by, sure)
 
 
 def counts(home, today=TODAY, *entries, without=()):
@@ -112,8 +118,8 @@ def test_ready_or_the_day_before_it_is_the_same_promise():
     alive = entry("2027-11-01", "count", batch="", **seen, count=95)
     for entries in ((stuck, alive), (stuck, alive, lifted)):
         nursery, plans = opened(home, "2027-11-05", *entries)
-        assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.9).promise.free == 0
-        assert offer(nursery, plans, day("2027-11-05"), "Arbor ficta", "", "", by, 0.8).promise.free > 50
+        assert offer(Day(nursery, plans, day("2027-11-05")), wanted(by)).promise.free == 0
+        assert offer(Day(nursery, plans, day("2027-11-05")), wanted(by, 0.8)).promise.free > 50
 
 
 def test_two_batches_stuck_on_one_day_in_one_bed_are_as_one():
@@ -133,12 +139,12 @@ def test_two_lots_in_one_place_share_its_loss():
 def test_without_a_lot_its_needs_fall_short_and_the_ways_that_are_left_are_told():
     home = farm(batch("B", 100), need("N", 40))
     nursery, plans = opened(home, TODAY)
-    (lost,) = fallback(nursery, plans, day(TODAY), "B")
+    (lost,) = fallback(Day(nursery, plans, day(TODAY)), "B")
     assert (lost.line.need.id, lost.more, lost.line.short) == ("N", 40, 40)
     possible = {way.protocol.method: way for way in lost.ways if not way.reason}
     assert set(possible) == {"hardwood cutting", "seed"}
     assert possible["seed"].start_by == day("2027-02-11")  # 90 days before 12 May
-    assert fallback(nursery, plans, day(TODAY), "nothing") == ()
+    assert fallback(Day(nursery, plans, day(TODAY)), "nothing") == ()
 
 
 def test_after_a_missed_window_the_need_is_short_and_the_lot_is_named():
@@ -179,10 +185,10 @@ def test_a_promise_counts_stock_and_what_comes_less_what_is_promised():
     nursery, plans = opened(home, TODAY)
     by = day("2027-12-31")
     lots = [lot(100, BOOK, "bed", IN_BED, STUCK), lot(30, (), "bed", (by - day(TODAY)).days)]
-    found = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "bare root", by, 0.9)
+    found = offer(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "bare root", 1, by, 0.9))
     assert found.promise == promise(lots, {"bed": 0.05, "frame": 0.1}, 0.9, 40)
     assert [line.need.id for line in found.needs] == ["N"]
-    before = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "bare root", day("2027-06-01"), 0.9)
+    before = offer(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "bare root", 1, day("2027-06-01"), 0.9))
     assert (before.promise.free, [s.line.lot for s in before.shares]) == (0, ["S"])
 
 
@@ -192,7 +198,7 @@ def test_a_doubtful_name_is_not_promised_as_a_cultivar():
     for entries, free in (((), 30), ((doubt,), 0)):
         nursery, plans = opened(home, TODAY, *entries)
         by = day(TODAY)
-        assert offer(nursery, plans, by, "Arbor ficta", "Old Red", "", by, 0.9).promise.free == free
+        assert offer(Day(nursery, plans, by), Need("", "Arbor ficta", "Old Red", "", 1, by, 0.9)).promise.free == free
 
 
 def test_a_lot_that_was_doubted_before_its_first_act_is_promised_to_nobody_by_its_cultivar():
@@ -216,7 +222,7 @@ def test_what_is_moved_on_its_way_bears_the_risk_of_where_it_stands_until_its_ne
     by, told = day("2027-11-01"), []
     for entries in ((stuck,), (stuck, moved("B", 200, "frame"))):
         nursery, plans = opened(home, "2027-04-03", *entries)
-        told.append(offer(nursery, plans, day("2027-04-03"), "Arbor ficta", "", "", by, 0.9).promise.expected)
+        told.append(offer(Day(nursery, plans, day("2027-04-03")), wanted(by)).promise.expected)
     days = (by - day("2027-04-03")).days
     assert told[1] / told[0] == pytest.approx((0.9 / 0.95) ** (days / YEAR_DAYS), rel=1e-9)
 
@@ -230,13 +236,13 @@ def test_a_part_of_what_is_on_its_way_is_split_off_before_it_is_moved_and_is_pro
     with pytest.raises(Refused) as refused:
         move(ledger, find_holding(ledger, "B"), 60, "frame")
     assert "split" in refused.value.hint
-    before = offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise
+    before = offer(Day(nursery, plans, today), wanted(day("2027-12-01"))).promise
     parted = entry(
         "2027-04-02", "split", batch="", lot="B", form="cutting", grade="", place="bed", count=60, into="B/1"
     )  # fmt: skip
     nursery, plans = opened(home, "2027-04-03", stuck, parted)
-    assert offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise == before
+    assert offer(Day(nursery, plans, today), wanted(day("2027-12-01"))).promise == before
     nursery, plans = opened(home, "2027-04-03", stuck, parted, moved("B/1", 60, "frame"))
-    assert not any(line.on_hand for line in coverage(nursery, plans, today).stock.lines)
-    spread = offer(nursery, plans, today, "Arbor ficta", "", "", day("2027-12-01"), 0.9).promise
+    assert not any(line.on_hand for line in coverage(Day(nursery, plans, today)).stock.lines)
+    spread = offer(Day(nursery, plans, today), wanted(day("2027-12-01"))).promise
     assert 0 < spread.expected < before.expected

@@ -9,6 +9,7 @@ from engine.needs.allotment import allot
 from engine.needs.dispatch import Parcel, parcels, say_sending, sendings, walking_order
 from engine.needs.sending import pack, send, stand_ins, substitute
 from engine.records.records import apply
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, need, opened, read, stock
 from tests.engine.schedule.farms import day, entry
 
@@ -22,7 +23,7 @@ def customer(more: str, name: str = "Hale") -> str:
 
 def found(*parts: str, on: str = TODAY) -> dict[str, Parcel]:
     nursery, plans = opened(farm(*parts), on)
-    return {p.who: p for p in parcels(nursery, allot(nursery, plans, day(on)), day(on))}
+    return {p.who: p for p in parcels(nursery, allot(Day(nursery, plans, day(on))), day(on))}
 
 
 def test_lines_of_one_customer_go_in_one_parcel_from_what_is_on_hand():
@@ -128,12 +129,12 @@ def test_what_is_packed_stays_so_until_something_of_it_goes_out_or_more_is_ready
     assert (packed.kind, packed.data) == ("packed", {"need": "N", "count": 20})
     done = entry(TODAY, "packed", batch="", **packed.data)
     nursery, plans = opened(farm(*parts), TODAY, done)
-    (parcel,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    (parcel,) = parcels(nursery, allot(Day(nursery, plans, day(TODAY))), day(TODAY))
     assert parcel.packed
     with pytest.raises(Refused, match="packed already"):
         pack(nursery, "Hale", day(TODAY))
     nursery, plans = opened(farm(*parts[:1], need("N", 22, by="2027-03-01", more=HALE)), TODAY, done)
-    assert not parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))[0].packed
+    assert not parcels(nursery, allot(Day(nursery, plans, day(TODAY))), day(TODAY))[0].packed
     (sale,) = send(nursery, (), "Hale", day(TODAY))
     assert apply(nursery.farm, [done, entry(TODAY, sale.kind, batch="", **sale.data)]).packed == {}
 
@@ -158,7 +159,7 @@ def test_another_kind_goes_in_the_stead_of_what_is_short_with_the_customers_word
     parts = (stock("S", 5), stock("T", 30, "1 L pot"), need("N", 20, by="2027-03-01", form="bare root", more=HALE))
     home = farm(*parts)
     nursery, plans = opened(home, TODAY)
-    allotted = allot(nursery, plans, day(TODAY))
+    allotted = allot(Day(nursery, plans, day(TODAY)))
     (parcel,) = parcels(nursery, allotted, day(TODAY))
     (line,) = parcel.lines
     (other,) = stand_ins(allotted, line)
@@ -172,7 +173,7 @@ def test_another_kind_goes_in_the_stead_of_what_is_short_with_the_customers_word
     assert new.data["word"] == "Ann said so"
     told = [entry(TODAY, a.kind, batch="", **a.data) for a in (fewer, new)]
     nursery, plans = opened(home, TODAY, *told)
-    (parcel,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    (parcel,) = parcels(nursery, allot(Day(nursery, plans, day(TODAY))), day(TODAY))
     assert [(x.count, x.short) for x in parcel.lines] == [(5, 0), (15, 0)]
 
 
@@ -180,7 +181,7 @@ def test_the_week_says_until_when_a_parcel_must_go_and_why():
     early = customer('latitude = 45\nlongitude = 0\nlast_frost = "1 Mar"\nfirst_frost = "20 Nov"\ntravel_days = 3\n')
     home = farm(stock("S", 20), need("N", 10, by="2027-06-01", form="bare root", more=HALE), early)
     nursery, plans = opened(home, TODAY)
-    (whole,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    (whole,) = parcels(nursery, allot(Day(nursery, plans, day(TODAY))), day(TODAY))
     assert whole.send_by is not None
     (told,) = sendings(nursery, day(TODAY), whole.send_by)
     assert (told.send_by, told.why) == (whole.send_by, whole.why)

@@ -19,6 +19,7 @@ from engine.needs.season import season
 from engine.needs.sending import send
 from engine.records.records import apply
 from engine.records.words import said
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, need, opened, read, stock
 from tests.engine.schedule.farms import day, entry
 
@@ -33,7 +34,7 @@ ALL = (*SORTED, FIRST, stock("U", 10))
 
 def lines(home: Farm) -> dict[str, NeedLine]:
     nursery, plans = opened(home, TODAY)
-    return {line.need.id: line for line in allot(nursery, plans, day(TODAY)).needs}
+    return {line.need.id: line for line in allot(Day(nursery, plans, day(TODAY))).needs}
 
 
 def asked(name: str, count: int, grade: str = "", form: str = "bare root") -> str:
@@ -45,7 +46,7 @@ def test_culls_are_promised_to_nobody_and_a_need_without_a_grade_takes_any_other
     line = lines(farm(*ALL, asked("N", 100, form="")))["N"]
     assert dict(line.taken) == {"S": 15, "F": 30, "U": 10}
     nursery, plans = opened(farm(*ALL), TODAY)
-    told = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "", day(TODAY), 0.9)
+    told = offer(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", 1, day(TODAY), 0.9))
     assert told.promise.free == 55
     assert {share.line.lot for share in told.shares} == {"S", "F", "U"}
 
@@ -55,7 +56,7 @@ def test_a_need_for_a_grade_takes_what_was_sorted_so_and_leaves_the_rest():
     assert dict(found["N"].taken) == {"F": 30}
     assert dict(found["M"].taken) == {"S": 15, "U": 10}
     nursery, plans = opened(farm(*ALL), TODAY)
-    first = offer(nursery, plans, day(TODAY), "Arbor ficta", "", "", day(TODAY), 0.9, "first")
+    first = offer(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", 1, day(TODAY), 0.9, grade="first"))
     assert (first.promise.free, first.need.kind) == (30, "first")
 
 
@@ -67,7 +68,7 @@ def test_of_a_lot_that_stands_in_several_grades_the_right_one_is_picked_and_sent
         grades={"culls": 20, "first": 15, "second": 15},
     )  # fmt: skip
     nursery, plans = opened(home, TODAY, grading)
-    (parcel,) = parcels(nursery, allot(nursery, plans, day(TODAY)), day(TODAY))
+    (parcel,) = parcels(nursery, allot(Day(nursery, plans, day(TODAY))), day(TODAY))
     assert {(line.need, p.lot, p.grade, p.count) for line in parcel.lines for p in line.picks} == {
         ("N", "L", "first", 12), ("M", "L", "second", 5)
     }  # fmt: skip
@@ -78,13 +79,13 @@ def test_of_a_lot_that_stands_in_several_grades_the_right_one_is_picked_and_sent
 def test_what_comes_is_not_sorted_yet_and_does_not_count_for_a_grade():
     home = farm(batch("B", 300, "2027-02-01"), need("N", 40, "2028-12-31", more='grade = "first"\n'))
     nursery, plans = opened(home, "2027-03-01")
-    (line,) = coverage(nursery, plans, day("2027-03-01")).needs
+    (line,) = coverage(Day(nursery, plans, day("2027-03-01"))).needs
     assert (line.short, line.to_come, line.parts) == (40, 0, ())
     assert 195 < line.unsorted < 300 * 0.8 * 0.9  # less what the bed may lose before they are lifted
-    ways = [way for way in ways_for(nursery, plans, day("2027-03-01"), line) if not way.reason]
+    ways = [way for way in ways_for(Day(nursery, plans, day("2027-03-01")), line) if not way.reason]
     assert ways
     assert all("when they are sorted" in way.notes[-1] for way in ways)
-    planned = season(nursery, plans, day("2027-03-01"))
+    planned = season(Day(nursery, plans, day("2027-03-01")))
     assert not planned.ways
     assert "when they are sorted" in planned.unmet[0].why
 

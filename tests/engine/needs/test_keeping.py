@@ -14,6 +14,7 @@ from engine.almanac.phrases import parse_phrase
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.needs.keeping import lapses
+from engine.schedule.plan import Day
 from engine.views.week import week_view
 from tests.engine.needs.homes import covered, farm, need, opened, stock
 from tests.engine.schedule.farms import entry
@@ -63,7 +64,7 @@ def test_the_week_and_the_stock_warn_before_they_are_lost(days: int, said: str):
     nursery, plans = opened(here, today.isoformat(), moved())
     told = lapses(nursery, today)
     assert [said in each for each in told] == [True] * bool(said)
-    assert week_view(nursery, plans, today).lapses == told
+    assert week_view(Day(nursery, plans, today)).lapses == told
     view = covered(here, today.isoformat(), moved()).stock
     assert set(told) <= set(view.troubles)
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from engine.farm.stock import Need
 from engine.needs.kinship import sowings
 from engine.needs.promising import offer
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, opened
 from tests.engine.schedule.farms import day, entry
 
@@ -15,7 +17,7 @@ SEED = {"method": "seed"}
 
 def promised(*parts: str) -> int:
     nursery, plans = opened(farm(*parts), TODAY)
-    return offer(nursery, plans, day(TODAY), "Arbor ficta", "", "", day(BY), 0.9).promise.free
+    return offer(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", 1, day(BY), 0.9)).promise.free
 
 
 def sown(name: str, start: str, count: int = 150, more: str = "") -> str:

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from engine.farm.model import Farm
+from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.planning import batches_for
@@ -14,7 +15,7 @@ from engine.needs.promising import offer
 from engine.needs.review import review
 from engine.needs.season import season
 from engine.needs.sizing import sizing
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from tests.engine.needs.homes import batch, farm, need, opened
 from tests.engine.schedule.farms import day, entry
 
@@ -30,7 +31,7 @@ OLD = batch("OLD", 200, "2026-02-01")
 
 def promised(home: Farm, sure: float, *entries: Entry, by: str = BY) -> int:
     nursery, plans = opened(home, TODAY, *entries)
-    return offer(nursery, plans, day(TODAY), TREE, "", "", day(by), sure).promise.free
+    return offer(Day(nursery, plans, day(TODAY)), Need("", TREE, "", "", 1, day(by), sure)).promise.free
 
 
 @pytest.mark.parametrize("sure", SURE)
@@ -40,7 +41,7 @@ def test_a_need_is_met_up_to_what_can_be_promised_and_no_further(sure: float):
     assert word > 90
     for count, short in ((word, 0), (word + 1, 1)):
         nursery, plans = opened(farm(*grown, need("N", count, BY, sure)), TODAY, *LEARNED)
-        (line,) = coverage(nursery, plans, day(TODAY)).needs
+        (line,) = coverage(Day(nursery, plans, day(TODAY))).needs
         assert (line.short, line.to_come + line.from_hand + short) == (short, count)
         assert (line.chance >= sure - 1e-9) == (not short)
 
@@ -50,15 +51,15 @@ def test_a_need_is_met_up_to_what_can_be_promised_and_no_further(sure: float):
 def test_ways_starts_the_years_plan_and_what_is_then_planned_say_the_same(sure: float, entries: tuple[Entry, ...]):
     home = farm(OLD, need("N", 150, BY, sure))
     nursery, plans = opened(home, TODAY, *entries)
-    (line,) = coverage(nursery, plans, day(TODAY)).needs
+    (line,) = coverage(Day(nursery, plans, day(TODAY))).needs
     assert line.short > 20
-    ways = {way.protocol.method: way for way in ways_for(nursery, plans, day(TODAY), line)}
+    ways = {way.protocol.method: way for way in ways_for(Day(nursery, plans, day(TODAY)), line)}
     for method, way in ways.items():
-        sized = sizing(nursery, plans, day(TODAY), TREE, method, "", "", line.short, day(BY), sure)
+        sized = sizing(Day(nursery, plans, day(TODAY)), Need("", TREE, "", "", line.short, day(BY), sure), method, "")
         assert (sized.way.takes, sized.way.chance) == (way.takes, way.chance)
         (new,) = batches_for(nursery, line, way, day(TODAY))
         assert new.count == way.takes
-    (chosen,) = season(nursery, plans, day(TODAY)).ways
+    (chosen,) = season(Day(nursery, plans, day(TODAY))).ways
     assert chosen.way == ways[chosen.way.protocol.method]
 
 
@@ -66,8 +67,8 @@ def test_ways_starts_the_years_plan_and_what_is_then_planned_say_the_same(sure: 
 @pytest.mark.parametrize("method", ["hardwood cutting", "seed"])
 def test_of_as_many_as_a_way_starts_what_was_wanted_can_be_promised_and_of_one_fewer_not(method: str, sure: float):
     nursery, plans = opened(farm(need("N", 60, BY, sure)), TODAY)
-    (line,) = coverage(nursery, plans, day(TODAY)).needs
-    (way,) = (way for way in ways_for(nursery, plans, day(TODAY), line) if way.protocol.method == method)
+    (line,) = coverage(Day(nursery, plans, day(TODAY))).needs
+    (way,) = (way for way in ways_for(Day(nursery, plans, day(TODAY)), line) if way.protocol.method == method)
     for count, holds in ((way.takes, True), (way.takes - 1, False)):
         told = f'[[batch]]\nid = "B"\nspecies = "{TREE}"\nmethod = "{method}"\ncount = {count}\nready = {BY}\n'
         assert (promised(farm(told), sure) >= 60) == holds
@@ -76,11 +77,11 @@ def test_of_as_many_as_a_way_starts_what_was_wanted_can_be_promised_and_of_one_f
 def test_stock_says_of_a_lot_what_can_be_promised_of_it_on_the_day_it_is_ready():
     home = farm(batch("A", 120, "2027-02-01"))
     nursery, plans = opened(home, TODAY)
-    (line,) = coverage(nursery, plans, day(TODAY)).stock.lines
+    (line,) = coverage(Day(nursery, plans, day(TODAY))).stock.lines
     assert line.coming is not None
     assert isinstance(line.coming.ready, date)
     assert line.coming.sure() == promised(home, 0.9, by=line.coming.ready.isoformat())
-    told = offer(nursery, plans, day(TODAY), TREE, "", "", line.coming.ready, 0.9).promise
+    told = offer(Day(nursery, plans, day(TODAY)), Need("", TREE, "", "", 1, line.coming.ready, 0.9)).promise
     assert line.coming.likely == round(told.expected)
 
 
@@ -93,8 +94,8 @@ def share(plans: tuple[Plan, ...], do: str) -> float:
 
 def test_the_review_learns_the_share_that_starts_and_the_week_go_by():
     nursery, plans = opened(farm(OLD, batch("NEW", 100)), TODAY, *LEARNED)
-    (kind,) = review(nursery, plans, 2026, day(TODAY))
-    sized = sizing(nursery, plans, day(TODAY), TREE, "hardwood cutting", "", "", 60, day(BY), 0.9)
+    (kind,) = review(Day(nursery, plans, day(TODAY)), 2026)
+    sized = sizing(Day(nursery, plans, day(TODAY)), Need("", TREE, "", "", 60, day(BY), 0.9), "hardwood cutting", "")
     learned = {step.do: step.learned for step in kind.steps}
     assert {do: rate.rate.mean for do, rate in sized.steps} == learned
     assert {do: share(plans, do) for do in learned} == learned

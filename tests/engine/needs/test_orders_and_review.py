@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.needs.orders import OrderLine, order_lines
 from engine.needs.review import KindReview, review
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, opened
 from tests.engine.schedule.farms import day, entry
 
@@ -94,7 +95,7 @@ def test_scions_of_ones_own_are_not_bought():
 
 def looked_back(*entries, today: str = "2027-12-20", home=None) -> KindReview:
     nursery, plans = opened(home or farm(batch("B", 100, start="2027-02-01")), today, *entries)
-    (kind,) = review(nursery, plans, 2027, day(today))
+    (kind,) = review(Day(nursery, plans, day(today)), 2027)
     return kind
 
 
@@ -160,4 +161,4 @@ def test_a_missed_window_is_told():
 
 def test_another_year_holds_nothing_of_this_one():
     nursery, plans = opened(farm(batch("B")), "2027-12-20", entry("2027-03-01", "done", "stick", count=150))
-    assert review(nursery, plans, 2026, day("2027-12-20")) == ()
+    assert review(Day(nursery, plans, day("2027-12-20")), 2026) == ()

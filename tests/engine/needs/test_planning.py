@@ -14,7 +14,7 @@ from engine.needs.planning import batches_for
 from engine.needs.stays import losses_of
 from engine.needs.ways import Split, Way, splits
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day, Plan
 from tests.engine.needs.homes import farm, need, opened
 from tests.engine.schedule.farms import day, entry
 
@@ -26,8 +26,8 @@ UNDATED = '[[need]]\nid = "N8"\nspecies = "Arbor ficta"\ncount = 40\n'
 
 def shortfall(*parts: str) -> tuple[Nursery, NeedLine, dict[str, Way]]:
     nursery, plans = opened(farm(*parts), TODAY)
-    (line,) = coverage(nursery, plans, ON).needs
-    return nursery, line, {way.protocol.method: way for way in ways_for(nursery, plans, ON, line)}
+    (line,) = coverage(Day(nursery, plans, ON)).needs
+    return nursery, line, {way.protocol.method: way for way in ways_for(Day(nursery, plans, ON), line)}
 
 
 def planned(nursery: Nursery, line: NeedLine, chosen: Way | Split) -> dict[str, Plan]:
@@ -79,7 +79,7 @@ def test_after_the_batches_the_need_is_covered():
         action = new_batch(nursery, wanted, ON)
         entries.append(entry(TODAY, action.kind, **action.data))
     after, plans = opened(nursery.farm, TODAY, *entries)
-    assert coverage(after, plans, ON).needs[0].short == 0
+    assert coverage(Day(after, plans, ON)).needs[0].short == 0
 
 
 def test_the_route_and_the_cultivar_go_with_it():

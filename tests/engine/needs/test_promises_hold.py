@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from engine.acts.demo_history import rehearse
 from engine.farm.protocols import routes_of, species_named
 from engine.farm.reading import read_document
+from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.promising import Offer, offer
 from engine.needs.sizing import sizing
@@ -25,7 +26,7 @@ from engine.odds.rates import book_rate
 from engine.reading.frozen import replace
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_all
+from engine.schedule.plan import Day, Plan, plan_all
 from tests.engine.library.built import of_species
 from tests.engine.needs.homes import batch, opened
 from tests.engine.needs.homes import farm as small
@@ -84,7 +85,7 @@ def offers(nursery: Nursery, plans: Sequence[Plan], today: date) -> list[Offer]:
     found = []
     for n, species in enumerate(sorted({plan.batch.species for plan in plans})):
         by, sure = today + timedelta(730 + 365 * (n % 2)), (0.8, 0.9, 0.95)[n % 3]
-        found.append(offer(nursery, plans, today, species, "", "", by, sure))
+        found.append(offer(Day(nursery, plans, today), Need("", species, "", "", 1, by, sure)))
     return [each for each in found if each.shares]
 
 
@@ -142,7 +143,7 @@ def test_a_start_at_90_per_cent_holds_in_88_to_92_of_100_simulated_farms(plant: 
     bare = replace(bare, species={species.latin: species}, base=bare.written)
     nursery = open_nursery(bare, apply(bare, ()))
     route = routes_of(bare, species.latin, method)[:1]
-    way = sizing(nursery, (), today, species.latin, method, "".join(route), "", want, by, 0.9).way
+    way = sizing(Day(nursery, (), today), Need("", species.latin, "", "", want, by, 0.9), method, "".join(route)).way
     assert not way.reason
     text += f'[[batch]]\nid = "B"\nspecies = "{plant}"\nmethod = "{method}"\ncount = {way.takes}\nready = {by}\n'
     text += f'route = "{way.protocol.route}"\n' if way.protocol.route else ""
@@ -167,7 +168,7 @@ def test_splitting_and_joining_never_change_what_can_be_promised(
 
     def told() -> Offer:
         nursery, plans = opened(home, "2027-04-01", *entries)
-        return offer(nursery, plans, today, "Arbor ficta", "", "", date(2027, 12, 1), sure)
+        return offer(Day(nursery, plans, today), Need("", "Arbor ficta", "", "", 1, date(2027, 12, 1), sure))
 
     before = told().promise
     for n, (splits, which, share) in enumerate(work):

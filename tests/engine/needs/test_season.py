@@ -13,6 +13,7 @@ from engine.needs.programme import Option, choose, over
 from engine.needs.season import Season, season
 from engine.needs.ways import Split, losses_of
 from engine.odds.spread import falling_short
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, batch, farm, need, opened
 from tests.engine.schedule.farms import day
 
@@ -50,7 +51,7 @@ def test_the_programme_is_as_good_as_every_combination_tried(seed: int):
 
 def planned(*parts: str, least: str = "hours") -> Season:
     nursery, plans = opened(farm(*parts), TODAY)
-    return season(nursery, plans, day(TODAY), least)
+    return season(Day(nursery, plans, day(TODAY)), least)
 
 
 def test_each_need_gets_the_way_of_the_fewest_hours_where_nothing_is_short():
@@ -58,7 +59,7 @@ def test_each_need_gets_the_way_of_the_fewest_hours_where_nothing_is_short():
     assert [each.line.need.id for each in found.ways] == ["N", "M"]
     assert found.unmet == ()
     nursery, plans = opened(farm(need("N", 20, by="2028-12-31")), TODAY)
-    alone = season(nursery, plans, day(TODAY))
+    alone = season(Day(nursery, plans, day(TODAY)))
     assert found.ways[0].way == alone.ways[0].way
     assert found.hours == pytest.approx(sum(each.way.hours or 0 for each in found.ways))
 
@@ -107,8 +108,8 @@ def test_two_ways_are_taken_where_none_alone_is_as_sure_as_asked():
     assert len(chosen.parts) == 2
     assert chosen.way.chance >= 0.97
     nursery, plans = opened(farm(asked), TODAY)
-    (line,) = [each for each in coverage(nursery, plans, day(TODAY)).needs if each.need.id == "N"]
-    assert not any(way.reaches(0.97) for way in ways_for(nursery, plans, day(TODAY), line) if not way.reason)
+    (line,) = [each for each in coverage(Day(nursery, plans, day(TODAY))).needs if each.need.id == "N"]
+    assert not any(way.reaches(0.97) for way in ways_for(Day(nursery, plans, day(TODAY)), line) if not way.reason)
     pair = tuple(lot for lot in chosen.way.spread.two.lots)
     assert falling_short(20, pair, losses_of(nursery.farm)) == pytest.approx(1 - chosen.way.chance)
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.farm.stock import Need
 from engine.needs.sizing import sizing
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
@@ -15,6 +16,7 @@ from engine.odds.lots import YEAR_DAYS
 from engine.odds.rates import book_rate
 from engine.odds.spread import falling_short
 from engine.odds.starts import start
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, batch, farm, opened
 from tests.engine.schedule.farms import day
 
@@ -28,7 +30,7 @@ LOSSES = losses_of(HOME)
 def asked(
     count: int = 50, by: date | None = BY, sure: float = 0.9, form: str = "", cultivar: str = ""
 ) -> dict[str, Way]:
-    found = ways(NURSERY, PLANS, TODAY, "Arbor ficta", cultivar, count, by, sure, form)
+    found = ways(Day(NURSERY, PLANS, TODAY), Need("", "Arbor ficta", cultivar, form, count, by, sure))
     return {way.protocol.method: way for way in found}
 
 
@@ -66,7 +68,11 @@ def test_every_place_on_its_way_may_lose_it():
     """Seed kept cold from 11 February on, sown in the frame in May: the store's loss and the frame's multiply."""
     store = farm('[[place]]\nname = "store"\nlot_loss_per_year = 0.2\n')
     nursery, plans = opened(store, "2027-02-01")
-    seed = next(w for w in ways(nursery, plans, TODAY, "Arbor ficta", "", 50, BY, 0.8) if w.protocol.method == "seed")
+    seed = next(
+        w
+        for w in ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "", "", 50, BY, 0.8))
+        if w.protocol.method == "seed"
+    )
     assert seed.lot is not None
     assert seed.starts is not None
     kept, sown = seed.lot.stays
@@ -86,7 +92,8 @@ def test_where_the_place_allows_no_such_sureness_it_is_told():
 def test_only_surenesses_that_are_reached_are_offered():
     """The bed stands with 0.95 ** (305 / 365.25), 95.8 %: one lot is 90 % sure to be enough, and 95 % hardly ever."""
     for sure, reached, others in ((0.9, True, {0.8}), (0.99, False, {0.8, 0.9})):
-        found = sizing(NURSERY, PLANS, TODAY, "Arbor ficta", "hardwood cutting", "", "", 50, BY, sure)
+        need = Need("", "Arbor ficta", "", "", 50, BY, sure)
+        found = sizing(Day(NURSERY, PLANS, TODAY), need, "hardwood cutting", "")
         assert found.way.reaches(sure) is reached
         assert {level for level, _ in found.others} == others
 
@@ -105,7 +112,7 @@ def test_a_cultivar_is_not_raised_from_seed_unless_the_grower_does():
     assert asked(cultivar="Old Red")["seed"].reason == "seedlings are not Old Red"
     strain = farm(batch("S", method="seed", start="2026-12-15", more='cultivar = "Old Red"\n'))
     nursery, plans = opened(strain, "2027-02-01")
-    found = ways(nursery, plans, TODAY, "Arbor ficta", "Old Red", 50, BY, 0.9)
+    found = ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "Old Red", "", 50, BY, 0.9))
     assert not any(way.reason for way in found)
 
 
@@ -115,7 +122,8 @@ def test_stock_plants_give_what_batches_leave():
     nursery, plans = opened(home, "2027-02-01")
     assert home.stock_plants[0].material == "cuttings"
     found = {
-        w.protocol.method: w.gives for w in ways(nursery, plans, TODAY, "Arbor ficta", "", 9, day("2028-12-31"), 0.9)
+        w.protocol.method: w.gives
+        for w in ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "", "", 9, day("2028-12-31"), 0.9))
     }
     assert found == {"hardwood cutting": 50, "seed": None}
 
@@ -143,7 +151,11 @@ def two_ways() -> list[Way]:
     """Cuttings of the wood and of the root, in one bed, which come through alike but each method in its own way."""
     roots = CUTTINGS.replace('"hardwood cutting"', '"root cutting"')
     nursery, plans = opened(farm(roots), "2027-02-01")
-    return [way for way in ways(nursery, plans, TODAY, "Arbor ficta", "", 50, BY, 0.9) if way.protocol.method != "seed"]
+    return [
+        way
+        for way in ways(Day(nursery, plans, TODAY), Need("", "Arbor ficta", "", "", 50, BY, 0.9))
+        if way.protocol.method != "seed"
+    ]
 
 
 def test_two_methods_are_surer_than_either():

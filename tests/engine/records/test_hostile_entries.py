@@ -18,6 +18,7 @@ from engine.records.records import Records, apply
 from engine.records.values import number, texts
 from engine.records.words import said
 from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import Day
 from engine.views.week import week_view
 from tests.engine.records.farms import TODAY, Journal, farm_of
 
@@ -88,7 +89,7 @@ def test_a_day_outside_the_years_that_a_farm_file_takes_is_told_and_the_board_is
     assert [stray.partition(": ")[2] for stray in records.strays] == ["its day lies outside the years 1900 to 2200"]
     assert (records.lots, records.sightings) == (apply(farm, ()).lots, ())
     nursery = open_nursery(farm, records)
-    week_view(nursery, [], TODAY)
+    week_view(Day(nursery, [], TODAY))
 
 
 def test_the_first_and_the_last_year_still_count(farm: Farm) -> None:

@@ -25,7 +25,7 @@ from engine.needs.coverage import coverage
 from engine.records.records import Records, apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from tests.engine.needs.homes import farm, need, stock
 
 TODAY = date(2027, 1, 10)
@@ -108,7 +108,7 @@ def test_an_added_need_stands_after_the_orders_and_before_what_the_plantings_ask
 def test_an_added_need_is_covered_like_one_of_the_file(desk: Desk):
     desk.new(Need("MORE", "Arbor ficta", "", "", 45, date(2027, 12, 31)))
     nursery = desk.nursery
-    lines = {line.need.id: line for line in coverage(nursery, plan_all(nursery, TODAY), TODAY).needs}
+    lines = {line.need.id: line for line in coverage(Day(nursery, plan_all(nursery, TODAY), TODAY)).needs}
     assert [lines[name].from_hand for name in ("N1", "N2", "MORE")] == [40, 30, 30]
     assert lines["MORE"].short == 15
 

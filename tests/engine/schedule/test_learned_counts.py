@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.needs.orders import order_lines
 from engine.needs.prospect import prospect_of
+from engine.schedule.plan import Day
 from engine.schedule.states import hours_for
 from engine.views.week import week_view
 from tests.engine.needs.homes import batch, farm, opened
@@ -71,6 +72,6 @@ def test_the_weeks_board_says_the_same():
         HOME, "2027-07-20", *STUCK, *POTS, entry("2027-06-10", "done", "stick", batch=NEW, count=300)
     )
     plan = next(plan for plan in plans if plan.lot.id == NEW)
-    board = week_view(nursery, plans, day("2027-07-20"))
+    board = week_view(Day(nursery, plans, day("2027-07-20")))
     (task,) = (task for task in board.tasks if task.step == "pot up")
     assert task.count == plan.count(1) < 200

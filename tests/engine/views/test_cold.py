@@ -11,7 +11,7 @@ from engine.journal.entry import Entry
 from engine.protocols.model import Days
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.cold import ColdLot, cold_view, early_radicles, told_of_outage
 from tests.engine.schedule.farms import COLD_THEN_SOW, NORTH, day, entry, farm, planned, states
 from tui.strips.treatment import OUT, bar
@@ -39,7 +39,7 @@ BEGUN = entry("2027-01-04", "done", "stratify cold", count=240)
 
 def seen(home: Farm, today: str, *entries: Entry) -> tuple[ColdLot, ...]:
     nursery = open_nursery(home, apply(home, entries))
-    return cold_view(nursery, plan_all(nursery, day(today)), day(today))
+    return cold_view(Day(nursery, plan_all(nursery, day(today)), day(today)))
 
 
 def only(home: Farm, today: str, *entries: Entry) -> ColdLot:
@@ -246,7 +246,7 @@ def test_each_lot_that_stood_there_is_told_of_an_outage():
     records = apply(home, (BEGUN, outage("2027-02-01", 3, 12)))
     nursery = open_nursery(home, records)
     today = day("2027-02-03")
-    assert told_of_outage(nursery, plan_all(nursery, today), records.outages[0], today) == ("B add the days",)
+    assert told_of_outage(Day(nursery, plan_all(nursery, today), today), records.outages[0]) == ("B add the days",)
 
 
 def test_a_lot_that_drying_killed_is_told_for_a_month():

@@ -8,7 +8,7 @@ import pytest
 
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import Planned, plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.task import Task
 from engine.views.week import week_view
 from tests.engine.records.farms import TODAY
@@ -27,18 +27,18 @@ def told(tasks):
 def test_plans_and_boards_go_on_from_those_before(part):
     for seed in range(part, budget(16, 2_000), 2):
         nursery = open_nursery(FARM, apply(FARM, (), watch=None, keep=True))
-        planned, week = Planned(nursery, TODAY, plan_all(nursery, TODAY)), None
+        planned, week = Day(nursery, plan_all(nursery, TODAY), TODAY), None
         for n, entries in enumerate(histories(seed)):
             today = TODAY + timedelta(n // 3)
             nursery = open_nursery(FARM, apply(FARM, entries, None, nursery.records), nursery)
-            planned = Planned(nursery, today, plan_all(nursery, today, planned))
-            week = week_view(nursery, planned.plans, today, before=week)
+            planned = Day(nursery, plan_all(nursery, today, planned), today)
+            week = week_view(planned, before=week)
             anew = open_nursery(FARM, apply(FARM, entries, watch=None))
             plans = plan_all(anew, today)
             assert [(p.lot, p.meant, p.now, p.passed_over, p.courses) for p in planned.plans] == [
                 (p.lot, p.meant, p.now, p.passed_over, p.courses) for p in plans
             ]
-            board = week_view(anew, plans, today)
+            board = week_view(Day(anew, plans, today))
             assert told(week.tasks) == told(board.tasks)
             assert (week.hours_planned, week.frost, week.troubles) == (
                 board.hours_planned,

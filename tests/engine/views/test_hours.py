@@ -10,7 +10,7 @@ import pytest
 from engine.journal.store import standing
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.hours import hours_by_week
 from engine.views.week import week_start, week_view
 from tests.engine.records.farms import TODAY
@@ -27,7 +27,7 @@ def test_the_hours_of_a_week_are_those_of_its_board_after_any_history(seed):
     plans = plan_all(nursery, today)
     first = week_start(today, FARM.week_starts) - timedelta(7 * chance.randint(0, 10))
     starts = [first + timedelta(7 * n) for n in range(52)]
-    found = hours_by_week(nursery, plans, today, starts)
+    found = hours_by_week(Day(nursery, plans, today), starts)
     assert list(found) == starts
     for start in starts:
-        assert found[start] == pytest.approx(week_view(nursery, plans, today, start).hours_planned), start
+        assert found[start] == pytest.approx(week_view(Day(nursery, plans, today), start).hours_planned), start

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from engine.farm.reading import read_document
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_all
+from engine.schedule.plan import Day, Plan, plan_all
 from engine.views.level import Levelled, counted_on, level
 from engine.views.year import year_view
 from tests.engine.schedule.farms import NORTH
@@ -46,7 +46,8 @@ def nursery(jobs: list[Job], hours: float | None = 10, more: str = "") -> Nurser
 
 def levelled(home: Nursery, kept: Mapping[str, date] | None = None) -> tuple[Levelled, tuple[Plan, ...]]:
     plans = plan_all(home, TODAY)
-    return level(home, plans, TODAY, year_view(home, plans, TODAY), kept), plans
+    day = Day(home, plans, TODAY)
+    return level(day, year_view(day), kept), plans
 
 
 def loads(found: Levelled) -> list[float]:
@@ -136,10 +137,10 @@ def test_what_was_missed_is_not_put_off_unseen():
     """Both weeks' work was missed in spring, and would fill one week of the next."""
     home, late = nursery([(8, 3), (8, 3)]), date(2027, 4, 1)
     plans = plan_all(home, late)
-    year = year_view(home, plans, late, date(2027, 5, 3))
+    year = year_view(Day(home, plans, late), date(2027, 5, 3))
     assert [plan.missed(0, late.toordinal()) for plan in plans] == [True, True]
     assert any(week.over for week in year.weeks)
-    assert level(home, plans, late, year).puttings == ()
+    assert level(Day(home, plans, late), year).puttings == ()
 
 
 TWO_ACTS = """

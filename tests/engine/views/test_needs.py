@@ -9,6 +9,7 @@ import pytest
 from engine.farm.stock import Need
 from engine.needs.coverage import coverage
 from engine.needs.lines import NeedLine
+from engine.schedule.plan import Day
 from engine.views.needs import (
     COMING,
     COVERED,
@@ -86,7 +87,8 @@ def test_a_missed_lot_tells_the_needs_that_it_leaves_short_and_those_alone():
         need("EARLY", 50, by="2027-01-31", sure=0.8), need("POTS", 9, by="2027-01-31", form="pot"),
     )  # fmt: skip
     nursery, plans = opened(home, "2027-01-10")  # nothing of B was done in the March before
-    found = in_trouble(nursery, coverage(nursery, plans, TODAY), plans, TODAY)
+    now = Day(nursery, plans, TODAY)
+    found = in_trouble(now, coverage(now))
     assert [(each.lot, each.reason) for each in found] == [("B", "missed its window to stick")]
     assert [(each.need.id, each.short) for each in found[0].needs] == [("EARLY", 35)]
     assert found[0].plant == nursery.farm.plant("Arbor ficta")
@@ -95,7 +97,8 @@ def test_a_missed_lot_tells_the_needs_that_it_leaves_short_and_those_alone():
 def test_a_missed_lot_tells_when_its_next_chance_is_ready():
     home = farm(batch("B", start="2026-02-01"), need("LATE", 50, by="2028-01-31", sure=0.8))
     nursery, plans = opened(home, "2027-01-10")
-    [found] = in_trouble(nursery, coverage(nursery, plans, TODAY), plans, TODAY)
+    now = Day(nursery, plans, TODAY)
+    [found] = in_trouble(now, coverage(now))
     assert [(each.need.id, each.short) for each in found.needs] == [("LATE", 50)]  # until that chance is accepted
     assert found.again == date(2027, 11, 1)
 
@@ -106,7 +109,8 @@ def test_a_lot_of_another_plant_or_never_in_time_leaves_a_need_no_shorter():
         need("SOON", 5, by="2026-06-01"),
     )  # fmt: skip
     nursery, plans = opened(home, "2027-01-10")
-    [found] = in_trouble(nursery, coverage(nursery, plans, TODAY), plans, TODAY)
+    now = Day(nursery, plans, TODAY)
+    [found] = in_trouble(now, coverage(now))
     assert found.needs == ()
 
 
@@ -115,7 +119,7 @@ def test_the_planting_that_asks_for_a_need_is_found_and_an_order_has_none():
         need("N1", 5), '[[planting]]\nname = "hedge"\nby = 2028-11-20\n[[planting.position]]\nspecies = "Arbor ficta"\n'
     )
     nursery, plans = opened(home, "2027-01-10")
-    covered = coverage(nursery, plans, TODAY)
+    covered = coverage(Day(nursery, plans, TODAY))
     asked = {each.need.id: planting_of(covered, each.need) for each in covered.needs}
     assert asked["N1"] is None
     assert asked["hedge 1"] is not None

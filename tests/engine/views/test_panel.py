@@ -7,7 +7,7 @@ from engine.protocols.model import Protocol, Step
 from engine.records.rates import Track, act_of, learned_for
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_lot
+from engine.schedule.plan import Day, plan_lot
 from engine.views.panel import odds, panel
 from engine.views.week import week_view
 from tests.engine.schedule.farms import COLD_THEN_SOW, day, entry, farm, lot_of
@@ -22,7 +22,7 @@ def test_look_after_radicles_counts_the_cold_as_it_was_planned() -> None:
     today = day("2027-01-20")
     nursery = open_nursery(home, records)
     plan = plan_lot(nursery, lot_of(records), today)
-    [look] = [task for task in week_view(nursery, [plan], today).tasks if task.kind == "look"]
+    [look] = [task for task in week_view(Day(nursery, [plan], today)).tasks if task.kind == "look"]
     told, found = panel(home, look, today).why
     assert told.endswith("of 90 to 120 days")
     assert found == "last look 9 Jan: radicles"

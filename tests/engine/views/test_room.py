@@ -9,13 +9,14 @@ from pathlib import Path
 import pytest
 
 from engine.farm.reading import read_document, read_farm
+from engine.farm.stock import Need
 from engine.needs.prospect import prospect_of
 from engine.needs.ways import ways
 from engine.protocols.model import Species
 from engine.records.rates import track_of
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_all
+from engine.schedule.plan import Day, Plan, plan_all
 from engine.schedule.room import held_by, limits_of, say_room
 from engine.views.room import WEEKS, RoomLine, Rooms, room_view
 from engine.views.ways import ways_view
@@ -106,7 +107,7 @@ def test_what_is_asked_of_a_place_in_a_unit_that_it_does_not_give_is_told_withou
 
 def test_a_prospect_takes_room_for_so_many_by_the_share_that_is_left_then():
     nursery, plans = home("30 m of row")
-    found = ways(nursery, plans, day(TODAY), "Arbor ficta", "", 10, None, 0.9)
+    found = ways(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", 10, None, 0.9))
     protocol = next(way.protocol for way in found if way.protocol.method == "hardwood cutting")
     track = track_of(nursery.records)
     found = prospect_of(nursery, protocol, "", day("2027-02-01"), None, day(TODAY), track)
@@ -122,7 +123,7 @@ def test_a_way_that_would_overfill_a_place_says_so_and_one_that_would_not_does_n
     nursery, plans = home("30 m of row", batch("A", 200))
 
     def cuttings(count: int):
-        found = ways(nursery, plans, day(TODAY), "Arbor ficta", "", count, day("2027-12-31"), 0.8)
+        found = ways(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", count, day("2027-12-31"), 0.8))
         return next(way for way in found if way.protocol.method == "hardwood cutting")
 
     small, large = cuttings(40), cuttings(90)
@@ -138,7 +139,7 @@ def test_a_way_that_would_overfill_a_place_says_so_and_one_that_would_not_does_n
 def test_a_place_that_is_too_full_already_at_another_time_is_no_fault_of_a_way():
     """The bed is too full in 2027; what is stuck in 2028 meets it empty."""
     nursery, plans = home("30 m of row", batch("A", 400))
-    found = ways(nursery, plans, day(TODAY), "Arbor ficta", "", 40, day("2028-12-31"), 0.8)
+    found = ways(Day(nursery, plans, day(TODAY)), Need("", "Arbor ficta", "", "", 40, day("2028-12-31"), 0.8))
     way = next(way for way in found if way.protocol.method == "hardwood cutting")
     assert date.fromordinal(way.room[0].since).year == 2028
     assert way.overfull == ()
@@ -146,8 +147,7 @@ def test_a_place_that_is_too_full_already_at_another_time_is_no_fault_of_a_way()
 
 def test_a_batch_that_is_being_thought_of_tells_its_room():
     nursery, plans = home("30 m of row", batch("A", 200))
-    track = track_of(nursery.records)
-    found = ways_view(nursery, Species("Arbor ficta"), "", 150, day("2027-02-01"), None, day(TODAY), plans, track)
+    found = ways_view(Day(nursery, plans, day(TODAY)), Species("Arbor ficta"), "", 150, day("2027-02-01"), None)
     way = next(way for way in found if way.protocol.method == "hardwood cutting")
     assert "room: bed 15 m of row" in way.says()
     assert way.overfull == ("bed too full: 35 of 30 m of row on 1 Mar 27",)

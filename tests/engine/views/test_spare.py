@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.spare import minutes_of, spare, why_left_out
 from engine.views.week import Week, week_view, wet_day
 from tests.engine.needs.homes import batch, farm
@@ -36,7 +36,7 @@ ON = day("2027-03-29")  # sticking closes on the 31st
 def week(*parts: str) -> Week:
     home = farm(*parts, STANDING)
     nursery = open_nursery(home, apply(home, ()))
-    return week_view(nursery, plan_all(nursery, ON), ON)
+    return week_view(Day(nursery, plan_all(nursery, ON), ON))
 
 
 def told(minutes: float, under_cover: bool = False, count: int = 50) -> tuple[list[str], float, int]:

@@ -9,14 +9,14 @@ import pytest
 from engine.needs.allotment import Allotment
 from engine.needs.stock_plants import shortfalls, stock_plant_lines
 from engine.reading.frozen import replace
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.stock import is_plant, stock_view, summed
 from tests.engine.records.farms import STOCK, TODAY, Journal, farm_of
 
 
 def view(journal: Journal, on: date = TODAY, by: str = "species") -> Allotment:
     nursery = journal.nursery(on)
-    return stock_view(nursery, plan_all(nursery, on), on, by)
+    return stock_view(Day(nursery, plan_all(nursery, on), on), by)
 
 
 def told(found: Allotment) -> dict[str, tuple[int, int, int]]:

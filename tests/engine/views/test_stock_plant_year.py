@@ -10,6 +10,7 @@ from engine.farm.reading import read_document
 from engine.journal.entry import Entry
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
+from engine.schedule.plan import Day
 from engine.views.task import Task
 from engine.views.week import week_view
 
@@ -47,7 +48,7 @@ def on_board(day: date, *worked: date) -> dict[str, Task]:
         for n, d in enumerate(worked)
     ]
     nursery = open_nursery(farm(), apply(farm(), entries))
-    return {task.step: task for task in week_view(nursery, (), day).tasks}
+    return {task.step: task for task in week_view(Day(nursery, (), day)).tasks}
 
 
 def test_stock_plants_are_cut_back_in_late_winter_until_it_is_done():

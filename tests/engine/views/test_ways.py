@@ -10,6 +10,7 @@ from engine.odds.lots import YEAR_DAYS
 from engine.odds.survivors import survivors
 from engine.protocols.model import Species
 from engine.records.rates import learned_for, track_of
+from engine.schedule.plan import Day
 from engine.views.stock import stock_view
 from engine.views.ways import Preview, ways_view
 from tests.engine.needs.homes import batch, farm, need, opened
@@ -23,9 +24,9 @@ LIFTED = entry("2027-11-10", "done", "lift", there=30, count=27)
 
 def previews(*parts: str, count: int = 100, ready: str = "", entries=(), cultivar: str = "") -> dict[str, Preview]:
     nursery, plans = opened(farm(*parts), TODAY, *entries)
-    track, until = track_of(nursery.records), day(ready) if ready else None
+    until = day(ready) if ready else None
     start = None if until else day("2028-02-01")
-    found = ways_view(nursery, Species("Arbor ficta"), cultivar, count, start, until, ON, plans, track)
+    found = ways_view(Day(nursery, plans, ON), Species("Arbor ficta"), cultivar, count, start, until)
     return {way.protocol.method: way for way in found}
 
 
@@ -46,20 +47,17 @@ def test_after_a_poor_batch_the_preview_leans_on_it_and_says_from_what():
 def test_the_shares_are_those_by_which_a_need_is_sized():
     """One rule: the preview of as many as a way starts comes through, as surely, with as many hours and dates."""
     nursery, plans = opened(farm(batch("B", 100), need("N", 40, by="2028-12-31")), TODAY, STUCK, LIFTED)
-    (line,) = stock_view(nursery, plans, ON).needs
-    for way in ways_for(nursery, plans, ON, line):
+    (line,) = stock_view(Day(nursery, plans, ON)).needs
+    for way in ways_for(Day(nursery, plans, ON), line):
         if way.starts is None:
             continue
         found = ways_view(
-            nursery,
+            Day(nursery, plans, ON),
             Species("Arbor ficta"),
             "",
             way.takes,
             None,
             day("2028-12-31"),
-            ON,
-            plans,
-            track_of(nursery.records),
         )
         same = next(preview for preview in found if preview.protocol is way.protocol)
         assert (same.ready, same.hours) == (way.ready, way.hours)

@@ -11,7 +11,7 @@ from engine.farm.reading import read_farm
 from engine.journal.entry import Entry
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import plan_all
+from engine.schedule.plan import Day, plan_all
 from engine.views.week import week_view
 from engine.views.year import WEEKS, Year, year_view
 from tests.engine.schedule.farms import NORTH, SOUTH, day, entry, farm
@@ -39,7 +39,7 @@ per_hour = 80
 def year(today: str, *entries: Entry, site: str = SITE, first: date | None = None, start: str = "2026-12-01") -> Year:
     home = farm(STEPS, start, site=HOURS + site)
     nursery = open_nursery(home, apply(home, entries))
-    return year_view(nursery, plan_all(nursery, day(today)), day(today), first)
+    return year_view(Day(nursery, plan_all(nursery, day(today)), day(today)), first)
 
 
 def test_it_is_fifty_two_weeks_that_follow_one_another_some_of_them_before_today():
@@ -56,9 +56,9 @@ def test_the_hours_of_a_week_are_those_of_its_own_board_and_a_week_with_too_many
     home = farm(STEPS, "2026-12-01", site=HOURS + SITE)
     nursery = open_nursery(home, apply(home, ()))
     plans = plan_all(nursery, day("2026-11-20"))
-    found = year_view(nursery, plans, day("2026-11-20"))
+    found = year_view(Day(nursery, plans, day("2026-11-20")))
     for week in found.weeks:
-        board = week_view(nursery, plans, day("2026-11-20"), week.start)
+        board = week_view(Day(nursery, plans, day("2026-11-20")), week.start)
         assert week.hours == pytest.approx(board.hours_planned)
         assert week.hours_available == board.hours_available
     # 240 seeds at 60 an hour into the cold, and at 80 an hour into the bed with a look before: where there are 2 hours.
@@ -110,8 +110,8 @@ def test_the_hours_of_every_week_of_a_whole_farm_are_those_of_its_own_board(toda
     entries = rehearse(home, day(today))
     nursery = open_nursery(home, apply(home, entries))
     plans = plan_all(nursery, day(today))
-    for week in year_view(nursery, plans, day(today)).weeks:
-        board = week_view(nursery, plans, day(today), week.start)
+    for week in year_view(Day(nursery, plans, day(today))).weeks:
+        board = week_view(Day(nursery, plans, day(today)), week.start)
         assert week.hours == pytest.approx(board.hours_planned), week.start
         assert week.hours_available == board.hours_available
 

@@ -64,7 +64,7 @@ def test_the_sheet_fits_80_columns_and_has_a_bar_for_each_lot(tiny: Path, call: 
 @pytest.mark.parametrize("on", [date(2026, 5, 20), date(2027, 2, 20), date(2027, 3, 20)])
 def test_the_sheet_of_the_demo_fits_80_columns(demo_of: Callable[[date], Path], on: date):
     house = open_house(demo_of(on))
-    sheet = cold_sheet(house.farm, cold_view(house.nursery, house.plans(on), on), on)
+    sheet = cold_sheet(house.farm, cold_view(house.day(on)), on)
     assert all(len(line) <= 80 for line in sheet.splitlines())
     assert house.farm.name in sheet
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from engine.schedule.plan import Day
 from engine.views.week import Week, week_view
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
@@ -26,7 +27,7 @@ MM = 72 / 25.4
 def spring(demo_of: Callable[[date], Path]) -> tuple[Farmhouse, list[Week]]:
     house = open_house(demo_of(SPRING))
     plans = house.plans(SPRING)
-    return house, [week_view(house.nursery, plans, SPRING, SPRING + timedelta(7 * n)) for n in range(3)]
+    return house, [week_view(Day(house.nursery, plans, SPRING), SPRING + timedelta(7 * n)) for n in range(3)]
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -108,14 +108,13 @@ class BatchForm(PlantForm):
             return
         app = self.app
         self.species = species_named(app.house.farm, named.latin) or Species(named.latin)
-        nursery, plans, track = app.house.nursery, app.plans(), app.track()
-        self._show_ways(ways_view(nursery, self.species, cultivar, count, start, ready, app.today, plans, track))
+        self._show_ways(ways_view(app.day(), self.species, cultivar, count, start, ready))
         self.asked = asked
         name, when = self.species.name, start or ready or app.today
         if start is None and self.way is not None and self.way.first is not None:
             when = self.way.first  # a lot that has only a day to be ready by is called by the year in which it begins
         mark = app.mark()
-        self.suggest_id(lambda _: free_id(nursery, name, when, mark=mark))
+        self.suggest_id(lambda _: free_id(app.house.nursery, name, when, mark=mark))
 
     def _figures(self) -> tuple[int, date | None, date | None]:
         """The count and the dates. Raises Refused."""

@@ -36,9 +36,7 @@ class BatchesScreen(FarmScreen):
         return cast(BatchList, self.list)
 
     def derive(self) -> None:
-        app = self.app
-        today = app.today
-        self.work("batches", lambda nursery, plans: batches_view(nursery, plans, today), self._show)
+        self.work("batches", batches_view, self._show)
 
     def _show(self, lines: tuple[BatchLine, ...]) -> None:
         self.lines = lines

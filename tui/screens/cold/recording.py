@@ -78,7 +78,7 @@ def outage(screen: FarmScreen, place: str) -> None:
         days, heat = whole_of(values["days"], "how many days"), degrees_of(values["degrees"], app.house.farm.units)
         write(screen, lambda n, _: season.outage(n.farm, values["place"], days, heat, on, today))
         written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
-        told = told_of_outage(app.house.nursery, app.plans(), written[-1], today)
+        told = told_of_outage(app.day(), written[-1])
         screen.said = f"{screen.said}: {'; '.join(told) or 'no seed was there'}"
 
     fields = [

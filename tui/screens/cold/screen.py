@@ -37,7 +37,7 @@ class ColdScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        self.lots = cold_view(app.house.nursery, app.plans(), app.today)
+        self.lots = cold_view(app.day())
         self.draw()
 
     def draw(self) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import ClassVar, cast
 
 from rich.text import Text
@@ -11,8 +10,7 @@ from textual.binding import BindingType
 
 from engine.needs.allotment import Allotment, allot
 from engine.needs.dispatch import Parcel, parcels
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
 from tui.screens.dispatch.facts import facts_of
@@ -49,12 +47,11 @@ class DispatchScreen(FarmScreen):
         return cast(ParcelList, self.list)
 
     def derive(self) -> None:
-        today = self.app.today
         self.settled = False
 
-        def make(nursery: Nursery, plans: Sequence[Plan]) -> Found:
-            allotted = allot(nursery, plans, today)
-            return allotted, parcels(nursery, allotted, today)
+        def make(day: Day) -> Found:
+            allotted = allot(day)
+            return allotted, parcels(day.nursery, allotted, day.today)
 
         def stand(found: Found) -> None:
             self.found, self.settled = found, True

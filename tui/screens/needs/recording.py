@@ -13,8 +13,7 @@ from engine.needs.coverage import Fallback, fallback
 from engine.needs.lines import NeedLine
 from engine.needs.orders import OrderLine, order_lines
 from engine.records.needs import WORDS
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.views.needs import Trouble
 from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.choice import ChoiceScreen
@@ -93,15 +92,13 @@ def what_if(screen: FarmScreen, lots: Sequence[tuple[str, int]]) -> None:
     def show(lot: str | None) -> None:
         if lot is None:
             return
-        today, farm = screen.app.today, screen.app.house.nursery.farm
+        farm = screen.app.house.nursery.farm
 
         def draw(found: tuple[Fallback, ...]) -> Text:
             return Text(fallback_sheet(farm, lot, found, PAGE))
 
         meanwhile = Text(f"Should {lot} be lost: working out what falls short …")
-        screen.app.push_screen(
-            LatePage(("without", lot), lambda n, plans: fallback(n, plans, today, lot), draw, meanwhile)
-        )
+        screen.app.push_screen(LatePage(("without", lot), lambda day: fallback(day, lot), draw, meanwhile))
 
     if len(lots) == 1:
         show(lots[0][0])
@@ -115,8 +112,8 @@ def trouble(screen: FarmScreen, amiss: Trouble, ways_of: Callable[[NeedLine], Ma
     """The needs that a lot in trouble leaves short, with the ways that still meet them."""
     makes = [(line, ways_of(line)) for line in amiss.needs]
 
-    def make(nursery: Nursery, plans: Sequence[Plan]) -> Answered:
-        return tuple((line, answers(nursery, plans)) for line, answers in makes)
+    def make(day: Day) -> Answered:
+        return tuple((line, answers(day)) for line, answers in makes)
 
     meanwhile = Text(f"{amiss.lot}: {WORKING}")
     page = LatePage(("trouble", amiss.lot), make, lambda found: page_of_trouble(amiss, found), meanwhile)
@@ -130,4 +127,8 @@ def orders(screen: FarmScreen) -> None:
     def draw(found: tuple[OrderLine, ...]) -> Text:
         return Text(orders_sheet(farm, found, today, PAGE))
 
-    screen.app.push_screen(LatePage("orders", order_lines, draw, Text("summing up what is to be bought …")))
+    screen.app.push_screen(
+        LatePage(
+            "orders", lambda day: order_lines(day.nursery, day.plans), draw, Text("summing up what is to be bought …")
+        )
+    )

@@ -14,8 +14,7 @@ from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage, ways_for
 from engine.needs.lines import NeedLine
 from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
-from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
 from tui.cells import counted, dated
 from tui.screen import Ends, FarmScreen
@@ -66,16 +65,16 @@ class NeedsScreen(FarmScreen):
 
     def derive(self) -> None:
         app = self.app
-        today, farm = app.today, app.house.nursery.farm
+        farm = app.house.nursery.farm
         first = self.covered is None and not self.lines
         self.covered = None
         if first:  # what is wanted is shown at once, how it stands when that is known
             self.lines = tuple(NeedLine(n, farm.species_of(n.species).name, 0, 0, 0) for n in farm.needs)
             self.draw()
 
-        def make(nursery: Nursery, plans: Sequence[Plan]) -> Standing:
-            covered = coverage(nursery, plans, today)
-            return covered, in_trouble(nursery, covered, plans, today)
+        def make(day: Day) -> Standing:
+            covered = coverage(day)
+            return covered, in_trouble(day, covered)
 
         def stand(found: Standing) -> None:
             untouched = first and not any(row.pickable for row in self.need_list.rows[: self.need_list.cursor])
@@ -155,11 +154,10 @@ class NeedsScreen(FarmScreen):
 
     def ways_of(self, line: NeedLine) -> tuple[object, Make[Answers]]:
         """Under what the ways of a need are kept, and how they are worked out."""
-        today = self.app.today
 
-        def make(nursery: Nursery, plans: Sequence[Plan]) -> Answers:
-            found = ways_for(nursery, plans, today, line)
-            losses = losses_of(nursery.farm)
+        def make(day: Day) -> Answers:
+            found = ways_for(day, line)
+            losses = losses_of(day.nursery.farm)
             pairs = splits(line.short, found, losses)
             return Answers(found, (*lean_splits(line.short, pairs, losses, line.need.sure), *pairs))
 

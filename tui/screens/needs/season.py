@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
@@ -22,7 +21,7 @@ from engine.needs.season import Chosen, Season, Unmet, season
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Plan
+from engine.schedule.plan import Day
 from tui.cells import counted, fit, hours_cell
 from tui.lines import Lines
 from tui.net import Netted
@@ -105,13 +104,13 @@ class SeasonScreen(Netted, ModalScreen[None]):
 
     def on_mount(self) -> None:
         self.list.focus()
-        app, today = self.app, self.app.today
+        app = self.app
 
         def told(done: int, of: int) -> None:
             app.call_from_thread(self._progress, done, of)
 
-        def make(nursery: Nursery, plans: Sequence[Plan]) -> Season:
-            return season(nursery, plans, today, told=told)
+        def make(day: Day) -> Season:
+            return season(day, told=told)
 
         work_out(self, "season", make, self._show)
 

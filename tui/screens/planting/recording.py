@@ -68,7 +68,7 @@ def ask_anew(screen: PlantPicker) -> None:
     if line.state != "dead":
         screen.tell(f"{line.plant.id} is {line.state}: no new plant is wanted there")
         return
-    by, way = when_anew(app.house.nursery, app.plans(), view.planting, line, app.today)
+    by, way = when_anew(app.day(), view.planting, line)
     name, plant, today = view.planting.name, line.plant.id, app.today
     if attempt(screen, lambda n, entries: plantings.ask_anew(n, entries, name, plant, by, today)):
         screen.tell(f"a new {line.name} is asked for by {day(by, True)}, {way}; it stands among the needs (5)")

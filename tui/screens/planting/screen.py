@@ -23,8 +23,7 @@ from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
 from tui.working import kept, work_out
 
 if TYPE_CHECKING:
-    from engine.schedule.nursery import Nursery
-    from engine.schedule.plan import Plan
+    from engine.schedule.plan import Day
     from engine.views.works_here import Works
 
 LEAST_LIST, MOST_LIST = 36, 60
@@ -147,10 +146,11 @@ class PlantingScreen(FarmScreen):
         view, line = self.view, self.line
         if view is None or line is None:
             return
-        planting, name, today, year = view.planting, line.plant.id, self.app.today, self.year_shown(view)
+        planting, name, year = view.planting, line.plant.id, self.year_shown(view)
 
-        def make(nursery: Nursery, _: Sequence[Plan]) -> tuple[str, ...]:
-            fresh = planting_view(nursery, planting, today, grown_of(nursery.farm, nursery.records))
+        def make(day: Day) -> tuple[str, ...]:
+            grown = grown_of(day.nursery.farm, day.nursery.records)
+            fresh = planting_view(day.nursery, planting, day.today, grown)
             here = fresh.line(name)
             return () if here is None else thought_of(fresh, here, year)
 
@@ -244,9 +244,10 @@ class PlantingScreen(FarmScreen):
         from tui.paper.planting_sheets import works_sheet
         from tui.screens.needs.pages import LatePage
 
-        today, farm = self.app.today, self.app.house.farm
+        farm = self.app.house.farm
 
-        def make(nursery: Nursery, _: Sequence[Plan]) -> tuple[Works, ...]:
+        def make(day: Day) -> tuple[Works, ...]:
+            nursery, _, today = day
             grown = grown_of(nursery.farm, nursery.records)
             views = [planting_view(nursery, each, today, grown) for each in nursery.farm.plantings]
             return works_here(nursery.farm, views, today)

@@ -48,7 +48,7 @@ class SiteScreen(FarmScreen):
 
     def derive(self) -> None:
         year = self.shown
-        self.work(("site", year), lambda nursery, plans: site_marks(nursery, plans, year), self._show)
+        self.work(("site", year), lambda day: site_marks(day.nursery, day.plans, year), self._show)
 
     def _show(self, marks: tuple[SiteMark, ...]) -> None:
         first, self.marks = not self.marks, marks

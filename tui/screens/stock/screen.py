@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
@@ -19,8 +18,7 @@ from tui.screens.stock.keys import KEYS, KEYS_OF
 from tui.screens.stock.rows import Row, StockList, names_of, stock_rows, wanted
 
 if TYPE_CHECKING:
-    from engine.schedule.nursery import Nursery
-    from engine.schedule.plan import Plan
+    from engine.schedule.plan import Day
 
 NARROW, ROOMY = 76, 100
 """Cells from which the head tells of seed and cuttings, and of how many lots."""
@@ -52,13 +50,13 @@ class StockScreen(FarmScreen):
         return self.stock_list.row
 
     def derive(self) -> None:
-        app = self.app
-        today, by = app.today, self.by
+        by = self.by
 
-        def make(nursery: Nursery, plans: Sequence[Plan]) -> tuple[Allotment, dict[str, list[Movement]] | None]:
-            kept = nursery.records.fold is not None and nursery.records.fold.every
-            moves = by_lot(nursery.records.stock.movements) if kept else None
-            return stock_view(nursery, plans, today, by), moves
+        def make(day: Day) -> tuple[Allotment, dict[str, list[Movement]] | None]:
+            records = day.nursery.records
+            kept = records.fold is not None and records.fold.every
+            moves = by_lot(records.stock.movements) if kept else None
+            return stock_view(day, by), moves
 
         self.work(("stock", by), make, self._show)
 

@@ -79,7 +79,7 @@ class WeekScreen(FarmScreen):
         app = self.app
         start = week_start(self.day or app.today, app.house.farm.week_starts)
         before = self._weeks.pop(start, None)
-        self.week = week_view(app.house.nursery, app.plans(), app.today, self.day, before)
+        self.week = week_view(app.day(), self.day, before)
         self._weeks = {**dict([*self._weeks.items()][-SHOWN_BEFORE:]), start: self.week}
         self.draw()
 
@@ -105,7 +105,7 @@ class WeekScreen(FarmScreen):
             return []
         key = ("week after", week.start, app.today)
         if key not in app.kept:
-            app.kept[key] = week_view(app.house.nursery, app.plans(), app.today, week.start + timedelta(7))
+            app.kept[key] = week_view(app.day(), week.start + timedelta(7))
         following = cast(Week, app.kept[key])
         lines = [(told, task) for told, task in coming_lines(week, following) if self._kept(task)]
         title = coming_title(following)

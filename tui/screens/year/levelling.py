@@ -26,11 +26,13 @@ SHOWN = 10
 
 def start_level(screen: FarmScreen, year: Year) -> None:
     """Begin, and say so; the keys go on working."""
-    today = screen.app.today
     screen.tell("levelling …")
     name = ("level", year.weeks[0].start)
     work_out(
-        screen, name, lambda nursery, plans: levelled(nursery, plans, today, year), lambda found: _ask(screen, found)
+        screen,
+        name,
+        lambda day: levelled(day, year),
+        lambda found: _ask(screen, found),
     )
 
 

@@ -50,9 +50,8 @@ class YearScreen(FarmScreen):
         return cast(YearList, self.list)
 
     def derive(self) -> None:
-        app = self.app
-        today, first = app.today, self.first
-        self.work(("year", first), lambda nursery, plans: year_view(nursery, plans, today, first), self._show)
+        first = self.first
+        self.work(("year", first), lambda day: year_view(day, first), self._show)
 
     def _show(self, year: Year) -> None:
         self.year = year

@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Static
 
 from engine.farm.protocols import species_named
-from engine.records.rates import Track
+from engine.schedule.plan import Day
 from engine.views.ways import names_like, ways_view
 from tests.tui.farms import TODAY, open_house
 from tests.tui.screens.batches.test_screen import Bench, to_bench
@@ -306,7 +306,7 @@ def test_the_farms_own_plants_are_raised_as_the_farm_says(tiny: Path):
     house = open_house(tiny)
     species = species_named(house.farm, "bankside fig")
     assert species is not None
-    [way] = ways_view(house.nursery, species, "", 100, date(2027, 2, 1), None, TODAY, (), Track())
+    [way] = ways_view(Day(house.nursery, (), TODAY), species, "", 100, date(2027, 2, 1), None)
     assert (way.title, way.step, way.first) == ("seed", "soak", date(2027, 2, 1))
     assert (way.share, way.likely, way.hours) == (0.5, 50, 1.0)
     assert way.ready == date(2027, 4, 1)

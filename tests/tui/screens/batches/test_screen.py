@@ -76,7 +76,7 @@ async def to_bench(shed: Shed) -> Bench:
 
 def lines_on(path: Path, today: date = TODAY) -> dict[str, BatchLine]:
     house = open_house(path)
-    return {line.lot.id: line for line in batches_view(house.nursery, house.plans(today), today)}
+    return {line.lot.id: line for line in batches_view(house.day(today))}
 
 
 # -- what it shows
@@ -243,7 +243,7 @@ def test_the_strip_keeps_its_width_on_any_day(tiny: Path):
     house = open_house(tiny)
     for days in range(-400, 900, 61):
         today = TODAY + timedelta(days)
-        lines = batches_view(house.nursery, house.plans(today), today)
+        lines = batches_view(house.day(today))
         for cells in (12, 24, 36):
             assert edges(today, cells) == sorted(set(edges(today, cells)))
             assert {cell_len(strip(line, today, cells)) for line in lines} == {cells}

@@ -76,7 +76,7 @@ async def to_store(shed: Shed) -> Store:
 
 def lots_on(path: Path, today: date = TODAY) -> tuple[ColdLot, ...]:
     house = open_house(path)
-    return cold_view(house.nursery, house.plans(today), today)
+    return cold_view(house.day(today))
 
 
 def written(path: Path) -> list[tuple[str, dict[str, object]]]:

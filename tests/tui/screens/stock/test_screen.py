@@ -303,11 +303,11 @@ async def test_the_walk_ends_after_the_last_lot(farm: Path):
 
 
 def test_the_route_takes_each_place_once_from_the_first_on(farm: Path):
-    from engine.schedule.plan import plan_all
+    from engine.schedule.plan import Day, plan_all
     from engine.views.stock import stock_view
 
     nursery = open_house(farm).nursery
-    lines = list(stock_view(nursery, plan_all(nursery, TODAY), TODAY).held())
+    lines = list(stock_view(Day(nursery, plan_all(nursery, TODAY), TODAY)).held())
     for start in ("cold store", "north bed", "standing ground", "nowhere"):
         places = list(dict.fromkeys(line.place for line in route(lines, start)))
         assert len(places) == 3

@@ -10,6 +10,7 @@ import pytest
 from engine.needs.allotment import StockLine
 from engine.needs.coverage import coverage
 from engine.records.rates import results_of
+from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, PLACES, SEED, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.tui.farms import tell
@@ -31,7 +32,7 @@ def home(tmp_path: Path) -> Path:
 
 def standing(shed: Shed) -> tuple[StockLine, int, float]:
     """The lot's line in the stock, how many the need lacks, and the chance that it is met whole."""
-    found = coverage(shed.app.house.nursery, shed.app.plans(), shed.app.today)
+    found = coverage(Day(shed.app.house.nursery, shed.app.plans(), shed.app.today))
     (line,) = found.stock.lines
     return line, found.needs[0].short, found.needs[0].chance
 

@@ -45,7 +45,7 @@ def test_the_head_names_what_closes_first_and_its_own_last_day(demo: Callable[[d
     day = date(2027, 3, 30)
     house = enter(demo(day), day)
     assert isinstance(house, Farmhouse)
-    week = week_view(house.nursery, house.plans(day), day)
+    week = week_view(house.day(day))
     [run] = [task for task in week.tasks if task.urged]
     assert run.latest is not None
     assert run.latest < (run.closes or day)

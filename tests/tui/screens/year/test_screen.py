@@ -27,7 +27,7 @@ SPRING = date(2027, 4, 6)
 
 def seen(path: Path, on: date) -> Year:
     house = open_house(path)
-    return year_view(house.nursery, house.plans(on), on)
+    return year_view(house.day(on))
 
 
 async def year(shed: Shed) -> YearScreen:
