@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import lru_cache
 from math import exp
+from typing import Any
 
+import tomli
+
+from engine.protocols import LIBRARY
 from engine.protocols.model import LAYERS, LIGHTS, Species
 from engine.reading.frozen import dataclass
 
@@ -11,24 +17,13 @@ HOURS_WANTED = dict(zip(LIGHTS, (6.0, 3.0, 1.0), strict=True))
 """Hours of direct sun on a mean day of the growing season that each asks for (common practice: full sun is six hours
 and more, half shade three to six)."""
 
-# By form, as a grower reckons it (common practice, the figures from memory): height and spread when full grown, in
-# metres; years until then; the share of the height below the boughs; the light it asks for; the layer it stands in.
-_BY_FORM: dict[str, tuple[float, float, float, float, str, str]] = {
-    "tree": (12.0, 8.0, 30.0, 0.25, "sun", "tall"),
-    "small tree": (5.0, 4.0, 15.0, 0.2, "sun", "middle"),
-    "large shrub": (4.0, 3.0, 10.0, 0.0, "half", "shrub"),
-    "shrub": (1.8, 1.8, 6.0, 0.0, "half", "shrub"),
-    "low shrub": (0.6, 0.8, 4.0, 0.0, "half", "ground"),
-    "cane": (1.8, 1.0, 3.0, 0.0, "half", "shrub"),
-    "vine": (3.0, 2.0, 5.0, 0.0, "sun", "climber"),
-    "perennial": (1.0, 0.8, 3.0, 0.0, "half", "herb"),
-    "herb": (0.5, 0.5, 2.0, 0.0, "half", "herb"),
-}
-_PLAIN = "shrub"
 _LEAST = 0.05
 _WHIP = 0.5
 """Metres that a woody plant stands high when it is set out (common practice)."""
 
+
+_PLAIN = "shrub"
+"""The form of a species that names none."""
 
 __all__ = ["HOURS_WANTED", "LAYERS", "LIGHTS", "Habit", "habit_of"]
 
@@ -61,12 +56,19 @@ class Habit:
         return self.height * (start + (1 - start) * grown), self.spread * (0.1 + 0.9 * grown)
 
 
+@lru_cache(maxsize=1)
+def _by_form() -> Mapping[str, Any]:
+    return tomli.loads((LIBRARY / "habits.toml").read_text(encoding="utf-8"))
+
+
 def habit_of(species: Species) -> Habit:
     """The habit of a species. A height that it does not say is in proportion to its spread, as its form has it."""
-    height, spread, years, trunk, light, layer = _BY_FORM.get(species.form, _BY_FORM[_PLAIN])
+    habits = _by_form()
+    usual = habits.get(species.form) or habits[_PLAIN]
+    height, spread = usual["height_m"], usual["spread_m"]
     told = species.height_m
     wide = max(0.0, sum(species.spread_m) / 2) if species.spread_m else 0.0
     tall = max(_LEAST, sum(told) / 2) if told else height * (wide / spread if wide else 1.0)
     wide = wide or spread * tall / height
-    grown = species.grown_years or years
-    return Habit(tall, wide, grown, trunk, species.light or light, layer, species.evergreen, told is None)
+    grown, light = species.grown_years or usual["years"], species.light or usual["light"]
+    return Habit(tall, wide, grown, usual["trunk"], light, usual["layer"], species.evergreen, told is None)

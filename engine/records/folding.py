@@ -20,7 +20,7 @@ from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
 from engine.records.known import Known
-from engine.records.lots import Lot, alike, begun, bereft, both, counted, overtaken, part_off, tell_lot
+from engine.records.lots import Done, Lot, alike, begun, bereft, both, counted, overtaken, part_off, tell_lot
 from engine.records.lots import whole as whole_count
 from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
@@ -337,8 +337,9 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     apart = part if part != before.id else ""
     there = lots[part].done[step].there
     book.done(
-        before.id, step, before.batch.protocol, place, before.count - left, came, entry.on, entry.id, apart,
-        str(entry.data.get("from") or ""), None if joins else there, str(entry.data.get("cause") or ""),
+        before.id, before.batch.protocol, step, place,
+        Done(entry.on, came, entry.id, before.count - left, None if joins else there),
+        part=apart, source=str(entry.data.get("from") or ""), cause=str(entry.data.get("cause") or ""),
     )  # fmt: skip
     for other in joins:
         if other not in lots:

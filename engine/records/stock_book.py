@@ -23,6 +23,7 @@ from engine.protocols.forms import form_after, is_there
 from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
 from engine.records.kinds import LEAVING
+from engine.records.lots import Done
 from engine.records.stock import ORIGINS, Holding, Key, LotName, Movement, Stock, say_given_up
 from engine.records.trials import is_accident
 
@@ -100,24 +101,22 @@ class Book:
     def done(
         self,
         lot: str,
-        step: str,
         protocol: Protocol,
+        step: str,
         place: str,
-        had: int,
-        came: int,
-        on: date,
-        entry: str,
+        done: Done,
+        *,
         part: str = "",
         source: str = "",
-        there: int | None = None,
         cause: str = "",
     ) -> None:
-        """An act done to `had` of a lot, of which `came` go on; `part` names the lot that goes on apart.
+        """An act done to a lot at a place; `part` names the lot that goes on apart.
 
         What the lot first does brings it in; a difference is a loss, or, where more came than there were, an increase.
-        Of what is lost, what was dead already is told apart where it was counted how many were `there`.
+        Of what is lost, what was dead already is told apart where it was counted how many there were.
         What arrives is bought in (`source`: from whom), so many as came: what did not come was never there to be lost.
         """
+        had, came, there, on, entry = done.into, done.count, done.there, done.day, done.entry
         before, act = self.current.get(lot), protocol.steps[protocol.index(step)]
         form = form_after(act, protocol, before[1] if before else "")
         if before is not None and not is_there(act, protocol):
