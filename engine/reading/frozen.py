@@ -8,6 +8,8 @@ arguments by name alone.
 
 from __future__ import annotations
 
+import dataclasses
+from collections.abc import Callable, Sequence
 from dataclasses import MISSING, Field, FrozenInstanceError, field
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -24,13 +26,14 @@ else:
 
     def replace(value, /, **changes):
         """The same with some fields changed. Raises TypeError for a field that is not there."""
-        for name in value.__match_args__:
-            if name not in changes:
-                changes[name] = getattr(value, name)
-        return value.__class__(**changes)
+        own = getattr(value, "__replace__", None)
+        return own(**changes) if own is not None else dataclasses.replace(value, **changes)
 
 
 __all__ = ["dataclass", "field", "replace"]
+
+OFTEN = 50
+"""Once so many values of a class were built, to compile an __init__ for it costs less than to build more without."""
 
 
 def _make(plain: type) -> type:
@@ -45,6 +48,8 @@ def _make(plain: type) -> type:
     hashed = [name for name in compared if name not in fields or fields[name].hash is not False]
     shown = [name for name in names if name not in fields or fields[name].repr]
     values, to_hash = _getter(compared), _getter(hashed)
+    everything, place = _getter(names), {name: n for n, name in enumerate(names)}
+    checks = hasattr(plain, "__post_init__")
 
     def equal(self: Any, other: Any) -> Any:
         return values(self) == values(other) if other.__class__ is self.__class__ else NotImplemented
@@ -52,18 +57,36 @@ def _make(plain: type) -> type:
     def hashed_value(self: Any) -> int:
         return hash(to_hash(self))
 
+    def replaced(self: Any, /, **changes: Any) -> Any:
+        held = list(everything(self))
+        for name, value in changes.items():
+            if name not in place:
+                return made(*held, **{name: value})  # which refuses it
+            held[place[name]] = value
+        return made(*held)
+
     def told(self: Any) -> str:
         return f"{plain.__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in shown)})"
 
-    def build(self: Any, *args: Any, **named: Any) -> None:  # until the first is wanted: many never are
-        made.__init__ = _init(made, names, fields)
-        made.__init__(self, *args, **named)
+    parts: list[_Part] = []
+    built = 0
+
+    def build(self: Any, *args: Any, **named: Any) -> None:
+        nonlocal built, parts
+        built += 1
+        parts = parts or _parts(made, names, fields)
+        if built > OFTEN or not _filled(self, parts, args, named):
+            made.__init__ = _init(made, names, fields)
+            made.__init__(self, *args, **named)  # which also says what does not fit
+        elif checks:
+            self.__post_init__()
 
     body.pop("__dict__", None)
     body.pop("__weakref__", None)
     body |= {
-        "__slots__": names, "__match_args__": names, "__init__": build, "__setattr__": _frozen, "__delattr__": _frozen,
-        "__getstate__": _state, "__setstate__": _set_state, "__dataclass_fields__": _Fields(given, plain),
+        "__slots__": names, "__match_args__": names, "__init__": build, "__replace__": replaced,
+        "__setattr__": _frozen, "__delattr__": _frozen, "__getstate__": _state, "__setstate__": _set_state,
+        "__dataclass_fields__": _Fields(given, plain),
     }  # fmt: skip
     for name, method in (("__eq__", equal), ("__hash__", hashed_value), ("__repr__", told)):
         if body.get(name) is None:
@@ -73,10 +96,38 @@ def _make(plain: type) -> type:
     return made  # type: ignore[no-any-return]
 
 
-def _getter(names: list[str]) -> Any:
-    if not names:
-        return lambda _: ()
-    return attrgetter(*names)
+def _getter(names: Sequence[str]) -> Any:
+    """What gives the values of these fields, as a tuple."""
+    if len(names) > 1:
+        return attrgetter(*names)
+    return (lambda value: (getattr(value, names[0]),)) if names else (lambda _: ())
+
+
+_Part = tuple[str, Callable[[Any, Any], None], Any, Any]
+"""A field's name, what sets it, its default and what makes one, each MISSING where there is none."""
+
+
+def _parts(made: Any, names: tuple[str, ...], fields: dict[str, Field[Any]]) -> list[_Part]:
+    known = ((name, fields.get(name) or field()) for name in names)
+    return [(name, getattr(made, name).__set__, each.default, each.default_factory) for name, each in known]
+
+
+def _filled(value: Any, parts: list[_Part], args: tuple[Any, ...], named: dict[str, Any]) -> bool:
+    """Set the fields of a value as its __init__ would; whether what was given fits them."""
+    given = len(args)
+    for (_, put, _, _), each in zip(parts, args, strict=False):
+        put(value, each)
+    for name, put, default, make in parts[given:]:
+        if name in named:
+            put(value, named[name])
+            given += 1
+        elif default is not MISSING:
+            put(value, default)
+        elif make is not MISSING:
+            put(value, make())
+        else:
+            return False
+    return given == len(args) + len(named) <= len(parts)
 
 
 def _init(made: Any, names: tuple[str, ...], fields: dict[str, Field[Any]]) -> Any:
@@ -126,8 +177,6 @@ class _Fields:
 
     def __get__(self, value: object, kind: type | None = None) -> dict[str, Any]:
         if self.made is None:
-            import dataclasses
-
             given, plain = self.of
             notes = plain.__annotations__
             twin = type(plain.__name__, (), {**given, "__annotations__": notes, "__module__": plain.__module__})

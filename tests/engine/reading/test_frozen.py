@@ -64,6 +64,16 @@ def test_two_are_equal_where_the_librarys_are():
     assert Ours(1) != 1
 
 
+def test_the_one_built_after_many_is_as_the_first():
+    """An __init__ is compiled for it only then."""
+    kind: Any = frozen.dataclass(frozen=True, slots=True)(copy_of("Many"))
+    values = [kind(1, fifth=(n,)) for n in range(frozen.OFTEN + 2)]
+    assert [value.fifth for value in values] == [(n,) for n in range(len(values))]
+    assert repr(values[0]).replace("fifth=(0,)", "") == repr(values[-1]).replace(f"fifth=({len(values) - 1},)", "")
+    with pytest.raises(ValueError, match="first"):
+        kind(-1)
+
+
 def test_a_default_that_is_made_is_each_ones_own():
     assert Ours(1).third is not Ours(1).third
 
