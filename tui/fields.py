@@ -310,6 +310,24 @@ def number_of(text: str) -> float | None:
 # -- the rest
 
 
+def names_of(text: str) -> tuple[str, ...]:
+    """Names with commas between."""
+    return tuple(name for part in text.split(",") if (name := " ".join(part.split())))
+
+
+def instead_of(text: str) -> tuple[tuple[str, str], ...]:
+    """Places and those meant instead: `seed beds=seed frame, cold store=cellar`; none of them for `none`."""
+    if text.strip().lower() == NONE:
+        return ()
+    pairs = []
+    for part in names_of(text):
+        old, sign, new = (word.strip() for word in part.partition("="))
+        if not (old and sign and new):
+            raise Refused(f'"{part}" is not a place and the one meant instead', "write seed beds=seed frame")
+        pairs.append((old, new))
+    return tuple(pairs)
+
+
 def yes_of(text: str, question: str) -> bool:
     """Yes or no, or y or n."""
     if text.lower() not in ("yes", "no", "y", "n"):

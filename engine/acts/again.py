@@ -14,6 +14,7 @@ from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass
+from engine.records.batches import places_in
 from engine.records.lots import Lot, whole
 from engine.records.needs import SURE
 from engine.records.needs import WORDS as NEED_WORDS
@@ -24,8 +25,9 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
 
 COUNT, TEXT, DAY, GRADES, SHARE, DEGREES = "count", "text", "day", "grades", "share", "degrees"
+PLACES = "places"
 """What may stand in a field: a whole number, words, a day as 2027-03-01, so many of each grade, how surely (0 to 1),
-degrees Celsius."""
+degrees Celsius, places by the words of a protocol."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,10 +157,18 @@ def _batch(before: Before, entry: Entry) -> Action:
 def _change(before: Before, entry: Entry) -> Action:
     cultivar = _text(entry, "cultivar") if "cultivar" in entry.data else KEEP
     count = _count(entry) if "count" in entry.data else KEEP
-    start, ready = (_day(entry, key) if key in entry.data else KEEP for key in ("start", "ready"))
-    return change_batch(
-        before.nursery, _text(entry, "batch"), entry.on, count=count, start=start, ready=ready, cultivar=cultivar
+    start, ready, came = (_day(entry, key) if key in entry.data else KEEP for key in ("start", "ready", "came"))
+    method, route, rootstock, source = (
+        _text(entry, key) if key in entry.data else KEEP for key in ("method", "route", "rootstock", "from")
     )
+    try:
+        places = dict(places_in(entry.data)) if "places" in entry.data else KEEP
+    except Unfit as fault:
+        raise Refused(str(fault)) from None
+    return change_batch(
+        before.nursery, _text(entry, "batch"), entry.on, count=count, start=start, ready=ready, cultivar=cultivar,
+        method=method, route=route, places=places, rootstock=rootstock, source=source, came=came, general=True,
+    )  # fmt: skip
 
 
 def _amend(before: Before, entry: Entry) -> Action:
@@ -299,7 +309,21 @@ AGAIN: Mapping[str, tuple[Mapping[str, str], Again]] = {
         },
         _batch,
     ),
-    "change": ({"count": COUNT, "cultivar": TEXT, "start": DAY, "ready": DAY}, _change),
+    "change": (
+        {
+            "count": COUNT,
+            "cultivar": TEXT,
+            "start": DAY,
+            "ready": DAY,
+            "method": TEXT,
+            "route": TEXT,
+            "places": PLACES,
+            "rootstock": TEXT,
+            "from": TEXT,
+            "came": DAY,
+        },
+        _change,
+    ),
     "need": ({"count": COUNT, "by": DAY, "sure": SHARE, "species": TEXT, **dict.fromkeys(NEED_WORDS, TEXT)}, _need),
     "amend": ({"count": COUNT, "by": DAY, "sure": SHARE, **dict.fromkeys(NEED_WORDS, TEXT)}, _amend),
     "withdraw": ({"reason": TEXT}, _withdraw),

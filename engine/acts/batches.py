@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from enum import Enum
 from typing import Any, Final
@@ -11,16 +11,16 @@ from engine.acts.action import Action, Refused
 from engine.acts.ids import first_free
 from engine.acts.propagation import find_lot
 from engine.farm.material import NO_GRAFT, graftless
-from engine.farm.model import Farm
+from engine.farm.model import Batch, Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import NoProtocol, has_instead, protocol_of, routes_of, species_named, ways_of
 from engine.protocols.library import meant
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import plain
+from engine.protocols.names import plain, same_name
 from engine.reading.frozen import dataclass
 from engine.reading.limits import outside
 from engine.reading.problems import nearest
-from engine.records.batches import check
+from engine.records.batches import changed, check
 from engine.records.lots import begun
 from engine.records.values import Unfit
 from engine.schedule.nursery import Nursery
@@ -30,6 +30,10 @@ class _Keep(Enum):
     KEEP = "as it is"
 
 
+Instead = Sequence[tuple[str, str]] | Mapping[str, str]
+STARTED = "e corrects or undoes what was recorded; to raise it another way, drop it and begin a new batch"
+"""What to do instead of changing what has started."""
+GENERAL = "widger change --general follows the general method"
 KEEP: Final = _Keep.KEEP
 """What a change leaves as it is."""
 
@@ -102,15 +106,43 @@ def change_batch(
     start: date | _Keep | None = KEEP,
     ready: date | _Keep | None = KEEP,
     cultivar: str | _Keep = KEEP,
+    method: str | _Keep = KEEP,
+    route: str | _Keep = KEEP,
+    places: Instead | _Keep = KEEP,
+    rootstock: str | _Keep = KEEP,
+    source: str | _Keep = KEEP,
+    came: date | _Keep | None = KEEP,
+    general: bool = False,
 ) -> Action:
     """A change to a batch that has not started; None takes a date away.
 
-    Raises Refused where an act of it is done, for counts and dates that cannot be, and where nothing would change.
+    `places` are pairs of a place where it would stand and the one meant instead, or the places meant by the words of
+    the protocol; none of them: as the protocol says.
+    Raises Refused where an act of it is done, for counts, dates and names that cannot be, and where nothing would
+    change.
     """
-    lot = find_lot(nursery.records, batch)
+    lot, farm = find_lot(nursery.records, batch), nursery.farm
     if reason := begun(lot):
-        raise Refused(f"{lot.id} cannot be changed: {reason}", "undo that entry first, if it is wrong")
+        raise Refused(f"{lot.id} cannot be changed: {reason}", STARTED)
     told: dict[str, Any] = {}
+    protocol = lot.batch.protocol
+    if method is not KEEP or route is not KEEP:
+        same = method is KEEP or same_name(method, protocol.method)
+        way = protocol.route if same and route is KEEP else "" if route is KEEP else route
+        found = find_way(farm, lot.batch.species, protocol.method if method is KEEP else method, way)
+        if (found.method, found.route) != (protocol.method, protocol.route):
+            if not general and found.method != protocol.method:
+                must_be_own(farm, find_species(farm, lot.batch.species), found.method, GENERAL)
+            told |= {"method": found.method, "route": found.route}
+            protocol = found
+    if places is not KEEP and (instead := _instead(farm, lot.batch, protocol, places)) != dict(lot.batch.places):
+        told["places"] = instead
+    if rootstock is not KEEP and rootstock.strip() != lot.batch.rootstock:
+        told["rootstock"] = rootstock.strip()
+    if source is not KEEP and source.strip() != lot.batch.source:
+        told["from"] = source.strip()
+    if came is not KEEP and came != lot.batch.came:
+        told["came"] = _iso(came)
     if count is not KEEP and count != lot.batch.count:
         told["count"] = count
     if start is not KEEP and start != lot.batch.start:
@@ -121,15 +153,39 @@ def change_batch(
         told["cultivar"] = cultivar.strip()
     if not told:
         raise Refused(f"nothing about {lot.id} would change")
+    if wrong := graftless(protocol, told.get("rootstock", lot.batch.rootstock)):
+        raise Refused(wrong, NO_GRAFT)
     try:
-        check(
-            lot.batch.count if count is KEEP else count,
-            lot.batch.start if start is KEEP else start,
-            lot.batch.ready if ready is KEEP else ready,
-        )
+        changed(farm, lot.batch, told)
     except Unfit as fault:
         raise Refused(str(fault)) from None
     return Action("change", on, {"batch": lot.id, **told})
+
+
+def places_of(farm: Farm, batch: Batch, protocol: Protocol | None = None) -> tuple[str, ...]:
+    """Where a batch will stand, in order, by the farm's own names; of another protocol, were it to follow that."""
+    other = dict(batch.places)
+    steps = (protocol or batch.protocol).steps
+    return tuple(dict.fromkeys(farm.place_for(other.get(s.place, s.place)) for s in steps if s.place))
+
+
+def _instead(farm: Farm, batch: Batch, protocol: Protocol, wanted: Instead) -> dict[str, str]:
+    """By the protocol's own words, the places where a batch is to stand instead. Raises Refused."""
+    if not wanted:
+        return {}
+    now, own = dict(batch.places), protocol_of(farm, protocol.species, protocol.method, protocol.route)
+    if isinstance(wanted, Mapping):
+        now = {word: find_place(farm, name) for word, name in wanted.items()}
+        wanted = ()
+    for old, new in wanted:
+        here = [s.place for s in own.steps if same_name(farm.place_for(now.get(s.place, s.place)), old)]
+        if not here:
+            raise Refused(
+                f'{batch.id} does not come to "{old}"', f"it goes to {', '.join(places_of(farm, batch, own))}"
+            )
+        now |= dict.fromkeys(here, find_place(farm, new))
+    words = dict.fromkeys(s.place for s in own.steps)
+    return {word: now[word] for word in sorted(now) if word in words and now[word] != farm.place_for(word)}
 
 
 def find_species(farm: Farm, name: str) -> Species:
@@ -159,7 +215,11 @@ def find_way(farm: Farm, latin: str, method: str, route: str) -> Protocol:
         raise Refused("a batch needs a method", f"{latin} is raised by {', '.join(names)}" if names else "")
     wanted = " ".join(method.split())
     routes = {p.route for p in ways_of(farm, latin) if plain(p.method) == plain(wanted)}
-    same = next((r for r in routes if plain(r) == plain(route)), " ".join(route.split()))
+    like = [r for r in routes if plain(route) and plain(route) in plain(r)]
+    exact = next((r for r in routes if plain(r) == plain(route)), "")
+    if not exact and len(like) > 1:
+        raise Refused(f'route "{route.strip()}" could be several', f"say which: {', or '.join(sorted(like))}")
+    same = exact or (like[0] if len(like) == 1 else " ".join(route.split()))
     try:
         found = protocol_of(farm, latin, wanted, same)
         if not same and (several := routes_of(farm, latin, found.method)):

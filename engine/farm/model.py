@@ -81,6 +81,8 @@ class Batch:
     """From whom, or where, its seed or wood came; `from` in the file and the journal."""
     came: date | None = None
     """When that came."""
+    places: tuple[tuple[str, str], ...] = ()
+    """Where it stands instead of where its protocol says: the protocol's word, and the place. `protocol` has them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +110,7 @@ class Farm:
     """The farm's own protocols, as its file writes them."""
     base: Farm | None = None
     """The farm as its file says it, where the journal has added batches to it or changed some."""
-    found: dict[tuple[str, str, str], Protocol] = field(default_factory=dict, compare=False, repr=False)
+    found: dict[tuple[object, ...], Protocol] = field(default_factory=dict, compare=False, repr=False)
     """Protocols found for batches that are not in the file: what the same farm would find again."""
     plantings: tuple[Planting, ...] = ()
     prices: tuple[Price, ...] = ()

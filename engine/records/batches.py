@@ -9,10 +9,11 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 from typing import Any
 
+from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch, Farm
-from engine.farm.protocols import NoProtocol, protocol_of, species_named
+from engine.farm.protocols import NoProtocol, placed, protocol_of, species_named
 from engine.journal.entry import Entry
-from engine.protocols.model import Species
+from engine.protocols.model import Protocol, Species
 from engine.reading.frozen import replace
 from engine.reading.limits import MOST_IN_BATCH, outside
 from engine.records.makers import Makers
@@ -73,14 +74,45 @@ def batch_of(farm: Farm, data: Mapping[str, Any], taken: Collection[str]) -> Bat
     )  # fmt: skip
 
 
-def changed(batch: Batch, data: Mapping[str, Any]) -> Batch:
+def changed(farm: Farm, batch: Batch, data: Mapping[str, Any]) -> Batch:
     """The batch as an entry changes it; a date that is null is taken away. Raises Unfit."""
     start = day_in(data, "start") if "start" in data else batch.start
     ready = day_in(data, "ready") if "ready" in data else batch.ready
     count = count_in(data) if "count" in data else batch.count
     cultivar = text_in(data, "cultivar") if "cultivar" in data else batch.cultivar
     check(count, start, ready)
-    return replace(batch, count=count, start=start, ready=ready, cultivar=cultivar)
+    came = day_in(data, "came") if "came" in data else batch.came
+    rootstock = text_in(data, "rootstock") if "rootstock" in data else batch.rootstock
+    source = text_in(data, "from") if "from" in data else batch.source
+    protocol, places = _way(farm, batch, data)
+    batch = replace(
+        batch, count=count, start=start, ready=ready, cultivar=cultivar, came=came, method=protocol.method,
+        protocol=protocol, places=places, rootstock=rootstock, source=source,
+    )  # fmt: skip
+    if data.keys() & {"method", "rootstock"} and (wrong := graftless(protocol, batch.rootstock)):
+        raise Unfit(f"{wrong}; {NO_GRAFT}")
+    return batch
+
+
+def _way(farm: Farm, batch: Batch, data: Mapping[str, Any]) -> tuple[Protocol, tuple[tuple[str, str], ...]]:
+    """The protocol that a batch follows as an entry changes it, and where it stands elsewhere. Raises Unfit."""
+    if not data.keys() & {"method", "route", "places"}:
+        return batch.protocol, batch.places
+    method = text_in(data, "method") or batch.method
+    route = text_in(data, "route") if {"method", "route"} & data.keys() else batch.protocol.route
+    places = places_in(data) if "places" in data else batch.places
+    try:
+        return placed(farm, protocol_of(farm, batch.species, method, route), places), places
+    except NoProtocol as fault:
+        raise Unfit(str(fault)) from None
+
+
+def places_in(data: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+    """The places that an entry gives instead of those of the protocol. Raises Unfit."""
+    told = data["places"]
+    if not isinstance(told, Mapping) or not all(isinstance(name, str) and name.strip() for name in told.values()):
+        raise Unfit("its places cannot be read")
+    return tuple(sorted((word, name.strip()) for word, name in told.items()))
 
 
 def check(count: int, start: date | None, ready: date | None) -> None:

@@ -20,7 +20,19 @@ from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
 from engine.records.known import Known
-from engine.records.lots import Done, Lot, alike, begun, bereft, both, counted, overtaken, part_off, tell_lot
+from engine.records.lots import (
+    Done,
+    Lot,
+    alike,
+    begun,
+    bereft,
+    both,
+    counted,
+    meant_otherwise,
+    overtaken,
+    part_off,
+    tell_lot,
+)
 from engine.records.lots import whole as whole_count
 from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
@@ -116,8 +128,10 @@ class State:
         elif (lot := self.lots.get(str(data.get("batch", "")))) is None:
             strays.append(stray(entry, data.get("batch", ""), f'no batch is called "{data.get("batch")}"'))
         elif entry.kind == "change":
-            if fault := _change(self.book, lot, entry, self.lots, self.batches):
+            if fault := _change(self.farm, self.book, lot, entry, self.lots, self.batches):
                 strays.append(stray(entry, lot.id, fault))
+            elif self.batches[lot.id].protocol is not lot.batch.protocol:
+                self.known = Known(grown(self.farm, self.batches.values()))  # it stands in other places now
         else:
             fault = tell_lot(self.farm, lot, entry, self.lots, self.book.names, self.joined, self.trials)
             _enter(self.book, self.farm, lot, entry, self.lots)
@@ -302,16 +316,18 @@ def _at(data: Mapping[str, Any], lot: str) -> Key:
     return lot, str(data.get("form", "")), str(data.get("grade", "")), str(data.get("place", ""))
 
 
-def _change(book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]) -> str:
+def _change(
+    farm: Farm, book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]
+) -> str:  # fmt: skip
     """Change what a lot was meant to be; returns why that does not fit, or nothing."""
     if reason := begun(lot):
         return reason
     try:
-        batch = changed(lot.batch, entry.data)
+        batch = changed(farm, lot.batch, entry.data)
     except Unfit as fault:
         return str(fault)
     batches[batch.id] = batch
-    lots[lot.id] = replace(lot, batch=batch, count=batch.count)
+    lots[lot.id] = meant_otherwise(lot, batch)
     book.name(lot.id, LotName(batch.species, batch.cultivar, "propagated"))
     return ""
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
+from typing import TypeVar
 
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
@@ -17,6 +18,7 @@ from engine.records.stock import say_given_up
 from engine.records.trials import Trial, is_accident, share_out
 from engine.records.values import texts
 
+T = TypeVar("T")
 DRY_THROUGH = "dry through"
 """Not dry at the surface alone: seed that drying kills is lost, and other seed begins its treatment anew."""
 POTTED = "radicles potted"
@@ -362,6 +364,20 @@ def part_id(lot_id: str, taken: Iterable[str]) -> str:
 def whole(value: object, default: int) -> int:
     """A count that an entry gives, or the default where it gives none that can be one."""
     return value if isinstance(value, int) and not isinstance(value, bool) and value >= 0 else default
+
+
+def meant_otherwise(lot: Lot, batch: Batch) -> Lot:
+    """A lot that has not begun, as the batch that it is now meant to be: what was told of steps that fall away goes."""
+    steps = {step.do for step in batch.protocol.steps}
+
+    def kept(told: Mapping[str, T]) -> dict[str, T]:
+        return {do: value for do, value in told.items() if do in steps}
+
+    looks = tuple(look for look in lot.looks if look.step in steps)
+    return replace(
+        lot, batch=batch, count=batch.count, held=kept(lot.held), later=kept(lot.later), dropped=kept(lot.dropped),
+        came=kept(lot.came), looks=looks,
+    )  # fmt: skip
 
 
 def begun(lot: Lot) -> str:

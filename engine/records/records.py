@@ -11,7 +11,8 @@ The kinds of entries and their data:
     later   batch, step, to (a date)        accept   batch
     drop    batch, step (none: the whole lot), reason
     batch   batch, species, cultivar, method, route, count, start, ready, place, note: a batch added at the screen
-    change  batch, and of count, start, ready and cultivar what is new: only before an act of it is done
+    change  batch, and of count, start, ready, cultivar, method, route, rootstock, from, came what is new; places: where
+            it stands instead of where its protocol says; only before an act of it is done
     note    batch, text                     saw      mark
     worked  do, place                       packed   need, count: so many stand packed for it
     undo     of: an id, or a list of those written at once

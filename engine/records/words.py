@@ -133,8 +133,19 @@ def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:
         told = [f"{data['count']} of it"] if "count" in data else []
         told += [f"{word} {data[key]}" if data[key] else f"no {key} date" for key, word in dates if key in data]
         told += [f"cultivar {data['cultivar'] or 'none'}"] if "cultivar" in data else []
+        told += [f"by {data['method']}"] if data.get("method") else []
+        told += [str(data["route"])] if data.get("route") else []
+        told += [_where_instead(data["places"])] if "places" in data else []
+        told += [f"no {key}" for key in ("rootstock", "from", "came") if key in data and not data[key]]
+        told += [_made_of(data).removeprefix(", ")] if _made_of(data) else []
         return f"now {', '.join(told)}"
     return ""
+
+
+def _where_instead(places: object) -> str:
+    """`at seed frame instead of seed beds`."""
+    told = places.items() if isinstance(places, Mapping) else ()
+    return ", ".join(f"at {name} instead of {word}" for word, name in told) or "at the places of its protocol"
 
 
 def _made_of(data: Mapping[str, Any]) -> str:

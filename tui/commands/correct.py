@@ -8,7 +8,7 @@ from tui import door
 from tui.commands.shared.call import JSON, Command, Unusable, by_argparse
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.farms import enter, farm_path
-from tui.fields import degrees_of, exact_day, grades_of, sureness_of
+from tui.fields import degrees_of, exact_day, grades_of, instead_of, sureness_of
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -39,6 +39,8 @@ def run(call: Namespace) -> int:
     for option, key in _WORDS.items():
         if (given := getattr(call, option)) is not None:
             changes[key] = None if given.lower() == NONE else given
+    if call.places is not None:
+        changes["places"] = dict(instead_of(call.places))
     if call.sure is not None:
         changes["sure"] = sureness_of(call.sure)
     if call.degrees is not None:
@@ -73,6 +75,7 @@ COMMAND = Command(
         ("--degrees", {"metavar": "T", "help": "how warm it was, or how cold, in the farm's units"}),
         ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
         ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
+        ("--places", {"metavar": "OLD=NEW", "help": "where a changed batch stands instead"}),
         *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),
     ),
     common=False,

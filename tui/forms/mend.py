@@ -14,7 +14,7 @@ from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
 from engine.acts.action import Action, Refused
-from engine.acts.again import COUNT, DAY, DEGREES, GRADES, SHARE
+from engine.acts.again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
 from engine.acts.mending import correct, fields_of, redo_one, take_back_one
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
@@ -25,7 +25,7 @@ from engine.records.values import number
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
-from tui.fields import day_of, degrees_of, grades_of, in_units, sureness_of, whole_of
+from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
 from tui.forms.form import Field, FormScreen, Values
 from tui.net import Netted
 from tui.writing import Recorder, show_refusal, write
@@ -42,6 +42,7 @@ WORDS = {
     "state": "how it was found", "place": "place", "to_form": "into which form",
     "grades": "so many of each (first=40 second=15)", "need": "for which need",
     "start": "nothing before", "ready": "ready by", "by": "by when", "who": "for whom",
+    "places": "where instead (seed beds=seed frame)",
 }  # fmt: skip
 
 
@@ -171,8 +172,8 @@ def _label(entry: Entry, key: str) -> str:
 
 
 def _shown(value: object, sort: str, units: str) -> str:
-    if sort == GRADES and isinstance(value, dict):
-        return " ".join(f"{name}={count}" for name, count in value.items())
+    if sort in (GRADES, PLACES) and isinstance(value, dict):
+        return (" " if sort == GRADES else ", ").join(f"{name}={told}" for name, told in value.items())
     if sort == SHARE:
         return f"{(SURE if value is None else float(str(value))) * 100:g}"
     if sort == DEGREES and units == US and (celsius := number(value)) is not None:
@@ -189,6 +190,7 @@ def _read(typed: str, sort: str, today: Any, label: str, units: str) -> Any:
         DAY: lambda: day_of(typed, today).isoformat(),
         GRADES: lambda: grades_of(typed.replace(",", " ").split()),
         SHARE: lambda: sureness_of(typed),
+        PLACES: lambda: dict(instead_of(typed)),
         DEGREES: lambda: degrees_of(typed, units),
     }
     return readers.get(sort, lambda: typed)()

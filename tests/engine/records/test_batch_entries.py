@@ -307,9 +307,12 @@ def test_a_change_after_an_act_from_another_device_is_told_and_changes_nothing(d
 VALUES = st.one_of(
     st.none(), st.booleans(), st.integers(-5, 10**9), st.text(max_size=9), st.floats(allow_nan=False),
     st.sampled_from(("E27", "B", "hazel", "Sambucus nigra", "seed", "hardwood cutting", "2026-12-01", "2028-02-30")),
-    st.lists(st.integers(), max_size=2),
+    st.lists(st.integers(), max_size=2), st.dictionaries(st.text(max_size=4), st.text(max_size=4), max_size=2),
 )  # fmt: skip
-KEYS = ("batch", "species", "cultivar", "method", "route", "count", "start", "ready", "place", "note")
+KEYS = (
+    "batch", "species", "cultivar", "method", "route", "count", "start", "ready", "place", "note", "places", "came",
+    "rootstock",
+)  # fmt: skip
 
 
 @given(st.sampled_from(("batch", "change")), st.dictionaries(st.sampled_from(KEYS), VALUES))

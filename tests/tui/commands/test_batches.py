@@ -69,9 +69,25 @@ def test_change_alters_count_and_dates_and_none_takes_a_date_away(call: Call, ti
     assert (lot.count, lot.batch.start, lot.batch.ready) == (250, None, date(2029, 6, 1))
 
 
+def test_change_alters_method_places_and_where_it_came_from(call: Call, tiny: Path):
+    words = ("--places", "cold store=cold frame", "--from", "Hale Orchards", "--came", "2026-11-01", "--on", TODAY)
+    status, out, err = call("change", tiny, "Z1", *words)
+    assert (status, err) == (0, "")
+    assert "Z1: now at cold frame instead of cold store" in out
+    lot = open_house(tiny).records.lot("Z1")
+    assert lot is not None
+    assert (lot.batch.source, lot.batch.came) == ("Hale Orchards", date(2026, 11, 1))
+    assert "cold frame" in call("plan", tiny, "--batch", "Z1", "--on", TODAY)[1]
+    call("change", tiny, "Z1", "--places", "none", "--from", "none", "--on", TODAY)
+    assert "cold frame" not in call("plan", tiny, "--batch", "Z1", "--on", TODAY)[1]
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
+        (("Z1", "--method", "T-bud"), "--general"),
+        (("Z1", "--places", "cold store"), "write seed beds=seed frame"),
+        (("Z1", "--places", "barn=cold frame"), 'Z1 does not come to "barn"'),
         (("Z2", "--count", "9"), "it has started: soak was done on 2027-01-04"),
         (("Z11", "--count", "9"), "Z1"),
         (("Z1",), "say what changes"),

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation
-from engine.acts.batches import change_batch
+from engine.acts.action import Refused
+from engine.acts.batches import KEEP, change_batch, places_of
+from engine.farm.model import Farm
+from engine.farm.protocols import ways_of
 from engine.records.lots import begun
 from engine.views.batches import BatchLine
-from tui.fields import coming_day, whole_of
+from tui.fields import coming_day, day_of, names_of, whole_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.form import Field, FormScreen, Values
 from tui.writing import attempt, write
@@ -27,20 +30,64 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
     def save(values: Values) -> None:
         count = whole_of(values["count"], "how many")
         start, ready = coming_day(values["start"], today), coming_day(values["ready"], today)
-        cultivar = values["cultivar"]
+        came = day_of(values["came"], today) if values["came"] else None
+        method, route = (
+            KEEP if values[key] == was else values[key]
+            for key, was in (("method", batch.method), ("route", batch.protocol.route))
+        )
+        names = names_of(values["places"])
+        places = instead_in_order(there, names) if names != there else KEEP
         write(
             screen,
-            lambda n, _: change_batch(n, lot.id, today, count=count, start=start, ready=ready, cultivar=cultivar),
+            lambda n, _: change_batch(
+                n,
+                lot.id,
+                today,
+                count=count,
+                start=start,
+                ready=ready,
+                cultivar=values["cultivar"],
+                places=places,
+                rootstock=values["rootstock"],
+                source=values["from"],
+                came=came,
+                method=method,
+                route=route,
+            ),
         )
 
-    since, until = (day.isoformat() if day else "" for day in (batch.start, batch.ready))
+    farm = screen.app.house.farm
+    there = places_of(farm, batch)
+    since, until, arrived = (day.isoformat() if day else "" for day in (batch.start, batch.ready, batch.came))
     fields = [
         Field("count", "how many", str(batch.count)),
         Field("start", "nothing before (2027-03-09, 9 Mar, or empty)", since, day=True),
         Field("ready", "ready by (2028-04-15, 15 Apr, or empty)", until, day=True),
         Field("cultivar", "cultivar", batch.cultivar),
+        Field("method", "method", batch.method),
+        Field("route", "route (empty: the only one)", batch.protocol.route),
+        Field("places", "places, in order", ", ".join(there)),
+        Field("rootstock", "rootstock", batch.rootstock),
+        Field("from", "from whom, or where, its seed or wood came", batch.source),
+        Field("came", "when that came", arrived, day=True),
     ]
-    screen.app.push_screen(FormScreen(f"Change: {line.plant} · {lot.id} · {line.title}", fields, save))
+    told = f"it is raised by {_ways(farm, batch.species)}"
+    screen.app.push_screen(FormScreen(f"Change: {line.plant} · {lot.id} · {line.title}", fields, save, told))
+
+
+def _ways(farm: Farm, latin: str) -> str:
+    """`seed (autumn sown under mesh; held cold), layering`: what may stand as method and route."""
+    routes: dict[str, list[str]] = {}
+    for way in ways_of(farm, latin):
+        routes.setdefault(way.method, []).extend([way.route] if way.route else [])
+    return ", ".join(f"{method} ({'; '.join(each)})" if each else method for method, each in routes.items())
+
+
+def instead_in_order(there: tuple[str, ...], names: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """The places that others stand for in the list as it is typed. Raises Refused where the list is another length."""
+    if len(names) != len(there):
+        raise Refused(f"places: give {len(there)}, in order", ", ".join(there))
+    return tuple((old, new) for old, new in zip(there, names, strict=True) if old != new)
 
 
 def give_up(screen: FarmScreen, line: BatchLine) -> None:

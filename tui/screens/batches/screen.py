@@ -67,7 +67,7 @@ class BatchesScreen(FarmScreen):
         line = self._line
         if line is None:
             return "b new batch"
-        edit = "e correct  " if line.lot.done or line.over else "e edit  "
+        edit = "e correct  " if line.lot.done or line.over else "e change  "
         count = "k count  " if line.lot.done and not line.over else ""
         return f"enter open  b new batch  {edit}{count}x drop  t note"
 

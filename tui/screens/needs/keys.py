@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 KEYS: list[BindingType] = [
     Binding("p", "plan", "plan what is short: the ways side by side", id="plan_need"),
     Binding("b", "new", "begin a new need", id="new_need"),
-    Binding("e", "edit", "edit the need", id="edit_need"),
+    Binding("e", "edit", "change the need", id="edit_need"),
     Binding("x", "withdraw", "withdraw it, with a reason", id="withdraw_need"),
     Binding("f", "what_if", "if a lot failed: what falls short then", id="what_if"),
     Binding("o", "orders", "what to order, for all batches", id="orders"),

@@ -142,7 +142,7 @@ class NeedsScreen(FarmScreen):
         if row.trouble is not None:
             return "enter the ways that still meet its needs  b new need  o to order"
         plan = "p plan it  " if row.line is not None and row.line.short and self.covered is not None else ""
-        return f"enter open  {plan}b new  e edit  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
+        return f"enter open  {plan}b new  e change  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
 
     def states(self) -> tuple[tuple[str, str], ...]:
         return STATES
