@@ -45,10 +45,14 @@ class Care:
     minutes: float
     note: str
     source: str
+    outdoors: bool = False
+    """Whether only what stands in the open asks for it."""
+    under_way: bool = False
+    """Whether batches that still go through their steps ask for it too."""
 
     def is_for(self, plants: Plants, on: date) -> bool:
         """Whether plants ask for it on a day."""
-        if plants.since > on:
+        if plants.since > on or (plants.under_way and not self.under_way) or (plants.sheltered and self.outdoors):
             return False
         genus = plants.species.split(" ")[0]
         fits = (not self.layers or plants.layer in self.layers) and (not self.forms or plants.form in self.forms)
@@ -69,6 +73,10 @@ class Plants:
     form: str
     since: date
     count: int
+    sheltered: bool = False
+    """Whether they stand under cover."""
+    under_way: bool = False
+    """Whether their batch still goes through its steps."""
 
 
 @lru_cache(maxsize=2)
@@ -86,6 +94,7 @@ def _read(table: Mapping[str, Any]) -> Care:
     return Care(
         table["do"], layers, forms, genera, not_genera, (table["years"][0], table["years"][1]), Window(opens, closes),
         table.get("every_days", 1), "every_days" not in table, table["minutes"], table["note"], table["source"],
+        table.get("outdoors", False), table.get("under_way", False),
     )  # fmt: skip
 
 
@@ -107,7 +116,7 @@ def planted_out(farm: Farm, records: Records) -> tuple[Plants, ...]:
 
 
 def standing_stock(farm: Farm, records: Records) -> tuple[Plants, ...]:
-    """What stands ready as stock in pots, in rows and in beds; what is still under way is left to its protocol."""
+    """What stands in pots, in rows and in beds, ready or under way; what is going and not counted yet is left out."""
     stock = records.stock
     lots = {lot.id: lot for lot in records.lots}
     found = []
@@ -115,7 +124,7 @@ def standing_stock(farm: Farm, records: Records) -> tuple[Plants, ...]:
         key = (held.lot, held.form, held.grade, held.place)
         lot = lots.get(held.lot) if stock.current.get(held.lot) == key else None
         under_way = lot is not None and any(step.do not in lot.done for step in lot.batch.protocol.steps)
-        if held.going or held.name.unit or under_way:
+        if held.going or held.name.unit:
             continue
         name = farm.plant(held.name.species, held.name.cultivar)
         form = "pot" if "pot" in held.form else held.form
@@ -123,7 +132,15 @@ def standing_stock(farm: Farm, records: Records) -> tuple[Plants, ...]:
         since = stock.since.get(key, LONG)
         found.append(
             Plants(
-                farm.place_for(held.place), held.name.species, f"{name} ({held.lot})", layer, form, since, held.count
+                farm.place_for(held.place),
+                held.name.species,
+                f"{name} ({held.lot})",
+                layer,
+                form,
+                since,
+                held.count,
+                farm.under_cover(held.place),
+                under_way,
             )
         )
     return tuple(found)

@@ -124,3 +124,36 @@ def test_what_was_potted_this_year_is_not_repotted_and_what_is_under_way_is_left
     assert work(stock("S", 9, "liner"), on="2028-04-10", entries=(potted,))["repot"][1] == 9
     stuck = entry("2027-03-02", "done", "stick", count=100)
     assert work(batch("B", 100), on="2027-12-10", entries=(stuck,)) == {}
+
+
+def test_pots_in_the_open_are_protected_before_the_ground_freezes_and_pots_under_cover_are_not():
+    frame = '[[place]]\nname = "cold frame"\nunder_cover = true\n'
+    out, sheltered = stock("S", 40, "1 L pot"), stock("T", 9, "1 L pot").replace('"bed"', '"cold frame"')
+    assert due(frame, out, sheltered, start="2027-11-08", end="2027-11-14")["protect pots"] == "open"
+    assert work(frame, out, sheltered, on="2027-11-08")["protect pots"] == ("bed", 40, pytest.approx(12))
+    assert "protect pots" not in due(frame, out, start="2027-09-06", end="2027-09-12")
+    assert "stand pots out" in due(frame, out, start="2028-04-03", end="2028-04-09")
+
+
+def test_pots_of_a_batch_under_way_are_protected_too_and_repotted_by_its_own_steps_alone():
+    way = """
+[[protocol]]
+species = "Arbor ficta"
+method = "softwood cutting"
+whole = true
+[[protocol.step]]
+do = "stick"
+opens = ["1 Mar"]
+closes = ["31 Mar"]
+[[protocol.step]]
+do = "pot up"
+place = "bed"
+wait_days = 60
+[[protocol.step]]
+do = "grade"
+wait_days = 600
+"""
+    done = [entry("2027-03-02", "done", "stick", count=100), entry("2027-06-01", "done", "pot up", count=80)]
+    found = work(way, batch("B", 100, method="softwood cutting"), on="2028-04-01", entries=tuple(done))
+    assert found["protect pots"][1] == 80
+    assert "repot" not in found
