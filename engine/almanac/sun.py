@@ -1,8 +1,9 @@
 """Day length, and the days on which the sun turns.
 
-Day length is sunrise to sunset of the upper limb with standard refraction at a level horizon. By Greenwich a day's
-sunrise may be another day's far from it; and where there is no rise or set, near the poles, the sun's height is
-followed through the day, by astral.
+Day length is sunrise to sunset of the upper limb with standard refraction at a level horizon, by astral. Three traps
+of astral are walked round here: asked in UTC it gives the wrong day's sunrise far from Greenwich, its elevation option
+adds the dip of the horizon (so it is 0), and it knows no rise or set near the poles (so there the sun's height is
+followed through the day).
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from engine.almanac.passing import minutes_of_passing
+from astral import Observer, SunDirection
+from astral.sun import elevation, time_at_elevation
 
 DAY_MINUTES = 1440.0
 _RIM = -0.8333  # degrees: half the sun's width and the standard refraction of 34 minutes of arc
@@ -59,15 +61,19 @@ def turn(which: str, year: int, zone: str) -> int:
 @lru_cache(maxsize=16384)
 def day_length(latitude: float, longitude: float, zone: str, ordinal: int) -> float:
     """Minutes from sunrise to sunset (0 to 1440) on the civil day with this ordinal in the site's zone."""
-    ordinal += _date_line_shift(longitude, zone, date.fromordinal(ordinal))
-    rise = minutes_of_passing(latitude, longitude, ordinal, _RIM, rising=True)
-    fall = minutes_of_passing(latitude, longitude, ordinal, _RIM, rising=False)
-    if rise is not None and fall is not None and rise > fall:  # far east it rises on the day before, by Greenwich
-        rise = minutes_of_passing(latitude, longitude, ordinal - 1, _RIM, rising=True)
-        rise = None if rise is None else rise - DAY_MINUTES
-    if rise is not None and fall is not None and 0 < fall - rise < _GRAZING:
-        return fall - rise
-    return _followed(latitude, longitude, date.fromordinal(ordinal))
+    day = date.fromordinal(ordinal)
+    day += timedelta(days=_date_line_shift(longitude, zone, day))
+    observer = Observer(latitude, longitude, 0.0)
+    try:
+        rise = time_at_elevation(observer, _RIM, day, SunDirection.RISING, with_refraction=False)
+        fall = time_at_elevation(observer, _RIM, day, SunDirection.SETTING, with_refraction=False)
+        if rise > fall:  # far east the sun rises on the day before, by Greenwich
+            before = day - timedelta(days=1)
+            rise = time_at_elevation(observer, _RIM, before, SunDirection.RISING, with_refraction=False)
+    except ValueError:
+        return _followed(observer, day)
+    minutes = (fall - rise).total_seconds() / 60
+    return minutes if 0 < minutes < _GRAZING else _followed(observer, day)
 
 
 @lru_cache(maxsize=4096)
@@ -124,13 +130,9 @@ def _mean(longitude: float) -> float:
     return longitude - 1.915 * math.sin(math.radians(longitude - _NEAREST))
 
 
-def _followed(latitude: float, longitude: float, day: date) -> float:
+def _followed(observer: Observer, day: date) -> float:
     """Day length where the sun grazes the horizon: its height followed from midnight to noon to midnight."""
-    from astral import Observer
-    from astral.sun import elevation
-
-    observer = Observer(latitude, longitude, 0.0)
-    noon = datetime(day.year, day.month, day.day, 12, tzinfo=timezone(timedelta(hours=longitude / 15)))
+    noon = datetime(day.year, day.month, day.day, 12, tzinfo=timezone(timedelta(hours=observer.longitude / 15)))
 
     def up(minute: float) -> bool:
         return elevation(observer, noon + timedelta(minutes=minute), with_refraction=False) > _RIM
