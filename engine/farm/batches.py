@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch
 from engine.farm.protocols import (
+    Found,
     NoProtocol,
     find_protocol,
     general_method,
@@ -34,6 +35,7 @@ def read_batches(
     """The batches that can be understood; what is wrong with the others is noted, what is refined told."""
     batches: list[Batch] = []
     slips: dict[str, str] = {}
+    followed: dict[tuple[str, str, str], Found] = {}
     for index, table in enumerate(tables):
         batch_id = table.text("id", required=True)
         name = table.text("species", required=True)
@@ -53,7 +55,7 @@ def read_batches(
         if not (latin and settled):
             continue
         stranger = "" if latin in species or known_species(latin, library, species) else latin
-        protocol = _protocol(latin, settled, route, table, drafts, library, refinements, stranger)
+        protocol = _protocol((latin, settled, route), table, drafts, library, refinements, stranger, followed)
         if protocol is None:
             continue
         if wrong := graftless(protocol, made_of[0]):
@@ -85,21 +87,22 @@ def _method(method: str, table: Table, library: Library, drafts: list[Draft]) ->
 
 
 def _protocol(
-    latin: str,
-    method: str,
-    route: str,
+    way: tuple[str, str, str],
     table: Table,
     drafts: list[Draft],
     library: Library,
     refinements: list[str],
     stranger: str,
+    followed: dict[tuple[str, str, str], Found],
 ) -> Protocol | None:
     """The protocol that a batch follows; what is wrong is noted, and what the farm's own changes is told.
 
+    Batches of one plant, method and route (the `way`) follow one protocol, which is made for the first of them.
     Where a `stranger`, a name that nothing is known by, has not the route that is asked of it, the name is at fault.
     """
+    latin, method, route = way
     try:
-        found = find_protocol(latin, method, route, drafts, library)
+        found = followed[way] = followed.get(way) or find_protocol(latin, method, route, drafts, library)
     except NoProtocol as fault:
         if stranger and fault.key == "route" and (near := meant(stranger)):
             table.fault("species", f'species "{stranger}" is not known', near)

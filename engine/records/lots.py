@@ -122,8 +122,7 @@ def tell_lot(
     A part that ends goes to `joined`, what a count taught to `trials`.
     """
     step = str(entry.data.get("step") or "")
-    steps = {s.do for s in lot.batch.protocol.steps}
-    if step and step not in steps:
+    if step and all(s.do != step for s in lot.batch.protocol.steps):
         return f'its protocol has no step "{step}"'
     match entry.kind:
         case "done":
@@ -260,8 +259,10 @@ def _after(lot: Lot, step: str, count: int, entry: Entry, trials: list[Trial]) -
 def _passed_over(lot: Lot, step: str) -> tuple[str, ...]:
     """The steps of loss before one that is done now which nobody recorded, nor any act since: it lived through them."""
     protocol = lot.batch.protocol
-    known = {*lot.done, *lot.dropped}.union(*(protocol.before(do) for do in lot.done))
-    before = protocol.before(step) - known
+    before = protocol.before(step) - lot.done.keys() - lot.dropped.keys()
+    if not before:  # as with most
+        return ()
+    before -= set().union(*(protocol.before(do) for do in lot.done))
     return tuple(each.do for each in protocol.steps if each.do in before and each.survive is not None)
 
 
@@ -340,11 +341,12 @@ def both_came(one: Mapping[str, int], other: Mapping[str, int]) -> Mapping[str, 
 def overtaken(lot: Lot, step: str) -> bool:
     """Whether a step that follows this one, near or far, is recorded already."""
     protocol = lot.batch.protocol
-    order = [s.do for s in protocol.steps]
-    if step not in order:
-        return False
-    at = order.index(step)
-    return any(d in order and order.index(d) > at and step in protocol.before(d) for d in lot.done)
+    later = False
+    for each in protocol.steps:
+        if later and each.do in lot.done and step in protocol.before(each.do):
+            return True
+        later = later or each.do == step
+    return False
 
 
 def drying_kills(farm: Farm, lot: Lot) -> bool:

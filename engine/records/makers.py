@@ -55,15 +55,16 @@ class Makers:
 
     def meant(self, entry: Entry) -> tuple[Entry, str]:
         """The entry with what it means by its right name; and why it is refused with what it means, or nothing."""
-        data = entry.data
-        if not self._own and "made" not in data:
+        data, own = entry.data, self._own
+        if not own and "made" not in data:
             return entry, ""
         told = data.get("made")
         says = told if isinstance(told, Mapping) else {}
         changed: dict[str, Any] = {}
         for key, kind in _KEYS.items():
-            name = data.get(key)
-            if not isinstance(name, str) or not _refers(entry.kind, key):
+            if key not in data or not isinstance(name := data[key], str) or not _refers(entry.kind, key):
+                continue
+            if (kind, name) not in own and name not in says:  # it means what bears the name
                 continue
             called, fault = self._now(kind, name, says.get(name), entry.id)
             if fault:
