@@ -104,13 +104,12 @@ def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
     Raises Refused where there is nothing, and where it would fit no more.
     """
     stood = stand_of(entries, nursery.records.stood)
-    undos = {entry.id for entry in stood.undos}
     for entry in reversed(stood.entries):
         if not is_of(entry.id, device):
             continue
         if entry.kind != "undo":
             break
-        if entry.id not in stood.fallen and not undos.intersection(taken_back(entry)):
+        if entry.id not in stood.fallen and stood.undos.keys().isdisjoint(taken_back(entry)):
             return _have_again(nursery, entries, (entry,))
     raise Refused("there is nothing to redo", "widger entries lists what was undone earlier")
 
@@ -132,12 +131,23 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
     action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
     before = stand_of(entries, nursery.records.stood)
     after = stand_of([*before.entries, Entry("", "", action.on, action.kind, action.data)], before)
-    again = before.fallen - after.fallen
-    back = tuple(entry for entry in after.standing if entry.id in again)
+    back = _those(after.standing, before.fallen - after.fallen)
     left = apply(nursery.farm, after.standing, before=nursery.records)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(f"{say_undone(back)} no longer fits: {told}", "record it again, put right")
     return action, back
+
+
+def _those(entries: Sequence[Entry], ids: frozenset[str]) -> tuple[Entry, ...]:
+    """The entries of these ids, in their order; what is undone was mostly recorded of late."""
+    found, wanted = [], set(ids)
+    for entry in reversed(entries):
+        if entry.id in wanted:
+            found.append(entry)
+            wanted.discard(entry.id)
+            if not wanted:
+                break
+    return tuple(reversed(found))
 
 
 def _standing(nursery: Nursery, entries: Sequence[Entry]) -> tuple[Entry, ...]:

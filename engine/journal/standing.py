@@ -6,12 +6,12 @@ What stood before is gone on from: a new entry costs no more than itself, an und
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from engine.journal.corrections import CORRECT, corrected
 from engine.journal.entry import Entry
-from engine.reading.frozen import dataclass
+from engine.reading.frozen import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,8 @@ class Stand:
 
     entries: tuple[Entry, ...] = ()
     standing: tuple[Entry, ...] = ()
-    undos: tuple[Entry, ...] = ()
+    undos: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What each undo takes back, by the undo's id."""
     corrections: tuple[Entry, ...] = ()
     """Of the entries, whether they stand or not."""
     fallen: frozenset[str] = frozenset()
@@ -42,10 +43,10 @@ def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
 def stand(entries: Sequence[Entry], before: Stand | None = None) -> Stand:
     """The entries with those that stand. With `before`, of entries that began alike: the same, and sooner."""
     entries = tuple(entries)
-    if before is not None and entries[: len(before.entries)] == before.entries:
+    if before is not None and (entries is before.entries or entries[: len(before.entries)] == before.entries):
         return before if len(entries) == len(before.entries) else _further(entries, before)
     marks = [entry for entry in entries if entry.kind == "undo" or entry.kind == CORRECT]
-    undos = tuple(entry for entry in marks if entry.kind == "undo")
+    undos = {entry.id: taken_back(entry) for entry in marks if entry.kind == "undo"}
     corrections = tuple(entry for entry in marks if entry.kind == CORRECT)
     fallen = _fallen(undos)
     left = [entry for entry in entries if entry.id not in fallen] if fallen else entries
@@ -57,7 +58,7 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
     """As `stand`, where the entries go on from those before."""
     known = len(before.entries)
     new = entries[known:]
-    undos = (*before.undos, *(entry for entry in new if entry.kind == "undo"))
+    undos = {**before.undos, **{entry.id: taken_back(entry) for entry in new if entry.kind == "undo"}}
     corrections = (*before.corrections, *(entry for entry in new if entry.kind == CORRECT))
     fallen = _fallen_further(before, undos) if len(undos) > len(before.undos) else before.fallen
     then = {entry.id for entry in before.corrections} - before.fallen
@@ -77,18 +78,17 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
     )
 
 
-def _fallen_further(before: Stand, undos: tuple[Entry, ...]) -> frozenset[str]:
+def _fallen_further(before: Stand, undos: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
     """As `_fallen` of these undos, which go on from those before."""
-    new, ids = undos[len(before.undos) :], {undo.id for undo in undos}
-    taken = {target for undo in new for target in taken_back(undo)}
-    if taken.isdisjoint(ids) and before.fallen.isdisjoint(undo.id for undo in new):  # no undo is undone by another
+    new = undos.keys() - before.undos.keys()
+    taken = {target for undo in new for target in undos[undo]}
+    if taken.isdisjoint(undos) and before.fallen.isdisjoint(new):  # no undo is undone by another
         return before.fallen | taken
     return _fallen(undos)
 
 
-def _fallen(undos: Iterable[Entry]) -> frozenset[str]:
+def _fallen(undoes: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
     """The ids that these undos take back, and of those of them that do not stand themselves."""
-    undoes = {entry.id: taken_back(entry) for entry in undos}
     undecided = Counter(chain.from_iterable(undoes.values()))  # undos of each, not yet known to stand or not
     fallen = {*undoes, *undecided}  # until an entry is known to stand
     undone: set[str] = set()

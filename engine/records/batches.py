@@ -24,7 +24,7 @@ from engine.records.values import Unfit, count_in, day_in, text_in
 def grown(farm: Farm, batches: Iterable[Batch]) -> Farm:
     """The farm with these batches, and with the species that they bring; the same farm where they are its own."""
     every = tuple(batches)
-    if all(b.index >= 0 for b in every) and every == farm.batches:
+    if every == farm.batches:
         return farm
     new: dict[str, Species] = {}
     for batch in every:

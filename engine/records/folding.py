@@ -64,7 +64,7 @@ class Outage:
 
 
 class State:
-    """What stands after some entries of a farm's journal. It is changed by `take` alone; `copied` keeps it as it is."""
+    """What stands after some entries of a farm's journal. It is changed by `take` alone, until it is `copied`."""
 
     def __init__(self, farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None) -> None:
         """Before any entry; `entries` are all that will come, and of them the batches are there from the start."""
@@ -89,7 +89,7 @@ class State:
         self.of_plantings: list[Entry] = []
 
     def copied(self) -> State:
-        """The same state, to go on from another way."""
+        """The same state, to go on from another way; this one must not be changed any more."""
         other = copy(self)
         for name, value in vars(self).items():
             if isinstance(value, list | dict):
@@ -210,7 +210,8 @@ def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, befo
     marks = {len(entries) - back for back in _BACK} if keep else set()
     for n in range(start, len(entries)):
         if n in marks and n > start:
-            kept.append((n, state.copied()))
+            kept.append((n, state))
+            state = state.copied()
         state.take(entries[n])
     return Fold(farm.written, entries, watch is None, state, _of_use(kept, len(entries)))
 
@@ -223,6 +224,8 @@ def _of_use(kept: Sequence[tuple[int, State]], length: int) -> tuple[tuple[int, 
 
 def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
     """How many entries both begin with."""
+    if some is others:
+        return len(some)
     start, step = 0, min(len(some), len(others))
     while step:  # compared by the thousand: the same entries are so at a glance
         while start + step <= len(some) and some[start : start + step] == others[start : start + step]:

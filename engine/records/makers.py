@@ -7,12 +7,13 @@ One that does not say means what its own device made under that name, where it m
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from typing import Any
 
 from engine.journal.devices import of_device
 from engine.journal.entry import Entry
 from engine.reading.frozen import replace
+from engine.records.layers import copied
 from engine.records.values import texts
 
 _KEYS = {"batch": "lot", "lot": "lot", "into": "lot", "plant": "plant", "need": "need"}
@@ -28,17 +29,17 @@ class Makers:
     """What the entries made, while they are taken in order."""
 
     def __init__(self) -> None:
-        self.bears: dict[Name, str] = {}
+        self.bears: MutableMapping[Name, str] = {}
         """The entry that made what bears a name."""
-        self._called: dict[str, str] = {}
+        self._called: MutableMapping[str, str] = {}
         """What an entry made, by the name that it bears now; "" where it was refused."""
-        self._own: dict[Name, Mapping[str, str]] = {}
+        self._own: MutableMapping[Name, Mapping[str, str]] = {}
         """For each name, what each device made under it."""
 
     def copied(self) -> Makers:
-        """The same, to go on from another way."""
+        """The same, to go on from another way; these must not be changed any more."""
         other = Makers()
-        other.bears, other._called, other._own = self.bears.copy(), self._called.copy(), self._own.copy()
+        other.bears, other._called, other._own = copied(self.bears), copied(self._called), copied(self._own)
         return other
 
     def made(self, kind: str, name: str, entry: Entry, called: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from engine.reading.frozen import dataclass, field
@@ -59,7 +59,7 @@ class Stock:
 
     holdings: tuple[Holding, ...] = ()
     flows: Mapping[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
-    movements: tuple[Movement, ...] = ()
+    movements: Sequence[Movement] = ()
     """Only of the lots that were watched."""
     names: Mapping[str, LotName] = field(default_factory=dict)
     current: Mapping[str, Key] = field(default_factory=dict)

@@ -14,7 +14,7 @@ with the reason and changes nothing. The kinds of entries and their data:
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, MutableMapping
 from copy import copy
 from datetime import date
 from typing import Any
@@ -23,6 +23,7 @@ from engine.protocols.forms import form_after, is_there
 from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
 from engine.records.kinds import LEAVING
+from engine.records.layers import Log, copied
 from engine.records.lots import Done
 from engine.records.stock import ORIGINS, Holding, Key, LotName, Movement, Stock, say_given_up
 from engine.records.trials import is_accident
@@ -32,59 +33,64 @@ class Book:
     """The ledger while entries are taken in order. `watch` names the lots whose movements are kept; None: all."""
 
     def __init__(self, watch: Iterable[str] | None = ()) -> None:
-        self.on_hand: dict[Key, int] = {}
-        self._keys: dict[str, tuple[Key, ...]] = {}
+        self.on_hand: MutableMapping[Key, int] = {}
+        self._there: dict[Key, int] = {}
+        """Where anything stands now, and as which it was first named: the order in which all is told."""
+        self._nth: MutableMapping[Key, int] = {}
+        self._named = 0
+        self._keys: MutableMapping[str, tuple[Key, ...]] = {}
         """Of each lot, where anything of it ever stood."""
-        self.names: dict[str, LotName] = {}
+        self.names: MutableMapping[str, LotName] = {}
         self.flows: dict[tuple[str, str], list[int]] = {}
         self.current: dict[str, Key] = {}
         """For a lot under propagation: the holding that its next act is done to."""
         self.met: dict[str, int] = {}
         self.given_up: dict[str, date] = {}
         """Lots given up, until something of them is found: nothing more comes to them."""
-        self.came: dict[Key, date] = {}
+        self.came: MutableMapping[Key, date] = {}
         self._since: dict[str, date] = {}
         self._befell: set[tuple[str, int]] = set()
         """Places that lost a whole lot, and the year."""
         self._last = date.min
         self._watch = None if watch is None else set(watch)
-        self._movements: list[Movement] = []
+        self._movements: Log[Movement] = Log()
 
     def copied(self) -> Book:
-        """The same book, to go on from another way."""
+        """The same book, to go on from another way; this one must not be changed any more."""
         other = copy(self)
-        for name, value in vars(self).items():
-            if isinstance(value, dict | set | list):
-                setattr(other, name, value.copy())
+        for name in ("on_hand", "_nth", "_keys", "names", "came"):  # these grow with the journal
+            setattr(other, name, copied(getattr(self, name)))
+        for name in ("_there", "current", "met", "given_up", "_since", "_befell"):
+            setattr(other, name, getattr(self, name).copy())
+        other._movements = self._movements.copied()
         other.flows = {plant: flow.copy() for plant, flow in self.flows.items()}
         return other
 
     def close(self, going: Iterable[str] = (), before: Stock | None = None) -> Stock:
         """What the book says; of the lots that are `going`, what was done last is not counted yet.
 
-        What is as it was `before` is taken over from there.
+        What is as it was `before` is taken over from there. The book must not be changed any more.
         """
-        names = frozenset(going)
+        lots = frozenset(going)
         known = {(h.lot, h.form, h.grade, h.place): h for h in before.holdings} if before is not None else {}
         holdings = []
-        for key, count in self.on_hand.items():
-            if count:
-                lot, held = key[0], known.get(key)
-                name, goes = self.names[lot], lot in names and self.current.get(lot) == key
-                if held is None or held.count != count or held.name is not name or held.going != goes:
-                    held = Holding(lot, name, *key[1:], count, goes)
-                holdings.append(held)
+        for key in sorted(self._there, key=self._there.__getitem__):
+            lot, held, count = key[0], known.get(key), self.on_hand[key]
+            name, goes = self.names[lot], lot in lots and self.current.get(lot) == key
+            if held is None or held.count != count or held.name is not name or held.going != goes:
+                held = Holding(lot, name, *key[1:], count, goes)
+            holdings.append(held)
         flows = {plant: (flow[0], flow[1]) for plant, flow in self.flows.items()}
         return Stock(
             tuple(holdings),
             flows,
-            tuple(self._movements),
-            dict(self.names),
-            dict(self.current),
-            dict(self.met),
+            self._movements,
+            self.names,
+            self.current,
+            self.met,
             self._watched(),
-            dict(self.came),
-            dict(self.given_up),
+            self.came,
+            self.given_up,
         )
 
     # -- what happens to a lot under propagation
@@ -274,7 +280,7 @@ class Book:
         self._note(on, kind, count, origin, key, told, entry)
 
     def _out(self, key: Key, count: int, way: str, on: date, kind: str, told: str, entry: str) -> None:
-        self.on_hand[key] -= count
+        self._take(key, count)
         self._flow(key[0])[1] += count
         self._last = max(self._last, on)
         if way == "lost" and not self.on_hand[key] and is_accident(told, kind == "lose"):
@@ -283,7 +289,7 @@ class Book:
 
     def _shift(self, key: Key, target: Key, count: int, kind: str, on: date, told: str, entry: str) -> None:
         if count and key != target:
-            self.on_hand[key] -= count
+            self._take(key, count)
             self._add(target, count)
             if kind in ("split", "join"):  # which tell nothing of how long it stands, nor of the place
                 self.came.setdefault(target, self.came.get(key, on))
@@ -294,10 +300,19 @@ class Book:
                 self.current[key[0]] = target  # the whole lot under propagation went elsewhere
 
     def _add(self, key: Key, count: int) -> None:
-        if key not in self.on_hand:
-            self.on_hand[key] = 0
+        there = self.on_hand.get(key)
+        if there is None:
+            self._nth[key], there = self._named, 0
+            self._named += 1
             self._keys[key[0]] = (*self._keys.get(key[0], ()), key)
-        self.on_hand[key] += count
+        self.on_hand[key] = there + count
+        if not there and count:
+            self._there[key] = self._nth[key]
+
+    def _take(self, key: Key, count: int) -> None:
+        self.on_hand[key] = left = self.on_hand[key] - count
+        if not left:
+            self._there.pop(key, None)
 
     def _held(self, lot: str) -> list[Key]:
         """Where anything of a lot is."""

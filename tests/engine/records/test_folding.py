@@ -9,7 +9,7 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.journal.store import standing
-from engine.records import folding
+from engine.records import folding, layers
 from engine.records.records import Records, apply
 from tests.engine.records.farms import TODAY, farm_of
 from tests.engine.records.test_arrival import FARM, season
@@ -47,12 +47,16 @@ def alike(found: Records, wanted: Records) -> None:
     assert found == wanted
     assert [*found.stock.flows] == [*wanted.stock.flows]
     assert [*found.rows] == [*wanted.rows]
-    assert {**found.bears} == {**wanted.bears}
+    assert [*found.bears.items()] == [*wanted.bears.items()]
+    assert [*found.stock.names.items()] == [*wanted.stock.names.items()]
+    assert [*found.stock.since.items()] == [*wanted.stock.since.items()]
+    assert [*found.stock.movements] == [*wanted.stock.movements]
 
 
 @pytest.mark.parametrize("part", range(4))
 def test_going_on_from_what_stood_gives_what_taking_everything_gives(part, monkeypatch):
     monkeypatch.setattr(folding, "_BACK", BACK)
+    monkeypatch.setattr(layers, "MOST_ON_TOP", 4)
     for seed in range(part, budget(60, 4_000), 4):
         quick = apply(FARM, (), watch=None, keep=True)
         earlier = [(quick, ())]

@@ -1,0 +1,53 @@
+"""Layers and logs hold what a plain mapping and a plain list hold, and keep what was copied as it was."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+
+from engine.records import layers
+from engine.records.layers import Layers, Log, copied
+
+STEPS = some.lists(
+    some.tuples(some.sampled_from(["set", "default", "append", "copy"]), some.integers(0, 12)), max_size=60
+)
+
+
+@given(STEPS)
+def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int]]):
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(layers, "MOST_ON_TOP", 5)
+        mapping, plain = copied({}), dict[int, int]()
+        log, listed = Log[int](), list[int]()
+        kept = []
+        for n, (what, key) in enumerate(steps):
+            match what:
+                case "set":
+                    mapping[key] = plain[key] = n
+                case "default":
+                    assert mapping.setdefault(key, n) == plain.setdefault(key, n)
+                case "append":
+                    log.append(n)
+                    listed.append(n)
+                case _:
+                    kept.append((mapping, {**plain}, log, [*listed]))
+                    mapping, log = copied(mapping), log.copied()
+            assert [mapping.get(k) for k in range(13)] == [plain.get(k) for k in range(13)]
+            assert [k in mapping for k in range(13)] == [k in plain for k in range(13)]
+        for found, wanted, of_log, of_list in (*kept, (mapping, plain, log, listed)):
+            assert [*found.items()] == [*wanted.items()]
+            assert (len(found), bool(found)) == (len(wanted), bool(wanted))
+            assert found == wanted
+            assert of_log == of_list
+            assert (len(of_log), [*of_log], of_log[1:3]) == (len(of_list), of_list, tuple(of_list[1:3]))
+            assert [of_log[-n] for n in range(1, len(of_list) + 1)] == of_list[::-1]
+
+
+def test_what_is_not_there_is_told():
+    with pytest.raises(KeyError):
+        Layers({1: 2}, {})[2]
+    with pytest.raises(TypeError):
+        del Layers({1: 2}, {})[1]
+    with pytest.raises(IndexError):
+        Log([1])[1]
