@@ -14,7 +14,7 @@ from engine.farm.reading import Reading
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, Stamp
 from tui.look import HARMLESS, begin_look, few_colours
-from tui.palette import other
+from tui.palette import THEMES, other
 from tui.places import PLACES
 from tui.screen import FarmScreen
 from tui.screens.week.screen import WeekScreen
@@ -44,6 +44,10 @@ class WidgerApp(FarmApp):
         few = few_colours()
         super().__init__(house, on, ansi_color=few)
         begin_look(self, few)
+
+    def get_css_variables(self) -> dict[str, str]:
+        # Textual asks for those of its own look before ours is there: nobody sees them.
+        return super().get_css_variables() if self.get_theme(THEMES[0].name) else {}
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         return [*super().get_line_filters(), HARMLESS]

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.widgets import Static
 
+from tui.inks import ink
 from tui.net import Netted
 from tui.places import PLACES
 
@@ -27,8 +25,6 @@ Span = tuple[int, int, str]
 class Clickable(Netted, Static):
     """A line of which parts can be clicked."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"around--here", "around--key"}
-
     def __init__(self, name: str) -> None:
         super().__init__(id=name)
         self.spans: tuple[Span, ...] = ()
@@ -44,9 +40,6 @@ class Clickable(Netted, Static):
         """What was clicked is done."""
         raise NotImplementedError
 
-    def styled(self, name: str) -> Style:
-        return self.get_component_rich_style(f"around--{name}", partial=True)
-
 
 class Where(Clickable):
     """The line of the screens, the present one marked, and the farm's name."""
@@ -55,7 +48,7 @@ class Where(Clickable):
         """Draw it for the screen of this class, as wide as given."""
         parts, gap = _fitting(width, len(farm))
         text, spans = Text(end="", no_wrap=True), []
-        marked, bold = self.styled("here"), self.styled("key")
+        marked, bold = ink(self.app, "here"), ink(self.app, "key")
         for (key, name, *_, kind), word in zip(PLACES, parts, strict=True):
             if text:
                 text.append(" " * gap)
@@ -124,7 +117,7 @@ class Foot(Clickable):
 
     def _keys(self, text: Text, spans: list[Span], items: list[str], room: int) -> None:
         """Put items like `d done` beneath each other, whole ones alone, with the keys of each bold."""
-        bold = self.styled("key")
+        bold = ink(self.app, "key")
         for item in items:
             if len(text) + 2 * bool(len(text)) + len(item) > room:
                 return

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -12,6 +11,7 @@ from textual.geometry import Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.inks import ink
 from tui.lines import BLANK
 from tui.net import Netted
 
@@ -28,8 +28,6 @@ def part(text: Text, head: str, lines: Iterable[str], style: str = "not bold not
 
 class Facts(Netted, ScrollView, can_focus=False):
     """The facts of the line under the cursor."""
-
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"facts--head"}
 
     def __init__(self) -> None:
         super().__init__(id="panel")
@@ -82,7 +80,7 @@ class Facts(Netted, ScrollView, can_focus=False):
             return list(told.wrap(console, width)) or [Text()]
         at = told.plain.index("\t")
         head, lines = told[:at], told[at + 1 :].wrap(console, max(8, width - GUTTER))
-        head.stylize(self.get_component_rich_style("facts--head", partial=True))
+        head.stylize(ink(self.app, "head"))
         head.append(" " * (GUTTER - at))
         gutter = Text(" " * GUTTER)
         return [(gutter if n else head) + line for n, line in enumerate(lines)]

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar, Generic, Protocol, TypeVar
 
 from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Region, Size
@@ -18,6 +16,7 @@ from textual.strip import Strip
 
 from tui.cells import fit
 from tui.columns import Column, Part, natural, widths
+from tui.inks import line_inks
 from tui.net import Netted
 
 
@@ -39,10 +38,7 @@ LOOKS = {
     "place": "place", "missed": "missed", "overdue": "closing", "closing": "closing", "open": "open", "looks": "open",
     "held": "held", "not-yet": "quiet", "coming": "quiet", "later": "quiet", "ahead": "quiet", "done": "quiet",
 }  # fmt: skip
-"""How a line may look (a heading, what presses, what is open, what waits, what is over), and its style in widger.tcss.
-
-Textual works every style out anew at each change of focus or size: few are worked out sooner.
-"""
+"""How a line may look (a heading, what presses, what is open, what waits, what is over), and its ink (tui.inks)."""
 
 WHOLE = ("place", "quiet")
 """Looks that a line has whole: headings, and what cannot be done now."""
@@ -62,7 +58,6 @@ LineT = TypeVar("LineT", bound=Line)
 class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
     """Lines with a cursor on one of them; a subclass paints them."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in (*LOOKS.values(), "plain", "cursor")}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", "line up", show=False),
         Binding("down", "step(1)", "line down", show=False),
@@ -73,18 +68,19 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         Binding("enter", "choose", "open", show=False),
     ]
 
-    @dataclass
     class Moved(Message):
         """The cursor came to another line, or the lines were put in anew (`fresh`)."""
 
-        row: Line | None
-        fresh: bool = False
+        def __init__(self, row: Line | None, fresh: bool = False) -> None:
+            super().__init__()
+            self.row, self.fresh = row, fresh
 
-    @dataclass
     class Chosen(Message):
         """The line under the cursor was opened."""
 
-        row: Line
+        def __init__(self, row: Line) -> None:
+            super().__init__()
+            self.row = row
 
     def __init__(self, name: str) -> None:
         super().__init__(id=name)
@@ -93,7 +89,6 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         self.marked: set[str] = set()
         """The keys of the lines that are marked, for what is done to several at once."""
         self.columns: Sequence[Column] = ()
-        self._styles: dict[tuple[str, bool], Style] = {}
         self._wide: tuple[int, dict[str, int]] = (-1, {})
         self._order: Hashable = None
 
@@ -188,21 +183,12 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         if self.rows[index].key in self.marked:
             parts = ((MARK, False), (parts[0][0][1:], parts[0][1]), *parts[1:])
         plain = style if style in WHOLE else "plain"
-        segments = [Segment(text, self._style(style if coloured else plain, here)) for text, coloured in parts]
-        return Strip(segments).adjust_cell_length(width, self._style(plain, here))
-
-    def notify_style_update(self) -> None:
-        self._styles.clear()
-        super().notify_style_update()
+        ink = line_inks(self.app)
+        segments = [Segment(text, ink(style if coloured else plain, here)) for text, coloured in parts]
+        return Strip(segments).adjust_cell_length(width, ink(plain, here))
 
     def on_resize(self) -> None:
         self._bring_into_view()
-
-    def on_focus(self) -> None:
-        self._styles.clear()
-        self.refresh()
-
-    on_blur = on_focus
 
     def on_click(self, event: events.Click) -> None:
         index = event.y + self.scroll_offset.y
@@ -253,16 +239,6 @@ class Lines(Netted, ScrollView, Generic[LineT], can_focus=True):
         # A heading is shown with its first line.
         top = self.cursor - 1 if self.cursor and self.rows and not self.rows[self.cursor - 1].pickable else self.cursor
         self.scroll_to_region(Region(0, top, 1, self.cursor - top + 1), animate=False, force=True, immediate=True)
-
-    def _style(self, name: str, cursor: bool) -> Style:
-        """A look, with the ground of the cursor where it is on it; what was missed keeps a ground of its own."""
-        if (name, cursor) not in self._styles:
-            style = self.get_component_rich_style(f"board--{name}")
-            if cursor:
-                tint = self.get_component_rich_style("board--cursor", partial=True)
-                style = style + (tint.without_color if name == "missed" else tint)
-            self._styles[name, cursor] = style
-        return self._styles[name, cursor]
 
 
 def _steady(before: Sequence[LineT], now: Sequence[LineT]) -> Sequence[LineT]:

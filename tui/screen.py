@@ -180,7 +180,8 @@ class FarmScreen(Netted, Screen[None]):
     def show_foot(self) -> None:
         flags, hint = self.flags(), self.HINT_FOR_ALL if self.list.marked else self.hint()
         told = f"[{', '.join(flags)}]" if flags else ""
-        self.query_one(Foot).show(told, self.said, hint, self.app.can_undo(), max(40, self.size.width - 2))
+        undo = bool(self.said) and self.app.can_undo()  # which looks through the entries
+        self.query_one(Foot).show(told, self.said, hint, undo, max(40, self.size.width - 2))
 
     def tell(self, words: str) -> None:
         """Say what has just happened in the line at the foot, until the cursor moves."""

@@ -23,7 +23,8 @@ from tests.tui.colour import REST, TEXT, contrast
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import MISSED
 from tests.tui.shed import opened
-from tui.screens.week.board import Board
+from tui.inks import line_inks
+from tui.lines import LOOKS
 
 ROOT = Path(__file__).parents[3]
 SIGNS = frozenset(" ─│┌┐└┘▁▂▃▄▅▆▇█")
@@ -47,9 +48,9 @@ async def test_every_style_of_the_board_stands_out_from_its_ground(tiny: Path, t
     monkeypatch.setenv("WIDGER_THEME", theme)
     async with opened(tiny) as shed:
         assert shed.app.current_theme.dark == (theme == "dark")
-        for name in sorted(Board.COMPONENT_CLASSES):
+        for name in sorted({*LOOKS.values(), "plain"}):
             for cursor in (False, True):
-                style = shed.board._style(name.removeprefix("board--"), cursor)
+                style = line_inks(shed.app)(name, cursor)
                 assert style.color is not None, name
                 assert style.bgcolor is not None, name
                 assert contrast(style.color, style.bgcolor) >= TEXT, (name, cursor)

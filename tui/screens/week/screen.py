@@ -15,6 +15,7 @@ from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
 from engine.views.week import Week, week_start, week_view
 from tui.cells import counted, day
+from tui.inks import ink
 from tui.paper.week_lines import week_number
 from tui.screen import AT_ONCE, Ends, FarmScreen
 from tui.screens.week.board import Board
@@ -72,6 +73,9 @@ class WeekScreen(FarmScreen):
     def on_mount(self) -> None:
         if problems := self.app.problem_count():
             self.said = f"{counted(problems, 'problem')}: `widger check` lists them"
+        self.call_after_refresh(self._tell_news)
+
+    def _tell_news(self) -> None:
         if news := self.app.news():
             self.tell("; ".join(filter(None, (self.said, news))))
 
@@ -163,7 +167,7 @@ class WeekScreen(FarmScreen):
     def ink(self, head: Text) -> None:
         week = self.week
         assert week is not None
-        clay = self.board.get_component_rich_style("board--closing", partial=True)
+        clay = ink(self.app, "closing")
         head.highlight_regex(r"\d+ (overdue|missed)", clay)
         if week.hours_available and week.hours_planned > week.hours_available:
             head.highlight_words([hours(week)], clay)

@@ -14,6 +14,7 @@ from textual.widgets import Static
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.year import Year, year_view
 from tui.cells import counted, day, ends, fit
+from tui.inks import ink
 from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
@@ -90,7 +91,7 @@ class YearScreen(FarmScreen):
 
     def _ink(self, shows: str) -> Style:
         look = {"light": "place", "frost": "open", "over": "closing", "hours": "quiet"}.get(shows, "plain")
-        return self.board.get_component_rich_style(f"board--{look}", partial=True) + Style(bold=False)
+        return ink(self.app, look) + Style(bold=False)
 
     def facts(self) -> Text:
         row = self.board.row
