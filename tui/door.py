@@ -53,7 +53,7 @@ def machine() -> str:
         told = f"{uuid.getnode():x}"
     else:
         with suppress(OSError):
-            told = Path("/etc/machine-id").read_text(encoding="ascii", errors="replace").strip()
+            told = Path("/etc/machine-id").read_text(encoding="utf-8", errors="replace").strip()
     return mark(f"widger {told}") if told else ""  # the system's own is nobody's to be handed on
 
 

@@ -26,9 +26,9 @@ NONE = "none"
 """Said on the command line for a day that is to be taken away."""
 ALL = "all"
 DAYS_WRITTEN = "write 2 Mar, 2 Mar 2027, yesterday, or 2027-03-02"
-_FULL = re.compile(r"(\d{1,2}) ([a-z]+)\.? (\d{4})")
-_NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:[/.](\d{4}|\d{2}))?")
-_STRETCH = re.compile(r"(.+):(\d+(?:\.\d+)? ?(?:m|ft)?):(\d{1,9})")
+_FULL = r"(\d{1,2}) ([a-z]+)\.? (\d{4})"  # compiled where they are wanted
+_NUMBERS = r"(\d{1,2})[/.](\d{1,2})(?:[/.](\d{4}|\d{2}))?"
+_STRETCH = r"(.+):(\d+(?:\.\d+)? ?(?:m|ft)?):(\d{1,9})"
 
 
 # -- days
@@ -53,7 +53,7 @@ def day_in_words(text: str, units: str) -> str:
 
     Raises Refused where there is no such day in the farm's order.
     """
-    found = _NUMBERS.fullmatch(text.strip())
+    found = re.fullmatch(_NUMBERS, text.strip())
     if found is None:
         return text
     month, day = (int(n) for n in (found.groups()[:2] if units == US else found.group(2, 1)))
@@ -85,7 +85,7 @@ def day_of(text: str, today: date) -> date:
         pass
     else:
         return _within(day, str(day))
-    if (full := _FULL.fullmatch(words)) is not None:  # as days are printed
+    if (full := re.fullmatch(_FULL, words)) is not None:  # as days are printed
         found = _in_years(f"{full[1]} {full[2]}", text, (int(full[3]),))
     else:
         found = _in_years(words, text, (today.year - 1, today.year, today.year + 1))
@@ -340,5 +340,5 @@ def row_part_of(text: str, units: str = "metric") -> RowPart | None:
     says itself: `3.5`, `3.5m`, `12ft`; None where the words are something else."""
     from engine.records.rows import RowPart
 
-    found = _STRETCH.fullmatch(text)
+    found = re.fullmatch(_STRETCH, text)
     return None if found is None else RowPart(found[1], read_length(found[2], units), int(found[3]))

@@ -17,7 +17,7 @@ from contextlib import contextmanager, suppress
 from io import TextIOWrapper
 from typing import Any, TextIO
 
-_STEERING = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufeff\u2028\u2029\ud800-\udfff]")
+_STEERING = "[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufeff\u2028\u2029\ud800-\udfff]"
 """Control characters but the tab and the line break, overrides of direction, further line breaks, half characters."""
 _FORMULA = ("=", "+", "-", "@")
 """What a spreadsheet takes for a formula when a cell begins with it (OWASP, CSV Injection)."""
@@ -32,7 +32,9 @@ class NotShown(Exception):
 
 def harmless(text: str) -> str:
     """The text without what steers a terminal; its width on a screen stays as it was."""
-    return _STEERING.sub(lambda found: "\ufffd" if found[0] >= "\ud800" and found[0] <= "\udfff" else "", text)
+    if text.isprintable():  # nearly all: nothing of the kind is
+        return text
+    return re.sub(_STEERING, lambda found: "\ufffd" if found[0] >= "\ud800" and found[0] <= "\udfff" else "", text)
 
 
 def cell(text: str) -> str:
@@ -57,7 +59,7 @@ def as_json(value: Any) -> str:
     """JSON with what steers a terminal, or is not in the output's encoding, escaped: it reads back the same."""
     encoding = getattr(sys.stdout, "encoding", None) or "ascii"
     text = json.dumps(value, ensure_ascii=not encoding.lower().startswith("utf"), indent=1)
-    return _STEERING.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
+    return re.sub(_STEERING, lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def say(*lines: object) -> None:

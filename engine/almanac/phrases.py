@@ -6,12 +6,12 @@ phrase := base [ (+|-) N (day|days|week|weeks) ]
 from __future__ import annotations
 
 import re
-from calendar import monthrange
 from functools import lru_cache
 
 from engine.reading.frozen import dataclass
 
 FROST_MARKS = ("last frost", "first frost")
+LONGEST_MONTHS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)  # days; 29 February is a day
 LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more
 SUN_MARKS = ("longest day", "shortest day", "spring equinox", "autumn equinox")
 WARMTH_MARKS = ("coldest day",)  # of the normal year, where the site gives temperatures
@@ -183,7 +183,7 @@ def _calendar(day: int, month_name: str, words: str) -> CalendarBase:
         near = get_close_matches(month_name, [*_FULL_MONTHS, *(m.lower() for m in MONTHS)], 1)
         raise PhraseFault(f'"{words}": no month "{month_name}"', f"did you mean {near[0].title()}?" if near else "")
     month = months[0]
-    longest = monthrange(2024, month)[1]  # a leap year: 29 February is a day
+    longest = LONGEST_MONTHS[month - 1]
     if not 1 <= day <= longest:
         raise PhraseFault(
             f'"{words}": {_FULL_MONTHS[month - 1].title()} has no day {day}', f"its last day is {longest}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from codecs import BOM_UTF8
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
@@ -71,7 +72,7 @@ def read_farm(path: Path) -> Reading:
             "check that it is complete and its disk works",
         )
     try:
-        text = data.decode("utf-8-sig")
+        text = data.removeprefix(BOM_UTF8).decode("utf-8")
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
         return _unusable(file, line, "this line is not UTF-8 text", "save the file as UTF-8 in your editor")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from importlib.util import find_spec
+from importlib import import_module
 from math import cos, radians
 from pathlib import Path
 
 from engine.farm.borders import in_canada, more_towns
 from engine.reading.frozen import dataclass
 
-_POINT = re.compile(r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})?")
+_POINT = r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})?"
 
 
 _AMERICANS = ("US", "CA")
@@ -20,16 +20,13 @@ NEAR = 5.0
 MOST_COUNTRIES = 4
 
 
-def _read(name: str) -> list[list[str]]:
-    """The rows of a table of the zone database; none where it is of another make."""
-    found = find_spec("tzdata")
-    if found is None or found.origin is None:
-        return []
+def _read(name: str, about: str = "") -> list[list[str]]:
+    """The rows of a table of the zone database, those that hold a text; none where it is of another make."""
     try:
-        text = (Path(found.origin).parent / "zoneinfo" / name).read_text(encoding="utf-8")
-    except OSError:
+        text = (Path(import_module("tzdata").__path__[0]) / "zoneinfo" / name).read_text(encoding="utf-8")
+    except (ImportError, OSError):
         return []
-    return [line.split("\t") for line in text.splitlines() if not line.startswith("#")]
+    return [line.split("\t") for line in text.splitlines() if about in line and not line.startswith("#")]
 
 
 @lru_cache(maxsize=1)
@@ -46,7 +43,7 @@ def _names() -> dict[str, str]:
 @lru_cache(maxsize=8)
 def region_of(zone: str) -> str:
     """The country of a zone by ISO 3166-1, as the zone database has it; empty where a zone is of none or of several."""
-    countries = {country for country, _, name in _rows() if name == zone}
+    countries = {each[0] for each in _read("zone.tab", zone) if len(each) > 2 and each[2] == zone}
     return countries.pop() if len(countries) == 1 else ""
 
 
@@ -89,7 +86,7 @@ def zones_near(latitude: float, longitude: float) -> tuple[NearZone, ...]:
 
 def _chief(point: str) -> list[tuple[float, float]]:
     """The chief town of a zone, in degrees, from degrees, minutes and seconds."""
-    if (found := _POINT.match(point)) is None:
+    if (found := re.match(_POINT, point)) is None:
         return []
     north, east = (
         int(found[k] + "1") * (int(found[k + 1]) + int(found[k + 2]) / 60 + int(found[k + 3] or 0) / 3600)

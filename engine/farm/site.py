@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import re
-from calendar import monthrange
 from datetime import date
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from engine.almanac.almanac import Site, say_day
 from engine.almanac.frost import FrostDates, FrostPoint, frost_day, order_fault
-from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, CalendarBase, PhraseFault, parse_phrase
+from engine.almanac.phrases import (
+    FROST_MARKS,
+    LONGEST_MONTHS,
+    SUN_MARKS,
+    WARMTH_MARKS,
+    CalendarBase,
+    PhraseFault,
+    parse_phrase,
+)  # fmt: skip
 from engine.almanac.sun import turn
 from engine.farm.region import region_of
 from engine.protocols.reading import read_marks
@@ -173,7 +180,7 @@ def read_month_day(rows: Table, name: str) -> tuple[int, int] | None:
     if not 1 <= month <= 12:
         rows.fault(name, f'{name} = "{value}": there is no month {month}', _MONTH_DAY)
         return None
-    longest = monthrange(2024, month)[1]
+    longest = LONGEST_MONTHS[month - 1]
     if not 1 <= day <= longest:
         rows.fault(name, f'{name} = "{value}": this day does not exist', f"the month ends on day {longest}")
         return None

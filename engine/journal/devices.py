@@ -35,7 +35,7 @@ def mark(text: str) -> str:
 def claimed_by_another(folder: Path, device: str, machine: str) -> bool:
     """Whether another machine than this has claimed the device's name; unknown machines claim none."""
     try:
-        holder = _claim(folder, device).read_text(encoding="ascii").strip()
+        holder = _claim(folder, device).read_text(encoding="utf-8").strip()
     except (OSError, ValueError):
         return False
     return bool(machine and holder) and holder != machine

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
-from typing import Any
+from typing import Any, cast
 
 from engine.almanac.phrases import Phrase, PhraseFault, parse_phrase
 from engine.reading.limits import LARGEST, LONGEST_DAYS, outside
 from engine.reading.paths import Path
 from engine.reading.problems import Findings, nearest
-from engine.reading.texts import REMEDY, on_one_line, unfit, unfit_within
+from engine.reading.texts import REMEDY, on_one_line, plain, unfit, unfit_within
 
 
 class Table:
@@ -42,6 +42,8 @@ class Table:
     def text(self, key: str, required: bool = False) -> str | None:
         """A text that is not blank, without spaces at its ends; None where it is missing, or a fault."""
         value = self.raw(key)
+        if plain(value):  # nearly all
+            return cast(str, value)
         if value is None:
             if required:
                 self.fault(None, f'"{key}" is missing', f'add {key} = "…"')
@@ -111,6 +113,8 @@ class Table:
         if value is None:
             return None
         texts = [value] if isinstance(value, str) else value
+        if isinstance(texts, list) and all(map(plain, texts)):
+            return tuple(texts)
         if isinstance(texts, list) and all(isinstance(v, str) for v in texts):
             if wrong := unfit_within(texts):
                 self.fault(key, f"a text of {key} {wrong}", REMEDY)

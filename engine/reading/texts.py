@@ -8,8 +8,9 @@ from typing import Any
 from engine.reading.limits import LONGEST_TEXT
 
 # Control characters but the tab and the ends of lines; what turns the direction of writing; halves of characters.
-_UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
-_BREAKS = re.compile(r"\s*[\t\r\n]\s*")
+# Compiled where they are wanted, which is seldom.
+_UNFIT = "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]"
+_BREAKS = r"\s*[\t\r\n]\s*"
 REMEDY = "write it in plain characters"
 
 
@@ -19,16 +20,21 @@ def unfit(text: str) -> str:
         return ""
     if len(text) > LONGEST_TEXT:
         return f"is {len(text):,} characters long; the limit is {LONGEST_TEXT:,}"
-    if found := _UNFIT.search(text):
+    if found := re.search(_UNFIT, text):
         half = "\ud800" <= found[0] <= "\udfff"
         return f"holds {'half of a character' if half else f'a control character (U+{ord(found[0]):04X})'}"
     return ""
 
 
+def plain(value: Any) -> bool:
+    """Whether it is a text that may stand just as it is: not blank, on one line, without blanks at its ends."""
+    return value.__class__ is str and value.isprintable() and 0 < len(value) <= LONGEST_TEXT and value == value.strip()
+
+
 def on_one_line(text: str) -> str:
     """The text without blanks at its ends and without ends of lines."""
     text = text.strip()
-    return _BREAKS.sub(" ", text) if "\n" in text or "\t" in text or "\r" in text else text
+    return re.sub(_BREAKS, " ", text) if "\n" in text or "\t" in text or "\r" in text else text
 
 
 def unfit_within(value: Any) -> str:
