@@ -21,10 +21,16 @@ from engine.views.task import FAR, Task
 LOOK_HOURS = 5 / 60
 """A look at one lot takes about five minutes (from memory)."""
 
+STILL_DAYS, STILL_LIKELY = 60, 0.05
+"""So long after the day of its 50 % chance a last frost is still reckoned with, while it has such a chance."""
+
 
 @dataclass(frozen=True, slots=True)
 class FrostAhead:
-    """The next frost mark (50 % chance), and the chance that frost still comes from a day on (None: not known)."""
+    """The frost mark (50 % chance) that is near, and the chance that frost still comes from a day on (None: not known).
+
+    `days` to the mark; below 0 where the last frost's day has passed and more frost may still come.
+    """
 
     mark: str
     day: date
@@ -142,8 +148,17 @@ def wet_day(week: Week) -> Week:
 
 
 def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
-    """The next of last and first frost (50 % chance) from a day on; None at a site without frost."""
+    """The next of last and first frost (50 % chance) from a day on; the last frost, too, that may not have come yet.
+
+    None at a site without frost.
+    """
     site = nursery.farm.site
+    if site.last_frost is not None:
+        ordinal = nursery.almanac.first_from(parse_phrase("last frost"), day.toordinal() - STILL_DAYS)
+        if ordinal is not None and ordinal < day.toordinal():
+            chance = frost_chance(site.last_frost, day)
+            if chance is not None and chance >= STILL_LIKELY:
+                return FrostAhead("last frost", date.fromordinal(ordinal), ordinal - day.toordinal(), chance)
     found = []
     for name, frost in (("last frost", site.last_frost), ("first frost", site.first_frost)):
         if frost is not None:

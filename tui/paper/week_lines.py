@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from engine.almanac.almanac import say_minutes
+from engine.reading.said import percent
 from engine.views.spare import why_left_out
 from engine.views.task import Task
 from engine.views.week import Week, hours_due
@@ -42,6 +43,8 @@ def frost_line(week: Week) -> str:
     """`last frost 8 May (50 % chance), in 10 weeks`."""
     frost = week.frost
     assert frost is not None
+    if frost.days < 0 and frost.chance is not None:
+        return f"last frost {day(frost.day)} (50 % chance) past, {percent(frost.chance)} chance of more"
     span = "today" if frost.days == 0 else f"in {weeks_or_days(frost.days)}"
     return f"{frost.mark} {day(frost.day)} (50 % chance), {span}"
 

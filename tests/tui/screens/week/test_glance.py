@@ -40,6 +40,19 @@ async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: dat
         assert glance.hours(week).count("█") == full
 
 
+def test_a_last_frost_that_may_still_come_is_reckoned_with_past_its_day(demo: Callable[[date], Path]):
+    """By the farm's own table it comes in one year of two on or after 4 May, in one of ten on or after 20 May."""
+    for day, told in (
+        (date(2027, 5, 4), "frost likely: last frost 4 May (50 % chance), today"),
+        (date(2027, 5, 18), "frost possible: last frost 4 May (50 % chance) past, 13 % chance of more"),
+        (date(2027, 5, 21), "frost unlikely: last frost 4 May (50 % chance) past, 9 % chance of more"),
+        (date(2027, 6, 10), "frost unlikely: first frost 12 Oct (50 % chance), in 17 weeks"),
+    ):
+        house = enter(demo(SPRING), day)
+        assert isinstance(house, Farmhouse)
+        assert glance.frost(week_view(house.nursery, [], day)) == told
+
+
 def test_the_head_names_what_closes_first_and_its_own_last_day(demo: Callable[[date], Path]):
     """Radicles stand first in the list; what has its last day sooner closes before them all the same."""
     day = date(2027, 3, 30)
@@ -86,6 +99,9 @@ async def test_beside_the_list_stands_the_panel_and_beneath_it_the_week_after(de
         following = date(2027, 1, 25)
         assert f"next week, {following.day} Jan to 31 Jan: " in text
         shown = [row for row in shed.board.rows if row.key.startswith("next ")]
+        routine = " ".join(row.text for row in shed.board.rows if row.key.startswith("routine "))
+        assert "looks" in routine
+        assert "mouse traps and mesh" in routine
         for row in shown:
             [task] = row.tasks
             ends = [when for when in (task.earliest, task.latest) if when is not None]
