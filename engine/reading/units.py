@@ -38,7 +38,7 @@ def to_celsius(degrees: float, units: str) -> float:
 
 
 def say_degrees(celsius: float, units: str) -> str:
-    """`-3.2 C`, or `26.2 F`: to a tenth, as a thermometer is read."""
+    """`-3.2 °C`, or `26.2 °F`: to a tenth, as a thermometer is read."""
     return f"{to_degrees(celsius, units):.1f} {_scale(units)}"
 
 
@@ -48,14 +48,14 @@ def say_warmth(celsius: float, units: str) -> str:
 
 
 def say_cold(celsius: float, units: str) -> str:
-    """`-24 C`, or `-11 F`: in whole degrees, as a winter is told."""
+    """`-24 °C`, or `-11 °F`: in whole degrees, as a winter is told."""
     return f"{to_degrees(celsius, units):.0f} {_scale(units)}"
 
 
 def say_warmths(celsius: tuple[float, float], units: str) -> str:
     """`1 to 4 °C`, or `34 to 39 °F`: what a book gives, in whole degrees F."""
     least, most = (f"{to_degrees(c, units):.0f}" if units == US else f"{c:g}" for c in celsius)
-    return f"{least} to {most} °{_scale(units)}"
+    return f"{least} to {most} {_scale(units)}"
 
 
 def read_degrees(text: str, units: str) -> float:
@@ -81,7 +81,7 @@ def read_degrees_said(text: str) -> float:
 
 
 def _scale(units: str) -> str:
-    return "F" if units == US else "C"
+    return "°F" if units == US else "°C"
 
 
 # -- length

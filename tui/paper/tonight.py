@@ -19,7 +19,7 @@ CAUTION = "A forecast low is taken at head height: on a still, clear night it is
 
 
 def title_of(hazard: Hazard, units: str) -> str:
-    """`Frost tonight, low -3.0 C`."""
+    """`Frost tonight, low -3.0 °C`."""
     degrees = "" if hazard.celsius is None else say_degrees(hazard.celsius, units)
     if hazard.kind == FROST:
         return f"Frost tonight, low {degrees}"
@@ -28,14 +28,19 @@ def title_of(hazard: Hazard, units: str) -> str:
     return "Power cut" if hazard.kind == POWER_CUT else "Gale"
 
 
+def say_safe(bears_c: float, units: str) -> str:
+    """`safe to -2.0 °C`: the frost or the heat that it bears."""
+    return f"safe to {say_degrees(bears_c, units)}"
+
+
 def tonight_sheet(farm: Farm, hazard: Hazard, lots: Sequence[Exposed], done: Collection[str], on: date) -> str:
     """The lots by what is to be done, the tenderest first, with boxes to tick; the place that is seen to is ticked."""
     told = [f"{farm.name or 'Farm'} · {dated(on)} · {title_of(hazard, farm.units)}"]
     if not lots:
         return "\n".join([*told, "", "Nothing here is at risk."])
     for (bears_c, do), group in groupby(lots, key=lambda e: (e.bears_c, e.do)):
-        bears = "" if bears_c is None else f"bears {say_degrees(bears_c, farm.units)}: "
-        told += ["", *wrap(f"{bears}{do}", WIDTH)]
+        safe = "" if bears_c is None else f"{say_safe(bears_c, farm.units)}: "
+        told += ["", *wrap(f"{safe}{do}", WIDTH)]
         for e in sorted(group, key=lambda e: (e.place.lower(), e.lot)):
             lot = "" if e.lot == e.place else f" {e.lot}"
             count = f"up to {e.count}" if e.at_most else e.count

@@ -45,7 +45,7 @@ def test_other_marks_between_fields_and_other_orders_are_read_too(text):
         ("2027-03-02,1", "2 fields where the header has more"),
         ("2027-03-02,1,warm", '"warm" is not a temperature'),
         ("2027-03-02,9,8", "the minimum 9 is above the maximum 8"),
-        ("2027-03-02,1,80", "80.0 C is not plausible; the record is in the farm's units"),
+        ("2027-03-02,1,80", "80.0 °C is not plausible; the record is in the farm's units"),
         ("2027-03-02,nan,8", "is not plausible"),
         ("2027-03-01,1,8", "2027-03-01 is already in line 2"),
     ],
@@ -90,7 +90,7 @@ def test_a_night_of_minus_72_in_july_is_refused_by_its_line_and_no_other_in_91_y
     # NOAA GHCN daily, Clemson University SC: 18 July 1936 stands there at -57.8 C
     record = read_record(record_text(), "us")
     [refused] = record.refused
-    assert refused.why.startswith("a minimum of -72.0 F is not plausible on 1936-07-18")
+    assert refused.why.startswith("a minimum of -72.0 °F is not plausible on 1936-07-18")
     assert record_text().splitlines()[refused.line - 1] == "1936-07-18,-72,92"
     assert len(record.days) == 33_125
 

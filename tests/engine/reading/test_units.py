@@ -32,7 +32,7 @@ def test_the_factors_are_those_of_the_law_of_the_united_states(factor: float, pr
     [
         (lambda units: u.say_warmths((1, 4), units), "1 to 4 °C", "34 to 39 °F"),
         (lambda units: u.say_warmth(-34.4, units), "-34.4 °C", "-29.9 °F"),
-        (lambda units: u.say_degrees(0, units), "0.0 C", "32.0 F"),
+        (lambda units: u.say_degrees(0, units), "0.0 °C", "32.0 °F"),
         (lambda units: u.say_length(0.4, units), "0.4 m", "16 in"),
         (lambda units: u.say_length(1.524, units), "1.524 m", "5 ft"),
         (lambda units: u.say_lengths((3.048, 6.096), units), "3.048 to 6.096 m", "10 to 20 ft"),

@@ -27,7 +27,7 @@ def test_the_json_has_the_lots_tenderest_first(call: Call, demo: Callable[[date]
 def test_the_sheet_says_what_to_do_before_dusk(call: Call, demo: Callable[[date], Path]):
     status, out, _ = call("tonight", demo(MAY), "--low", "-3", "--on", "2027-05-10")
     assert status == 0
-    assert "bears -2.0 C: cover it with fleece" in out
+    assert "safe to -2.0 °C: cover it with fleece" in out
     assert "[ ] standing ground: 64 American elder Adams S2, 1 L pot" in out
     assert max(map(len, out.splitlines())) <= 80
 

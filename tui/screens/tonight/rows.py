@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Hashable, Sequence
+from typing import Any
 
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
-from engine.reading.units import say_degrees
 from engine.views.tonight import Exposed
 from tui.cells import counted, fit
-from tui.columns import widest
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
+from tui.paper.tonight import say_safe
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,25 +39,33 @@ class ExposedList(Lines[ExposedRow]):
 
     def __init__(self) -> None:
         super().__init__("tonight")
-        self.form, self.bears = 14, 12
-        """Cells that a form and what it bears take."""
 
     def put(self, rows: Sequence[ExposedRow], order: Hashable = None) -> None:
-        self.form = widest((row.lots[0].form for row in rows if not row.head), 4)
+        cells = [_cells(row) for row in rows if not row.head]
+
+        def column(name: str, **more: Any) -> Column:
+            return Column(name, widest(each[name] for each in cells), **more)
+
+        self.columns = (
+            Column("done", 1), column("count", right=True), column("plant", gives=2, least=12, most=60), column("lot"),
+            column("form", gives=1), column("safe", coloured=True),
+        )  # fmt: skip
         super().put(rows, order)
 
-    def paint(self, row: ExposedRow, width: int) -> tuple[str, str]:
+    def paint(self, row: ExposedRow, width: int) -> tuple[str | Sequence[Part], str]:
         if row.head:
             told = counted(len(row.lots), "lot") + (", seen to" if row.done else "")
             return fit(f" {row.place}", width - len(told) - 1) + told + " ", "place"
-        here = row.lots[0]
-        bears = "" if here.bears_c is None else f"bears {say_degrees(here.bears_c, row.units)}"
-        tail = f"{here.form:<{self.form}} {bears:>{self.bears}} "
-        lot = "" if here.lot == here.place else here.lot
-        count = f"{f'up to {here.count}' if here.at_most else here.count:>5}"
-        plant = fit(here.plant, max(8, width - len(tail) - len(count) - 15))
-        head = f" {'✓' if row.done else ' '} {count} {plant} {lot}"
-        return fit(head, width - len(tail)) + tail, "done" if row.done else "open"
+        return laid(self.columns, self.wide(width), _cells(row)), "done" if row.done else "open"
+
+
+def _cells(row: ExposedRow) -> dict[str, str]:
+    here = row.lots[0]
+    return {
+        "done": "✓" if row.done else "", "count": f"up to {here.count}" if here.at_most else str(here.count),
+        "plant": here.plant, "lot": "" if here.lot == here.place else here.lot, "form": here.form,
+        "safe": "" if here.bears_c is None else say_safe(here.bears_c, row.units),
+    }  # fmt: skip
 
 
 def exposed_rows(lots: Sequence[Exposed], done: Collection[str], units: str, words: str) -> list[ExposedRow]:

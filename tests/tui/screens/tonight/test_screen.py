@@ -23,7 +23,7 @@ async def test_the_low_is_asked_and_the_tenderest_stand_first(demo: Callable[[da
         assert (screen.hazard.kind, screen.hazard.celsius) == ("frost", -3)
         bears = [each.bears_c for each in screen.lots]
         assert bears == sorted(bears, key=lambda c: -(c or 0))
-        assert "Frost tonight, low -3.0 C" in shed.text
+        assert "Frost tonight, low -3.0 °C" in shed.text
         assert "cover it with fleece" in shed.text
         assert max(map(len, shed.text.splitlines())) <= size[0]
 
