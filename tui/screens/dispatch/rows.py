@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from datetime import date
+from typing import Any
 
 from engine.needs.dispatch import Parcel, ParcelLine, Pick, walking_order
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from tui.cells import fit, near_day
+from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 
 STATE = 9
@@ -36,7 +38,9 @@ class ParcelRow:
 
 
 def say_when(parcel: Parcel, today: date) -> str:
-    """`by 12 Mar`, `between 4 Nov and 20 Mar`, `from 4 Nov`, `any day`."""
+    """`by 12 Mar`, `between 4 Nov and 20 Mar`, `from 4 Nov`, `any day`; `was to go by 10 Mar` where that has passed."""
+    if parcel.send_by is not None and parcel.send_by < today:
+        return f"was to go by {near_day(parcel.send_by, today)}"
     begin = parcel.send_from if parcel.send_from is not None and parcel.send_from > today else None
     if begin and parcel.send_by:
         return f"between {near_day(begin, today)} and {near_day(parcel.send_by, today)}"
@@ -70,26 +74,65 @@ class ParcelList(Lines[ParcelRow]):
     def __init__(self) -> None:
         super().__init__("dispatch")
         self.today = date.min
+        self._heads = 0
 
-    def paint(self, row: ParcelRow, width: int) -> tuple[str, str]:
+    def put(self, rows: Sequence[ParcelRow], order: Hashable = None) -> None:
+        cells = [_cells(row) for row in rows if row.line is not None]
+
+        def column(name: str, **more: Any) -> Column:
+            return Column(name, widest(each[name] for each in cells), **more)
+
+        self.columns = (
+            column("box"), column("count", right=True), column("plant", gives=1, least=12),
+            column("told", gives=2, least=12), column("for", gives=3, least=8),
+        )  # fmt: skip
+        self._heads = widest(_head(row, self.today) for row in rows if row.line is None)
+        super().put(rows, order)
+
+    @property
+    def natural(self) -> int:
+        """What the widest line or heading takes."""
+        return max(super().natural, self._heads + 2)
+
+    def paint(self, row: ParcelRow, width: int) -> tuple[str | Sequence[Part], str]:
         if row.parcel is None:
             return fit(f" {row.title}", width), "place"
         state = state_of(row.parcel, self.today)
         if row.line is None:
-            when = f"{'send' if state == 'waiting' else f'{state},'} {say_when(row.parcel, self.today)} "
-            return fit(f" {row.parcel.who}", width - len(when)) + when, "place"
-        line = row.line
-        plant = f"{line.plant} {line.cultivar}".rstrip() + (f", {line.form}" if line.form else "")
-        if row.pick is not None:
-            tail = f"{fit(row.pick.lot, 9)} {fit(f'for {row.parcel.who}', 24)} "
-            box = "[x]" if row.parcel.packed else "[ ]"
-            return fit(f" {box} {row.pick.count:>5} {plant}", width - len(tail)) + tail, _LOOKS[state]
-        lots = ", ".join(f"{pick.count} of {pick.lot}" for pick in line.picks)
-        told = f"{lots}; {line.short} short" if lots and line.short else lots or f"{line.short} short"
-        box = "[x]" if row.parcel.packed and line.picks else "[ ]"
-        tail = fit(told, min(34, width // 2 - 8)) + " "
-        look = "closing" if line.short and state in ("ready", "part ready", "packed") else _LOOKS[state]
-        return fit(f" {box} {line.count:>5} {plant}", width - len(tail)) + tail, look
+            when = say_state(row.parcel, self.today)
+            return fit(f" {row.parcel.who}", width - len(when) - 1) + when + " ", "place"
+        short = row.pick is None and row.line.short
+        look = "closing" if short and state in ("ready", "part ready", "packed") else _LOOKS[state]
+        parts = laid(self.columns, self.wide(width), _cells(row))
+        return [*parts, (" " * (width - sum(len(text) for text, _ in parts)), False)], look
+
+
+def say_state(parcel: Parcel, today: date) -> str:
+    """`ready, by 12 Mar`, `send between 2 Nov and 19 Feb`."""
+    state = state_of(parcel, today)
+    return f"{'send' if state == 'waiting' else f'{state},'} {say_when(parcel, today)}"
+
+
+def _head(row: ParcelRow, today: date) -> str:
+    """The words of a heading, a gap between its two ends."""
+    return row.title if row.parcel is None else f"{row.parcel.who}  {say_state(row.parcel, today)}"
+
+
+def _cells(row: ParcelRow) -> dict[str, str]:
+    """What stands in the columns: of a need, from which lots it comes; of what is picked at a place, for whom."""
+    line, parcel = row.line, row.parcel
+    assert line is not None
+    assert parcel is not None
+    plant = f"{line.plant} {line.cultivar}".rstrip() + (f", {line.form}" if line.form else "")
+    if row.pick is not None:
+        box = "[x]" if parcel.packed else "[ ]"
+        return {
+            "box": box, "count": str(row.pick.count), "plant": plant, "told": row.pick.lot, "for": f"for {parcel.who}"
+        }  # fmt: skip
+    lots = ", ".join(f"{pick.count} of {pick.lot}" for pick in line.picks)
+    told = f"{lots}; {line.short} short" if lots and line.short else lots or f"{line.short} short"
+    box = "[x]" if parcel.packed and line.picks else "[ ]"
+    return {"box": box, "count": str(line.count), "plant": plant, "told": told, "for": ""}
 
 
 def parcel_rows(found: Sequence[Parcel], words: str, by_place: bool, today: date) -> list[ParcelRow]:
