@@ -12,9 +12,13 @@ from tui.places import PLACES
 
 MOST_KEYS = 7
 """So many keys stand at the foot at the most, beside `?`, which shows the rest."""
-NAMES = {"←": "left", "→": "right", "?": "question_mark"}
-"""What Textual calls a key that is shown by its sign."""
-WORDS = ("enter", "escape", "tab", "space")
+NAMES = {
+    "←": "left", "→": "right", "?": "question_mark", "Enter": "enter", "Esc": "escape", "Tab": "tab", "Space": "space"
+}  # fmt: skip
+"""What Textual calls a key that is shown by a sign or a name."""
+SHORT = {"planting": "plantings", "dispatch": "orders"}
+SHORTEST = {"batches": "batch", "planting": "plant", "dispatch": "orders"}
+"""What the line of the screens calls one where its own words do not fit, by its name."""
 LEAST_NAME = 6
 """A farm's name of which less than this could be shown is left out."""
 
@@ -46,7 +50,7 @@ class Where(Clickable):
 
     def show(self, here: str, farm: str, width: int) -> None:
         """Draw it for the screen of this class, as wide as given."""
-        parts, gap = _fitting(width, len(farm))
+        parts, gap, apart = _fitting(width, len(farm))
         text, spans = Text(end="", no_wrap=True), []
         marked, bold = ink(self.app, "here"), ink(self.app, "key")
         for (key, name, *_, kind), word in zip(PLACES, parts, strict=True):
@@ -54,10 +58,10 @@ class Where(Clickable):
                 text.append(" " * gap)
             begin = len(text)
             if kind == here:
-                text.append(f"{key} {word}", style=marked)
+                text.append(f"{key}{apart}{word}", style=marked)
             else:
                 text.append(key, style=bold)
-                text.append(f" {word}", style="not bold")
+                text.append(f"{apart}{word}", style="not bold")
             spans.append((begin, len(text), name))
         self.spans = tuple(spans)
         room = width - len(text) - 2
@@ -70,18 +74,22 @@ class Where(Clickable):
         self.app.action_go(what)  # type: ignore[attr-defined]
 
 
-def _fitting(width: int, farm: int) -> tuple[list[str], int]:
-    """The names of the screens and the gap between them, as full as they go beside a farm's name of so many letters."""
+def _fitting(width: int, farm: int) -> tuple[list[str], int, str]:
+    """The names of the screens, the gap between them, and what stands between a key and its name.
+
+    As full as they go beside a farm's name of so many letters.
+    """
     full = [told.removeprefix("the ") for _, _, told, *_ in PLACES]
-    brief = [name for _, name, *_ in PLACES]
+    brief = [SHORT.get(name, name) for _, name, *_ in PLACES]
     fixed = 2 * len(PLACES)
     for names, gap, wanted in ((full, 3, farm), (full, 2, farm), (brief, 1, farm), (full, 1, 0), (brief, 1, 0)):
         if fixed + sum(map(len, names)) + gap * (len(PLACES) - 1) + (wanted + 2 if wanted else 0) <= width:
-            return names, gap
-    while fixed + sum(map(len, brief)) + len(PLACES) - 1 > width and max(map(len, brief)) > 1:
+            return names, gap, " "
+    brief = [SHORTEST.get(name, name) for _, name, *_ in PLACES]
+    while sum(map(len, brief)) + 2 * len(PLACES) - 1 > width and max(map(len, brief)) > 1:
         longest = max(range(len(brief)), key=lambda n: len(brief[n]))
         brief[longest] = brief[longest][:-1]
-    return brief, 1
+    return brief, 1, ""
 
 
 class Foot(Clickable):
@@ -144,4 +152,4 @@ class Foot(Clickable):
 
 
 def _key(word: str) -> bool:
-    return len(word) == 1 or word in WORDS
+    return len(word) == 1 or word in NAMES

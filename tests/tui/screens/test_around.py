@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened
-from tui.around import MOST_KEYS, Clickable, Foot, Where, _fitting
+from tui.around import MOST_KEYS, SHORT, Clickable, Foot, Where, _fitting
 from tui.forms.help import help_page, signs_of
 from tui.places import PLACES
 from tui.screen import FarmScreen
@@ -36,7 +36,7 @@ async def test_the_screens_are_named_on_every_screen_and_a_click_goes_to_each(ti
             await click(shed, Where, name)
             assert type(shed.app.screen).__name__ == kind
             first = shed.text.splitlines()[0]
-            assert all(f"{key} {each[:4]}" in first for key, each, *_ in PLACES), told
+            assert all(f"{key} {SHORT.get(each, each)[:4]}" in first for key, each, *_ in PLACES), told
             here = top(shed).query_one(Where).render_line(0)
             marked = [text for text, style, _ in here if style and style.bgcolor != style.color and style.bold]
             assert any(text.startswith(f"{PLACES[[p[4] for p in PLACES].index(kind)][0]} ") for text in marked)
@@ -45,10 +45,13 @@ async def test_the_screens_are_named_on_every_screen_and_a_click_goes_to_each(ti
 @pytest.mark.parametrize("width", [58, 60, 78, 80, 118, 178])
 @pytest.mark.parametrize("farm", [0, 9, 40])
 def test_the_line_of_the_screens_fits_every_width(width: int, farm: int):
-    names, gap = _fitting(width, farm)
+    names, gap, apart = _fitting(width, farm)
     assert len(names) == len(PLACES)
     assert all(names)
-    assert sum(map(len, names)) + 2 * len(names) + gap * (len(names) - 1) <= width
+    assert sum(map(len, names)) + (1 + len(apart)) * len(names) + gap * (len(names) - 1) <= width
+    if width >= 59:  # none is cut short
+        assert names[-1].endswith(("orders", "door"))
+        assert min(map(len, names)) >= len("cold")
 
 
 async def test_a_key_at_the_foot_does_what_it_does_when_it_is_clicked(tiny: Path):

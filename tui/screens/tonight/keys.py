@@ -10,4 +10,4 @@ KEYS: list[BindingType] = [
     Binding("w", "coming('wind')", "a gale instead", id="wind"),
     Binding("p", "coming('power cut')", "a power cut instead", id="power_cut"),
 ]
-HINT = "d place seen to  f another low or high  w wind  p power cut  escape week"
+HINT = "d place seen to  f another low or high  w wind  p power cut  Esc week"

@@ -34,9 +34,9 @@ KEYS_OF = {
     "held": "h go on  d done  x drop  t note",
     "done": "e correct  t note",
     "look": "n nothing  r radicles  m mould  y dry  k count  t note",
-    "looks": "enter open them  n nothing in all",
+    "looks": "Enter open them  n nothing in all",
     "standing": "d done today",
-    "send": "enter the parcel: packed, sent",
+    "send": "Enter the parcel: packed, sent",
 }
 """What the foot says of the keys, by the state of a line, else by what it is."""
 
