@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from rich.segment import Segment
 from rich.style import Style
@@ -17,13 +17,37 @@ from tui.net import Netted
 
 GUTTER = 6
 """Cells in which the heads of the parts stand."""
+CARE, NOTE = "care", "note"
+HEADS = {
+    "do": "what to do now", "when": "when, and why then", "for": "whom it is for", "from": "where it comes from",
+    "odds": "how likely", "next": "what follows", "done": "what was done", "seen": "what looks and walks found",
+    "light": "the sun it has", CARE: "cautions", NOTE: "notes",
+}  # fmt: skip
+"""The parts of a panel in their order, the same on every screen, and what each tells; a screen has those it needs."""
+_FIRST = ("do", "when", "for")
+"""After these the first caution stands, where it is seen without scrolling; the others come in their turn."""
 
 
-def part(text: Text, head: str, lines: Iterable[str], style: str = "not bold not italic") -> None:
-    """Put a part beneath what there is: its head in the gutter, its lines beside it."""
-    for line in lines:
-        text.append(f"\n{head}\t", style="bold not italic").append(line, style=style)
-        head = ""
+def in_parts(title: str, parts: Mapping[str, Iterable[str]], warnings: Iterable[str] = ()) -> Text:
+    """The facts of a line: its title, what presses, and its parts in the order of HEADS, none that is empty."""
+    assert set(parts) <= set(HEADS), parts
+    text = Text(title, style="bold")
+    for warning in warnings:
+        text.append(f"\n! {warning}", style="bold not italic")
+    cautions = [f"! {caution}" for caution in parts.get(CARE, ())]
+    others = [(head, parts.get(head, ())) for head in HEADS if head not in (*_FIRST, CARE, NOTE)]
+    ordered = [
+        *((head, parts.get(head, ())) for head in _FIRST), (CARE, cautions[:1]), *others, (CARE, cautions[1:]),
+        (NOTE, parts.get(NOTE, ())),
+    ]  # fmt: skip
+    before = ""
+    for head, lines in ordered:
+        style = "italic not bold" if head == CARE else "not bold not italic"
+        for line in lines:
+            told = "" if head == before else head
+            text.append(f"\n{told}\t", style="bold not italic").append(line, style=style)
+            before = head
+    return text
 
 
 class Facts(Netted, ScrollView, can_focus=False):

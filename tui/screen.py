@@ -74,7 +74,11 @@ class FarmScreen(Netted, Screen[None]):
         else:
             from tui.working import work_out
 
-            work_out(self, name, make, then)
+            def arrived(found: T) -> None:
+                then(found)
+                self.share()
+
+            work_out(self, name, make, arrived)
 
     # -- what a subclass says
 

@@ -32,10 +32,11 @@ def title_of(view: PlantingView) -> str:
     return f"{planting.name.upper()}, {stands}{when}: {said_counts(view)}"
 
 
-def said_counts(view: PlantingView) -> str:
+def said_counts(view: PlantingView, places: bool = True) -> str:
     """`34 plants in 30 places: 25 bearing, 5 alive, 4 dead`: an understudy has its first choice's place."""
     counts = ", ".join(f"{count} {state}" for state, count in view.counts().items() if count)
-    return f"{counted(len(view.lines), 'plant')} in {counted(len(view.posts), 'place')}: {counts}"
+    within = f" in {counted(len(view.posts), 'place')}" if places else ""
+    return f"{counted(len(view.lines), 'plant')}{within}: {counts}"
 
 
 def _planting(view: PlantingView) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from textwrap import wrap
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from engine.farm.model import Farm
 from engine.schedule.why import why
 from engine.views.batches import BatchLine, Life
 from tui.cells import date_cell, day, near_day
-from tui.facts import part
+from tui.facts import CARE, in_parts
 from tui.paper.trace import ledger_lines
 
 if TYPE_CHECKING:
@@ -29,34 +30,43 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     if line is None:
         return Text("No lot matches. b begins a new batch; Esc shows all lots.")
     lot, plan = line.lot, line.plan
-    text = Text(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", style="bold")
-    for problem in plan.now.problems if plan is not None and not line.over else ():
-        text.append(f"\n! {problem}", style="bold not italic")
-    part(text, "for", [lot.batch.note] if lot.batch.note else [])  # such as for which need it was planned
+    parts = _ahead(line, farm, today)
     made_of = said_material(lot.batch)
-    part(text, "made", [made_of] if made_of else [])
-    part(text, "over", [f"dropped on {day(lot.given_up, True)}"] if lot.given_up is not None else [])
-    if plan is not None and line.following is not None and line.day is not None:
-        step = plan.step(line.following)
-        where = farm.where(lot.batch, step)
-        when_aimed = f"{step.do}{f', {where}' if where else ''}, {line.state}; aim {day(line.day, True)}"
-        part(text, "next", [when_aimed, *why(plan, line.following, today)[:2]])
-        ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
-        later = [
-            f"{plan.step(k).do} {near_day(date.fromordinal(aim), today)}"
-            for aim, k in sorted(ahead, key=lambda each: each[0])
-            if k != line.following
-        ]
-        ready = [f"ready {day(line.ready, True)}"] if line.ready else []
-        part(text, "then", [", ".join((*later, *ready))] if later or ready else [])
-    done = sorted(lot.done.items(), key=lambda item: item[1].day)
-    acts = ", ".join(f"{do} {near_day(act.day, today)} ({act.count})" for do, act in done)
-    part(text, "done", [acts] if acts else [])
-    part(text, "note", (f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]))
-    part(
-        text, "care", (f"! {caution}" for caution in farm.species_of(lot.batch.species).cautions[:1]), "italic not bold"
-    )
-    return text
+    done = [
+        f"{do} {near_day(act.day, today)} ({act.count})"
+        for do, act in sorted(lot.done.items(), key=lambda item: item[1].day)
+    ]
+    over = [f"dropped on {day(lot.given_up, True)}"] if lot.given_up is not None else []
+    parts |= {
+        "for": [lot.batch.note] if lot.batch.note else [],  # such as for which need it was planned
+        "from": [made_of] if made_of else [],
+        "done": [*([", ".join(done)] if done else []), *over],
+        CARE: farm.species_of(lot.batch.species).cautions[:1],
+        "note": [f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]],
+    }
+    problems = plan.now.problems if plan is not None and not line.over else ()
+    return in_parts(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", parts, problems)
+
+
+def _ahead(line: BatchLine, farm: Farm, today: date) -> dict[str, Sequence[str]]:
+    """The step that is next, when and why then, and the steps after it."""
+    plan = line.plan
+    if plan is None or line.following is None or line.day is None:
+        return {}
+    step = plan.step(line.following)
+    where = farm.where(line.lot.batch, step)
+    ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
+    later = [
+        f"{plan.step(k).do} {near_day(date.fromordinal(aim), today)}"
+        for aim, k in sorted(ahead, key=lambda each: each[0])
+        if k != line.following
+    ]
+    ready = [f"ready {day(line.ready, True)}"] if line.ready else []
+    return {
+        "do": [f"{step.do}{f', {where}' if where else ''}"],
+        "when": [f"{line.state}; aim {day(line.day, True)}", *why(plan, line.following, today)[:2]],
+        "next": [", ".join((*later, *ready))] if later or ready else [],
+    }
 
 
 def show_life(screen: FarmScreen, line: BatchLine) -> None:

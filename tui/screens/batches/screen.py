@@ -69,7 +69,7 @@ class BatchesScreen(FarmScreen):
             return "b new batch"
         edit = "e correct  " if line.lot.done or line.over else "e change  "
         count = "k count  " if line.lot.done and not line.over else ""
-        return f"enter open  b new batch  {edit}{count}x drop  t note"
+        return f"Enter open  b new batch  {edit}{count}x drop  t note"
 
     def states(self) -> tuple[tuple[str, str], ...]:
         from tui.forms.help import STATES

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from engine.views.cold import ColdLot, Phase, early_radicles
 from tui.cells import day, near_day
-from tui.facts import part
+from tui.facts import CARE, in_parts
 
 LOOKS_SHOWN = 4
 
@@ -17,45 +17,47 @@ def facts_of(lot: ColdLot | None, today: date) -> Text:
     """The facts, most needed first; a caution stands where it is seen without scrolling."""
     if lot is None:
         return Text("No seed is under treatment, and none begins within 30 days. 1 goes to the week.")
-    text = Text(f"{lot.plant} · {lot.lot.id} · {lot.lot.count} · {lot.place}", style="bold")
-    for line in lot.advice:
-        text.append(f"\n! {line}", style="bold not italic")
-    part(text, "when", timing(lot, today))
-    part(text, "care", (f"! {caution}" for caution in lot.cautions), "italic not bold")
-    part(text, "looks", looks(lot, today))
-    part(text, "note", (f"{day(when)}: {told}" for when, told in lot.lot.notes))
-    return text
+    parts = {
+        "do": looking(lot, today), "when": timing(lot, today), "next": following(lot, today), "seen": seen(lot),
+        CARE: lot.cautions, "note": [f"{day(when)}: {told}" for when, told in lot.lot.notes],
+    }  # fmt: skip
+    return in_parts(f"{lot.plant} · {lot.lot.id} · {lot.lot.count} · {lot.place}", parts, lot.advice)
 
 
-def timing(lot: ColdLot, today: date) -> list[str]:
-    """How far it is, when it is ready, and by when what follows must be done."""
-    found = ["; ".join(phase_words(phase, today) for phase in lot.phases)]
-    ends = []
-    if lot.ready is not None:
-        latest = f", at the latest {near_day(lot.ready_latest, today)}" if lot.ready_latest else ""
-        when = near_day(lot.ready, today)
-        ends.append(f"ready since {when}" if lot.radicles else f"ready {when}{latest}")
-    if lot.following and lot.sow_by is not None:
-        opens = f" opens {near_day(lot.opens, today)}" if lot.opens else ""
-        ends.append(f"{lot.following}{opens}{',' if opens else ''} by {near_day(lot.sow_by, today)}")
-    return [*found, "; ".join(ends)] if ends else found
-
-
-def looks(lot: ColdLot, today: date) -> list[str]:
-    """The next look, what the last ones found, and what to do if radicles show."""
+def looking(lot: ColdLot, today: date) -> list[str]:
+    """The next look, and what to do if it finds radicles."""
     found = []
     if lot.next_look is not None:
-        when = "a look is due" if lot.next_look == today else f"next look {lot.next_look:%a} {day(lot.next_look)}"
-        found.append(f"{when}: {lot.often}")
-    step = lot.plan.step(lot.now.index).do
-    seen = [f"{day(look.day)} {look.finding}" for look in reversed(lot.lot.looks) if look.step == step]
-    if seen:
-        found.append(", ".join(seen[:LOOKS_SHOWN]))
-    elif lot.begun:
-        found.append("not looked at yet")
+        when = "look now, then" if lot.next_look == today else f"look {lot.next_look:%a} {day(lot.next_look)}, then"
+        found.append(f"{when} {lot.often}")
     if early := early_radicles(lot, today):
         found.append(early)
     return found
+
+
+def timing(lot: ColdLot, today: date) -> list[str]:
+    """How far it is, and when it is ready."""
+    found = [phase_words(phase, today) for phase in lot.phases]
+    if lot.ready is not None:
+        latest = f", at the latest {near_day(lot.ready_latest, today)}" if lot.ready_latest else ""
+        when = near_day(lot.ready, today)
+        found.append(f"ready since {when}" if lot.radicles else f"ready {when}{latest}")
+    return found
+
+
+def following(lot: ColdLot, today: date) -> list[str]:
+    """What follows, and from when to when."""
+    if not lot.following or lot.sow_by is None:
+        return []
+    opens = f" opens {near_day(lot.opens, today)}," if lot.opens else ""
+    return [f"{lot.following}{opens} by {near_day(lot.sow_by, today)}"]
+
+
+def seen(lot: ColdLot) -> list[str]:
+    """What the last looks found."""
+    step = lot.plan.step(lot.now.index).do
+    found = [f"{day(look.day)} {look.finding}" for look in reversed(lot.lot.looks) if look.step == step]
+    return [", ".join(found[:LOOKS_SHOWN])] if found else ["not looked at yet"] if lot.begun else []
 
 
 def phase_words(phase: Phase, today: date) -> str:

@@ -9,8 +9,9 @@ from rich.text import Text
 
 from engine.farm.model import Farm
 from engine.needs.dispatch import Parcel, ParcelLine
+from tui.facts import CARE, in_parts
 from tui.paper.dispatch import CAUTION
-from tui.screens.dispatch.rows import say_when
+from tui.screens.dispatch.rows import say_state
 
 _OF_TRAVEL = re.compile(
     r"quarantin|invasive|plant-health|licen[cs]e|breeders|\blaws?\b|passport|permit|forbid|ban(ned)?\b|may not",
@@ -32,20 +33,20 @@ def cautions_of(farm: Farm, parcel: Parcel) -> list[str]:
 
 def facts_of(farm: Farm, parcel: Parcel, line: ParcelLine, today: date) -> Text:
     """The panel of a line of a parcel."""
-    text = Text(f"{parcel.who} · send {say_when(parcel, today)}", style="bold")
-    if parcel.blocked:
-        text.append(f"\n! not to be picked: {parcel.blocked}", style="bold not italic")
-    for why in parcel.why:
-        text.append(f"\n{why}", style="not bold")
-    plant = f"{line.plant} {line.cultivar}".rstrip()
-    text.append(f"\n{line.need}: {line.count} {plant} to go{f', {line.form}' if line.form else ''}", style="not bold")
-    box = "[x]" if parcel.packed else "[ ]"
-    for pick in line.picks:
-        kind = ", ".join(part for part in (pick.form, pick.grade) if part)
-        text.append(f"\n  {box} {pick.count} of {pick.lot}, {kind}, {pick.place or 'no place'}", style="not bold")
+    warnings = [f"not to be picked: {parcel.blocked}"] if parcel.blocked else []
     if line.short:
         coming = f"; {min(line.short, line.to_come)} of them coming" if line.to_come else ""
-        text.append(f"\n! {line.short} short{coming}: b another kind, r raise it", style="bold not italic")
-    for caution in (*cautions_of(farm, parcel), CAUTION):
-        text.append(f"\n! {caution}", style="italic not bold")
-    return text
+        warnings.append(f"{line.short} short{coming}: b another kind, r raise it")
+    plant = f"{line.plant} {line.cultivar}".rstrip()
+    box = "[x]" if parcel.packed else "[ ]"
+    picks = [
+        f"{box} {pick.count} of {pick.lot}, {', '.join(filter(None, (pick.form, pick.grade)))}, "
+        f"{pick.place or 'no place'}"
+        for pick in line.picks
+    ]
+    parts = {
+        "do": picks, "when": parcel.why,
+        "for": [f"{line.need}: {line.count} {plant} to go{f', {line.form}' if line.form else ''}"],
+        CARE: [*cautions_of(farm, parcel), CAUTION],
+    }  # fmt: skip
+    return in_parts(f"{parcel.who} · {say_state(parcel, today)}", parts, warnings)

@@ -21,6 +21,16 @@ from tui.working import work_out
 GAP = 4
 """Cells about and between the two ends of a line of the head."""
 
+STATES = (
+    ("blocked", "it may not travel, or not in time: the panel says why"),
+    ("ready", "all of it can be picked and may travel"),
+    ("part ready", "some of it can be picked, some is short"),
+    ("waiting", "it may not travel yet"),
+    ("short", "nothing of it can be picked"),
+    ("packed", "packed, not sent yet"),
+)
+"""How a parcel stands, in words."""
+
 Found = tuple[Allotment, tuple[Parcel, ...]]
 
 
@@ -56,6 +66,7 @@ class DispatchScreen(FarmScreen):
         def stand(found: Found) -> None:
             self.found, self.settled = found, True
             self.draw()
+            self.share()
             if self._go:
                 self.parcel_list.go_to(self._go)
                 self._go = ""
@@ -99,6 +110,12 @@ class DispatchScreen(FarmScreen):
         counts = f"{counted(len(found), 'parcel')}: {told}" if found else "nothing is on order"
         fits = len(counts) + len(following) + GAP <= self.size.width
         return title, (counts, following if fits else "")  # what goes next stands at the head of the list as well
+
+    def signs(self) -> str:
+        return "[ ] still to be packed  [x] packed"
+
+    def states(self) -> tuple[tuple[str, str], ...]:
+        return STATES
 
     def facts(self) -> Text:
         row = self._row

@@ -13,15 +13,16 @@ from engine.needs.lines import NeedLine
 from engine.needs.ways import Split, Way, say_start
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given
-from engine.views.needs import Trouble, overdue, planting_of, state_of
+from engine.views.needs import SHORT, Trouble, overdue, planting_of, state_of
 from tui.cells import day, hours_cell
+from tui.facts import in_parts
 from tui.paper.needs import plant_of, planting_title, unsorted_of
 from tui.paper.ways import say_split, ways_sheet
 
 PAGE = 74
 """Columns of a page: its frame and its bar stand beside it at 80."""
 WAYS_SHOWN = 3
-ODDS_LABEL = 12
+ODDS_LABEL = 10
 WORKING = "working out the ways …"
 
 
@@ -39,44 +40,48 @@ class Answers:
 
 def facts_of(line: NeedLine, covered: Coverage | None, answers: Answers | None, today: date) -> Text:
     """The panel of a need; `covered` is None, or `answers`, while they are being worked out."""
-    text = Text(title_of(line), style="bold")
     if covered is None:
-        return _told(text, ["working out what covers it …"])
-    _told(text, standing_of(line, covered, today))
-    if line.short:
-        if answers is None:
-            _told(text, [WORKING])
-        elif not answers.can:
-            _told(text, [no_way(answers), "enter shows why; x withdraws it"])
-        else:
-            text.append("\nways that still meet it, fewest hours first (p plans one):", style="bold not italic")
-            _told(text, [f"· {brief(way)}" for way in answers.can[:WAYS_SHOWN]])
-            if answers.splits:
-                _told(text, [f"· in two: {say_split(answers.splits[0])}"])
-    planting = planting_of(covered, line.need)
+        return in_parts(title_of(line), {"do": ["working out what covers it …"]})
+    planting, bearing = planting_of(covered, line.need), []
     if planting is not None:
-        mine = [here for here in planting.positions if _asks(here, line)]
-        text.append(f"\n{planting.planting.name}, chance that a position bears:", style="bold not italic")
-        _told(text, odds_lines(mine))
-    return text
+        bearing = [f"{planting.planting.name}: chance that a plant bears, in %"]
+        bearing += odds_lines(here for here in planting.positions if _asks(here, line))
+    chance = [f"{percent(line.chance)} chance of the full count"] if _unsure(line) else []
+    parts = {
+        "do": _to_do(line, answers), "from": sources_of(line, covered), "odds": [*chance, *bearing],
+        "note": notes_of(line),
+    }  # fmt: skip
+    return in_parts(title_of(line), parts, pressing(line, today))
+
+
+def _to_do(line: NeedLine, answers: Answers | None) -> list[str]:
+    """The ways that still meet what is short; that none does; nothing where nothing is short."""
+    if not line.short:
+        return []
+    if answers is None:
+        return [WORKING]
+    if not answers.can:
+        return [no_way(answers), "Enter shows why; x withdraws it"]
+    ways = [f"· {brief(way)}" for way in answers.can[:WAYS_SHOWN]]
+    ways += [f"· in two: {say_split(answers.splits[0])}"] if answers.splits else []
+    return ["p plans one of these, fewest hours first:", *ways]
 
 
 def facts_of_trouble(trouble: Trouble) -> Text:
     """The panel of a lot in trouble."""
-    text = Text(f"{trouble.lot} · {trouble.plant} · {trouble.reason}", style="bold")
+    warnings = []
     for need in trouble.needs:
         by = f" by {day(need.need.by, True)}" if need.need.by else ""
-        _told(
-            text, [f"! it was meant for {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"]
+        warnings.append(
+            f"it was meant for {need.need.id}: {need.short} of {need.need.count} {plant_of(need)}{by} short"
         )
-    if not trouble.needs:
-        _told(text, ["no need falls short because of it"])
-    if trouble.again is not None:
-        again = f"in its next window it is ready {day(trouble.again, True)}"
-        _told(text, [f"{again}; it counts again when that is accepted (the week, 1: a)"])
-    if trouble.needs:
-        _told(text, ["enter shows the ways that still do"])
-    return text
+    again = "" if trouble.again is None else f"in its next window it is ready {day(trouble.again, True)}"
+    parts = {
+        "do": ["Enter shows the ways that still meet them"] if trouble.needs else [],
+        "when": [f"{again}; it counts again when that is accepted (the week, 1: a)"] if again else [],
+        "for": [] if trouble.needs else ["no need falls short because of it"],
+    }
+    return in_parts(f"{trouble.lot} · {trouble.plant} · {trouble.reason}", parts, warnings)
 
 
 def page_of_trouble(trouble: Trouble, found: Sequence[tuple[NeedLine, Answers]]) -> Text:
@@ -99,22 +104,35 @@ def title_of(line: NeedLine) -> str:
 
 def standing_of(line: NeedLine, covered: Coverage, today: date) -> list[str]:
     """What covers a need, and how surely, in words."""
-    told = []
-    if overdue(line, today):
-        told.append("! its day has passed: sell it or plant it out in the stock (2), or withdraw it")
-    state = state_of(line)
-    unsure = line.to_come or (line.short and line.chance > 0) or 0 < line.chance < 0.9995
-    chance = f"; {percent(line.chance)} chance of the full count" if unsure else ""
-    told.append(f"{state} {line.short}{chance}" if line.short else f"{state}{chance}")
-    if told_of := unsorted_of(line):
-        told.append(told_of)
-    told += [f"! {each}" for each in line.lapses if line.short or line.to_come]
-    if line.unsure:
-        told.append(f"{line.unsure} that stand ready do not count: their place may lose them before then")
-    if line.met:
-        told.append(f"{line.met} sent")
-    told += [f"{count} of {lot}{_where(lot, covered)}" for lot, count in line.taken]
-    return told
+    chance = [f"{percent(line.chance)} chance of the full count"] if _unsure(line) else []
+    told = [] if line.short else [state_of(line)]
+    return [
+        *(f"! {each}" for each in pressing(line, today)), *told, *chance, *notes_of(line), *sources_of(line, covered)
+    ]  # fmt: skip
+
+
+def pressing(line: NeedLine, today: date) -> list[str]:
+    """What of a need must be seen first: its day has passed, it is short, what was meant for it does not keep."""
+    late = ["its day has passed: sell it or plant it out in the stock (2), or withdraw it"]
+    told = late if overdue(line, today) else []
+    told = [*told, f"{SHORT} {line.short}"] if line.short else told
+    return [*told, *line.lapses] if line.short or line.to_come else told
+
+
+def _unsure(line: NeedLine) -> bool:
+    return bool(line.to_come or (line.short and line.chance > 0) or 0 < line.chance < 0.9995)
+
+
+def notes_of(line: NeedLine) -> list[str]:
+    """What does not count for a need although it seems to."""
+    unsure = f"{line.unsure} that stand ready do not count: their place may lose them before then"
+    return [*filter(None, [unsorted_of(line)]), *([unsure] if line.unsure else [])]
+
+
+def sources_of(line: NeedLine, covered: Coverage) -> list[str]:
+    """What was sent for a need, and which lots it takes."""
+    sent = [f"{line.met} sent"] if line.met else []
+    return [*sent, *(f"{count} of {lot}{_where(lot, covered)}" for lot, count in line.taken)]
 
 
 def _where(lot: str, covered: Coverage) -> str:
@@ -151,12 +169,12 @@ def odds_lines(positions: Iterable[PositionLine]) -> list[str]:
         )
         told.append(f"{here.position.count} {here.plant}{f'; understudies: {names}' if names else ''}")
         if odds:
-            told.append(f"{'  % in':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
-            told.append(f"{'  alone':<{ODDS_LABEL}}" + "".join(f"{found.alone * 100:>5.0f}" for _, found in odds))
+            told.append(f"{'year':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))
+            told.append(f"{'alone':<{ODDS_LABEL}}" + "".join(f"{found.alone * 100:>5.0f}" for _, found in odds))
         else:
-            told.append("  years to bearing are not known")
+            told.append("years to bearing are not known")
         if odds and names:
-            told.append(f"{'  with them':<{ODDS_LABEL}}" + "".join(f"{found.covered * 100:>5.0f}" for _, found in odds))
+            told.append(f"{'with them':<{ODDS_LABEL}}" + "".join(f"{found.covered * 100:>5.0f}" for _, found in odds))
         if here.told:
             told.append(f"! {here.told}")
     return told
@@ -180,7 +198,7 @@ def page_of(line: NeedLine, covered: Coverage, answers: Answers | None, today: d
 
 
 def _planting(text: Text, line: PlantingLine, today: date) -> None:
-    text.append(f"\n\n{planting_title(line.planting, today)}: chance that a position bears", style="bold")
+    text.append(f"\n\n{planting_title(line.planting, today)}: chance that a plant bears, in %", style="bold")
     _told(text, odds_lines(line.positions), PAGE)
     years = next(([year for year, _ in here.odds] for here in line.positions if here.odds), [])
     if years:

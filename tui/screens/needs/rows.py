@@ -8,6 +8,7 @@ from datetime import date
 from engine.needs.lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
+from engine.reading.said import percent_given
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, grouped, overdue, state_of
 from tui.cells import counted, date_cell, fit, in_words
 from tui.columns import Column, Part, laid, widest
@@ -119,7 +120,7 @@ class NeedList(Lines[Row]):
         return {
             "state": row.state, "plant": plant_of(row.line), "number": str(need.count),
             "there": covered_strip(row.line) if row.known else "", "by": date_cell(need.by),
-            "sure": f"{int(need.sure * 1000 + 1e-6) / 10:g}%", "for": need.who or need.id,
+            "sure": percent_given(int(need.sure * 1000 + 1e-6) / 1000), "for": need.who or need.id,
         }  # fmt: skip
 
     def paint(self, row: Row, width: int) -> tuple[str | Sequence[Part], str]:

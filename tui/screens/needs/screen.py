@@ -42,7 +42,7 @@ class NeedsScreen(FarmScreen):
     """What is wanted, with the keys to plan it."""
 
     TITLE_OF_KEYS = "Keys: needs"
-    LEAST_FACTS = 41  # the odds by year are a table
+    LEAST_FACTS = 45  # the odds by year are a table
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -81,6 +81,7 @@ class NeedsScreen(FarmScreen):
             self.covered, self.troubles = found
             self.lines = self.covered.needs
             self.draw()
+            self.share()
             if untouched:  # what is short has come to the top
                 self.need_list.action_edge(-1)
             if self._go:
@@ -140,9 +141,9 @@ class NeedsScreen(FarmScreen):
         if row is None:
             return "b new need  o to order"
         if row.trouble is not None:
-            return "enter the ways that still meet its needs  b new need  o to order"
+            return "Enter the ways that still meet its needs  b new need  o to order"
         plan = "p plan it  " if row.line is not None and row.line.short and self.covered is not None else ""
-        return f"enter open  {plan}b new  e change  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
+        return f"Enter open  {plan}b new  e change  x withdraw  o order  g by {BY[1 - BY.index(self.by)]}"
 
     def states(self) -> tuple[tuple[str, str], ...]:
         return STATES

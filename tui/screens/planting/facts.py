@@ -11,11 +11,12 @@ from engine.views.light import AGES
 from engine.views.planting import PlantingView, PlantLine
 from engine.views.planting_now import what_now
 from tui.cells import day
+from tui.facts import GUTTER, in_parts
 from tui.paper.planting import title_of
 from tui.strips.planting_map import planting_map
 
-FACTS = 8
-"""Lines under the map."""
+FACTS, LEAST_MAP = 6, 8
+"""Lines under the map at the least, and lines of the map where there is room for it at all."""
 
 
 def facts_of(
@@ -28,13 +29,16 @@ def facts_of(
     units: str = "metric",
 ) -> Text:
     """The map of the planting so many years on, and what is to be said of one plant; `now` None: not yet known."""
-    text = Text()
-    for each in planting_map(view, year, width, max(0, height - FACTS), line.k, units):
-        text.append(each + "\n", style="not bold")
-    text.append(f"{line.plant.id} · {line.name} · {standing(line)}", style="bold")
-    for told in (*(now or ()), *told_of(view, line, year)):
-        text.append(f"\n{told}", style="not bold")
-    return text
+    seen = [f"{day(each.day, True)}: {each.state}{f', {each.cause}' if each.cause else ''}" for each in line.life.seen]
+    parts = {
+        "do": now or (), "odds": chances(view, line), "light": light_of(view, line, year), "seen": seen[-1:],
+        "note": [f"{day(on, True)}: {words}" for on, words in line.life.notes[-1:]],
+    }  # fmt: skip
+    told = in_parts(f"{line.plant.id} · {line.name} · {standing(line)}", parts)
+    beneath = sum(1 + len(each) // max(8, width - GUTTER) for each in told.plain.split("\n"))
+    room = height - max(FACTS, min(beneath, height - LEAST_MAP))
+    drawn = planting_map(view, year, width, max(0, room), line.k, units)
+    return Text("".join(f"{each}\n" for each in drawn), style="not bold", end="").append_text(told)
 
 
 def standing(line: PlantLine) -> str:
@@ -54,16 +58,17 @@ def thought_of(view: PlantingView, line: PlantLine, year: int) -> tuple[str, ...
     return tuple(told)
 
 
-def told_of(view: PlantingView, line: PlantLine, year: int) -> list[str]:
-    """Its light on the longest day of a year, and its odds."""
-    told = []
+def light_of(view: PlantingView, line: PlantLine, year: int) -> list[str]:
+    """Its light on the longest day of a year."""
     hours = view.light.hours_at(line.k, year)
-    if hours is not None:
-        told.append(f"sun in {view.light.year + year}: {hours:.1f} h on the longest day")
+    return [] if hours is None else [f"{hours:.1f} h of sun on the longest day of {view.light.year + year}"]
+
+
+def chances(view: PlantingView, line: PlantLine) -> list[str]:
+    """How likely it bears, in some of the years ahead."""
     odds = [(when, share) for when in view.years[:10:3] if (share := line.bears(when)) is not None]
-    if odds and line.state != "dead":
-        told.append("bears: " + ", ".join(f"{percent(share)} in {when}" for when, share in odds))
-    return told
+    told = ", ".join(f"{percent(share)} in {when}" for when, share in odds)
+    return [f"chance to bear: {told}"] if odds and line.state != "dead" else []
 
 
 def page_of(view: PlantingView, line: PlantLine) -> Text:

@@ -11,6 +11,7 @@ from engine.needs.plantings import NO_LIFE
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from engine.records.plantings import Life
+from tui.cells import fit
 from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.strips.planting_map import SIGNS
@@ -48,7 +49,7 @@ class PlantList(Lines[PlantRow]):
 
     def paint(self, row: PlantRow, width: int) -> tuple[str | Sequence[Part], str]:
         if row.plant is None:
-            return f"{f'── {row.name} ':─<{width}}"[:width], "place"
+            return fit(f" {row.name}", width), "place"
         state = row.life.state
         look = "done" if row.seen and state != "dead" else _LOOKS[state]
         return [("✓" if row.seen else " ", False), *laid(self.columns, self.wide(width - 1), _cells(row))], look

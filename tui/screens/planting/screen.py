@@ -26,8 +26,10 @@ if TYPE_CHECKING:
     from engine.schedule.plan import Day
     from engine.views.works_here import Works
 
-LEAST_LIST, MOST_LIST = 36, 60
-"""Columns of the list: where there is little room, and at the most."""
+ABREAST = 72
+"""From so many columns on the map stands beside the list."""
+MOST_LIST = 60
+"""Columns of the list at the most."""
 REST = 0.3
 """Seconds after which the cursor is taken to rest."""
 
@@ -40,6 +42,9 @@ class PlantingScreen(FarmScreen):
     PlantingScreen #panel, PlantingScreen.-wide #panel {
         width: 1fr; height: 1fr; border-top: none; border-left: solid $rule;
     }
+    PlantingScreen.-stacked #main { layout: vertical; }
+    PlantingScreen.-stacked #panel { width: 100%; border-top: solid $rule; border-left: none; }
+    PlantingScreen.-stacked.-low #panel { height: 8; }
     """
     TITLE_OF_KEYS = "Keys: plantings"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
@@ -55,8 +60,10 @@ class PlantingScreen(FarmScreen):
 
     def share(self) -> None:
         """Where there is room no plant's name is cut; the map has the rest."""
-        wide = max(self.size.width, self.app.size.width) >= WIDE
-        self.list.styles.width = min(MOST_LIST, self.list.natural + 2) if wide else LEAST_LIST
+        width = self.size.width or self.app.size.width
+        self.set_class(width < ABREAST, "-stacked")
+        most = min(MOST_LIST, self.list.natural + 2)
+        self.list.styles.width = "100%" if width < ABREAST else most if width >= WIDE else min(most, width * 3 // 5)
 
     def make_list(self) -> PlantList:
         return PlantList()
@@ -82,13 +89,14 @@ class PlantingScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         view = self.view
         if view is None:
-            return ("Plantings", dated(self.app.today)), ("", "")
+            return ("Plantings", f"{self.app.today:%a} {dated(self.app.today)}"), ("", "")
         row = self.plants.row
         mine = [each for each in self.plants.rows if each.plant is not None and each.planting is view.planting]
         left = sum(not each.seen for each in mine)
         walk = f"{left} of {len(mine)} still to see" if row and left < len(mine) else "this walk has seen none"
         walk = walk if left else "this walk has seen them all"
-        return (f"Planting   {view.planting.name}", dated(self.app.today)), (said_counts(view), walk)
+        title = (f"Planting   {view.planting.name}", f"{self.app.today:%a} {dated(self.app.today)}")
+        return title, (said_counts(view, self.size.width >= ABREAST), walk)
 
     @property
     def view(self) -> PlantingView | None:

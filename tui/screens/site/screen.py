@@ -14,19 +14,28 @@ from engine.reading.said import percent
 from engine.reading.units import say_length
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
-from tui.cells import day
+from tui.cells import dated
 from tui.facts import Facts
 from tui.screen import Ends, FarmScreen
 from tui.screens.site.facts import facts_of
 from tui.screens.site.keys import KEYS
 from tui.screens.site.rows import MarkList, MarkRow, mark_rows
 
+STATES = (
+    ("seen", "you recorded the day: it stands before what is computed"),
+    ("past", "its day has passed"),
+    ("never", "it does not come here that year"),
+)
+LEAST_TOLD = 0.005
+"""A chance of frost that is less is not told."""
+
 
 class SiteScreen(FarmScreen):
     """The marks of one calendar year."""
 
-    CSS = "SiteScreen.-narrow #panel { height: 11; }"
+    CSS = "SiteScreen.-narrow.-high #panel { height: 11; }"
     TITLE_OF_KEYS = "Keys: site"
+    LEAST_FACTS = 54  # the light through the year is a curve
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
     def __init__(self) -> None:
@@ -67,15 +76,22 @@ class SiteScreen(FarmScreen):
         north, east = ("N" if site.latitude >= 0 else "S"), ("E" if site.longitude >= 0 else "W")
         high = say_length(site.elevation_m, app.house.farm.units)
         where = f"{abs(site.latitude):.2f}° {north}, {abs(site.longitude):.2f}° {east}, {high}"
-        light = f"{day(app.today)}: day {say_minutes(app.house.nursery.almanac.day_minutes(app.today))}"
+        light = f"day {say_minutes(app.house.nursery.almanac.day_minutes(app.today))}"
         seen = sum(mark.seen for mark in self.marks)
         frost = frost_ahead(app.house.nursery, app.today)
-        chance = "" if frost is None or frost.chance is None else f"; {say_frost(frost)}"
-        return (f"Site   {app.house.farm.name}", where), (f"{self.shown}, {seen} seen", f"{light}{chance}")
+        chance = "" if frost is None or not (told := say_frost(frost)) else f"; {told}"
+        told = f"{self.shown}: {seen or 'none'} seen"
+        return (f"Site   {where}", f"{app.today:%a} {dated(app.today)}"), (told, f"{light}{chance}")
 
     def facts(self) -> Text:
         width = (self.query_one(Facts).scrollable_content_region.width or self.size.width - 2) - 1  # its bar
         return facts_of(self._mark, self.app.house.nursery.almanac, self.shown, self.app.today, width)
+
+    def signs(self) -> str:
+        return "▼ today  █ the longer the day, the higher"
+
+    def states(self) -> tuple[tuple[str, str], ...]:
+        return STATES
 
     def hint(self) -> str:
         seen = "s seen  " if self._mark is not None and self._mark.can_be_seen else ""
@@ -109,6 +125,6 @@ class SiteScreen(FarmScreen):
 
 
 def say_frost(frost: FrostAhead) -> str:
-    """`97 % chance of more frost`."""
+    """`97 % chance of more frost`; nothing where it is as good as sure that there is none."""
     what = "of more frost" if frost.mark == "last frost" else "that frost has come"
-    return f"{percent(frost.chance or 0)} chance {what}"
+    return f"{percent(frost.chance)} chance {what}" if frost.chance and frost.chance >= LEAST_TOLD else ""

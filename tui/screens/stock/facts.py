@@ -12,6 +12,7 @@ from engine.acts.ledger import say_holdings
 from engine.needs.keeping import say_keeps
 from engine.views.trace import LedgerLine, ledger, trace
 from tui.cells import day, journal_day
+from tui.facts import CARE, in_parts
 from tui.farmhouse import Farmhouse
 from tui.paper.stock import say_need
 from tui.paper.trace import trace_sheet
@@ -37,38 +38,34 @@ def facts_of(
         return Text(row.text)
     line = row.line
     form = f"{line.form} {line.grade}".strip()
-    text = Text(f"{line.lot} · {line.name} · {form} · {line.place}", style="bold")
-    for told in _lines(line, house, view, moves(line.lot)):
-        text.append(f"\n{told}", style="bold not italic" if told.startswith("!") else "not bold")
-    return text
+    warnings = ["name not certain: it is promised to nobody as a cultivar, nor sold as one"] if line.doubtful else []
+    warnings += [say_keeps(line.form, line.place, line.keeps, view.on)] if line.keeps is not None else []
+    parts = _coming(line) | {
+        "for": [say_need(need) for need in view.needs if line.promised and any(p.is_of(line) for p in need.parts)],
+        "done": [_movement(each) for each in reversed(ledger(moves(line.lot), line.lot)[-MOST_LINES:])],
+        CARE: house.farm.species_of(line.species).cautions,
+        "note": _elsewhere(line, house),
+    }
+    return in_parts(f"{line.lot} · {line.name} · {form} · {line.place}", parts, warnings)
 
 
-def _lines(line: StockLine, house: Farmhouse, view: Allotment, moves: list[Movement]) -> list[str]:
-    told = []
-    if line.doubtful:
-        told.append("! name not certain: it is promised to nobody as a cultivar, nor sold as one")
-    if line.keeps is not None:
-        told.append(f"! {say_keeps(line.form, line.place, line.keeps, view.on)}")
-    if line.coming is not None and line.coming.missed:
-        told.append("coming: nothing until its next window is accepted, because a step was missed")
-    elif line.coming is not None:
-        ready = f", ready {day(line.coming.ready, True)}" if line.coming.ready else ", but no year fits"
-        told.append(
-            f"coming: {line.coming.likely} likely, {line.coming.sure()} or more nine times in ten, "
-            f"as {line.coming.form}{ready}"
-        )
-    promised = [need for need in view.needs if any(part.is_of(line) for part in need.parts) and line.promised]
-    told += [f"promised: {say_need(need)}" for need in promised]
-    others = [
-        held
-        for held in house.records.stock.of(line.lot)
-        if (held.form, held.grade, held.place) != (line.form, line.grade, line.place)
-    ]
-    if others:
-        told.append(f"also: {say_holdings(others)}")
-    lines = ledger(moves, line.lot)
-    told += [_movement(each) for each in reversed(lines[-MOST_LINES:])]
-    return told
+def _coming(line: StockLine) -> dict[str, Iterable[str]]:
+    """When what is coming of a lot is ready, and how many that may be."""
+    coming = line.coming
+    if coming is None:
+        return {}
+    if coming.missed:
+        return {"when": ["nothing is coming until its next window is accepted: a step was missed"]}
+    odds = f"{coming.likely} likely, {coming.sure()} or more nine times in ten"
+    when = f"ready {day(coming.ready, True)}" if coming.ready else "no year fits"
+    return {"when": [f"{when}, as {coming.form}"], "odds": [odds]}
+
+
+def _elsewhere(line: StockLine, house: Farmhouse) -> list[str]:
+    """What of the lot stands in other places, forms or grades."""
+    here = (line.form, line.grade, line.place)
+    others = [held for held in house.records.stock.of(line.lot) if (held.form, held.grade, held.place) != here]
+    return [f"also {say_holdings(others)}"] if others else []
 
 
 def _movement(line: LedgerLine) -> str:

@@ -8,13 +8,20 @@ from typing import ClassVar, cast
 from rich.text import Text
 from textual.binding import BindingType
 
-from engine.reading.units import say_degrees
 from engine.views.tonight import FROST, Exposed, Hazard, seen_to, threatened
 from tui.cells import dated
-from tui.paper.tonight import CAUTION, title_of
+from tui.facts import CARE, in_parts
+from tui.paper.tonight import CAUTION, say_safe, title_of
 from tui.screen import Ends, FarmScreen
 from tui.screens.tonight.keys import HINT, KEYS
 from tui.screens.tonight.rows import ExposedList, exposed_rows
+
+STAGES = {
+    "soft": "soft growth", "leaf": "in leaf", "hardened": "leaves hardened", "swelling": "buds swelling",
+    "pot": "in a pot", "ground": "in the ground", "seedling": "seedlings", "graft": "fresh grafts",
+    "mist": "under mist", "warm": "kept warm", "cold": "kept cold",
+}  # fmt: skip
+"""What is said of a stage, where its name alone does not say it."""
 
 
 class TonightScreen(FarmScreen):
@@ -51,7 +58,7 @@ class TonightScreen(FarmScreen):
         farm, places = self.app.house.farm, self.places
         seen = f"{len(places & self.done)} of {len(places)} places seen to" if places else ""
         order = "soonest lost first" if self.hazard.celsius is None else "tenderest first"
-        return (title_of(self.hazard, farm.units), dated(self.app.today)), (order, seen)
+        return (title_of(self.hazard, farm.units), f"{self.app.today:%a} {dated(self.app.today)}"), (order, seen)
 
     @property
     def places(self) -> frozenset[str]:
@@ -63,16 +70,22 @@ class TonightScreen(FarmScreen):
         if row is None:
             return Text("Nothing here is at risk.")
         here, units = row.lots[0], self.app.house.farm.units
-        text = Text(f"{here.plant} {here.lot} · {here.count} · {here.form}", style="bold")
-        told = [here.do]
-        if here.bears_c is not None:
-            told.append(f"{here.stage}: bears {say_degrees(here.bears_c, units)}")
-        told += [_said(here.source), *([CAUTION] if self.hazard.kind == FROST else [])]
-        text.append("\n" + "\n".join(told), style="not bold")
-        return text
+        safe = "" if here.bears_c is None else f", {say_safe(here.bears_c, units)}"
+        count = f"up to {here.count}" if here.at_most else f"{here.count}"
+        title = " · ".join(filter(None, (f"{here.plant} {here.lot}".rstrip(), count, here.form, here.place)))
+        parts = {
+            "do": [here.do],
+            "when": [f"{STAGES.get(here.stage, here.stage)}{safe}"],
+            CARE: [CAUTION] if self.hazard.kind == FROST else [],
+            "note": [_said(here.source)] if here.source else [],
+        }
+        return in_parts(title, parts)
+
+    def signs(self) -> str:
+        return "✓ seen to"
 
     def hint(self) -> str:
-        return HINT if self.board.row is not None else "f another low or high  w wind  p power cut  escape week"
+        return HINT if self.board.row is not None else "f another low or high  w wind  p power cut  Esc week"
 
     def lot_here(self) -> str:
         row = self.board.row
@@ -101,6 +114,7 @@ class TonightScreen(FarmScreen):
     def _take(self, hazard: Hazard) -> None:
         self.hazard, self.said = hazard, ""
         self.derive()
+        self.share()
 
     async def action_clear_find(self) -> None:  # type: ignore[override]
         if self.words:

@@ -13,7 +13,7 @@ from engine.records.rates import Track
 from engine.schedule.plan import Plan
 from engine.views.panel import Panel, panel
 from engine.views.week import Week, plant_name
-from tui.facts import part
+from tui.facts import CARE, in_parts
 from tui.screens.week.rows import Row
 
 
@@ -24,39 +24,25 @@ def facts_of(
     if row is None:
         return Text("Nothing here. Left and right go to other weeks; ? shows the keys.")
     if row.kind == "looks":
-        lines = [f"{len(row.tasks)} looks · {row.text}", "enter opens them; n: looked at all, nothing found"]
-        lines += [f"{t.plant} {t.lot}: {t.step.removeprefix('look: ')}, {t.often}" for t in row.tasks]
-        return _text(lines[0], lines[1:])
+        looks = [f"{t.plant} {t.lot}: {t.step.removeprefix('look: ')}, {t.often}" for t in row.tasks]
+        keys = "Enter opens them; n records that all were looked at and nothing was found"
+        return in_parts(f"{len(row.tasks)} looks · {row.text}", {"do": [keys], "for": looks})
     if not row.tasks:
         return Text(row.text)
     told = panel(farm, row.tasks[0], week.today, track)
-    text = _text(told.title, [], (*told.warnings, *besides))
-    for head, lines, style in parts_of(told):
-        part(text, head, lines, style)
-    return text
+    return in_parts(told.title, parts_of(told), (*told.warnings, *besides))
 
 
-def parts_of(told: Panel) -> list[tuple[str, list[str], str]]:
-    """The facts in the order in which they are needed at the bench: each part's head, lines and style."""
-    plain, care = "not bold not italic", "italic not bold"
-    return [  # the first caution is seen without scrolling
-        ("do", [told.note] if told.note else [], plain),
-        ("when", [line for line in (*told.why, told.before) if line], plain),
-        ("care", [f"! {caution}" for caution in told.cautions[:1]], care),
-        ("odds", [line for line in (told.odds, told.frost) if line], plain),
-        ("next", [each.removeprefix("then ") for each in told.following.split("; ")] if told.following else [], plain),
-        ("care", [f"! {caution}" for caution in told.cautions[1:]], care),
-        ("note", list(told.notes), plain),
-    ]
-
-
-def _text(title: str, lines: Iterable[str], warnings: Iterable[str] = ()) -> Text:
-    text = Text(title, style="bold")
-    for warning in warnings:
-        text.append(f"\n! {warning}", style="bold not italic")
-    for line in lines:
-        text.append(f"\n{line}", style="not bold")
-    return text
+def parts_of(told: Panel) -> dict[str, list[str]]:
+    """What is needed at the bench, part by part."""
+    following = told.following.split("; ") if told.following else []
+    return {
+        "do": [told.note] if told.note else [],
+        "when": [line for line in (*told.why, told.before) if line],
+        "odds": [line for line in (told.odds, told.frost) if line],
+        "next": [each.removeprefix("then ") for each in following],
+        CARE: list(told.cautions), "note": list(told.notes),
+    }  # fmt: skip
 
 
 def found_elsewhere(farm: Farm, plans: Iterable[Plan], words: str) -> Text:
@@ -71,4 +57,4 @@ def found_elsewhere(farm: Farm, plans: Iterable[Plan], words: str) -> Text:
             lines.append(f"{plan.lot.id} {plant_name(farm, plan)}: {when}")
     if not lines:
         return Text(f'Nothing here is called "{words}". Esc shows all.')
-    return _text("Nothing to do this week", lines)
+    return in_parts("Nothing to do this week", {"next": lines})

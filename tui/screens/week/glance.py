@@ -81,6 +81,18 @@ def coming_lines(week: Week, following: Week) -> list[tuple[str, Task]]:
     return [(line, task) for _, line, task in sorted(found, key=lambda each: (each[0], each[1]))]
 
 
+def routine_lines(following: Week) -> list[tuple[str, tuple[Task, ...]]]:
+    """`cold store: 7 looks, read the thermometer`: what recurs in the week after, place by place."""
+    found = []
+    for place, tasks in following.places():
+        looks = [task for task in tasks if task.kind == "look"]
+        work = [task for task in tasks if task.kind == "standing"]
+        told = [*([counted(len(looks), "look")] if looks else []), *(task.step for task in work)]
+        if told:
+            found.append((f"{place}: {', '.join(told)}", (*work, *looks)))
+    return found
+
+
 def coming_title(following: Week) -> str:
     """`next week, 12 Apr to 18 Apr: 6.5 of 20 hours due, 4 looks`."""
     looks = sum(task.kind == "look" for task in following.tasks)

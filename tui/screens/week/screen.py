@@ -19,7 +19,17 @@ from tui.inks import ink
 from tui.paper.week_lines import week_number
 from tui.screen import AT_ONCE, Ends, FarmScreen
 from tui.screens.week.board import Board
-from tui.screens.week.glance import begin_later, closes_first, coming_lines, coming_title, frost, hours, late, light
+from tui.screens.week.glance import (
+    begin_later,
+    closes_first,
+    coming_lines,
+    coming_title,
+    frost,
+    hours,
+    late,
+    light,
+    routine_lines,
+)
 from tui.screens.week.keys import KEYS, KEYS_OF, ONLY
 from tui.screens.week.rows import Row, board_rows, left_out_rows, task_key, wanted
 
@@ -33,6 +43,10 @@ LEAST_ROOM = 8
 SOON_DAYS = 7
 """So many days before the week in which a parcel must go the board begins to say it."""
 SHOWN_BEFORE = 3
+SIGNS = (
+    "◆ the aim  ● today  ━ days left  ╌ past its best  · days gone  M T W days it is due"
+    "  ▸ looks of one place, Enter opens them  * marked"
+)
 
 
 class WeekScreen(FarmScreen):
@@ -112,10 +126,12 @@ class WeekScreen(FarmScreen):
             app.kept[key] = week_view(app.day(), week.start + timedelta(7))
         following = cast(Week, app.kept[key])
         lines = [(told, task) for told, task in coming_lines(week, following) if self._kept(task)]
+        routine = [(told, tasks) for told, tasks in routine_lines(following) if all(map(self._kept, tasks))]
         title = coming_title(following)
         return [
             Row("place", "week after", title),
             *(Row("ahead", f"next {task_key(t)}", told, (t,)) for told, t in lines),
+            *(Row("ahead", f"routine {told}", told, tasks) for told, tasks in routine),
         ]
 
     def _begin_later(self) -> list[Row]:
@@ -229,7 +245,7 @@ class WeekScreen(FarmScreen):
         return STATES
 
     def signs(self) -> str:
-        return "◆ the aim  ● today  ━ days left  ╌ past its best  · days gone"
+        return SIGNS
 
     @on(Board.Chosen)
     def _chosen(self, message: Board.Chosen) -> None:

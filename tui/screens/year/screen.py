@@ -102,7 +102,7 @@ class YearScreen(FarmScreen):
         return row.line.line.lot.id if row is not None else ""
 
     def hint(self) -> str:
-        return "← → four weeks  w about today  l level  r room  enter open"
+        return "← → four weeks  w about today  l level  r room  Enter open"
 
     def states(self) -> tuple[tuple[str, str], ...]:
         from tui.forms.help import STATES

@@ -124,13 +124,14 @@ async def test_the_facts_say_what_comes_next_why_and_what_was_done(tiny: Path):
         await bench.go("Z2")
         for words in (
             "bankside fig · Z2 · 80 · seed",
-            "next: sow, seed beds, later; aim 1 Apr 27",
+            "do: sow, seed beds",
+            "when: later; aim 1 Apr 27",
             "opens 1 Apr",
             "done: soak 4 Jan (80), stratify cold 4 Jan (80)",
         ):
             assert words in bench.facts
         await bench.go("Z1")
-        assert "then: stratify cold" in bench.facts
+        assert "next: stratify cold" in bench.facts
         assert "note" not in bench.facts
 
 
