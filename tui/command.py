@@ -47,7 +47,7 @@ def main(arguments: Sequence[str]) -> int:
         words = ["open", *words]
     try:
         _check(words)
-        call = _plain_open(words) or _parsed(words)
+        call = _plain(words) or _parsed(words)
         return command_of(call.command).run(call)
     except (Unusable, Refused) as refusal:
         warn(f"widger: {say_refusal(refusal)}")
@@ -76,8 +76,11 @@ def command_of(name: str) -> Command:
     return cast("Command", import_module(f"tui.commands.{name.replace('-', '_')}").COMMAND)
 
 
-def _plain_open(words: Sequence[str]) -> Namespace | None:
-    """`widger [FARM] [--on DATE]`, read by hand: the call of every morning does not wait for a parser."""
+def _plain(words: Sequence[str]) -> Namespace | None:
+    """`widger [FARM] [--on DATE]` and `widger demo`, read by hand: the calls that open the board wait for no parser."""
+    if list(words) == ["demo"]:
+        told = SimpleNamespace(command="demo", words=[], on=door.today(), folder=None, write_only=False)
+        return cast("Namespace", told)
     farm, on = list(words[1:]), door.today()
     if len(farm) >= 2 and farm[-2] == "--on":
         try:

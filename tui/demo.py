@@ -8,14 +8,16 @@ import tempfile
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from typing import NamedTuple
 
 import tomli
 
 from engine.acts.action import Refused
-from engine.acts.demo_history import rehearse
-from engine.farm.reading import read_document
+from engine.acts.demo_history import rehearse, unwritten
+from engine.farm.reading import Reading, read_document
 from engine.journal.entry import to_line
 from engine.journal.store import JOURNAL, RECORDS
+from engine.schedule.nursery import Nursery
 
 FARM, HISTORY = "quillmere.toml", "demo.jsonl"
 SEAL = "untouched"
@@ -31,8 +33,21 @@ def demo_file() -> Path:
     return beside if beside.exists() else Path(__file__).parent.parent / "demo_farm.toml"
 
 
+class Copy(NamedTuple):
+    """A copy of the demo farm as it was written: its file, as that is read, and what was found for its history."""
+
+    path: Path
+    reading: Reading
+    nursery: Nursery
+
+
 def scratch_copy(today: date, folder: Path | None = None) -> Path:
-    """Write a copy of the demo farm for the season of `today`, with its history; returns the farm file's path.
+    """The file of a copy of the demo farm, as `fresh_copy` writes it."""
+    return fresh_copy(today, folder).path
+
+
+def fresh_copy(today: date, folder: Path | None = None) -> Copy:
+    """Write a copy of the demo farm for the season of `today`, with its history.
 
     Its folder is new, or the one given; a demo farm that lies there is replaced where nobody has touched it. Raises
     Refused where anything else lies in the way, and OSError where the folder cannot be written.
@@ -49,14 +64,15 @@ def scratch_copy(today: date, folder: Path | None = None) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     season = today.year - (today.month < SEASON_STARTS_MONTH)
     text = moved(demo_file().read_text(encoding="utf-8"), season - WRITTEN_FOR)
-    farm = read_document(tomli.loads(text), text, str(path)).farm
-    assert farm is not None
+    reading = read_document(tomli.loads(text), text, str(path))
+    assert reading.farm is not None
+    nursery = unwritten(reading.farm)
     seal.unlink(missing_ok=True)  # what is cut short in its writing is nobody's to replace
     path.write_text(text, encoding="utf-8", newline="\n")
     journal.mkdir(exist_ok=True)
-    (journal / HISTORY).write_bytes(b"".join(to_line(entry) for entry in rehearse(farm, today)))
+    (journal / HISTORY).write_bytes(b"".join(to_line(entry) for entry in rehearse(reading.farm, today, nursery)))
     seal.write_text(_sealed(folder), encoding="ascii")
-    return path
+    return Copy(path, reading, nursery)
 
 
 def _sealed(folder: Path) -> str:

@@ -96,13 +96,15 @@ def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_o
     return 0
 
 
-def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse | Reading:
+def enter(
+    path: Path, on: date | None = None, keep: bool = False, known: tuple[Reading, Nursery] | None = None
+) -> Farmhouse | Reading:
     """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with.
 
     Of a thermometer's record what came before the day `on` counts (None: today). With `keep`, what it takes to go on
-    from these records is kept.
+    from these records is kept. A file that was just written is `known`: as it was read, and with what was found of it.
     """
-    reading = read_farm(path)
+    reading, nursery = known or (read_farm(path), None)
     if reading.farm is None:
         return reading
     if reading.farm.site.record:
@@ -113,7 +115,7 @@ def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse |
     journal = read(journal_folder(path))
     stood = stand(journal.entries)
     records = apply(reading.farm, stood.standing, None if keep else (), keep=keep)
-    return _furnish(path, reading, journal, replace(records, stood=stood), None)
+    return _furnish(path, reading, journal, replace(records, stood=stood), nursery)
 
 
 def again(house: Farmhouse, on: date | None = None) -> Farmhouse | Reading:
@@ -130,14 +132,14 @@ def refresh(house: Farmhouse) -> Farmhouse:
     journal = read(journal_folder(house.path), house.journal)
     stood = stand(journal.entries, house.records.stood)
     records = apply(house.farm, stood.standing, None, house.records, keep=True)
-    return _furnish(house.path, house.reading, journal, replace(records, stood=stood), house)
+    return _furnish(house.path, house.reading, journal, replace(records, stood=stood), house.nursery)
 
 
-def _furnish(path: Path, reading: Reading, journal: Journal, records: Records, before: Farmhouse | None) -> Farmhouse:
+def _furnish(path: Path, reading: Reading, journal: Journal, records: Records, before: Nursery | None) -> Farmhouse:
     farm = records.farm or reading.farm  # with the batches that were added at the screen
     assert farm is not None
     troubles = (*journal.faults, *_amiss(path), *_unfit(path, journal, records.strays))
-    nursery = open_nursery(farm, records, before.nursery if before else None)
+    nursery = open_nursery(farm, records, before)
     return Farmhouse(path, reading, farm, journal.entries, nursery, troubles, journal)
 
 

@@ -15,6 +15,7 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import form_after, keeps_until
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
+from engine.reading.frozen import replace
 from engine.records.lots import Lot, tell_lot
 from engine.records.records import Records
 from engine.schedule.looks import look_days
@@ -34,12 +35,18 @@ LOSSES = (("browsed", 1, 9, 3), ("drought", 4, 13, 6), ("girdled", 2, 11, 8), ("
 """Of a planting that stands: what takes one plant in so many, in which year after planting, and which that is."""
 
 
-def rehearse(farm: Farm, today: date) -> tuple[Entry, ...]:
+def unwritten(farm: Farm) -> Nursery:
+    """The farm before anything was recorded."""
+    return open_nursery(farm, Records(tuple(Lot(b.id, b, b.count) for b in farm.batches)))
+
+
+def rehearse(farm: Farm, today: date, nursery: Nursery | None = None) -> tuple[Entry, ...]:
     """Entries that bring the farm to a day: acts done at their aims, looks taken as they fell due, a wait, a note.
 
-    The same farm and day give the same entries. Lots differ in how well they come through by a fixed pattern.
+    The same farm and day give the same entries. Lots differ in how well they come through by a fixed pattern. What is
+    found on the way of dates and chains stays with the `nursery`, as `unwritten` has it, where it is given.
     """
-    nursery = open_nursery(farm, Records(tuple(Lot(b.id, b, b.count) for b in farm.batches)))
+    nursery = nursery or unwritten(farm)
     written: list[tuple[date, str, Action]] = []
     for number, lot in enumerate(nursery.records.lots):
         written += [(action.on, lot.id, action) for action in _lot_history(nursery, lot, number, today)]
@@ -99,17 +106,15 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
     behind = 45 if number % 9 == 4 else BEHIND_DAYS + number * 7 % 26
     until = today - timedelta(behind)
     start = lot.batch.start or until
-    while True:
-        plan = plan_lot(nursery, lot, start)
-        k = _next_act(plan, until)
-        if k is None:
-            break
+    plan = plan_lot(nursery, lot, start)
+    while (k := _next_act(plan, until)) is not None:
         step, day = plan.step(k), date.fromordinal(plan.now.aims[k] or 0)
         luck = 1 - (number * 7 + k * 3) % 5 * 0.04
         there, goes_on = _counts(lot, step, luck)
         action = propagation.do(nursery.records, lot, step.do, goes_on, 0, day, today, join=False, there=there)
         yield action
         lot = _after(nursery.farm, lot, action)
+        plan = replace(plan, lot=lot)  # what is done at its aim leaves all that follows where it was
     yield from _heeled_in(nursery, plan, until)
     yield from _looks(plan, number, today)
     if number % 11 == 5 and (k := _next_act(plan, today)) is not None:

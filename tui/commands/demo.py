@@ -14,15 +14,15 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from tui.demo import scratch_copy
+    from tui.demo import fresh_copy
 
     try:
-        path = scratch_copy(call.on, Path(call.folder) if call.folder else None)
+        copy = fresh_copy(call.on, Path(call.folder) if call.folder else None)
     except OSError as fault:
         raise Unusable(f"{fault.filename or call.folder} cannot be written: {fault.strerror}") from None
     if call.write_only:
-        return say_done(lambda: say(path))
-    return open_screens(path, call.on)
+        return say_done(lambda: say(copy.path))
+    return open_screens(copy.path, call.on, (copy.reading, copy.nursery))
 
 
 COMMAND = Command(

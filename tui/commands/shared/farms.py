@@ -15,6 +15,8 @@ from tui.out import warn
 if TYPE_CHECKING:
     from argparse import Namespace
 
+    from engine.farm.reading import Reading
+    from engine.schedule.nursery import Nursery
     from tui.farmhouse import Farmhouse
 
 
@@ -82,11 +84,13 @@ def farm_at(call: Namespace, given: str | None) -> Farmhouse:
     return replace(house, nursery=open_nursery(house.farm, records, house.nursery))
 
 
-def enter(path: Path, on: date | None = None, keep: bool = False) -> Farmhouse:
+def enter(
+    path: Path, on: date | None = None, keep: bool = False, known: tuple[Reading, Nursery] | None = None
+) -> Farmhouse:
     from engine.farm.reading import Reading
     from tui.farmhouse import enter
 
-    found = enter(path, on, keep)
+    found = enter(path, on, keep, known)
     if isinstance(found, Reading):
         for problem in found.problems:
             warn(problem)
