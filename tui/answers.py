@@ -1,5 +1,5 @@
-"""What the six answers of a first run say, read as they are typed: numbers, dates and names; the rules are the farm
-file's own."""
+"""What is typed of a farm itself, in the six answers of a first run and in the forms of the site: numbers, dates and
+names; the rules are the farm file's own."""
 
 from __future__ import annotations
 
@@ -11,8 +11,10 @@ from engine.acts.action import Refused
 from engine.acts.batches import find_species, find_way, first_id, must_be_own
 from engine.acts.ids import first_free
 from engine.farm.model import Farm
+from engine.farm.places import MONTH_KEYS
 from engine.farm.protocols import species_named, ways_of
 from engine.protocols.names import plain
+from tui.fields import number_of
 
 USUAL = {
     "cold store": True, "potting shed": True, "grafting bench": True, "propagation bench": True, "mist bench": True,
@@ -170,3 +172,62 @@ def _only(names: Sequence[str]) -> str:
     """The one that is meant: the only one, or the one with which all the others begin."""
     shortest = min(names, key=len, default="")
     return shortest if all(name.startswith(shortest) for name in names) else ""
+
+
+# -- what is changed of a farm that is there
+
+
+def hours_by_month(text: str) -> float | dict[str, float]:
+    """Hours a week, one number for all months, or by month: `14`, `Jan 6, Apr 20, May 24`. Raises Refused."""
+    if not any(c.isalpha() for c in text):
+        return whole_or_not(hours_of(text))
+    found: dict[str, float] = {}
+    for part in filter(None, (each.strip() for each in re.split(r",(?!\d)", text))):
+        name, _, hours = part.replace("=", " ").partition(" ")
+        month = name.lower()[:3]
+        if month not in MONTH_KEYS:
+            raise Refused(f'"{name}" is not a month', "write 14, or by month: Jan 6, Apr 20")
+        found[month] = whole_or_not(number_told(hours, f"{name}: how many hours"))
+    return found
+
+
+def price_of(text: str) -> dict[str, float]:
+    """What a thing costs: `1.2 each`, `105 a hundred`, `14 a kg`, `3.5 a packet of 200`; alone it is for each.
+
+    Raises Refused.
+    """
+    from engine.farm.prices import BY_COUNT, BY_WEIGHT, PACKET
+
+    found = _PRICE.fullmatch(" ".join(text.lower().split()))
+    word = (found[2] or "each") if found else ""
+    names = {**_ALSO, **{unit: unit for unit in (*BY_COUNT, *BY_WEIGHT, PACKET)}}
+    unit = names.get(word) or names.get(word.removesuffix("s"), "")
+    if found is None or not unit:
+        raise Refused(f'"{text.strip()}" is not a price', PRICES_WRITTEN)
+    told = {unit: whole_or_not(number_told(found[1], "price"))}
+    if found[3]:
+        told["seeds"] = int(found[3].replace(",", ""))
+    return told
+
+
+def listed(text: str) -> list[str]:
+    """What is listed with commas between: `40 trays, 12 m of row`; a thousand's comma parts nothing."""
+    return [" ".join(part.split()) for part in re.split(r",(?!\d{3}\b)", text) if part.strip()]
+
+
+def number_told(text: str, what: str) -> float:
+    """A number from 0 on. Raises Refused, naming `what` is asked for."""
+    number = number_of(text)
+    if number is None or number < 0:
+        raise Refused(f'{what}: "{text.strip()}" is not a number' if text.strip() else f"{what}? write a number")
+    return number
+
+
+def whole_or_not(number: float) -> float:
+    """14 rather than 14.0, as a file has it."""
+    return int(number) if float(number).is_integer() else number
+
+
+PRICES_WRITTEN = "write 1.2 each, 105 a hundred, 14 a kg, or 3.5 a packet of 200"
+_PRICE = re.compile(r"(\d[\d.,]*) ?(?:(?:an?|per|the|/) ?)?([a-z0-9]*)(?: of ([\d,]+))?(?: seeds)?")
+_ALSO = {"100": "hundred", "1000": "thousand", "pound": "lb", "ounce": "oz", "gram": "g", "kilo": "kg"}

@@ -109,7 +109,11 @@ class Farm:
     own: tuple[Draft, ...] = ()
     """The farm's own protocols, as its file writes them."""
     base: Farm | None = None
-    """The farm as its file says it, where the journal has added batches to it or changed some."""
+    """The farm before the journal added batches to it or changed some."""
+    unset: Farm | None = None
+    """The farm as its file says it, where the journal changes its places, prices or hours."""
+    set_by: dict[object, tuple[Farm, tuple[str, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    """The farm as such entries leave it, and what of them cannot be: the same farm for the same entries."""
     found: dict[tuple[object, ...], Protocol] = field(default_factory=dict, compare=False, repr=False)
     """Protocols found for batches that are not in the file: what the same farm would find again."""
     plantings: tuple[Planting, ...] = ()
@@ -126,8 +130,13 @@ class Farm:
 
     @property
     def written(self) -> Farm:
-        """The farm as its file says it."""
+        """The farm as its file says it, with its places, prices and hours as they are set now."""
         return self.base or self
+
+    @property
+    def of_file(self) -> Farm:
+        """The farm as its file says it, and nothing else."""
+        return self.written.unset or self.written
 
     def species_of(self, latin: str) -> Species:
         """The species of that Latin name; one with nothing but the name where none is known."""

@@ -1,11 +1,15 @@
-"""The places that a grower may mean: those the farm lists, those its work names, and those where something stands."""
+"""The places of a farm, as its file lists them, and those that a grower may mean; the hours that there are to work."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from engine.farm.model import UNDER_COVER, Farm
+from engine.farm.model import UNDER_COVER, Farm, Place
 from engine.protocols.names import same_name
+from engine.reading.limits import MOST_HOURS
+from engine.reading.table import Table
+
+MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 def known_places(farm: Farm, besides: Iterable[str] = ()) -> list[str]:
@@ -41,3 +45,47 @@ def unused_places(farm: Farm, besides: Iterable[str] = ()) -> list[str]:
         for name in own
         if name not in used
     ]
+
+
+# -- as the file has them
+
+
+def read_hours(head: Table) -> tuple[float | None, ...]:
+    """Hours a week by month from January: one number for all, or a table by month; None where none are said."""
+    value = head.raw("hours_per_week")
+    if isinstance(value, dict):
+        months = head.table("hours_per_week")
+        assert months is not None
+        hours = tuple(months.number(month, 0, MOST_HOURS) for month in MONTH_KEYS)
+        months.finish()
+        return hours
+    return (head.number("hours_per_week", 0, MOST_HOURS),) * 12
+
+
+def read_place(table: Table) -> Place | None:
+    """One [[place]] table; None where it has no name."""
+    name = table.text("name", required=True)
+    under_cover = table.flag("under_cover")
+    place = Place(
+        name=name or "",
+        under_cover=name in UNDER_COVER if under_cover is None else under_cover,
+        serves=table.texts("serves") or (),
+        lot_loss_per_year=table.number("lot_loss_per_year", 0, 1),
+        room=_read_room(table),
+    )
+    table.finish()
+    return place if name else None
+
+
+def _read_room(table: Table) -> tuple[str, ...]:
+    texts = table.texts("room")
+    if not texts:
+        return ()
+    from engine.protocols.room import RoomFault, read_limits  # few places give it
+
+    try:
+        read_limits(texts)
+    except RoomFault as fault:
+        table.fault("room", f"room: {fault}", fault.hint)
+        return ()
+    return texts

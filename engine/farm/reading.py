@@ -18,7 +18,8 @@ from engine.almanac.windows import Window
 from engine.farm.batches import check_drafts, latin_of, read_batches
 from engine.farm.hardiness import REMEDY, too_tender
 from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
-from engine.farm.model import UNDER_COVER, Farm, Place, Standing
+from engine.farm.model import Farm, Standing
+from engine.farm.places import read_hours, read_place
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
     FIGURES,
@@ -30,7 +31,7 @@ from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
 from engine.reading.frozen import dataclass, replace
-from engine.reading.limits import MOST_HOURS, MOST_MINUTES, SELDOMEST
+from engine.reading.limits import MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 
@@ -39,7 +40,6 @@ if TYPE_CHECKING:
     from engine.farm.prices import Price
 
 _SHORTER = "a number is too long, or lists are nested too deeply"
-MONTH_KEYS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _read(root: Table, file: str) -> Farm | None:
         name = head.text("name") or ""
         units = head.choice("units", ("metric", "us")) or "metric"
         week_starts = head.choice("week_starts", ("monday", "sunday")) or "monday"
-        hours = _read_hours(head)
+        hours = read_hours(head)
         currency, registration, country = (head.text(key) or "" for key in ("currency", "registration", "country"))
         head.finish()
     site_table = root.table("site")
@@ -122,7 +122,7 @@ def _read(root: Table, file: str) -> Farm | None:
     stock_tables, need_tables = root.tables("stock"), root.tables("need")
     twice = had_twice((("batches", "id", batch_tables), ("lots in stock", "lot", stock_tables)))
     twice |= had_twice((("places", "name", place_tables),)) | had_twice((("needs", "id", need_tables),))
-    places = tuple(p for t in place_tables if (p := _read_place(t)) is not None and id(t) not in twice)
+    places = tuple(p for t in place_tables if (p := read_place(t)) is not None and id(t) not in twice)
     own_species = [(s, t) for t in root.tables("species") if (s := read_species(t)) is not None]
     drafts = [d for t in root.tables("protocol") if (d := read_draft(t, "farm")) is not None]
     standing = [(w, t) for n, t in enumerate(root.tables("standing")) if (w := _read_standing(t, n)) is not None]
@@ -209,45 +209,6 @@ def _read(root: Table, file: str) -> Farm | None:
             if tender := too_tender(farm, batch):
                 batch_tables[batch.index].fault("species", f"batch {batch.id}: {tender}", REMEDY)
     return farm
-
-
-def _read_hours(head: Table) -> tuple[float | None, ...]:
-    value = head.raw("hours_per_week")
-    if isinstance(value, dict):
-        months = head.table("hours_per_week")
-        assert months is not None
-        hours = tuple(months.number(month, 0, MOST_HOURS) for month in MONTH_KEYS)
-        months.finish()
-        return hours
-    return (head.number("hours_per_week", 0, MOST_HOURS),) * 12
-
-
-def _read_place(table: Table) -> Place | None:
-    name = table.text("name", required=True)
-    under_cover = table.flag("under_cover")
-    place = Place(
-        name=name or "",
-        under_cover=name in UNDER_COVER if under_cover is None else under_cover,
-        serves=table.texts("serves") or (),
-        lot_loss_per_year=table.number("lot_loss_per_year", 0, 1),
-        room=_read_room(table),
-    )
-    table.finish()
-    return place if name else None
-
-
-def _read_room(table: Table) -> tuple[str, ...]:
-    texts = table.texts("room")
-    if not texts:
-        return ()
-    from engine.protocols.room import RoomFault, read_limits  # few places give it
-
-    try:
-        read_limits(texts)
-    except RoomFault as fault:
-        table.fault("room", f"room: {fault}", fault.hint)
-        return ()
-    return texts
 
 
 def _read_standing(table: Table, index: int) -> Standing | None:

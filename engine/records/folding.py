@@ -18,7 +18,7 @@ from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
-from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
+from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS, SETTING_KINDS
 from engine.records.known import Known
 from engine.records.lots import (
     Done,
@@ -36,6 +36,7 @@ from engine.records.lots import (
 from engine.records.lots import whole as whole_count
 from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
+from engine.records.settings import as_set
 from engine.records.stock import Key, LotName
 from engine.records.stock_book import Book
 from engine.records.strays import stray
@@ -73,7 +74,9 @@ class State:
         """What is told of entries that cannot be meant at all; it is told first."""
         self.makers = Makers()
         # Whichever device's clock runs slow: a batch is there before what is told of it.
-        self.farm = grown(farm.written, added_batches(farm.written, entries, self.strays, self.makers))
+        entries = tuple(entries)
+        ground = as_set(farm.of_file, entries, self.strays)
+        self.farm = grown(ground, added_batches(ground, entries, self.strays, self.makers))
         self.lots = {b.id: Lot(b.id, b, b.count) for b in self.farm.batches}
         self.batches = {b.id: b for b in self.farm.batches}
         self.joined: list[Lot] = []
@@ -193,12 +196,12 @@ def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, befo
     entries = tuple(entries)
     watch = None if watch is None else tuple(watch)
     start, state, kept = 0, None, []
-    if before is not None and before.farm is farm.written and (before.every or watch == ()):
+    if before is not None and before.farm is farm.of_file and (before.every or watch == ()):
         watch = None if before.every else ()
         same = _shared(before.entries, entries)
         if same == len(entries) == len(before.entries):
             return before
-        if not (_batches(before.entries[same:]) or _batches(entries[same:])):  # these are there from the start
+        if not (_from_start(before.entries[same:]) or _from_start(entries[same:])):
             kept = [(n, each) for n, each in before.on_the_way if n <= same]
             if same == len(before.entries):
                 kept.append((same, before.end))
@@ -213,7 +216,7 @@ def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, befo
             kept.append((n, state))
             state = state.copied()
         state.take(entries[n])
-    return Fold(farm.written, entries, watch is None, state, _of_use(kept, len(entries)))
+    return Fold(farm.of_file, entries, watch is None, state, _of_use(kept, len(entries)))
 
 
 def _of_use(kept: Sequence[tuple[int, State]], length: int) -> tuple[tuple[int, State], ...]:
@@ -234,13 +237,14 @@ def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
     return start
 
 
-def _batches(entries: Iterable[Entry]) -> bool:
-    return any(entry.kind == "batch" for entry in entries)
+def _from_start(entries: Iterable[Entry]) -> bool:
+    """Whether any of them is heeded from the start, wherever in the journal it stands."""
+    return any(entry.kind == "batch" or entry.kind in SETTING_KINDS for entry in entries)
 
 
 def _meant(entries: Iterable[Entry]) -> Iterable[Entry]:
-    """The entries whose day and counts can be meant."""
-    return (entry for entry in entries if entry.kind == "batch" and not beyond(entry))
+    """Those that are heeded from the start, whose day and counts can be meant."""
+    return (entry for entry in entries if _from_start((entry,)) and not beyond(entry))
 
 
 def _named(data: Mapping[str, Any]) -> object:

@@ -15,6 +15,7 @@ The kinds of entries and their data:
             it stands instead of where its protocol says; only before an act of it is done
     note    batch, text                     saw      mark
     worked  do, place                       packed   need, count: so many stand packed for it
+    place, price, hours: settings.py
     undo     of: an id, or a list of those written at once
     correct of: an id, and of day, now and without what is right: journal/corrections.py; settled before this
     need, amend, withdraw: added_needs.py     stock_plant, grub_out: added_stock_plants.py
@@ -36,7 +37,7 @@ from engine.journal.standing import Stand
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.batches import grown
 from engine.records.folding import Fold, Outage, fold
-from engine.records.kinds import NEED_KINDS, STOCK_PLANT_KINDS
+from engine.records.kinds import NEED_KINDS, SETTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_kills, part_id
 from engine.records.makers import Makers, Name
 from engine.records.rows import RowPart
@@ -131,7 +132,8 @@ def _watched(farm: Farm, stock: Stock) -> Farm:
 
 def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
     """The records with only what happened up to a day; `records` are those of all the entries."""
-    kept = [entry for entry in entries if entry.on <= on or entry.kind in ("batch", "change")]  # they move no count
+    always = {"batch", "change", *SETTING_KINDS}  # they move no count
+    kept = [entry for entry in entries if entry.on <= on or entry.kind in always]
     return records if len(kept) == len(entries) else apply(farm, kept, before=records)
 
 

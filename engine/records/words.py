@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from engine.almanac.almanac import say_days
+from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
 from engine.reading.said import percent_given
 from engine.reading.units import say_warmth
@@ -59,6 +60,9 @@ def held(data: Mapping[str, Any]) -> str:
     return ", ".join(str(part) for part in (data.get("form"), data.get("grade")) if part)
 
 
+_PER = {"each": "each", "hundred": "a hundred", "thousand": "a thousand", "oz": "an oz"}
+
+
 def said(entry: Entry, units: str = "metric") -> str:
     """An entry in a few words, and its day; figures in the farm's units."""
     return f"{said_undated(entry, units)} ({entry.on.day} {entry.on:%b})"
@@ -89,7 +93,7 @@ def said_undated(entry: Entry, units: str = "metric") -> str:
         "undo": "undone",
         "outage": f"{data.get('place')} at {_warmth(data, units)} for {say_days(data.get('days') or 0)}",
     }.get(entry.kind)
-    what = what or said_of_planting(entry.kind, data)
+    what = what or said_of_planting(entry.kind, data) or said_of_setting(entry.kind, data)
     what = what or said_of_batch(entry.kind, data) or said_of_stock(entry.kind, data)
     named = ("batch", "lot", "need", "plant") if entry.kind == "correct" else ("batch", "lot")
     lot = next((f"{data[key]}: " for key in named if key in data), "")
@@ -182,6 +186,35 @@ def said_of_stock_plant(kind: str, data: Mapping[str, Any]) -> str:
     plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
     planted = f", planted {data['planted']}" if data.get("planted") else ""
     return f"{data.get('plant')}: {data.get('count')} stock plants, {plant}{planted}"
+
+
+def said_of_setting(kind: str, data: Mapping[str, Any]) -> str:
+    """A place, a price or the hours of a week as they are set now; nothing for other kinds."""
+    now = data.get("now")
+    told = now if isinstance(now, Mapping) else {}
+    if kind == "hours":
+        each = ", ".join(f"{month.title()} {told[month]}" for month in MONTH_KEYS if month in told)
+        return f"hours a week: {each or now}"
+    if kind == "price":
+        of = f" of {data['species']}" if data.get("species") else ""
+        return f"{data.get('item')}{of} costs {say_price(told)}"
+    if kind != "place":
+        return ""
+    parts = [("under cover" if told["under_cover"] else "in the open")] if "under_cover" in told else []
+    for key, word in (("room", "room for"), ("serves", "stands for")):
+        if key in told:
+            listed = told[key] if isinstance(told[key], list) else [told[key]]
+            parts.append(f"{word} {', '.join(map(str, listed))}" if listed else f"no {key} said")
+    if "lot_loss_per_year" in told:
+        share = number(told["lot_loss_per_year"])
+        parts.append("no yearly loss said" if share is None else f"{percent_given(share)} of lots lost whole a year")
+    return f"place {data.get('place')}: {', '.join(parts)}"
+
+
+def say_price(told: Mapping[str, Any]) -> str:
+    """`1.2 each`, `105 a hundred`, `3.5 a packet of 200`: of a [[price]] table what it costs."""
+    amount = " ".join(f"{each} {_PER.get(unit, f'a {unit}')}" for unit, each in told.items() if unit != "seeds")
+    return amount + (f" of {told['seeds']}" if told.get("seeds") else "")
 
 
 def said_of_planting(kind: str, data: Mapping[str, Any]) -> str:

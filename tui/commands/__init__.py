@@ -12,7 +12,7 @@ NAMES = (
     "drop", "note", "stock", "trace", "stock-plants", "rows", "came", "receive", "move", "pot-up", "grade", "sell",
     "give", "plant-out", "lose", "count", "split", "join", "doubt", "verify", "row", "needs", "need", "withdraw",
     "stock-plant", "grub-out", "promise", "ways", "orders", "review", "inspection", "planting", "walked", "take-over",
-    "batch", "change",
+    "batch", "change", "place", "price", "hours",
     "entries", "correct", "undo", "redo", "devices", "copy",
 )  # fmt: skip
 """In the order in which `widger --help` lists them."""

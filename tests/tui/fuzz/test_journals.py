@@ -21,7 +21,7 @@ KINDS = (
     "pot_up", "grade", "sell", "give", "plant_out", "lose", "count", "split", "join", "doubt",
     "verify", "row", "need",
     "amend", "withdraw", "stock_plant", "grub_out", "saw", "worked", "outage", "undo", "correct", "packed",
-    "walked", "took_over", "unheard-of",
+    "walked", "took_over", "place", "price", "hours", "unheard-of",
 )  # fmt: skip
 NAMES = (
     "batch", "lot", "step", "count", "left", "part", "join", "into", "form", "grade", "place",
@@ -30,7 +30,7 @@ NAMES = (
     "yields", "planted", "material",
     "mark", "do", "days", "temperature_c", "row", "lots", "grades", "finding", "reason", "cause",
     "text", "of", "day", "from",
-    "unnamed", "there", "item", "ordered", "unit", "origin",
+    "unnamed", "there", "item", "ordered", "unit", "origin", "now", "was", "places",
 )  # fmt: skip
 GOOD = (
     "Z1", "Z2", "Z3", "M1", "P1", "L1", "soak", "stratify cold", "sow", "collect",
@@ -38,6 +38,7 @@ GOOD = (
     "pot", "1 L pot", "seed beds", "potting shed", "cold store", "leaf drop", "bud swell",
     "radicles", "mould", "lamp-000000",
     "2027-03-01", "2026-12-01", 1, 10, 40, 100, 0.9, True, None, {"first": 10}, [["P1", 1, 2]], ["Z2"], [[1, 5]],
+    {"room": ["40 trays"], "under_cover": True}, {"each": 1.2}, {"jan": 6}, {"cold store": "seed beds"}, "rootstock",
 )  # fmt: skip
 BAD = (*TEXTS, -1, 0, 0.5, 1e15, 10**400, 1e308, [], {}, [[]], {"": {}}, [None], ["x", 3], {"x": 10**30}, {"²": -1})
 

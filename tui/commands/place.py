@@ -1,0 +1,43 @@
+"""`widger place`: a new place, or what is new of one, without the farm file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from tui.commands.shared.call import Command, Unusable
+from tui.commands.shared.entries import record_one, split_words
+from tui.fields import NONE, share_of, yes_of
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+
+def run(call: Namespace) -> int:
+    from engine.acts.settings import set_place
+    from tui.answers import listed
+
+    farm, (name,) = split_words(call)
+    told: dict[str, Any] = {}
+    if call.cover is not None:
+        told["under_cover"] = yes_of(call.cover, "--cover")
+    for key, given in (("room", call.room), ("serves", call.serves)):
+        if given is not None:
+            told[key] = [] if given.lower() == NONE else listed(given)
+    if call.loss is not None:
+        told["lot_loss_per_year"] = None if call.loss.lower() == NONE else share_of(call.loss, "yearly loss")
+    if not told:
+        raise Unusable("say what is so: --cover yes, --room '40 trays, 12 m of row', --serves 'seed beds', --loss 5%")
+    return record_one(call, farm, lambda nursery, _: set_place(nursery, name, told, call.on))
+
+
+COMMAND = Command(
+    run,
+    "[FARM] NAME",
+    "add a place, or change what one holds: as if the farm file said so",
+    (
+        ("--cover", {"metavar": "yes|no", "help": "whether it is under cover"}),
+        ("--room", {"metavar": "TEXT", "help": "what it holds, with commas between: 40 trays, 12 m of row; or none"}),
+        ("--serves", {"metavar": "TEXT", "help": "the places of the steps that it stands for; or none"}),
+        ("--loss", {"metavar": "P", "help": "the share of lots lost whole there in a year; or none"}),
+    ),
+)
