@@ -84,9 +84,10 @@ class WidgerApp(FarmApp):
     def _watch(self) -> None:
         """Take up what the editor, or another device's journal, has changed; and the new day at midnight."""
         if self.changed():
-            self.take_up()
+            self.take_up(self._show_again)
 
-    def taken_up(self, found: Farmhouse | Reading, stamped: Stamp | None = None) -> None:
+    def _show_again(self, found: Farmhouse | Reading, stamped: Stamp | None) -> None:
+        """Show the farm as it was read again, or say that it cannot be read."""
         screen = next((s for s in reversed(self.screen_stack) if isinstance(s, FarmScreen) and s.stands), None)
         if isinstance(found, Farmhouse):
             self.take(found, stamped)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from rich.text import Text
 from textual import events
 from textual.widgets import Static
@@ -27,10 +29,11 @@ Span = tuple[int, int, str]
 
 
 class Clickable(Netted, Static):
-    """A line of which parts can be clicked."""
+    """A line of which parts can be clicked: `clicked` is told what each of them is."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, clicked: Callable[[str], object]) -> None:
         super().__init__(id=name)
+        self._clicked = clicked
         self.spans: tuple[Span, ...] = ()
 
     def on_click(self, event: events.Click) -> None:
@@ -38,11 +41,7 @@ class Clickable(Netted, Static):
         at = offset.x if offset is not None and offset.y == 0 else -1
         for begin, end, what in self.spans:
             if begin <= at < end:
-                self.clicked(what)
-
-    def clicked(self, what: str) -> None:
-        """What was clicked is done."""
-        raise NotImplementedError
+                self._clicked(what)
 
 
 class Where(Clickable):
@@ -70,9 +69,6 @@ class Where(Clickable):
             text.append(" " * (width - len(text) - len(told)) + told, style="bold")
         self.update(text, layout=False)
 
-    def clicked(self, what: str) -> None:
-        self.app.action_go(what)  # type: ignore[attr-defined]
-
 
 def _fitting(width: int, farm: int) -> tuple[list[str], int, str]:
     """The names of the screens, the gap between them, and what stands between a key and its name.
@@ -95,8 +91,8 @@ def _fitting(width: int, farm: int) -> tuple[list[str], int, str]:
 class Foot(Clickable):
     """What was just said, and the keys that work on the line under the cursor; at its end `?`."""
 
-    def __init__(self) -> None:
-        super().__init__("foot")
+    def __init__(self, clicked: Callable[[str], object]) -> None:
+        super().__init__("foot", lambda sign: clicked(NAMES.get(sign, sign)))
         self._long = False
 
     def show(self, flags: str, said: str, hint: str, undo: bool, width: int) -> None:
@@ -146,9 +142,6 @@ class Foot(Clickable):
                     text.append(" ")
             if first >= 0:
                 spans.append((begin, len(text), words[last]))
-
-    def clicked(self, what: str) -> None:
-        self.app.simulate_key(NAMES.get(what, what))
 
 
 def _key(word: str) -> bool:

@@ -141,11 +141,11 @@ class FarmApp(Netted, App[None]):
     def problem_count(self) -> int:
         return len(self.house.reading.problems) + len(self.house.troubles)
 
-    def take_up(self) -> None:
-        """Read the farm again as it lies on the disk: at once, but beside the screen where that takes long."""
+    def take_up(self, show: Callable[[Farmhouse | Reading, Stamp | None], None]) -> None:
+        """Read the farm again as it lies on the disk and `show` it: at once, beside the screen if that takes long."""
         house, today, stamped = self.house, self.today, self._stamp
         if len(house.entries) <= AT_ONCE:
-            self.taken_up(again(house, today))
+            show(again(house, today), None)
             return
 
         def run() -> None:
@@ -161,14 +161,10 @@ class FarmApp(Netted, App[None]):
             if found is None or self.house is not house:  # something was recorded meanwhile: the disk is looked at anew
                 self._stamp = ()
             else:
-                self.taken_up(found, stamped)
+                show(found, stamped)
 
         self._taking = True
         self.run_worker(run, group="taking", thread=True)
-
-    def taken_up(self, found: Farmhouse | Reading, stamped: Stamp | None = None) -> None:
-        """Show the farm as it was read again, or say that it cannot be read."""
-        raise NotImplementedError
 
     def can_undo(self) -> bool:
         if not self._mine:

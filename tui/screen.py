@@ -126,13 +126,13 @@ class FarmScreen(Netted, Screen[None]):
     # -- what all share
 
     def compose(self) -> ComposeResult:
-        yield Where("where")
+        yield Where("where", lambda name: self.call_later(self.app.run_action, f"go('{name}')"))
         yield Static(id="head")
         with Container(id="main"):
             self._list = self.make_list()
             yield self._list
             yield Facts()
-        yield Foot()
+        yield Foot(self.app.simulate_key)
 
     def on_mount(self) -> None:
         self.list.focus()

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.commands.shared.printing import printing
 from tui.out import say
 
 if TYPE_CHECKING:
@@ -43,11 +44,10 @@ def run(call: Namespace) -> int:
 def _printed(call: Namespace, house: Farmhouse, found: Sequence[Parcel]) -> list[str]:
     """Write the PDFs that were asked for, and say what was written."""
     from tui.paper.dispatch import packing_list, parcel_labels, pick_list
-    from tui.paper.labels.pdf import NotWritten
     from tui.paper.pdf import write_labels, write_pdf
 
     farm, told = house.farm, []
-    try:
+    with printing():
         if call.pdf:
             going = [parcel for parcel in found if parcel.ready]
             pages = [pick_list(farm, found, call.on), *(packing_list(farm, parcel, call.on) for parcel in going)]
@@ -57,8 +57,6 @@ def _printed(call: Namespace, house: Farmhouse, found: Sequence[Parcel]) -> list
             if not labels:
                 raise Unusable(f"nothing is ready to be labelled; {call.labels} is not written")
             told.append(write_labels(call.labels, labels, f"Parcels: {farm.name or 'Farm'}"))
-    except NotWritten as fault:
-        raise Unusable(str(fault)) from None
     return told
 
 

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_at, tell
+from tui.commands.shared.printing import printing
 from tui.fields import year_of
 from tui.out import say
 
 if TYPE_CHECKING:
     from argparse import Namespace
     from collections.abc import Sequence
+    from pathlib import Path
 
     from engine.views.planting import PlantingView
     from tui.farmhouse import Farmhouse
@@ -62,7 +64,6 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
     from pathlib import Path
 
     from engine.views.light import OLDEST
-    from tui.paper.labels.pdf import NotWritten
     from tui.paper.pdf import write_labels, written
     from tui.paper.planting_plan import plan_of, plan_pdf, svg_of
     from tui.paper.planting_sheets import position_labels, walk_sheet
@@ -77,13 +78,9 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
     labels = [label for view in views for label in position_labels(view)]
     if call.svg and len(plans) != 1:
         raise Unusable("an SVG is of one planting with spots (at_m): name it, in quotes, after FARM")
-    try:
-        if call.svg:
-            path = Path(call.svg)
-            if path.exists() and not path.read_bytes()[:200].lstrip().startswith(b"<svg"):
-                raise Unusable(f"{call.svg} already exists and is not an SVG; nothing was changed")
-            path.write_text(svg_of(plans[0]), encoding="utf-8")
-            told.append(f"{call.svg}: {plans[0].title}")
+    if call.svg:
+        told.append(_drawn(Path(call.svg), svg_of(plans[0]), plans[0].title))
+    with printing():
         if call.pdf:
             sheets = [walk_sheet(farm, view) for view in views]
             told.append(written(call.pdf, plan_pdf(plans, sheets, f"Plantings: {farm.name or 'Farm'}")))
@@ -91,11 +88,18 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
             if not labels:
                 raise Unusable(f"no position to label; {call.labels} is not written")
             told.append(write_labels(call.labels, labels, f"Positions: {farm.name or 'Farm'}"))
-    except NotWritten as fault:
-        raise Unusable(str(fault)) from None
-    except OSError as fault:
-        raise Unusable(f"{call.svg} cannot be written: {fault.strerror or fault}") from None
     return told
+
+
+def _drawn(path: Path, drawing: str, title: str) -> str:
+    """Write the drawing where no other file lies, and say so. Raises Unusable; then nothing is written."""
+    try:
+        if path.exists() and not path.read_bytes()[:200].lstrip().startswith(b"<svg"):
+            raise Unusable(f"{path} already exists and is not an SVG; nothing was changed")
+        path.write_text(drawing, encoding="utf-8")
+    except OSError as fault:
+        raise Unusable(f"{path} cannot be written: {fault.strerror or fault}") from None
+    return f"{path}: {title}"
 
 
 COMMAND = Command(

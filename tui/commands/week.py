@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_of, tell
+from tui.commands.shared.printing import printing
 from tui.fields import at_least_1
 from tui.out import say
 
@@ -56,7 +57,6 @@ def _tell_spare(call: Namespace, house: Farmhouse, week: Week) -> None:
 def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
     """Write the weeks for the wall as a PDF, and say so."""
     from engine.views.week import week_view, wet_day
-    from tui.paper.labels.pdf import NotWritten
     from tui.paper.pdf import written
     from tui.paper.wall import MOST_WEEKS, wall_pdf
 
@@ -67,10 +67,8 @@ def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
         later = week_view(house.day(call.on), week.start + timedelta(7 * n))
         weeks.append(wet_day(later) if call.wet else later)
     printed = wall_pdf(house.farm, weeks, call.paper, _sends(house, week))
-    try:
+    with printing():
         said = written(call.pdf, printed)
-    except NotWritten as fault:
-        raise Unusable(str(fault)) from None
     return "\n".join((said, *printed.told))
 
 
