@@ -50,7 +50,7 @@ def test_a_last_frost_that_may_still_come_is_reckoned_with_past_its_day(demo: Ca
     ):
         house = enter(demo(SPRING), day)
         assert isinstance(house, Farmhouse)
-        assert glance.frost(week_view(house.nursery, [], day)) == told
+        assert glance.frost(week_view(house.day(day)._replace(plans=[]))) == told
 
 
 def test_the_head_names_what_closes_first_and_its_own_last_day(demo: Callable[[date], Path]):
