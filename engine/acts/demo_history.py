@@ -9,6 +9,7 @@ from math import prod
 
 from engine.acts import propagation
 from engine.acts.action import Action
+from engine.acts.needs import amend_need
 from engine.farm.layout import plants_of
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
@@ -24,6 +25,12 @@ from engine.schedule.plan import Plan, plan_lot
 
 BEHIND_DAYS = 4
 """The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
+
+SENT_DAYS = 2
+"""An order goes so many days before it must leave, packed the day before."""
+
+GIVEN_UP_DAYS = 14
+"""So long after its day what an order is short of is still owed; then the customer has it from elsewhere."""
 
 HEELED_IN_DAYS = 2
 """Lifted and sorted, bare roots are in the ground again within so many days."""
@@ -50,7 +57,7 @@ def rehearse(farm: Farm, today: date, nursery: Nursery | None = None) -> tuple[E
     written: list[tuple[date, str, Action]] = []
     for number, lot in enumerate(nursery.records.lots):
         written += [(action.on, lot.id, action) for action in _lot_history(nursery, lot, number, today)]
-    written += [(action.on, "", action) for action in _walks(farm, today)]
+    written += [(action.on, "", action) for action in (*_walks(farm, today), *_orders(nursery, today))]
     written.sort(key=lambda item: (item[0], item[1]))
     return tuple(
         Entry(f"demo-{n:06}", _at(on, n), on, action.kind, action.data) for n, (on, _, action) in enumerate(written)
@@ -100,6 +107,30 @@ def _walk(planting: str, position: str, state: str, on: date, cause: str = "", n
 
 def _july(year: int) -> date:
     return date(year, 7, 4)
+
+
+def _orders(nursery: Nursery, today: date) -> Iterator[Action]:
+    """What customers were promised of the stock that was there at the start, packed and sent in time."""
+    farm = nursery.farm
+    left = {held.lot: held.count for held in farm.opening}
+    for need in sorted((n for n in farm.needs if n.who and n.by), key=lambda n: n.by or today):
+        customer = farm.customer(need.who)
+        goes = (need.by or today) - timedelta(SENT_DAYS + (customer.travel_days if customer is not None else 1))
+        if goes > today:
+            continue
+        sent = 0
+        for held in farm.opening:
+            fits = (held.species, need.cultivar or held.cultivar, need.form or held.form, need.grade or held.grade)
+            count = min(need.count - sent, left[held.lot])
+            if count and fits == (need.species, held.cultivar, held.form, held.grade):
+                told = {"lot": held.lot, "form": held.form, "grade": held.grade, "place": held.place, "count": count}
+                yield Action("packed", goes - timedelta(1), {"need": need.id, "count": count})
+                yield Action("sell", goes, {**told, "to": need.who, "need": need.id})
+                left[held.lot] -= count
+                sent += count
+        owed = (need.by or today) + timedelta(GIVEN_UP_DAYS)
+        if 0 < sent < need.count and owed <= today:
+            yield amend_need(nursery, need.id, owed, count=sent)
 
 
 def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[Action]:

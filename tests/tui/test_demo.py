@@ -12,7 +12,10 @@ from engine.farm.model import Batch
 from engine.farm.reading import read_farm
 from engine.journal.entry import to_line
 from engine.journal.store import journal_folder
+from engine.needs.allotment import allot
+from engine.needs.dispatch import parcels
 from engine.protocols.model import Protocol
+from engine.views.needs import overdue
 from engine.views.week import week_view
 from tests.sampled import sampled
 from tests.tui.conftest import Call
@@ -59,6 +62,27 @@ def test_every_week_of_the_year_has_work_on_its_board_and_no_problems(season: Fa
     week = week_view(house.day(day))
     assert len([task for task in week.tasks if task.state != "done"]) >= 5
     assert (*house.problems(day), *house.troubles, *week.troubles, *week.lapses) == ()
+    # a well-run farm: few things are late, and an order is late only where it is short
+    assert sum(task.state in ("overdue", "missed") for task in week.tasks) <= 3
+    allotted = allot(house.day(day))
+    late = [line for line in allotted.needs if overdue(line, day)]
+    assert all(line.short and line.met for line in late), late
+    assert not [parcel for parcel in parcels(house.nursery, allotted, day) if parcel.blocked]
+
+
+def test_what_was_promised_of_the_stock_has_gone_in_time(season: Farmhouse):
+    """Each order leaves before it must, and what one is short of is owed for two weeks and then bought elsewhere."""
+    sent = {}
+    for day in (date(2027, 3, 21), date(2027, 4, 20), date(2027, 5, 8)):
+        history = b"".join(map(to_line, rehearse(season.reading.farm, day)))
+        (journal_folder(season.path) / HISTORY).write_bytes(history)
+        lines = {line.need.id: line for line in allot(refresh(season).day(day)).needs}
+        sent[day] = {name: (line.met, line.short) for name, line in lines.items() if line.met}
+    assert sent == {
+        date(2027, 3, 21): {"ORCHARD": (24, 0), "HEDGE": (85, 35)},
+        date(2027, 4, 20): {"ORCHARD": (24, 0), "HEDGE": (85, 0)},
+        date(2027, 5, 8): {"ORCHARD": (24, 0), "HEDGE": (85, 0), "MARKET": (40, 0)},
+    }
 
 
 @pytest.mark.parametrize("day", [date(2028, 2, 29), date(2027, 12, 31), date(2030, 9, 1), date(2025, 8, 31)], ids=str)
