@@ -36,6 +36,7 @@ TUI_FLOORS = (
     ("screen",),
     ("screens",),
     ("app", "first_run"),
+    ("opening",),
     ("commands",),
     ("command",),
 )  # fmt: skip

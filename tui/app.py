@@ -9,6 +9,7 @@ from importlib import import_module
 from typing import ClassVar
 
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from engine.farm.reading import Reading
 from tui.farm_app import FarmApp
@@ -40,7 +41,7 @@ class WidgerApp(FarmApp):
     HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]  # type: ignore[misc]
     VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (22, "-high")]  # type: ignore[misc]
 
-    def __init__(self, house: Farmhouse, on: date | None = None) -> None:
+    def __init__(self, house: Farmhouse | None, on: date | None = None) -> None:
         few = few_colours()
         super().__init__(house, on, ansi_color=few)
         begin_look(self, few)
@@ -52,11 +53,16 @@ class WidgerApp(FarmApp):
     def get_line_filters(self) -> Sequence[LineFilter]:
         return [*super().get_line_filters(), HARMLESS]
 
-    def get_default_screen(self) -> WeekScreen:
+    def get_default_screen(self) -> Screen[None]:
         return WeekScreen()
 
     def on_mount(self) -> None:
         self.animation_level = "none"
+        if self.is_open:
+            self.settle()
+
+    def settle(self) -> None:
+        """The board is there: watch the disk, and collect what is no longer used."""
         self.set_interval(2.0, self._watch)
         self.call_after_refresh(_collect)
 

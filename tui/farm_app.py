@@ -31,12 +31,14 @@ AT_ONCE = 10_000
 
 
 class FarmApp(Netted, App[None]):
-    """An app on one farm. `on` stands for today where it is given."""
+    """An app on one farm, which may be read only once it runs. `on` stands for today where it is given."""
 
-    def __init__(self, house: Farmhouse, on: date | None = None, ansi_color: bool = False) -> None:
+    house: Farmhouse
+    device: str
+    _stamp: Stamp
+
+    def __init__(self, house: Farmhouse | None, on: date | None = None, ansi_color: bool = False) -> None:
         super().__init__(ansi_color=ansi_color)
-        self.house = house
-        self.device = device_of(house.path)
         self._on = on
         self._planned: Day | None = None
         self._mine, self._mark = False, ""
@@ -45,13 +47,19 @@ class FarmApp(Netted, App[None]):
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
         """On which screen each entry was made since Widger was opened."""
-        self._stamp: Stamp = stamp(house)
         self._taking = False
         """Whether the farm is being read again beside the screen."""
         self.written = 0
         """How many entries were written since it was opened."""
         self.faults: list[BaseException] = []
         """What the net has caught."""
+        self.is_open = house is not None
+        if house is not None:
+            self.begin(house)
+
+    def begin(self, house: Farmhouse) -> None:
+        """Go on with a farm that has been read."""
+        self.house, self.device, self._stamp = house, device_of(house.path), stamp(house)
 
     @property
     def today(self) -> date:

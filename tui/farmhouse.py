@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -27,8 +28,15 @@ from tui import door
 if TYPE_CHECKING:
     from engine.acts.action import Action
 
+READ, TAKEN, PLANNED = "read", "taken", "planned"
+Told: TypeAlias = Callable[..., None]
+"""What takes how far the opening has come: in which of its parts, so many, and of how many where that is known."""
 Stamp: TypeAlias = tuple[tuple[str, int, int], ...]
 """The state of a farm on the disk: its files' names, times and sizes."""
+
+
+LARGE_FARM, LARGE_JOURNAL = 150_000, 2_000_000
+"""From so many bytes of either on a farm is not read in the blink of an eye: some 1,500 batches, 10,000 entries."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +66,9 @@ class Farmhouse:
         """The records with the movements of every lot."""
         return apply(self.farm, self.standing, watch=None, before=self.records)
 
-    def day(self, today: date, before: Day | None = None) -> Day:
+    def day(self, today: date, before: Day | None = None, tell: Told | None = None) -> Day:
         """The farm on a day; what stays as it was `before` is taken over."""
-        return Day(self.nursery, plan_all(self.nursery, today, before), today)
+        return Day(self.nursery, plan_all(self.nursery, today, before, partial(tell, PLANNED) if tell else None), today)
 
     def plans(self, today: date) -> Sequence[Plan]:
         return self.day(today).plans
@@ -97,12 +105,17 @@ def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_o
 
 
 def enter(
-    path: Path, on: date | None = None, keep: bool = False, known: tuple[Reading, Nursery] | None = None
+    path: Path,
+    on: date | None = None,
+    keep: bool = False,
+    known: tuple[Reading, Nursery] | None = None,
+    tell: Told | None = None,
 ) -> Farmhouse | Reading:
     """Read a farm and its journal; the Reading alone, with its problems, where there is no farm to work with.
 
     Of a thermometer's record what came before the day `on` counts (None: today). With `keep`, what it takes to go on
     from these records is kept. A file that was just written is `known`: as it was read, and with what was found of it.
+    How far it has come goes to `tell`.
     """
     reading, nursery = known or (read_farm(path), None)
     if reading.farm is None:
@@ -112,10 +125,20 @@ def enter(
 
         reading = with_thermometer(path, reading, reading.farm, on or door.today())
     assert reading.farm is not None
-    journal = read(journal_folder(path))
+    journal = read(journal_folder(path), tell=partial(tell, READ) if tell else None)
     stood = stand(journal.entries)
-    records = apply(reading.farm, stood.standing, None if keep else (), keep=keep)
+    taken = partial(tell, TAKEN) if tell else None
+    records = apply(reading.farm, stood.standing, None if keep else (), keep=keep, tell=taken)
     return _furnish(path, reading, journal, replace(records, stood=stood), nursery)
+
+
+def is_large(path: Path) -> bool:
+    """Whether it takes long to read a farm and its journal, by their sizes."""
+    try:
+        journal = sum(file.stat().st_size for file in journal_files(journal_folder(path)))
+        return path.stat().st_size > LARGE_FARM or journal > LARGE_JOURNAL
+    except OSError:  # which reading it will tell
+        return False
 
 
 def again(house: Farmhouse, on: date | None = None) -> Farmhouse | Reading:

@@ -4,7 +4,8 @@ Of what was read before only what was added since is read anew, where a file beg
 """
 
 import os
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Final, TypeAlias
 
@@ -17,6 +18,8 @@ RECORDS: Final = ".records"
 JOURNAL: Final = ".journal"
 """As the folder was called before."""
 
+_AT_A_TIME: Final = 100_000
+"""So many bytes of a file are cut into lines at a time, to the end of the last of them."""
 _ALLOW: Final = "Allow this user to read it, then open the farm again."
 
 _Record: TypeAlias = tuple[float, str, Path, int, Entry]
@@ -88,8 +91,8 @@ def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
     return journal.entries, journal.faults
 
 
-def read(folder: Path, before: Journal | None = None) -> Journal:
-    """The journal of a folder. With what was read `before` the same, and sooner.
+def read(folder: Path, before: Journal | None = None, tell: Callable[[int], None] | None = None) -> Journal:
+    """The journal of a folder. With what was read `before` the same, and sooner. `tell` gets how many lines are read.
 
     An entry that stands in several files alike is taken once. Where two differ under one id, the one written
     first stays (at the same instant, the first in the order of their bytes) and the other is a fault. A missing
@@ -101,7 +104,10 @@ def read(folder: Path, before: Journal | None = None) -> Journal:
         told = Problem(str(folder), 0, f"the journal cannot be read: {disk.reason(failure)}", _ALLOW)
         return Journal(faults=(told,))
     known = {file.path: file for file in before.files} if before is not None else {}
-    files = tuple([_file(path, known.pop(path, None)) for path in paths])
+    files: tuple[JournalFile, ...] = ()
+    for path in paths:
+        lines = sum(file.lines for file in files)
+        files = (*files, _file(path, known.pop(path, None), partial(_told, tell, lines) if tell else None))
     if before is None or known:  # or a file is gone
         return _merged(files)
     if len(files) == len(before.files) and all(new is old for new, old in zip(files, before.files, strict=True)):
@@ -114,7 +120,12 @@ def lines_of(journal: Journal, ids: Collection[str]) -> dict[str, tuple[Path, in
     return {r[1]: (r[2], r[3]) for file in journal.files for r in file.records if r[1] in ids} if ids else {}
 
 
-def _file(path: Path, before: JournalFile | None) -> JournalFile:
+def _told(tell: Callable[[int], None], before: int, lines: int) -> None:
+    """Tell of lines read in a file that so many were read before."""
+    tell(before + lines)
+
+
+def _file(path: Path, before: JournalFile | None, tell: Callable[[int], None] | None = None) -> JournalFile:
     """A file with its entries; only what was added is read where it begins as it did before."""
     try:
         with open(path, "rb") as file:
@@ -130,20 +141,30 @@ def _file(path: Path, before: JournalFile | None) -> JournalFile:
     whole = data.rfind(b"\n") + 1
     if before is None or not data.startswith(before.data):
         before = JournalFile(path)
-    lines = data[len(before.data) : whole].split(b"\n")[:-1]
-    records, faults = [], []
-    for number, read in enumerate(parse_all(lines), before.lines + 1):
-        if isinstance(read, LineError):
-            faults.append(Problem(str(path), number, str(read), read.hint))
-        else:
-            records.append((read[0], read[1].id, path, number, read[1]))
-    count = before.lines + len(lines)
+    records, faults, count = [], [], before.lines
+    for lines in _lines(data, len(before.data), whole):
+        for number, read in enumerate(parse_all(lines), count + 1):
+            if isinstance(read, LineError):
+                faults.append(Problem(str(path), number, str(read), read.hint))
+            else:
+                records.append((read[0], read[1].id, path, number, read[1]))
+        count += len(lines)
+        if tell is not None:
+            tell(count)
     end: tuple[Problem, ...] = ()
     if whole < len(data):
         cut = torn()
         end = (Problem(str(path), count + 1, str(cut), cut.hint),)
     data = data[:whole]
     return JournalFile(path, stamp, data, count, (*before.records, *records), (*before.faults, *faults), end)
+
+
+def _lines(data: bytes, start: int, end: int) -> Iterator[list[bytes]]:
+    """The lines of a part of a file, some at a time: all at once would be a long breath."""
+    while start < end:
+        stop = data.find(b"\n", min(start + _AT_A_TIME, end - 1)) + 1
+        yield data[start:stop].split(b"\n")[:-1]
+        start = stop
 
 
 def _further(before: Journal, files: tuple[JournalFile, ...]) -> Journal | None:

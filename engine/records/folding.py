@@ -6,7 +6,7 @@ itself, whatever lies before it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from datetime import date, timedelta
 from itertools import chain
@@ -188,10 +188,22 @@ _BACK = (16, 256, 4_096, 65_536)
 """So many entries before the end a state is kept: what is new comes at the end, or not far before it."""
 
 
-def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, before: Fold | None, keep: bool) -> Fold:
+_OFTEN = 500
+"""After so many entries it is told how far it has come."""
+
+
+def fold(
+    farm: Farm,
+    entries: Iterable[Entry],
+    watch: Iterable[str] | None,
+    before: Fold | None,
+    keep: bool,
+    tell: Callable[[int, int], None] | None = None,
+) -> Fold:
     """The entries taken in order. With `before`, only from the first on that is another than it was then.
 
-    The same comes of it either way. With `keep`, or a `before`, states are kept to go on from.
+    The same comes of it either way. With `keep`, or a `before`, states are kept to go on from. How many of how many are
+    taken goes to `tell`.
     """
     entries = tuple(entries)
     watch = None if watch is None else tuple(watch)
@@ -216,6 +228,8 @@ def fold(farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None, befo
             kept.append((n, state))
             state = state.copied()
         state.take(entries[n])
+        if tell is not None and not n % _OFTEN:
+            tell(n, len(entries))
     return Fold(farm.of_file, entries, watch is None, state, _of_use(kept, len(entries)))
 
 

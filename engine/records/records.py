@@ -26,7 +26,7 @@ The kinds of entries and their data:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -93,13 +93,15 @@ def apply(
     watch: Iterable[str] | None = (),
     before: Records | None = None,
     keep: bool = False,
+    tell: Callable[[int, int], None] | None = None,
 ) -> Records:
     """Apply standing entries (undone ones taken out) to a farm, in order. What fits nothing is told, never dropped.
 
     `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them. What is kept to go on
     from (`keep`) makes it quick for other entries that begin alike, with these records `before`: the same comes of it.
+    How many of how many are taken goes to `tell`.
     """
-    folded = fold(farm, entries, watch, before.fold if before else None, keep)
+    folded = fold(farm, entries, watch, before.fold if before else None, keep, tell)
     if before is not None and folded is before.fold:
         return before
     end, strays = folded.end, [*folded.end.beyond, *folded.end.strays]

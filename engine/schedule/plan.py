@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -260,16 +260,23 @@ def _kin(batch: Batch) -> tuple[str, str]:
     return batch.protocol.species.partition(" ")[0], batch.protocol.method
 
 
-def plan_all(nursery: Nursery, today: date, before: Day | None = None) -> tuple[Plan, ...]:
-    """The plans of every lot that still goes on. With those made `before` the same, and sooner."""
+def plan_all(
+    nursery: Nursery, today: date, before: Day | None = None, tell: Callable[[int, int], None] | None = None
+) -> tuple[Plan, ...]:
+    """The plans of every lot that still goes on. With those made `before` the same, and sooner.
+
+    How many of how many lots are planned goes to `tell`.
+    """
     made = before.still(nursery, today) if before is not None else {}
+    lots = [lot for lot in nursery.records.lots if lot.given_up is None]
     plans = []
-    for lot in nursery.records.lots:
-        if lot.given_up is None:
-            try:
-                plans.append(made.get(id(lot)) or plan_lot(nursery, lot, today))
-            except ChainFault:
-                continue  # told by `faults`
+    for n, lot in enumerate(lots):
+        if tell is not None:
+            tell(n, len(lots))
+        try:
+            plans.append(made.get(id(lot)) or plan_lot(nursery, lot, today))
+        except ChainFault:
+            continue  # told by `faults`
     return tuple(plans)
 
 

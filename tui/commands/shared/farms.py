@@ -6,7 +6,7 @@ import os
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from tui import door
 from tui.commands.shared.call import GOOD, PROBLEMS, UNUSABLE, Unusable
@@ -92,10 +92,15 @@ def enter(
 
     found = enter(path, on, keep, known)
     if isinstance(found, Reading):
-        for problem in found.problems:
-            warn(problem)
-        sys.exit(PROBLEMS if found.usable else UNUSABLE)
+        unread(found)
     return found
+
+
+def unread(reading: Reading) -> NoReturn:
+    """Tell why there is no farm to work with, and end."""
+    for problem in reading.problems:
+        warn(problem)
+    sys.exit(PROBLEMS if reading.usable else UNUSABLE)
 
 
 def tell(house: Farmhouse, on: date) -> int:

@@ -56,7 +56,8 @@ class WeekScreen(FarmScreen):
     HINT_FOR_ALL = "d done  n r m y look  h hold  l later  t note  Esc unmarks"
     BINDINGS: ClassVar[list[BindingType]] = [*KEYS]
 
-    def __init__(self) -> None:
+    def __init__(self, week: Week | None = None) -> None:
+        """With the running week, where it has been worked out already."""
         super().__init__()
         self.day: date | None = None  # a day of the week shown; None: the running week
         self.under_cover = False
@@ -68,7 +69,7 @@ class WeekScreen(FarmScreen):
         """What presses and does not fit into it, with the reason."""
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
-        self._weeks: dict[date, Week] = {}
+        self._weeks: dict[date, Week] = {} if week is None else {week.start: week}
         """Those shown last, by their first day: what has not changed in them is taken over."""
 
     def compose(self) -> ComposeResult:
