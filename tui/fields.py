@@ -48,6 +48,13 @@ def exact_day_or_none(text: str | None) -> date | None:
     return None if text is None or text.lower() == NONE else exact_day(text)
 
 
+def file_name(text: str) -> str:
+    """The name of a file that is to be read or written."""
+    if not text.strip():
+        raise Refused("the name of a file is missing")
+    return text
+
+
 def day_in_words(text: str, units: str) -> str:
     """A day typed all in numbers, in words: `3/4` is 3 Apr, on an American farm 4 Mar. Other text, ISO too, as it is.
 

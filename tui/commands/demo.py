@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable, say_done
+from tui.commands.shared.call import FILE, Command, Unusable, say_done
 from tui.commands.shared.screens import open_screens
 from tui.out import say
 
@@ -30,7 +30,7 @@ COMMAND = Command(
     "FARM",
     "open the screens on a scratch copy of the demo farm",
     (
-        ("--folder", {"metavar": "DIR", "help": "where to write the copy (default: a new temporary folder)"}),
+        ("--folder", {**FILE, "metavar": "DIR", "help": "where to write the copy (default: a new temporary folder)"}),
         ("--write-only", {"action": "store_true", "help": "write the copy and print its path"}),
     ),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable, print_json
+from tui.commands.shared.call import FILE, Command, Unusable, print_json
 from tui.commands.shared.farms import farm_of, tell
 from tui.commands.shared.printing import printing
 from tui.out import say
@@ -67,7 +67,7 @@ COMMAND = Command(
     (
         ("--for", {"dest": "who", "metavar": "WHOM", "help": "one customer's parcel alone"}),
         ("--csv", {"action": "store_true", "help": "as a table, a row for each need"}),
-        ("--pdf", {"metavar": "FILE", "help": "the pick list and a packing list for each parcel, to print"}),
-        ("--labels", {"metavar": "FILE", "help": "a label for each lot in each parcel, to print"}),
+        ("--pdf", {**FILE, "help": "the pick list and a packing list for each parcel, to print"}),
+        ("--labels", {**FILE, "help": "a label for each lot in each parcel, to print"}),
     ),
 )

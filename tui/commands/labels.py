@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import GOOD, Command, Unusable, by_argparse, print_json
+from tui.commands.shared.call import FILE, GOOD, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_here, farm_of, tell
 from tui.fields import at_least_1
 from tui.out import say
@@ -59,7 +59,7 @@ COMMAND = Command(
     (
         ("--batch", {"nargs": "+", "action": "extend", "metavar": "ID", "help": "these batches or lots alone"}),
         ("--copies", {"type": by_argparse(at_least_1), "default": 1, "metavar": "N", "help": "so many of each"}),
-        ("--pdf", {"metavar": "FILE", "help": "write a PDF to print instead of text"}),
+        ("--pdf", {**FILE, "help": "write a PDF to print instead of text"}),
         ("--sheet", {"metavar": "NAME", "help": "its label sheet, such as a4-3x8 (the default); `list` shows them"}),
         ("--code", {"choices": ("qr", "code128", "none"), "help": "how the lot's id is coded in it (default: qr)"}),
         (

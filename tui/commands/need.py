@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command
+from tui.commands.shared.call import FILE, Command
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, SURE, WHO
 from tui.commands.shared.tables import take_table
@@ -49,6 +49,6 @@ COMMAND = Command(
         FORM,
         GRADE,
         CULTIVAR,
-        ("--csv", {"metavar": "FILE", "help": "take in a table such as needs --csv prints: all of it, or none"}),
+        ("--csv", {**FILE, "help": "take in a table such as needs --csv prints: all of it, or none"}),
     ),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
+from tui.commands.shared.call import FILE, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_at, tell
 from tui.commands.shared.printing import printing
 from tui.fields import year_of
@@ -64,6 +64,7 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
     from pathlib import Path
 
     from engine.views.light import OLDEST
+    from tui.paper.files import SVG, put
     from tui.paper.pdf import write_labels, written
     from tui.paper.planting_plan import plan_of, plan_pdf, svg_of
     from tui.paper.planting_sheets import position_labels, walk_sheet
@@ -78,9 +79,10 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
     labels = [label for view in views for label in position_labels(view)]
     if call.svg and len(plans) != 1:
         raise Unusable("an SVG is of one planting with spots (at_m): name it, in quotes, after FARM")
-    if call.svg:
-        told.append(_drawn(Path(call.svg), svg_of(plans[0]), plans[0].title))
     with printing():
+        if call.svg:
+            put(Path(call.svg), svg_of(plans[0]).encode(), SVG)
+            told.append(f"{call.svg}: {plans[0].title}")
         if call.pdf:
             sheets = [walk_sheet(farm, view) for view in views]
             told.append(written(call.pdf, plan_pdf(plans, sheets, f"Plantings: {farm.name or 'Farm'}")))
@@ -91,17 +93,6 @@ def _printed(call: Namespace, house: Farmhouse, views: Sequence[PlantingView]) -
     return told
 
 
-def _drawn(path: Path, drawing: str, title: str) -> str:
-    """Write the drawing where no other file lies, and say so. Raises Unusable; then nothing is written."""
-    try:
-        if path.exists() and not path.read_bytes()[:200].lstrip().startswith(b"<svg"):
-            raise Unusable(f"{path} already exists and is not an SVG; nothing was changed")
-        path.write_text(drawing, encoding="utf-8")
-    except OSError as fault:
-        raise Unusable(f"{path} cannot be written: {fault.strerror or fault}") from None
-    return f"{path}: {title}"
-
-
 COMMAND = Command(
     run,
     "FARM [NAME]",
@@ -109,9 +100,9 @@ COMMAND = Command(
     (
         ("--works", {"action": "store_true", "help": "what lived and bore here, by form, guard, light and neighbour"}),
         ("--sheet", {"action": "store_true", "help": "a sheet with boxes to tick on the walk"}),
-        ("--svg", {"metavar": "FILE", "help": "one planting drawn to scale"}),
-        ("--pdf", {"metavar": "FILE", "help": "the plantings drawn to scale, and the sheets of the walk, to print"}),
-        ("--labels", {"metavar": "FILE", "help": "a label for each position, to print"}),
+        ("--svg", {**FILE, "help": "one planting drawn to scale"}),
+        ("--pdf", {**FILE, "help": "the plantings drawn to scale, and the sheets of the walk, to print"}),
+        ("--labels", {**FILE, "help": "a label for each position, to print"}),
         ("--year", {"type": by_argparse(year_of), "metavar": "Y", "help": "crowns as they are in that year"}),
     ),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable
+from tui.commands.shared.call import FILE, Command, Unusable
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.ledger import ledger_of, on_ledger
 from tui.commands.shared.tables import take_table
@@ -49,6 +49,6 @@ COMMAND = Command(
         ("-o --origin", {"metavar": "WORD", "default": "bought", "help": "bought, collected, found or swapped"}),
         ("--from", {"dest": "source", "metavar": "WHOM", "help": "from whom, or where"}),
         ("-u --unit", {"metavar": "UNIT", "help": "g, seeds, sticks or buds; left out: pieces"}),
-        ("--csv", {"metavar": "FILE", "help": "take in a table such as stock --csv prints: all of it, or none"}),
+        ("--csv", {**FILE, "help": "take in a table such as stock --csv prints: all of it, or none"}),
     ),
 )

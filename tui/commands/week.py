@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from tui.commands.shared.call import Command, Unusable, by_argparse, print_json
+from tui.commands.shared.call import FILE, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_of, tell
 from tui.commands.shared.printing import printing
 from tui.fields import at_least_1
@@ -99,7 +99,7 @@ COMMAND = Command(
     (
         ("--wet", {"action": "store_true", "help": "a wet day: only what is under cover"}),
         ("--spare", {"type": by_argparse(at_least_1), "metavar": "MINUTES", "help": "what fits into so many minutes"}),
-        ("--pdf", {"metavar": "FILE", "help": "the weeks for the wall in large type, to print"}),
+        ("--pdf", {**FILE, "help": "the weeks for the wall in large type, to print"}),
         (
             "--weeks",
             {"type": by_argparse(at_least_1), "default": 2, "metavar": "N", "help": "so many in it (default: 2)"},

@@ -9,7 +9,7 @@ from typing import Any
 from engine.journal.devices import of_device
 from engine.records.words import said
 from engine.views.devices import Both, Clock, Device, Devices, since_day
-from tui.cells import counted, day
+from tui.cells import counted
 from tui.paper.entry import entry_json
 from tui.paper.page import indented
 
@@ -58,7 +58,7 @@ def _entries(count: int) -> str:
 
 
 def _minute(when: datetime) -> str:
-    return f"{day(when.date(), True)} {when.year}, {when.hour}:{when.minute:02}"
+    return f"{when.day} {when:%b} {when.year}, {when.hour}:{when.minute:02}"
 
 
 def _long(span: timedelta) -> str:

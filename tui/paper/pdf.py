@@ -11,7 +11,8 @@ from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas
 
 from tui.out import plainer
-from tui.paper.labels.pdf import Printed, put
+from tui.paper.files import put
+from tui.paper.labels.pdf import Printed
 
 if TYPE_CHECKING:
     from tui.paper.labels.label import Label

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from engine.acts.action import Refused
-from tui.fields import exact_day
+from tui.fields import exact_day, file_name
 from tui.out import NotShown, as_json, say, warn
 
 if TYPE_CHECKING:
@@ -55,6 +55,8 @@ def by_argparse(reader: Callable[[str], T]) -> Callable[[str], T]:
     return read
 
 
+FILE: dict[str, Any] = {"type": by_argparse(file_name), "metavar": "FILE"}
+"""Of an option that names a file."""
 ON: Option = ("--on", {"type": by_argparse(exact_day), "metavar": "DATE", "help": "the day that stands for today"})
 JSON: Option = ("--json", {"action": "store_true", "help": "JSON on standard output"})
 

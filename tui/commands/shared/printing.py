@@ -1,4 +1,4 @@
-"""What the commands that print a PDF share."""
+"""What the commands that print a PDF or draw share."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from tui.commands.shared.call import Unusable
 
 @contextmanager
 def printing() -> Iterator[None]:
-    """A PDF that cannot be written within is told as a call that cannot be used: raises Unusable with the reason."""
-    from tui.paper.labels.pdf import NotWritten
+    """A file that cannot be written within is told as a call that cannot be used: raises Unusable with the reason."""
+    from tui.paper.files import NotWritten
 
     try:
         yield

@@ -57,7 +57,8 @@ def print_pdf(farm: Farm, labels: Sequence[Label], call: argparse.Namespace) -> 
         raise Refused(f"{sheet.name} holds {sheet.holds} labels; --start-at {start} lies beyond it")
     if not labels:
         raise Refused(f"there is no lot to label; {call.pdf} is not written")
-    from tui.paper.labels.pdf import NotWritten, make_pdf, put
+    from tui.paper.files import NotWritten, put
+    from tui.paper.labels.pdf import make_pdf
 
     printed = make_pdf(labels, sheet, call.code or "qr", start, f"Labels: {farm.name or 'Farm'}")
     try:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import unicodedata
 from collections.abc import Iterable, Sequence
 from functools import cache
 from io import BytesIO
 from itertools import groupby
-from pathlib import Path
 
 from reportlab.graphics.barcode.code128 import Code128
 from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
@@ -34,10 +32,6 @@ FAMILIES = (
     ("arialbd.ttf", "ariali.ttf", "arial.ttf"),
 )
 FACES = ("bold", "italic", "plain")
-
-
-class NotWritten(Exception):
-    """The PDF cannot be put where it was asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,47 +218,3 @@ def _place_code(
     elif kind == "code128":
         told[f"{clean(lot)}: no Code 128 of this id fits here; a QR code was used instead"] = None
     return placed, square, ""
-
-
-# -- the file ------------------------------------------------------------------------------------------------------
-
-
-def put(path: Path, data: bytes) -> None:
-    """Write a PDF whole or not at all; one that is there is replaced, any other file is left alone.
-
-    Raises NotWritten with the reason.
-    """
-    target = Path(os.path.realpath(path))  # a link stays a link
-    spare = target.with_name(f".{target.name[:100]}.{os.urandom(6).hex()}")
-    try:
-        mode = _replaceable(target, path)
-        handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            if mode is not None:
-                os.chmod(spare, mode)
-            os.replace(spare, target)
-        except BaseException:
-            spare.unlink(missing_ok=True)
-            raise
-    except OSError as fault:
-        raise NotWritten(f"{path} cannot be written: {fault.strerror or fault}") from None
-
-
-def _replaceable(target: Path, path: Path) -> int | None:
-    """The mode of the PDF that lies there, None where nothing does. Raises NotWritten where it must not be replaced."""
-    if not target.exists():
-        return None
-    if target.is_dir():
-        raise NotWritten(f"{path} is a folder; name a file in it")
-    if not target.is_file():
-        raise NotWritten(f"{path} is not a regular file; name another")
-    if not os.access(target, os.W_OK):
-        raise NotWritten(f"{path} cannot be written: it is read-only")
-    with target.open("rb") as file:
-        if file.read(5) not in (b"%PDF-", b""):
-            raise NotWritten(f"{path} already exists and is not a PDF; nothing was changed")
-    return target.stat().st_mode & 0o777

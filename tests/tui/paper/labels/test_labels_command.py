@@ -90,7 +90,7 @@ def test_json_gives_each_label_once(call: Call, tiny: Path):
         (("--sheet", "a4-3x8"), "--pdf"),
         (("--pdf", "nowhere/a.pdf"), "nowhere/a.pdf cannot be written"),
         (("--pdf", "."), "folder"),
-        (("--pdf", ""), "folder"),
+        (("--pdf", ""), "the name of a file is missing"),
     ],
 )
 def test_what_cannot_be_met_exits_with_2_and_writes_nothing(call: Call, tiny: Path, given: tuple[str, ...], told: str):

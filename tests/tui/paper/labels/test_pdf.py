@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from datetime import date
-from pathlib import Path
 
 import pytest
 
@@ -12,7 +10,7 @@ from tests.sampled import sampled
 from tests.tui.paper.labels.paper import cell_of, codes, ink, pages, strays, words
 from tui.paper.labels import pdf
 from tui.paper.labels.label import Label
-from tui.paper.labels.pdf import NotWritten, make_pdf, put, stand_in
+from tui.paper.labels.pdf import make_pdf, stand_in
 from tui.paper.labels.sheets import SHEETS, Sheet, find_sheet
 
 DAY = date(2026, 11, 12)
@@ -23,10 +21,6 @@ LONG = Label(
     "from the third tree behind the lower gate, given by a neighbour in exchange for a tray of quince",
 )  # fmt: skip
 GRIDS = [*SHEETS.values(), find_sheet("25x10"), find_sheet("60x12")]
-
-
-def files_in(folder: Path) -> list[str]:
-    return [path.name for path in folder.iterdir() if path.is_file()]
 
 
 def named(n: int, lot: str = "") -> Label:
@@ -156,53 +150,3 @@ def test_copies_are_equal_and_the_same_call_gives_the_same_bytes():
     ]
     assert lines[0] == lines[1] == lines[2]
     assert len(lines[0]) > 30
-
-
-def test_a_pdf_that_is_there_is_replaced_and_keeps_its_mode(tmp_path: Path):
-    path = tmp_path / "labels.pdf"
-    put(path, b"%PDF-1.4 one")
-    path.chmod(0o640)
-    put(path, b"%PDF-1.4 two")
-    assert path.read_bytes() == b"%PDF-1.4 two"
-    assert path.stat().st_mode & 0o777 == 0o640
-    assert files_in(tmp_path) == ["labels.pdf"]
-
-
-@pytest.mark.parametrize("failing", ["replace", "fsync"])
-def test_where_writing_fails_the_old_pdf_stays_and_nothing_else(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, failing: str
-):
-    path = tmp_path / "labels.pdf"
-    path.write_bytes(b"%PDF-1.4 old")
-
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, failing, full)
-    with pytest.raises(NotWritten, match="No space left"):
-        put(path, b"%PDF-1.4 new")
-    assert path.read_bytes() == b"%PDF-1.4 old"
-    assert files_in(tmp_path) == ["labels.pdf"]
-
-
-def test_a_link_stays_a_link(tmp_path: Path):
-    real, link = tmp_path / "real.pdf", tmp_path / "link.pdf"
-    real.write_bytes(b"%PDF-1.4 old")
-    link.symlink_to(real)
-    put(link, b"%PDF-1.4 new")
-    assert link.is_symlink()
-    assert real.read_bytes() == b"%PDF-1.4 new"
-
-
-def test_what_is_no_pdf_is_never_replaced(tmp_path: Path):
-    farm = tmp_path / "farm.toml"
-    farm.write_text("[farm]\n", encoding="utf-8")
-    for path, reason in (
-        (farm, "not a PDF"),
-        (tmp_path, "folder"),
-        (tmp_path / "none" / "a.pdf", "No such"),
-    ):
-        with pytest.raises(NotWritten, match=reason):
-            put(path, b"%PDF-1.4")
-    assert farm.read_text(encoding="utf-8") == "[farm]\n"
-    assert files_in(tmp_path) == ["farm.toml"]
