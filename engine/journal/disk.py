@@ -5,12 +5,13 @@ Where a file system's locks fail, or hold nobody off, a writer is told so, and w
 
 import errno
 import os
+import stat
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from time import sleep
-from typing import Final
+from typing import BinaryIO, Final
 
 if sys.platform == "win32":
     import msvcrt
@@ -30,8 +31,15 @@ _REASONS: Final = {
     errno.EPERM: "access is not allowed",
     errno.ENOENT: "the folder is not there",
     errno.EIO: "the disk reports a fault",
+    errno.EISDIR: "a folder stands where the file should be",
+    errno.EEXIST: "something else stands where the folder should be",
+    errno.ENOTDIR: "something else stands where the folder should be",
+    errno.ENODEV: "it is no file that lies on a disk",
 }
-_REMEDY: Final = "Nothing was recorded. Make room or allow writing there, then do it again."
+_IN_THE_WAY: Final = (errno.EISDIR, errno.EEXIST, errno.ENOTDIR, errno.ENODEV)
+_APART: Final = "Move it somewhere else"
+_REMEDY: Final = "Make room or allow writing there"
+_ALLOW: Final = "Allow this user to read it"
 
 
 class JournalError(Exception):
@@ -60,12 +68,35 @@ def plain_failure(path: Path) -> Iterator[None]:
     try:
         yield
     except OSError as failure:
-        raise JournalUnwritable(f"{path} could not be written: {reason(failure)}", _REMEDY) from failure
+        do = _APART if failure.errno in _IN_THE_WAY else _REMEDY
+        told = f"{path} could not be written: {reason(failure)}"
+        raise JournalUnwritable(told, f"Nothing was recorded. {do}, then do it again.") from failure
 
 
 def reason(failure: OSError) -> str:
     """Why the system refused, in plain words."""
     return _REASONS.get(failure.errno or 0) or failure.strerror or str(failure)
+
+
+def unread(failure: OSError) -> tuple[str, str]:
+    """Why the system refused to let something be read, and what helps."""
+    if failure.errno == errno.ENOENT:  # a name of which the folder told
+        return "it is a link to what is not there", "Bring that back or take the link away, then open the farm again."
+    do = _APART if failure.errno in _IN_THE_WAY else _ALLOW
+    return reason(failure), f"{do}, then open the farm again."
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[BinaryIO]:
+    """A file that lies on a disk, open to be read. Raises OSError, also for what would keep its reader waiting."""
+    with open(path, "rb", opener=_without_waiting) as file:
+        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            raise OSError(errno.ENODEV, os.strerror(errno.ENODEV))
+        yield file
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def flush(file: int) -> None:
@@ -93,7 +124,8 @@ def flush_folder(folder: Path) -> None:
 def repair(path: Path) -> None:
     """Move what follows the last whole line to a side file, which is on the disk before the line is cut."""
     try:
-        held = path.read_bytes()
+        with opened(path) as file:
+            held = file.read()
     except FileNotFoundError:
         return
     whole = held.rfind(b"\n") + 1
@@ -104,9 +136,9 @@ def repair(path: Path) -> None:
         side.flush()
         flush(side.fileno())
     flush_folder(path.parent)
-    with open(path, "r+b") as file:
-        file.truncate(whole)
-        flush(file.fileno())
+    with open(path, "r+b") as torn:
+        torn.truncate(whole)
+        flush(torn.fileno())
 
 
 def write(path: Path, lines: bytes) -> None:

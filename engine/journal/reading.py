@@ -20,7 +20,6 @@ JOURNAL: Final = ".journal"
 
 _AT_A_TIME: Final = 100_000
 """So many bytes of a file are cut into lines at a time, to the end of the last of them."""
-_ALLOW: Final = "Allow this user to read it, then open the farm again."
 
 _Record: TypeAlias = tuple[float, str, Path, int, Entry]
 """An entry as it was found: its instant and id, and the file and number of its line."""
@@ -101,8 +100,8 @@ def read(folder: Path, before: Journal | None = None, tell: Callable[[int], None
     try:
         paths = journal_files(folder)
     except OSError as failure:
-        told = Problem(str(folder), 0, f"the journal cannot be read: {disk.reason(failure)}", _ALLOW)
-        return Journal(faults=(told,))
+        why, hint = disk.unread(failure)
+        return Journal(faults=(Problem(str(folder), 0, f"the journal cannot be read: {why}", hint),))
     known = {file.path: file for file in before.files} if before is not None else {}
     files: tuple[JournalFile, ...] = ()
     for path in paths:
@@ -128,16 +127,15 @@ def _told(tell: Callable[[int], None], before: int, lines: int) -> None:
 def _file(path: Path, before: JournalFile | None, tell: Callable[[int], None] | None = None) -> JournalFile:
     """A file with its entries; only what was added is read where it begins as it did before."""
     try:
-        with open(path, "rb") as file:
+        with disk.opened(path) as file:
             now = os.fstat(file.fileno())
             stamp = (now.st_dev, now.st_ino, now.st_size, now.st_mtime_ns, now.st_ctime_ns)
             if before is not None and before.stamp == stamp:
                 return before
             data = file.read()
     except OSError as failure:
-        return JournalFile(
-            path, end=(Problem(str(path), 0, f"the file cannot be read: {disk.reason(failure)}", _ALLOW),)
-        )
+        why, hint = disk.unread(failure)
+        return JournalFile(path, end=(Problem(str(path), 0, f"the file cannot be read: {why}", hint),))
     whole = data.rfind(b"\n") + 1
     if before is None or not data.startswith(before.data):
         before = JournalFile(path)

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.journal.entry import Entry, to_line
-from engine.journal.store import append, journal_folder, read_journal, standing, taken_back
+from engine.journal.store import JournalUnwritable, append, journal_folder, read_journal, standing, taken_back
 
 ODD_TEXT = 'línea \u2028 \x85 \x00 \r\n \\ " 🌱 e\u0301'
 
@@ -252,3 +252,28 @@ def test_what_stands_does_not_hang_on_the_order_of_the_entries(targets: list[lis
     expected = {entry.id for entry in acts if stands(entry)}
     chance.shuffle(acts)
     assert standing(acts) == tuple(entry for entry in acts if entry.id in expected)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="named pipes are of POSIX systems")
+def test_what_is_no_file_in_the_folder_is_told_and_keeps_nobody_waiting(folder: Path) -> None:
+    append(folder, "shed", lambda known: [stuck("shed-1")])
+    os.mkfifo(folder / "pipe.jsonl")
+    (folder / "device.jsonl").symlink_to("/dev/zero")
+    (folder / "folder.jsonl").mkdir()
+    (folder / "link.jsonl").symlink_to("nowhere")
+    loaded, faults = read_journal(folder)
+    assert [entry.id for entry in loaded] == ["shed-1"]
+    told = {Path(fault.file).stem: f"{fault.message}: {fault.hint}" for fault in faults}
+    assert sorted(told) == ["device", "folder", "link", "pipe"]
+    assert all("Move it" in told[name] for name in ("device", "folder", "pipe"))
+    assert "link to what is not there: Bring that back" in told["link"]
+    with pytest.raises(JournalUnwritable, match="no file that lies on a disk"):
+        append(folder, "pipe", lambda known: [stuck("pipe-1")])
+
+
+def test_what_stands_where_the_folder_should_be_is_told_with_what_to_do(tmp_path: Path) -> None:
+    (tmp_path / "farm.records").touch()
+    with pytest.raises(JournalUnwritable, match="something else stands") as told:
+        append(tmp_path / "farm.records", "shed", lambda known: [stuck("shed-1")])
+    assert "Move it" in told.value.hint
+    assert "Move it" in read_journal(tmp_path / "farm.records")[1][0].hint
