@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import stat
 from codecs import BOM_UTF8
 from collections.abc import Mapping
 from datetime import date
@@ -31,7 +33,7 @@ from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
 from engine.reading.frozen import dataclass, replace
-from engine.reading.limits import MOST_MINUTES, SELDOMEST
+from engine.reading.limits import LARGEST_FILE, MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located
 from engine.reading.table import Table
 
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
     from engine.farm.customers import Customer
     from engine.farm.prices import Price
 
+_AS_UTF_8 = "save the file as UTF-8 in your editor"
 _SHORTER = "a number is too long, or lists are nested too deeply"
 
 
@@ -57,7 +60,10 @@ def read_farm(path: Path) -> Reading:
     """Read and check a farm file. Never raises on what the file holds."""
     file = str(path)
     try:
-        data = path.read_bytes()
+        with path.open("rb") as lies:
+            if stat.S_ISCHR(os.fstat(lies.fileno()).st_mode):  # a terminal, or what gives zeros without end
+                return _unusable(file, 0, "this is a device, not a farm file", "name a .toml file")
+            data = lies.read(LARGEST_FILE + 1)
     except IsADirectoryError:
         return _unusable(file, 0, "this is a folder, not a farm file", "name the .toml file in it")
     except FileNotFoundError:
@@ -71,11 +77,17 @@ def read_farm(path: Path) -> Reading:
             f"the file cannot be read: {fault.strerror}",
             "check that it is complete and its disk works",
         )
+    if len(data) > LARGEST_FILE:
+        told = f"the file is larger than {LARGEST_FILE // 1_000_000} MB"
+        return _unusable(file, 0, told, "keep in it what describes the farm; what happens there is recorded beside it")
     try:
         text = data.removeprefix(BOM_UTF8).decode("utf-8")
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
-        return _unusable(file, line, "this line is not UTF-8 text", "save the file as UTF-8 in your editor")
+        return _unusable(file, line, "this line is not UTF-8 text", _AS_UTF_8)
+    if "\0" in text:  # most often UTF-16
+        line = text.count("\n", 0, text.index("\0")) + 1
+        return _unusable(file, line, "this line holds a NUL (U+0000): it is not UTF-8 text", _AS_UTF_8)
     try:
         document = tomli.loads(text)
     except tomli.TOMLDecodeError as fault:

@@ -46,6 +46,8 @@ LONGEST_TEXT = 2000
 """Characters of any text: a name, a note, a word of a call."""
 MOST_LABELS = 10_000
 """In one printing."""
+LARGEST_FILE = 20_000_000
+"""Bytes of a farm file: it holds what a grower writes by hand, and a table of some thousand lots."""
 LARGEST = 1e15
 """No figure that a grower gives comes near it, and up to it every whole number is exact."""
 

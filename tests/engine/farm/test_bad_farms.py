@@ -270,6 +270,7 @@ UNREADABLE = {
     "a key given twice": (b'[farm]\nname = "a"\nname = "b"\n', 3, "TOML", ""),
     "not UTF-8": (b'[farm]\nname = "Caf\xe9"\n', 2, "not UTF-8", "save the file as UTF-8"),
     "UTF-16": ('[farm]\nname = "a"\n'.encode("utf-16"), 1, "not UTF-8", "save the file as UTF-8"),
+    "UTF-16 without a mark": ('[farm]\nname = "a"\n'.encode("utf-16-le"), 1, "not UTF-8", "save the file as UTF-8"),
     "too deep": (b"a = " + b"[" * 5000, 1, "TOML", ""),
     "a number of thousands of digits": (b"a = " + b"1" * 5000, 0, "TOML", ""),
     "binary": (bytes(range(256)), 2, "not", ""),
@@ -309,13 +310,23 @@ def test_a_file_that_may_not_be_read_says_so(tmp_path, monkeypatch, fault, messa
     path = tmp_path / "hollow.toml"
     path.write_text(GOOD, encoding="utf-8")
 
-    def refuse(self: Path) -> bytes:
+    def refuse(self: Path, mode: str) -> None:
         raise fault
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr(Path, "open", refuse)
     reading = read_farm(path)
     assert not reading.usable
     assert message in reading.problems[0].message
+
+
+def test_what_has_no_end_is_not_read_to_it(tmp_path, monkeypatch):
+    link = tmp_path / "zero.toml"
+    link.symlink_to("/dev/zero")
+    assert read_farm(link).problems[0].message == "this is a device, not a farm file"
+    path = tmp_path / "long.toml"
+    path.write_bytes(b"#" * 1000)
+    monkeypatch.setattr("engine.farm.reading.LARGEST_FILE", 999)
+    assert "larger than" in read_farm(path).problems[0].message
 
 
 def test_an_empty_file_is_told_that_it_has_no_site(tmp_path):
