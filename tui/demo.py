@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
+from contextlib import suppress
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -61,17 +62,26 @@ def fresh_copy(today: date, folder: Path | None = None) -> Copy:
             f"{in_the_way} is not as the demo left it; nothing was changed",
             f"open it with `widger {path}`, or name another folder" if path.exists() else "name another folder",
         )
-    folder.mkdir(parents=True, exist_ok=True)
     season = today.year - (today.month < SEASON_STARTS_MONTH)
     text = moved(demo_file().read_text(encoding="utf-8"), season - WRITTEN_FOR)
     reading = read_document(tomli.loads(text), text, str(path))
     assert reading.farm is not None
     nursery = unwritten(reading.farm)
-    seal.unlink(missing_ok=True)  # what is cut short in its writing is nobody's to replace
-    path.write_text(text, encoding="utf-8", newline="\n")
-    journal.mkdir(exist_ok=True)
-    (journal / HISTORY).write_bytes(b"".join(to_line(entry) for entry in rehearse(reading.farm, today, nursery)))
-    seal.write_text(_sealed(folder), encoding="ascii")
+    history = b"".join(to_line(entry) for entry in rehearse(reading.farm, today, nursery))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        seal.unlink(missing_ok=True)  # what a sudden end cuts short is nobody's to replace
+        path.write_text(text, encoding="utf-8", newline="\n")
+        journal.mkdir(exist_ok=True)
+        (journal / HISTORY).write_bytes(history)
+        seal.write_text(_sealed(folder), encoding="ascii")
+    except OSError:  # half a demo would stand in the way of the next try
+        for each in (path, journal / HISTORY, seal):
+            with suppress(OSError):
+                each.unlink()
+        with suppress(OSError):
+            journal.rmdir()
+        raise
     return Copy(path, reading, nursery)
 
 

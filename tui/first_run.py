@@ -15,7 +15,7 @@ from textual.containers import VerticalScroll
 from textual.filter import LineFilter
 from textual.widgets import Input, Label, Static
 
-from engine.acts.action import Refused
+from engine.acts.action import Refused, say_refusal
 from engine.almanac.thermometer import read_record
 from engine.almanac.years import years_of
 from engine.farm.region import region_of, zones_near
@@ -367,8 +367,11 @@ class FirstRun(Netted, App[NewFarm]):
             record_in_hand(self.path, new, self.on)
         except FileExistsError:
             self._fail(f"{self.path} already exists; nothing was changed")
-        except (OSError, ValueError, JournalError) as fault:
+        except (OSError, ValueError) as fault:
             self._fail(f"{self.path} cannot be written: {getattr(fault, 'strerror', None) or fault}")
+        except JournalError as fault:  # the file that was written just now would stand in the way of the next try
+            self.path.unlink(missing_ok=True)
+            self._fail(say_refusal(fault))
         else:
             self.exit(new)
 

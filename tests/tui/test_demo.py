@@ -112,6 +112,24 @@ def test_nothing_is_written_to_the_demo_itself(call: Call, tmp_path: Path):
     assert sorted(demo_file().parent.iterdir()) == beside
 
 
+def test_a_demo_that_does_not_fit_on_the_disk_leaves_nothing_in_the_way(
+    call: Call, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    folder, real = tmp_path / "d", Path.write_bytes
+    demo = ("demo", "--write-only", "--folder", folder, "--on", "2027-03-01")
+
+    def full(self: Path, data: bytes) -> int:
+        real(self, data[:9])
+        raise OSError(28, "No space left on device", str(self))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "write_bytes", full)
+        status, _, err = call(*demo)
+    assert (status, "No space left" in err) == (2, True)
+    assert list(folder.iterdir()) == []
+    assert call(*demo)[0] == 0
+
+
 @pytest.mark.parametrize(
     "touch", ["farm", "history", "own entries", "own file", "old journal", "linked farm", "cut short"]
 )

@@ -13,7 +13,6 @@ from tui.out import say
 if TYPE_CHECKING:
     from argparse import Namespace
     from collections.abc import Sequence
-    from pathlib import Path
 
     from engine.views.planting import PlantingView
     from tui.farmhouse import Farmhouse
