@@ -16,6 +16,11 @@ if sys.platform == "win32":
     import winreg
 
 
+_BUMP, _FAR_BUMP = timedelta(microseconds=1), timedelta(milliseconds=1)
+_COARSE = 2250
+"""From about this year on the instants of entries tell no microseconds apart (`engine.journal.entry.instant`)."""
+
+
 def today() -> date:
     return date.today()
 
@@ -32,7 +37,9 @@ def now(after: str = "") -> str:
     """
     here = instant()
     if after:
-        here = max(here, datetime.fromisoformat(after) + timedelta(microseconds=1))
+        last = datetime.fromisoformat(after)
+        with suppress(OverflowError):  # at the end of time no instant is left
+            here = max(here, last + (_BUMP if last.year < _COARSE else _FAR_BUMP))
     return here.isoformat()
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.journal.entry import Entry, to_line
+from engine.journal.entry import Entry, instant, to_line
 from engine.journal.store import journal_folder
 from tests.engine.records.farms import STOCK
 from tests.tui.conftest import Call
@@ -101,6 +101,16 @@ def test_a_clock_that_was_behind_is_told(farm: Path, call: Call):
     assert (
         door.now((NOW + timedelta(minutes=5)).isoformat()) == (NOW + timedelta(minutes=5, microseconds=1)).isoformat()
     )
+
+
+def test_after_the_last_year_of_all_entries_still_follow_one_another():
+    """Where an instant is no longer told to the microsecond, and where there is none left."""
+    last = "9999-12-31T23:00:00+00:00"
+    for _ in range(3):
+        last, before = door.now(last), last
+        assert instant(last) > instant(before)
+    end = "9999-12-31T23:59:59.999999+00:00"
+    assert datetime.fromisoformat(door.now(end)) <= datetime.fromisoformat(end)
 
 
 async def test_the_screens_open_with_what_the_others_did_and_tell_it_once(farm: Path):
