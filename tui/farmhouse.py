@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -88,20 +89,35 @@ class Farmhouse:
             found.append(Problem(str(self.path), line, f"{work.do} at {work.place} never falls due: {what}", hint))
         for batch, step, what in dated:
             at = line_of(("batch", batch.index)) if batch.index >= 0 else 0
-            line = _line_of_step(self, batch.species, batch.method, step, line_of) or at
+            line = _line_of_step(self, batch.species, batch.method, step, what, line_of) or at
             hint = "change the step's opens or closes, or the farm's frost dates and marks"
             found.append(Problem(str(self.path), line, f"batch {batch.id}, {step}: {what}", hint))
         return tuple(dict.fromkeys(found))
 
 
-def _line_of_step(house: Farmhouse, species: str, method: str, step: str, line_of: Callable[..., int]) -> int:
-    """The line of a step that the farm's own protocol writes, or 0."""
+def _line_of_step(
+    house: Farmhouse, species: str, method: str, step: str, what: str, line_of: Callable[..., int]
+) -> int:
+    """The line of a step's window that the farm's own protocol writes, as far as the fault tells which; or 0."""
     for draft in house.farm.own:
         if draft.species == species and draft.method.lower() == method.lower():
             for values, table in zip(draft.steps, draft.tables, strict=True):
                 if values["do"] == step and any(key in table.values for key in ("opens", "closes", "windows", "after")):
-                    return line_of(table.path)
+                    told = (
+                        key
+                        for key in ("opens", "closes", "windows", "after")
+                        if any(text in what for text in _texts(table.values.get(key)))
+                    )
+                    return line_of((*table.path, *islice(told, 1)))
     return 0
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Every text that a value of a farm file holds."""
+    if isinstance(value, str) and value.strip():
+        yield value.strip()
+    for each in value if isinstance(value, list) else value.values() if isinstance(value, dict) else ():
+        yield from _texts(each)
 
 
 def enter(
@@ -172,7 +188,9 @@ def _unfit(path: Path, journal: Journal, strays: Iterable[str]) -> Iterator[Prob
     where = lines_of(journal, {entry for _, entry in about if entry})
     for stray, entry in about:
         file, line = where.get(entry, (path, 0))
-        yield Problem(str(file), line, str(stray), "the farm file may have changed since")
+        undo = f" (widger undo {path} {entry})" if entry else ""
+        hint = f"put the farm file right; or, where it is, take this back{undo} and record it anew"
+        yield Problem(str(file), line, str(stray), hint)
 
 
 def record(

@@ -71,7 +71,9 @@ def _site(table: Table, home: Site | None) -> Site | None:
     if home is None or (last is None and first is None and latitude is None):
         return None
     if last is None or first is None:
-        table.fault(None, "a customer's place needs both last_frost and first_frost", "or give last_day instead")
+        if not (table.has("last_frost") and table.has("first_frost")):  # else they are there, and faulty
+            remedy = "give both, or last_day instead"
+            table.fault(None, "a customer's place needs both last_frost and first_frost", remedy)
         return None
     here = home.latitude if latitude is None else latitude
     there = home.longitude if longitude is None else longitude

@@ -18,6 +18,7 @@ from engine.reading.amounts import metres, pair_of_metres
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import FARTHEST_M, FIRST_YEAR, LAST_YEAR, MOST_PLANTS
 from engine.reading.table import Table
+from engine.reading.texts import REMEDY, on_one_line, unfit
 
 YEARLY, FIRST_YEAR_SHARE = 0.97, 0.9
 """The share that lives through a year once established, and through the first one: from memory."""
@@ -139,7 +140,7 @@ def read_planting(table: Table, site: Site | None) -> Planting | None:
         by = _day_of(season, table, site)
     elif by is None and planted is not None:
         by = planted
-    elif not table.has("by"):
+    elif not (table.has("by") or table.has("planted")):
         table.fault(None, "a planting needs a season or a by date", 'add season = "autumn 2028", or by = 2028-11-20')
     if not tables:
         table.fault(None, "a planting has no positions", "add [[planting.position]] tables with species and count")
@@ -209,7 +210,10 @@ def _read_understudies(table: Table) -> tuple[Understudy, ...]:
     found = []
     for n, item in enumerate(value if isinstance(value, list) else [] if value is None else [value]):
         if isinstance(item, str) and item.strip():
-            found.append(Understudy(item.strip()))
+            if wrong := unfit(item):
+                table.fault("understudies", f"a text of understudies {wrong}", REMEDY)
+            else:
+                found.append(Understudy(on_one_line(item)))
         elif isinstance(item, dict):
             one = Table(item, (*table.path, "understudies", n), table.findings)
             species = one.text("species", required=True)

@@ -57,7 +57,8 @@ def settled_method(method: str, library: Library, own: Sequence[Draft]) -> str:
     if found is None:
         every = read_methods()
         names = [*every, *(a for m in every.values() for a in m.also), *(d.method for d in own)]
-        raise NoProtocol("method", f'method "{method}" is not known', nearest(method, names))
+        hint = nearest(method, names) or f"known are, among others, {', '.join(list(every)[:6])}"
+        raise NoProtocol("method", f'method "{method}" is not known', hint)
     return found
 
 

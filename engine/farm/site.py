@@ -27,6 +27,7 @@ from engine.reading.table import Table
 from engine.reading.units import US, to_celsius
 
 _SEASONS_FROM = 10.0  # degrees from the equator; nearer, frost (on mountains) keeps to no summer
+_ZONES = 'write the name of a zone, such as "Europe/London" or "America/Chicago"'
 _MONTH_DAY = 'write month-day, such as "05-08", or "8 May"'
 
 
@@ -94,7 +95,8 @@ def _read_zone(table: Table) -> str | None:
         return None
     if _known_zone(zone):
         return zone
-    table.fault("timezone", f'timezone "{zone}" is not known', nearest(zone, available_timezones()))
+    near = nearest(zone, available_timezones())
+    table.fault("timezone", f'timezone "{zone}" is not known', near if near.startswith("did") else _ZONES)
     return None
 
 

@@ -21,6 +21,7 @@ from engine.reading.table import Table
 StepFields = Mapping[str, Any]
 ONE_WINDOW = ("opens", "closes")
 WINDOWS = "write windows = [{opens = […], closes = […]}, …]"
+_NO_STEP = "take it out of omit"
 _IN_DAYS = ("wait_days", "lasts_days", "best_days")
 
 
@@ -189,7 +190,7 @@ def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Pr
         steps = [s for s in steps if s["do"] not in draft.omit]
         for name in draft.omit:
             if name not in home:
-                draft.table.fault("omit", f'omit: no step is called "{name}"', nearest(name, home))
+                draft.table.fault("omit", f'omit: no step is called "{name}"', nearest(name, home) or _NO_STEP)
         for values, table in zip(draft.steps, draft.tables, strict=True):
             _lay(steps, values, table)
             home[values["do"]] = table
@@ -312,7 +313,7 @@ def _pair(table: Table, key: str) -> tuple[float, float] | None:
     if value is None:
         return None
     if not _pair_of_numbers(value):
-        table.fault(key, f"{key} is a pair of numbers, the smaller first")
+        table.fault(key, f"{key} is a pair of numbers, the smaller first", f"write {key} = [1, 2]")
         return None
     return float(value[0]), float(value[1])
 

@@ -23,7 +23,9 @@ class Table:
         self.findings = findings
         self._known: dict[str, None] = {}
         if not all(map(str.isprintable, values)):
-            self.fault(None, f"the name of a key here {unfit_within(list(values)) or 'runs over a line'}", REMEDY)
+            for key in values:
+                if not key.isprintable():
+                    self.fault(key, f"the name of this key {unfit(key) or 'runs over a line'}", REMEDY)
 
     def fault(self, key: str | None, message: str, hint: str = "") -> None:
         """Note a fault of a key (None: of the table as a whole), with its remedy."""
@@ -177,7 +179,7 @@ class Table:
         if value is None:
             return []
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            self.fault(key, f"{key} is a repeated table", f"write [[{'.'.join(str(p) for p in (*self.path, key))}]]")
+            self.fault(key, f"{key} is a repeated table", f"write [[{self._named(key)}]]")
             return []
         return [Table(v, (*self.path, key, k), self.findings) for k, v in enumerate(value)]
 
@@ -187,9 +189,13 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, dict):
-            self.fault(key, f"{key} is a table, not {_say(value)}", f"write [{'.'.join(map(str, (*self.path, key)))}]")
+            self.fault(key, f"{key} is a table, not {_say(value)}", f"write [{self._named(key)}]")
             return None
         return Table(value, (*self.path, key), self.findings)
+
+    def _named(self, key: str) -> str:
+        """A table in this one by the name that its header bears."""
+        return ".".join(part for part in (*self.path, key) if isinstance(part, str))
 
     def finish(self, known: Iterable[str] = ()) -> None:
         """Report the keys that nobody asked for and that are not known besides."""

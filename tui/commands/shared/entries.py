@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from engine.acts.action import say_refusal
 from engine.reading.limits import LONGEST_AHEAD
 from tui import door
 from tui.commands.shared.call import Unusable, print_json, say_done
@@ -46,7 +47,7 @@ def record_one(
     try:
         entry = record(house.path, house.farm, make, every, warn)
     except JournalError as fault:
-        raise Unusable(str(fault)) from None
+        raise Unusable(say_refusal(fault)) from None
 
     def tell() -> None:
         if call.json:
@@ -76,7 +77,7 @@ def write_several(
     try:
         return record_all(house.path, house.farm, make, tell=warn)
     except JournalError as fault:
-        raise Unusable(str(fault)) from None
+        raise Unusable(say_refusal(fault)) from None
 
 
 def tell_several(call: Namespace, written: Sequence[Entry]) -> int:
