@@ -12,6 +12,7 @@ from engine.farm.reading import Reading
 from tests.engine.farm.test_any_document import FULL
 from tests.tui.conftest import Call
 from tests.tui.farms import STANDING, TINY
+from tests.tui.fuzz.every import EVERY
 from tui.farmhouse import enter
 
 BUDGET = int(os.environ.get("WIDGER_FUZZ", "0"))
@@ -35,9 +36,10 @@ VALUES = (
 """Values as TOML writes them; every text besides."""
 
 VIEWS = ("week", "year", "room", "cold", "stock", "needs", "plan", "orders", "review", "register", "calendar", "dates",
-         "rows", "stock-plants", "level", "tonight", "season", "entries")  # fmt: skip
+         "rows", "stock-plants", "level", "season", "entries", "dispatch", "planting", "inspection", "devices",
+         "labels")  # fmt: skip
 """Commands that only show."""
-FARMS = (FULL, TINY, f"{FULL}\n{STANDING}")
+FARMS = (FULL, TINY, f"{FULL}\n{STANDING}", EVERY)
 
 
 def budget(small: int, share: float = 1.0) -> int:
