@@ -11,7 +11,6 @@ from rich.text import Text
 from textual.app import App
 from textual.widgets import Label
 
-from engine.acts.ids import mark_of
 from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
@@ -143,6 +142,8 @@ class FarmApp(Netted, App[None]):
     def mark(self) -> str:
         """What the ids that are offered here end with, where another device gives ids too."""
         if not self._mark:
+            from engine.acts.ids import mark_of
+
             self._mark = mark_of(self._unseen("mark"), self.device)
         return self._mark
 

@@ -18,7 +18,6 @@ from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.batches import check_drafts, latin_of, read_batches
-from engine.farm.hardiness import REMEDY, too_tender
 from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
 from engine.farm.model import Farm, Standing
 from engine.farm.places import read_hours, read_place
@@ -217,6 +216,8 @@ def _read(root: Table, file: str) -> Farm | None:
         currency=currency, customers=customers, registration=registration, country=country,
     )  # fmt: skip
     if site.coldest is not None:
+        from engine.farm.hardiness import REMEDY, too_tender  # few farms say it
+
         for batch in batches:
             if tender := too_tender(farm, batch):
                 batch_tables[batch.index].fault("species", f"batch {batch.id}: {tender}", REMEDY)

@@ -8,7 +8,6 @@ from importlib import import_module
 from math import cos, radians
 from pathlib import Path
 
-from engine.farm.borders import in_canada, more_towns
 from engine.reading.frozen import dataclass
 
 _POINT = r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})?"
@@ -63,6 +62,8 @@ def zones_near(latitude: float, longitude: float) -> tuple[NearZone, ...]:
     Degrees, north and east positive. Towns lie to one side of borders, so between Canada and the United States the
     border itself decides. Without a zone database, a zone of whole hours by the longitude.
     """
+    from engine.farm.borders import in_canada, more_towns  # only a first run asks
+
     best: dict[str, tuple[float, str]] = {}
     more = more_towns()
     for country, point, zone in _rows():

@@ -47,8 +47,14 @@ class Entry(NamedTuple):
 class Tables(NamedTuple):
     """Every table of the library, in the order of its files: the general methods first."""
 
-    entries: tuple[Entry, ...]
+    rows: Sequence[Sequence[Any]]
+    """What each Entry holds: of a thousand a farm wants some fifty."""
     lines: bytes
+
+    @property
+    def entries(self) -> Iterator[Entry]:
+        """All of them."""
+        return map(Entry._make, self.rows)
 
     def line(self, entry: Entry) -> bytes:
         """A table, as JSON."""
@@ -164,7 +170,7 @@ def _kept(home: Path, stamp: bytes) -> Tables | None:
     told = head.split()
     if len(told) != 4 or stamp not in told[1:3] or head != _head(told[1], told[2], entries + lines):
         return None
-    return Tables(tuple(map(Entry._make, json.loads(entries))), lines)
+    return Tables(json.loads(entries), lines)
 
 
 def _head(stamp: bytes, seen: bytes, data: bytes) -> bytes:
@@ -174,7 +180,7 @@ def _head(stamp: bytes, seen: bytes, data: bytes) -> bytes:
 
 def _keep(folder: Path, stamp: bytes, seen: bytes, tables: Tables) -> None:
     """Write the copy where it can be. It is put in its place whole: others may be reading, or writing the same."""
-    entries = json.dumps(tables.entries, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+    entries = json.dumps(tables.rows, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
     data = entries + tables.lines
     for home in _homes(folder):
         mine = home.with_name(f"{home.name}.{os.getpid()}.{get_ident()}")

@@ -87,7 +87,7 @@ def read_library(
     for those in `own`, which a farm gives to species of its own.
     """
     tables = read_tables(folder)
-    entries = tables.entries if wanted is None else _telling_of(wanted, tables.entries, own)
+    entries = tables.entries if wanted is None else _telling_of(wanted, tables.rows, own)
     return _read(entries, tables, folder, None if sources is None else frozenset(sources))
 
 
@@ -99,12 +99,12 @@ def read_methods(folder: Path = FOLDER) -> Mapping[str, Draft]:
 
 
 def _telling_of(
-    wanted: Mapping[str, Collection[str] | None], entries: Iterable[Entry], own: Collection[str]
+    wanted: Mapping[str, Collection[str] | None], rows: Sequence[Sequence[Any]], own: Collection[str]
 ) -> list[Entry]:
     """The tables of the wanted species by the methods they are wanted by, and of those methods."""
     settled: dict[str, str] = {}
     spelt: dict[str, list[str]] = {}
-    for kind, _, _, names, _, _ in entries:
+    for kind, _, _, names, _, _ in rows:
         if kind == METHOD:
             settled |= {name.lower(): names[0] for name in names}
         elif kind == SPECIES:
@@ -123,16 +123,16 @@ def _telling_of(
             meant[latin] = None if by is None or before is None else before | by
 
     found = []
-    for entry in entries:
-        kind, names = entry.kind, entry.names
+    for row in rows:
+        kind, names = row[0], row[3]
         if kind == PROTOCOL:
             if names[0] in meant and ((by := meant[names[0]]) is None or names[1] in by):
-                found.append(entry)
+                found.append(Entry._make(row))
         elif kind == METHOD:
             if general is None or names[0] in general:
-                found.append(entry)
+                found.append(Entry._make(row))
         elif kind == SPECIES and names[0] in meant:
-            found.append(entry)
+            found.append(Entry._make(row))
     return found
 
 

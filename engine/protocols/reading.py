@@ -17,6 +17,7 @@ from engine.reading.frozen import dataclass, field, replace
 from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
 from engine.reading.table import Table
+from engine.reading.texts import plain
 
 StepFields = Mapping[str, Any]
 ONE_WINDOW = ("opens", "closes")
@@ -109,8 +110,10 @@ def read_step(table: Table, of_farm: bool = False) -> StepFields:
     """The fields that a [[protocol.step]] names, read; faults are noted."""
     do = table.text("do", required=True)
     values: dict[str, Any] = {} if do is None else {"do": do}
-    for key in table.values:
-        if (read := _STEP.get(key)) is not None and (value := read(table, key)) is not None:
+    for key, given in table.values.items():
+        read = _STEP.get(key)
+        value = given if read is Table.text and plain(given) else None if read is None else read(table, key)
+        if value is not None:
             values[key.removesuffix("_days") if key in _IN_DAYS else key] = value
     if "windows" in values and (beside := next((key for key in ONE_WINDOW if key in table.values), None)):
         table.fault(beside, f"{beside} stands beside windows", f"put it into one of them: {WINDOWS}")
@@ -213,7 +216,8 @@ def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Pr
         one = Window(values.get("opens", ()), values.get("closes", ()))
         fields["windows"] = values.get("windows", () if one.always else (one,))
         step = Step(**fields)
-        made.append(replace(step, best=_best_within(step, table)))
+        best = _best_within(step, table)
+        made.append(step if best is step.best else replace(step, best=best))
     note = next((d.note for d in reversed(drafts) if d.note), "")
     return Protocol(species, top.method, top.route, tuple(made), note, top.origin, **nature)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from typing import Any, cast
@@ -197,12 +197,13 @@ class Table:
         """A table in this one by the name that its header bears."""
         return ".".join(part for part in (*self.path, key) if isinstance(part, str))
 
-    def finish(self, known: Iterable[str] = ()) -> None:
+    def finish(self, known: Collection[str] = ()) -> None:
         """Report the keys that nobody asked for and that are not known besides."""
-        self._known.update(dict.fromkeys(known))
-        for key in self.values:
-            if key not in self._known:
-                self.fault(key, f'"{key}" is not a key of this table', self._near(key))
+        unasked = [key for key in self.values if key not in self._known and key not in known]
+        if unasked:
+            self._known.update(dict.fromkeys(known))
+        for key in unasked:
+            self.fault(key, f'"{key}" is not a key of this table', self._near(key))
 
     def _near(self, key: str) -> str:
         """The remedy for a key that is not known."""

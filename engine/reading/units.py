@@ -15,7 +15,7 @@ GALLON_L = 3.785411784
 SQUARE_FOOT_M2 = FOOT_M * FOOT_M
 _IN_FEET_M = 3 * FOOT_M
 """From here on a length is said in feet, below it in inches."""
-_NUMBER = re.compile(r"([-−+]?(?:\d+(?:[.,]\d+)?|[.,]\d+))\s*(.*)")
+_NUMBER = r"([-−+]?(?:\d+(?:[.,]\d+)?|[.,]\d+))\s*(.*)"  # compiled where it is wanted
 _LENGTHS = {
     "m": 1.0, "metre": 1.0, "metres": 1.0, "meter": 1.0, "meters": 1.0, "cm": 0.01, "mm": 0.001,
     "ft": FOOT_M, "foot": FOOT_M, "feet": FOOT_M, "'": FOOT_M, "in": INCH_M, "inch": INCH_M, "inches": INCH_M,
@@ -63,7 +63,7 @@ def read_degrees(text: str, units: str) -> float:
 
     Raises ValueError where it is no number of degrees.
     """
-    found = _NUMBER.fullmatch(text.strip())
+    found = re.fullmatch(_NUMBER, text.strip())
     scale = "" if found is None else found[2].removeprefix("°").strip().upper()
     if found is None or scale not in ("", "C", "F"):
         raise ValueError(f'"{text}" is not a number of degrees')
@@ -180,7 +180,7 @@ def _float(text: str) -> float:
 
 
 def _read(text: str, known: dict[str, float], alone: float) -> float:
-    found = _NUMBER.fullmatch(text.strip().lower())
+    found = re.fullmatch(_NUMBER, text.strip().lower())
     size = None if found is None else known.get(found[2].strip()) if found[2] else alone
     if found is None or size is None:
         raise ValueError(f'"{text}" is not a quantity in any of {", ".join(known)}')

@@ -35,9 +35,11 @@ async def shown():
 
 
 seen = asyncio.run(shown())
+import ssl
 from textual.command import CommandPalette, Provider
 
-print(before, app.faults, seen[0], "PageScreen" in seen, CommandPalette.__module__, hasattr(Provider, "search"))
+print(before, app.faults, seen[0], "PageScreen" in seen)
+print(CommandPalette.__module__, hasattr(Provider, "search"), hasattr(ssl, "SSLContext"))
 """
 
 
@@ -45,4 +47,4 @@ def test_the_board_works_without_the_palette_and_the_palette_is_there_for_who_as
     told = subprocess.run(
         [sys.executable, "-c", SCRIPT, str(tiny), str(TODAY)], cwd=ROOT, capture_output=True, text=True, check=True
     )
-    assert told.stdout.strip() == "False [] WeekScreen True textual.command True"
+    assert told.stdout.splitlines() == ["False [] WeekScreen True", "textual.command True True"]
