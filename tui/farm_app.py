@@ -14,6 +14,7 @@ from textual.widgets import Label
 from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
+from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from tui import door
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from engine.acts.action import Action
     from engine.records.rates import Track
 
+MANY = 600
+"""More lots than these, and what is shown of all of them is made beside the screen."""
 AT_ONCE = 10_000
 """So many entries, and those of another device are taken up before the next key is."""
 
@@ -65,11 +68,28 @@ class FarmApp(Netted, App[None]):
         return self._on or door.today()
 
     def day(self) -> Day:
-        """The farm today with every lot's plan, made once for each state of the farm."""
+        """The farm today with every lot's plan, made once for each state of the farm.
+
+        As it was last planned, while it is `behind`.
+        """
         before = self._planned
-        if before is None or before.today != self.today or before.nursery is not self.house.nursery:
+        if before is None or not (self._is_of_now(before) or self.behind()):
             self._planned = before = self.house.day(self.today, before)
         return before
+
+    def _is_of_now(self, day: Day) -> bool:
+        return day.today == self.today and day.nursery is self.house.nursery
+
+    def behind(self) -> bool:
+        """Whether so many lots are to be planned anew that the keys would wait: a mark was seen, or a day has begun."""
+        before, nursery = self._planned, self.house.nursery
+        if before is None or self._is_of_now(before) or len(nursery.records.lots) <= MANY:
+            return False
+        return not before.still(nursery, self.today)
+
+    def caught_up(self, day: Day) -> None:
+        """Go on with the plans that were made beside the screen."""
+        self.house, self._planned = replace(self.house, nursery=day.nursery), day
 
     def plans(self) -> Sequence[Plan]:
         """Every lot's plan for today."""

@@ -14,6 +14,7 @@ from textual.containers import Container
 from textual.screen import Screen
 from textual.widgets import Static
 
+from tui import farm_app
 from tui.around import Foot, Where
 from tui.cells import ends
 from tui.facts import Facts
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 WAITS = "being worked out …"
 """Stands at the head while it is."""
-AT_ONCE = 600
-"""So many lots, and what is shown of them is made before the next key is taken."""
 WIDE = 110
 """From so many columns on the facts stand beside the list."""
 Ends = tuple[str, str]
@@ -69,7 +68,7 @@ class FarmScreen(Netted, Screen[None]):
         """Have `make` make what is shown, and hand it to `then`: at once, but where there are so many lots that the
         keys would wait for it; what was shown stands until then."""
         app = self.app
-        if len(app.house.records.lots) <= AT_ONCE:
+        if len(app.house.records.lots) <= farm_app.MANY:
             then(make(app.day()))
         else:
             from tui.working import work_out

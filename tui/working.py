@@ -9,13 +9,15 @@ from textual.screen import Screen
 from textual.worker import get_current_worker
 
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import Day
+from engine.schedule.plan import Day, plan_all
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
 T = TypeVar("T")
 S = TypeVar("S")
+PLANS = "plans"
+"""Every lot's, made anew."""
 Make = Callable[[Day], T]
 
 
@@ -30,6 +32,18 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
     `then` is not told where the farm has changed since, or the screen has gone.
     """
     app = cast("FarmApp", screen.app)
+    if app.behind():  # what is asked rests on plans that are made first, once for all who ask
+
+        def planned(day: Day) -> None:
+            app.caught_up(day)
+            work_out(screen, name, make, then)
+
+        _work(screen, app, PLANS, lambda day: Day(day.nursery, plan_all(day.nursery, app.today), app.today), planned)
+    else:
+        _work(screen, app, name, make, then)
+
+
+def _work(screen: Screen[S], app: FarmApp, name: object, make: Make[T], then: Callable[[T], None]) -> None:
     state, key = app.kept, (name, app.today)
     if key in state:
         then(state[key])

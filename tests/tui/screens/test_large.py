@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
+from engine.acts.season import saw
 from engine.journal.store import journal_folder, read_journal
+from engine.schedule.placing import Placement
+from engine.schedule.plan import Day
+from engine.views.week import week_view
 from tests.tui.farms import tell
 from tests.tui.shed import Shed, opened
 from tui import farm_app, screen
+from tui.farmhouse import Farmhouse, enter
 from tui.screen import WAITS
 
 TODAY = date(2027, 3, 29)
@@ -25,6 +30,11 @@ def shown(shed: Shed) -> tuple[list[str], str, str]:
     return [row.key for row in front.list.rows], front.list.rows[front.list.cursor].key, str(front.facts())
 
 
+def dates(day: Day) -> list[tuple[str, Placement, Placement]]:
+    """The dates of every lot."""
+    return [(plan.lot.id, plan.meant, plan.now) for plan in day.plans]
+
+
 @pytest.mark.parametrize("key", KEYS)
 async def test_a_screen_of_many_lots_shows_what_it_shows_of_few(
     key: str, demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
@@ -36,13 +46,55 @@ async def test_a_screen_of_many_lots_shows_what_it_shows_of_few(
         await shed.pilot.pause()
         assert KEYS[key] in shed.text
         few = shown(shed)
-    monkeypatch.setattr(screen, "AT_ONCE", 0)
+    monkeypatch.setattr(farm_app, "MANY", 0)
     async with opened(path, TODAY) as shed:
         await shed.press(key)
         await shed.until(lambda: WAITS not in shed.text, "it is shown")
         await shed.app.workers.wait_for_complete()
         await shed.pilot.pause()
         assert shown(shed) == few
+        assert not shed.app.faults
+
+
+async def test_a_mark_seen_dates_many_lots_anew_beside_the_board(
+    demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "MANY", 0)
+    async with opened(demo(TODAY), TODAY) as shed:
+        before, board = shed.app.day(), shown(shed)
+        shed.app.record(lambda n, _: saw(n.farm, n.almanac, "bud swell", date(2027, 3, 1), TODAY))
+        assert shed.app.behind()
+        assert shed.app.day() is before  # the board stays as it was, and its keys with it
+        shed.screen.derive()
+        assert shown(shed) == board
+        await shed.until(lambda: not shed.app.behind(), "all is dated anew")
+        await shed.app.workers.wait_for_complete()
+        await shed.pilot.pause()
+        anew = enter(shed.path, TODAY)
+        assert isinstance(anew, Farmhouse)
+        assert dates(shed.app.day()) == dates(anew.day(TODAY)) != dates(before)
+        assert shed.screen.week is not None
+        told, wanted = (
+            [(t.lot, t.step, t.aim, t.latest, t.state) for t in week.tasks]
+            for week in (shed.screen.week, week_view(anew.day(TODAY)))
+        )
+        assert told == wanted
+        assert not shed.app.faults
+
+
+async def test_the_keys_for_the_weeks_count_though_a_week_is_still_made(
+    demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "MANY", 0)
+    async with opened(demo(TODAY), TODAY) as shed:
+        for _ in range(3):
+            shed.screen.action_week(1)
+        shed.screen.action_week(-1)
+        there = TODAY + timedelta(14)
+        await shed.until(lambda: shed.screen.week and shed.screen.week.start == there, "two weeks on")
+        assert shed.screen.week.tasks == week_view(shed.app.day(), there).tasks
+        shed.screen.action_this_week()
+        assert shed.screen.week.start == TODAY  # it was made before
         assert not shed.app.faults
 
 

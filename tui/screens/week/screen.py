@@ -14,10 +14,11 @@ from textual.binding import BindingType
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
 from engine.views.week import Week, week_start, week_view
+from tui import farm_app
 from tui.cells import counted, day
 from tui.inks import ink
 from tui.paper.week_lines import week_number
-from tui.screen import AT_ONCE, Ends, FarmScreen
+from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.glance import (
     begin_later,
@@ -95,11 +96,22 @@ class WeekScreen(FarmScreen):
             self.tell("; ".join(filter(None, (self.said, news))))
 
     def derive(self) -> None:
-        app = self.app
-        start = week_start(self.day or app.today, app.house.farm.week_starts)
-        before = self._weeks.pop(start, None)
-        self.week = week_view(app.day(), self.day, before)
-        self._weeks = {**dict([*self._weeks.items()][-SHOWN_BEFORE:]), start: self.week}
+        app, shown = self.app, self.day
+        start = week_start(shown or app.today, app.house.farm.week_starts)
+        before = self._weeks.get(start)
+        anew = before is None or app.behind()
+        if anew and self.week is not None and len(app.house.records.lots) > farm_app.MANY:
+            self.work(("week", start), lambda day: week_view(day, shown), self._show_week)
+        else:
+            self._show_week(week_view(app.day(), shown, before))
+
+    def _show_week(self, week: Week) -> None:
+        """Show a week that was made, unless another is wanted by now."""
+        if week.start != week_start(self.day or self.app.today, self.app.house.farm.week_starts):
+            return
+        self.week = week
+        others = {start: each for start, each in self._weeks.items() if start != week.start}
+        self._weeks = {**dict([*others.items()][-SHOWN_BEFORE:]), week.start: week}
         self.draw()
 
     def draw(self) -> None:
@@ -120,7 +132,7 @@ class WeekScreen(FarmScreen):
         """What the week after brings, where half the screen would be empty; not for the first frame."""
         app, week = self.app, self.week
         assert week is not None
-        if not self._painted or room < LEAST_ROOM or self.words or len(app.plans()) > AT_ONCE:
+        if not self._painted or room < LEAST_ROOM or self.words or len(app.plans()) > farm_app.MANY:
             return []
         key = ("week after", week.start, app.today)
         if key not in app.kept:
@@ -139,7 +151,7 @@ class WeekScreen(FarmScreen):
         """One line that names the batches which no week about shows; on the present week of a small farm."""
         app, week = self.app, self.week
         assert week is not None
-        if self.day is not None or self.words or self.fitting is not None or len(app.plans()) > AT_ONCE:
+        if self.day is not None or self.words or self.fitting is not None or len(app.plans()) > farm_app.MANY:
             return []
         told = begin_later(app.house.farm, app.plans(), week, (self.board.size.width or 80) - 4)
         return [Row("place", "later", told)] if told else []
@@ -266,7 +278,8 @@ class WeekScreen(FarmScreen):
     def action_week(self, by: int) -> None:
         assert self.week is not None
         self.said = ""
-        there = self.week.start + timedelta(7 * by)
+        # From the week that was asked for last, which may still be made.
+        there = week_start(self.day or self.app.today, self.app.house.farm.week_starts) + timedelta(7 * by)
         if FIRST_SHOWN <= there.year <= LAST_SHOWN:
             self.day = None if there <= self.app.today <= there + timedelta(6) else there
             self.derive()
