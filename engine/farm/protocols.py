@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from engine.farm.model import Farm
-from engine.protocols.library import Library, all_names, read_library, read_methods
+from engine.protocols.library import Library, all_names, read_library, read_methods, spelt
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, same_name
 from engine.protocols.reading import Draft, build
@@ -46,7 +46,7 @@ def known_species(name: str, library: Library, species: Mapping[str, Species]) -
 
 def slip_of(name: str) -> str:
     """The known name that this one is a letter off, or nothing. A farm may raise what the library lacks."""
-    if any(same_name(name, n) for n in all_names()):
+    if spelt(name):
         return ""
     return next((n for n in all_names() if one_letter_off(name, n)), "")
 
@@ -152,8 +152,7 @@ def species_named(farm: Farm, name: str) -> Species | None:
     wanted = " ".join(name.split())
     if not wanted:
         return None
-    exact = next((known for known in all_names() if same_name(known, wanted)), wanted)
-    return farm.species.get(wanted) or known_species(wanted, library_of(exact, ""), farm.species)
+    return farm.species.get(wanted) or known_species(wanted, library_of(spelt(wanted) or wanted, ""), farm.species)
 
 
 def protocol_of(farm: Farm, latin: str, method: str, route: str) -> Protocol:

@@ -188,6 +188,17 @@ def all_names(folder: Path = FOLDER) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for names in species_names(folder) for name in names))
 
 
+@lru_cache(maxsize=4)
+def _by_plain_name(folder: Path) -> Mapping[str, str]:
+    """The names of the library by what is the same of each spelling; of two alike, the first."""
+    return {plain(name): name for name in reversed(all_names(folder))}
+
+
+def spelt(name: str, folder: Path = FOLDER) -> str:
+    """The library's own spelling of a name, case and accents aside; nothing where the library lacks it."""
+    return _by_plain_name(folder).get(plain(name), "")
+
+
 def kinds_of(word: str, folder: Path = FOLDER) -> tuple[str, ...]:
     """The plants whose names hold a word whole, of the genus that has most of them: of "oak" every oak.
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 
+@lru_cache(maxsize=16384)  # a name is looked for among all of the library's
 def plain(name: str) -> str:
     """Lower case, without accents; the hybrid sign is the letter x."""
     if name.isascii():  # as most are
