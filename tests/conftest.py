@@ -13,14 +13,17 @@ from hypothesis import settings
 
 from engine.protocols import LIBRARY, library
 from engine.protocols.compiled import Tables, read_tables
+from tests import sampled
 from tests.fuzz import budget
 
-EXAMPLES = budget(40, 2_000)
-"""Of a property that says no number of its own."""
 
-settings.register_profile("here", deadline=None, max_examples=EXAMPLES)
-settings.register_profile("decides", deadline=None, derandomize=True, max_examples=EXAMPLES)
-settings.load_profile("decides" if os.environ.get("CI") else "here")
+def pytest_configure(config: pytest.Config) -> None:
+    """How much is asked: a property that says no number of its own is tried with 40 examples, of which plain pytest
+    takes its share; with luck, but for the machine that decides."""
+    sampled.ask(every_one="not slow" not in config.getoption("markexpr"))
+    number = budget(40, 2_000)
+    settings.register_profile("asked", deadline=None, max_examples=number, derandomize=bool(os.environ.get("CI")))
+    settings.load_profile("asked")
 
 
 @cache

@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 from typing import Final
 
+from tests.sampled import share
+
 BUDGET: Final = int(os.environ.get("WIDGER_FUZZ", "0"))
 FULL: Final = 10_000
 """The budget for which the large numbers are meant; a smaller one takes its share of them."""
 
 
 def budget(small: int, large: int) -> int:
-    """How many examples: `small` in the suite, `large` with the full budget."""
-    return max(small, large * BUDGET // FULL)
+    """How many examples: `small` in the suite (of which plain pytest tries a share), `large` with the full budget."""
+    return max(share(small), large * BUDGET // FULL)

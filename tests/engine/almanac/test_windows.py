@@ -4,13 +4,14 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from engine.almanac.almanac import Almanac, NeverComes, Site
 from engine.almanac.frost import FrostDates, FrostPoint
 from engine.almanac.phrases import parse_phrase
 from engine.almanac.windows import LONGEST_WINDOW, WIDEST_OPENING, Span, Spans, Window
+from tests.sampled import examples
 
 
 def frost(last: bool, middle: date, spread: int = 14) -> FrostDates:
@@ -238,7 +239,7 @@ def away(almanac: Almanac, text: str, day: int) -> int:
     return 0 if found is None else found - day
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(climates(), WINDOWS)
 def test_the_other_hemisphere_has_the_same_windows_half_a_year_later(climate, parts):
     latitude, last, first_frost = climate

@@ -6,13 +6,13 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.farm.reading import Reading, read_document
 from engine.records.records import Records
 from engine.schedule.nursery import faults, open_nursery
-from tests.sampled import sampled
+from tests.sampled import examples, sampled
 
 FULL = """
 [farm]
@@ -155,13 +155,13 @@ def test_the_document_that_is_spoilt_below_is_good():
     assert faults(open_nursery(reading.farm, Records(())), date(2027, 1, 1)) == []
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(st.dictionaries(KEYS, JSON_LIKE, max_size=6))
 def test_no_document_makes_the_reader_raise(document):
     checked(read_document(document, "", "farm.toml"))
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(st.lists(st.tuples(st.sampled_from(PLACES), JSON_LIKE), min_size=1, max_size=3))
 def test_a_good_farm_with_anything_in_any_place_never_makes_it_raise(spoilt):
     document = copy.deepcopy(DOCUMENT)
@@ -176,7 +176,7 @@ def test_a_good_farm_with_anything_in_any_place_never_makes_it_raise(spoilt):
     checked(read_document(document, FULL, "farm.toml"))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.sampled_from(PLACES))
 def test_a_good_farm_with_anything_missing_never_makes_it_raise(path):
     document = copy.deepcopy(DOCUMENT)

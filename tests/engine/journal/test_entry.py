@@ -6,10 +6,11 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.journal.entry import DEEPEST, RESERVED, Entry, LineError, parse, parse_all, to_line
+from tests.sampled import examples
 
 ODD_TEXT = 'línea \u2028 \x85 \x00 \r\n \\ " 🌱 e\u0301'
 
@@ -62,7 +63,7 @@ def test_a_line_is_plain_json_in_a_settled_order() -> None:
     assert line == sealed(line[:-19])
 
 
-@settings(max_examples=100)
+@examples(100)
 @given(entry=entries, place=st.integers(min_value=0), change=st.integers(1, 255))
 def test_any_one_byte_altered_is_found(entry: Entry, place: int, change: int) -> None:
     line = bytearray(to_line(entry)[:-1])

@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import JournalUnwritable, append, journal_folder, read_journal, standing, taken_back
+from tests.sampled import examples
 
 ODD_TEXT = 'línea \u2028 \x85 \x00 \r\n \\ " 🌱 e\u0301'
 
@@ -82,7 +83,7 @@ def test_entries_are_ordered_by_instant_and_not_by_the_clock_on_the_wall(folder:
     assert read_journal(folder)[0] == (earlier, same, later)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.lists(st.tuples(entries, st.sets(st.integers(0, 2), min_size=1)), max_size=12, unique_by=lambda p: p[0].id))
 def test_three_devices_merge_to_one_journal_in_any_order(shared: list[tuple[Entry, set[int]]]) -> None:
     """Each entry stands in the files of one to three devices, as a sync program may leave it."""

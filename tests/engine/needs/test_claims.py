@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.needs.claims import Want, claims
@@ -13,6 +13,7 @@ from engine.odds.lots import Coming, Stay
 from engine.odds.promise import promise
 from engine.odds.rates import Rate
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
+from tests.sampled import examples
 
 LOTS = st.lists(comings(30), min_size=1, max_size=5)
 
@@ -25,7 +26,7 @@ def farms(draw: st.DrawFn) -> tuple[list[Coming], list[Want]]:
     return lots, draw(st.lists(st.builds(Want, st.integers(0, 50), sures, indices), min_size=1, max_size=6))
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(farms())
 def test_no_plant_is_counted_twice(home: tuple[list[Coming], list[Want]]):
     lots, wants = home
@@ -40,7 +41,7 @@ def test_no_plant_is_counted_twice(home: tuple[list[Coming], list[Want]]):
     assert all(taken <= lot.count for taken, lot in zip(given_of, lots, strict=True))
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(farms())
 def test_all_that_is_given_is_no_more_than_can_be_promised_of_all_the_lots(home: tuple[list[Coming], list[Want]]):
     """The wants share one sureness: together they then get no more than the promise of all lots at it."""
@@ -50,7 +51,7 @@ def test_all_that_is_given_is_no_more_than_can_be_promised_of_all_the_lots(home:
     assert total == min(sum(want.count for want in wants), promise(lots, LOSSES, 0.8).free)
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(farms(), st.floats(0.3, 0.99), st.floats(0.3, 0.99))
 def test_one_need_gets_less_the_surer_it_asks(home: tuple[list[Coming], list[Want]], one: float, other: float):
     lots, wants = home

@@ -11,7 +11,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.acts.demo_history import rehearse
@@ -33,6 +33,7 @@ from tests.engine.needs.homes import farm as small
 from tests.engine.needs.whole_chain import Chains
 from tests.engine.odds.lots import LOSSES, drawn
 from tests.engine.schedule.farms import entry
+from tests.sampled import examples
 from tui.demo import demo_file, moved
 
 DRAWS = 25_000
@@ -158,7 +159,7 @@ PARTING = st.lists(st.tuples(st.booleans(), st.integers(0, 9), st.floats(0.05, 0
 
 
 @given(PARTING, st.sampled_from([0.8, 0.9, 0.95]))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_splitting_and_joining_never_change_what_can_be_promised(
     work: list[tuple[bool, int, float]], sure: float
 ) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.farm.stock import Need
@@ -19,6 +19,7 @@ from engine.odds.starts import start
 from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, batch, farm, opened
 from tests.engine.schedule.farms import day
+from tests.sampled import examples
 
 TODAY = day("2027-02-01")
 BY = day("2027-12-31")
@@ -128,7 +129,7 @@ def test_stock_plants_give_what_batches_leave():
     assert found == {"hardwood cutting": 50, "seed": None}
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.integers(1, 60), st.floats(0.5, 0.95), st.floats(0.5, 0.95))
 def test_more_sureness_never_takes_fewer_starts(count: int, one: float, other: float):
     less, more = (asked(count, sure=sure) for sure in sorted((one, other)))
@@ -136,7 +137,7 @@ def test_more_sureness_never_takes_fewer_starts(count: int, one: float, other: f
         assert less[method].takes <= more[method].takes
 
 
-@settings(max_examples=10, deadline=None)
+@examples(10)
 @given(st.integers(2, 60), st.sampled_from((0.8, 0.9)))
 def test_splitting_keeps_what_is_expected_to_half_a_plant(count: int, sure: float):
     found = list(asked(count, sure=sure).values())

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.odds.fates import outlook, outlook_of
@@ -17,7 +17,7 @@ from engine.odds.promise import expected, promise, tails_of
 from engine.odds.rates import Rate, book_rate
 from engine.odds.survivors import survivors
 from tests.engine.odds.lots import LOSSES, drawn, shape
-from tests.sampled import sampled
+from tests.sampled import examples, sampled
 
 STICK, LIFT, GRADE = book_rate(0.6, (0.4, 0.8)), book_rate(0.92, (0.84, 1.0)), book_rate(0.85, (0.77, 0.93))
 CHAIN = (STICK, LIFT, GRADE)
@@ -74,7 +74,7 @@ def test_the_outlook_of_batches_of_kinds_agrees_with_100_000_draws(seed: int) ->
     st.floats(4, 60),
     st.floats(0.02, 0.6),
 )
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_taken_over_all_luck_a_batch_is_what_it_is_alone(
     count: int, means: list[float], weight: float, common: float
 ) -> None:
@@ -101,7 +101,7 @@ def test_as_much_is_common_as_the_rates_say(rates: tuple[Rate, ...]) -> None:
     st.floats(0, 500),
     st.sampled_from([0.8, 0.9, 0.95]),
 )
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_splitting_parting_and_joining_never_change_what_can_be_promised(
     parts: list[int], rates: tuple[Rate, ...], days: float, sure: float
 ) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -20,7 +20,7 @@ from engine.odds.spread import falling_short, fewest, in_two, split
 from engine.odds.starts import surely
 from engine.odds.survivors import survivors
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot
-from tests.sampled import sampled
+from tests.sampled import examples, sampled
 
 LOTS = (
     lot(120, (Rate(0.6, 4.0), Rate(0.9, 20.0), Rate(0.95)), "mist bench", 300),
@@ -112,7 +112,7 @@ def test_twenty_lots_in_three_places_are_still_odds_with_the_right_mean() -> Non
 
 
 @given(COMINGS)
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_odds_are_odds_and_their_mean_is_the_expected_count(lots: list[Coming]) -> None:
     odds = outlook(lots, LOSSES)
     assert all(0 <= p <= 1 for p in odds)
@@ -121,7 +121,7 @@ def test_odds_are_odds_and_their_mean_is_the_expected_count(lots: list[Coming]) 
 
 
 @given(COMINGS, st.floats(0.05, 0.95), st.floats(0.05, 0.95), st.integers(0, 30))
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_more_sureness_never_lets_more_be_promised(lots: list[Coming], one: float, two: float, promised: int) -> None:
     low, high = sorted((one, two))
     assert promise(lots, LOSSES, low, promised).free >= promise(lots, LOSSES, high, promised).free
@@ -130,7 +130,7 @@ def test_more_sureness_never_lets_more_be_promised(lots: list[Coming], one: floa
 @given(
     st.integers(0, 200), st.lists(st.floats(0.1, 5), min_size=1, max_size=4), st.floats(0.2, 0.95), st.floats(0, 900)
 )
-@settings(max_examples=80, deadline=None)
+@examples(80)
 def test_splitting_never_changes_the_expected_total(count: int, shares: list[float], mean: float, days: float) -> None:
     whole = lot(count, (Rate(mean, 4.0),), "mist bench", days)
     parts = split(whole, shares)
@@ -166,7 +166,7 @@ def test_another_route_takes_over_as_many_as_are_expected() -> None:
 
 
 @given(COMINGS, st.integers(0, 100), st.integers(0, 100))
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_a_greater_need_is_never_likelier_met(lots: list[Coming], one: int, two: int) -> None:
     low, high = sorted((one, two))
     assert 0 <= falling_short(low, lots, LOSSES) <= falling_short(high, lots, LOSSES) <= 1
@@ -183,7 +183,7 @@ def test_what_cannot_be_is_refused() -> None:
         in_two(1, lot(10), lot(0, (Rate(0.0),)), {})
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(comings(40), comings(40), st.integers(1, 30), st.floats(0.5, 0.97))
 def test_the_fewest_in_two_are_enough_and_one_fewer_are_not(one: Coming, other: Coming, want: int, sure: float) -> None:
     """By trying every number in all, in the proportion of the two."""

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
 from engine.odds.ranges import least_weight
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn, learned_rate
 from engine.odds.starts import start
+from tests.sampled import examples
 
 RECORDS = st.lists(
     st.integers(1, 400).flatmap(lambda n: st.integers(0, n).map(lambda k: Went(k, n))), min_size=1, max_size=12
@@ -121,7 +122,7 @@ def test_a_cultivar_leans_on_its_species_and_genus_where_its_own_batches_are_few
 
 
 @given(RECORDS, st.floats(0.05, 0.95), st.floats(1, 30), st.floats(0.5, 5))
-@settings(max_examples=150, deadline=None)
+@examples(150)
 def test_any_records_give_a_usable_rate_between_book_and_records(
     records: list[Went], book: float, weight: float, worth: float
 ) -> None:
@@ -132,7 +133,7 @@ def test_any_records_give_a_usable_rate_between_book_and_records(
 
 
 @given(RECORDS, st.integers(0, 11))
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_the_order_of_the_records_does_not_matter(records: list[Went], turn: int) -> None:
     turned = records[turn % len(records) :] + records[: turn % len(records)]
     one, two = (learned_rate(Rate(0.7, 3.0), r) for r in (records, turned))

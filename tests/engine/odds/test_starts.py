@@ -6,7 +6,7 @@ from contextlib import suppress
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -14,6 +14,7 @@ from engine.odds.rates import Rate
 from engine.odds.starts import MOST, TooUnsure, costs, seed_weight, seeds_a_cell, start, surely
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance
+from tests.sampled import examples
 
 RATES = st.builds(Rate, st.floats(0.3, 0.97), st.one_of(st.none(), st.floats(2, 200)))
 
@@ -124,7 +125,7 @@ def test_pure_live_seed(pure: float, germination: float, weight: float) -> None:
 
 
 @given(st.integers(1, 150), st.lists(RATES, min_size=1, max_size=4), st.floats(0.05, 0.97), st.floats(0.05, 0.97))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_more_sureness_never_needs_fewer(want: int, rates: list[Rate], one: float, two: float) -> None:
     low, high = sorted((one, two))
     with suppress(TooUnsure):  # some of these rates give so many with 96 % and never with 97
@@ -133,7 +134,7 @@ def test_more_sureness_never_needs_fewer(want: int, rates: list[Rate], one: floa
 
 
 @given(st.integers(1, 120), st.floats(0.2, 0.9), st.floats(0.0, 0.09), st.one_of(st.none(), st.floats(3, 90)))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_a_better_rate_never_needs_more(want: int, mean: float, better: float, weight: float | None) -> None:
     """A beta of the same weight and a greater mean lies above the other (stochastic order)."""
     other = Rate(0.9, 20.0)
@@ -142,7 +143,7 @@ def test_a_better_rate_never_needs_more(want: int, mean: float, better: float, w
 
 
 @given(st.integers(1, 100), st.lists(RATES, min_size=1, max_size=3))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_the_start_is_the_smallest(want: int, rates: list[Rate]) -> None:
     found = start(want, rates, 0.85)
     assert found.sure == chance(found.count, want, rates) >= 0.85 - 1e-9
@@ -150,7 +151,7 @@ def test_the_start_is_the_smallest(want: int, rates: list[Rate]) -> None:
 
 
 @given(st.integers(1, 3000), st.lists(RATES, min_size=1, max_size=4), st.data())
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_chances_lie_in_0_to_1_and_fall_as_more_is_asked(count: int, rates: list[Rate], data: st.DataObject) -> None:
     asked = sorted(data.draw(st.lists(st.integers(0, count + 1), min_size=2, max_size=4)))
     odds = [chance(count, j, rates) for j in asked]

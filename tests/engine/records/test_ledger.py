@@ -8,7 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, given
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
@@ -19,6 +19,7 @@ from engine.journal.store import journal_folder, read_journal, standing
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from tests.engine.records.farms import TODAY, Journal, adds_up, entry, farm_of, held, undone
+from tests.sampled import examples
 
 FARM = farm_of()
 LOTS = ["P1", "P2", "L1", "Z1", "Z2", "Z3", "M1", "Z1/1", "Z2/1", "ghost"]
@@ -185,10 +186,9 @@ class Grower(RuleBasedStateMachine):
                 assert book.get(key, 0) == lot.count, lot.id
 
 
-Grower.TestCase.settings = settings(
-    max_examples=30,
+Grower.TestCase.settings = examples(
+    30,
     stateful_step_count=25,
-    deadline=None,
     phases=QUICK,
     suppress_health_check=[HealthCheck.too_slow],
 )
@@ -196,7 +196,7 @@ TestGrower = Grower.TestCase
 
 
 @given(st.lists(st.tuples(told(), st.sampled_from(["lamp", "shed", "office"])), max_size=25), st.randoms())
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_three_devices_files_give_one_result_in_whatever_order_they_are_read(
     acts: list[tuple[tuple[str, dict[str, Any]], str]], chance: random.Random
 ):

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.schedule.network import NONE, Contradiction, close, latest, soonest
+from tests.sampled import examples
 from tests.strategies import Intervals, Puzzle, puzzles
 
 HORIZON = 8
@@ -96,7 +97,7 @@ def test_seed_goes_into_the_cold_late_enough_to_come_out_when_it_can_be_sown() -
     assert latest(network, [600, 600], [None, sowing], {}, 0) == [505, 595]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(puzzles(HORIZON))
 def test_soonest_and_latest_are_those_found_by_trying_every_day(puzzle: Puzzle) -> None:
     network, count = puzzle.network, len(puzzle.domains)
@@ -112,7 +113,7 @@ def test_soonest_and_latest_are_those_found_by_trying_every_day(puzzle: Puzzle) 
     assert tuple(late) in fits
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(puzzles(HORIZON), st.data())
 def test_soonest_keeps_lows_and_latest_keeps_highs_of_every_act(puzzle: Puzzle, data: st.DataObject) -> None:
     network, count = puzzle.network, len(puzzle.domains)
@@ -125,7 +126,7 @@ def test_soonest_keeps_lows_and_latest_keeps_highs_of_every_act(puzzle: Puzzle, 
     assert latest(network, highs, puzzle.domains, {}, 0) == ([max(d) for d in zip(*below, strict=True)] or None)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(puzzles(HORIZON), st.data())
 def test_an_act_pinned_where_it_can_lie_leaves_the_others_their_soonest(puzzle: Puzzle, data: st.DataObject) -> None:
     network, count = puzzle.network, len(puzzle.domains)
@@ -141,7 +142,7 @@ def test_an_act_pinned_where_it_can_lie_leaves_the_others_their_soonest(puzzle: 
     assert latest(network, [LAST] * count, puzzle.domains, {act: day}, 0) == [max(d) for d in zip(*pinned, strict=True)]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(puzzles(HORIZON), st.data())
 def test_pinning_an_act_at_its_own_soonest_changes_nothing(puzzle: Puzzle, data: st.DataObject) -> None:
     network, count = puzzle.network, len(puzzle.domains)
@@ -152,7 +153,7 @@ def test_pinning_an_act_at_its_own_soonest_changes_nothing(puzzle: Puzzle, data:
         assert again == early
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(puzzles(HORIZON))
 def test_closed_bounds_hold_of_every_solution_and_are_reached(puzzle: Puzzle) -> None:
     """Without windows the closure is the minimal network: each bound holds everywhere, and some solution meets it."""
@@ -166,7 +167,7 @@ def test_closed_bounds_hold_of_every_solution_and_are_reached(puzzle: Puzzle) ->
             assert min(s[j] - s[i] for s in every) == network.least[i][j]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.lists(st.integers(0, 30), min_size=1, max_size=6))
 def test_leasts_add_along_a_chain(leasts: list[int]) -> None:
     network = close(len(leasts) + 1, {(k, k + 1): least for k, least in enumerate(leasts)})

@@ -7,7 +7,7 @@ from datetime import date
 from itertools import product
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from engine.almanac.almanac import Almanac, Site
@@ -16,6 +16,7 @@ from engine.almanac.windows import Window
 from engine.protocols.model import Days, Protocol, Step
 from engine.schedule.chain import Chain, ChainFault, make_chain
 from engine.schedule.placing import Placement, Wish, place
+from tests.sampled import examples
 from tests.strategies import protocols
 
 SITE = Site(45.0, 5.0, "Europe/Paris")
@@ -23,7 +24,7 @@ FAR = 10**7
 START = date(2027, 2, 1).toordinal()
 Bounds = list[tuple[int, int]]
 
-few = settings(max_examples=60, deadline=None)
+few = examples(60)
 starts = st.integers(0, 1500).map(lambda days: START + days)
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.farm.reading import read_document
@@ -18,6 +18,7 @@ from engine.schedule.plan import Day, Plan, plan_all
 from engine.views.level import Levelled, counted_on, level
 from engine.views.year import year_view
 from tests.engine.schedule.farms import NORTH
+from tests.sampled import examples
 
 TODAY = date(2027, 1, 4)
 """A Monday."""
@@ -102,7 +103,7 @@ def test_a_need_counts_on_the_first_of_its_days():
 JOBS = st.lists(st.tuples(st.integers(1, 9), st.integers(1, 4)), min_size=1, max_size=5)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(jobs=JOBS)
 def test_nothing_leaves_its_window_no_hour_is_lost_and_no_week_gets_fuller_than_the_fullest_was(jobs: list[Job]):
     home = nursery(jobs)

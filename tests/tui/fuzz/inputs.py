@@ -10,13 +10,14 @@ from pathlib import Path
 
 from engine.farm.reading import Reading
 from tests.engine.farm.test_any_document import FULL
+from tests.sampled import share
 from tests.tui.conftest import Call
 from tests.tui.farms import STANDING, TINY
 from tests.tui.fuzz.every import EVERY
 from tui.farmhouse import enter
 
 BUDGET = int(os.environ.get("WIDGER_FUZZ", "0"))
-"""How many of each are tried; 0: as many as a few seconds allow."""
+"""How many of each are tried; 0: as many as a second or two allow."""
 
 TEXTS = (
     "", " ", "x", "²", "١٢", "0", "-1", "1e400", "nan", "inf", "9" * 400, "9" * 5000, "x" * 256,
@@ -42,9 +43,9 @@ VIEWS = ("week", "year", "room", "cold", "stock", "needs", "plan", "orders", "re
 FARMS = (FULL, TINY, f"{FULL}\n{STANDING}", EVERY)
 
 
-def budget(small: int, share: float = 1.0) -> int:
-    """How many to try: `small`, or that share of what is asked for."""
-    return max(small, round(BUDGET * share))
+def budget(small: int, part: float = 1.0) -> int:
+    """How many to try: `small` (of which plain pytest tries a share), or that part of what is asked for."""
+    return max(share(small), round(BUDGET * part))
 
 
 def quoted(text: str) -> str:
