@@ -3,6 +3,8 @@
 from functools import cache
 from pathlib import Path
 
+from engine.almanac.thermometer import Record, read_record
+
 
 @cache
 def record_text() -> str:
@@ -14,3 +16,9 @@ def record_text() -> str:
             pairs = ((n, pair.split("/")) for n, pair in enumerate(days, 1) if pair != "-")
             lines += [f"{month}-{n:02},{low},{high}" for n, (low, high) in pairs]
     return "\n".join(lines) + "\n"
+
+
+@cache
+def record() -> Record:
+    """The record as it is read: once for all who ask."""
+    return read_record(record_text(), "us")

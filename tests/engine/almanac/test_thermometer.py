@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from engine.almanac.frost import FrostDates
 from engine.almanac.thermometer import Record, of_late, read_record
 from engine.almanac.years import years_of
+from tests.reference.clemson import record as clemson
 from tests.reference.clemson import record_text
 from tests.reference.tables import rows
 
@@ -88,7 +89,7 @@ def test_only_what_came_before_the_day_counts_and_gaps_stay_gaps():
 
 def test_a_night_of_minus_72_in_july_is_refused_by_its_line_and_no_other_in_91_years():
     # NOAA GHCN daily, Clemson University SC: 18 July 1936 stands there at -57.8 C
-    record = read_record(record_text(), "us")
+    record = clemson()
     [refused] = record.refused
     assert refused.why.startswith("a minimum of -72.0 °F is not plausible on 1936-07-18")
     assert record_text().splitlines()[refused.line - 1] == "1936-07-18,-72,92"
@@ -96,7 +97,7 @@ def test_a_night_of_minus_72_in_july_is_refused_by_its_line_and_no_other_in_91_y
 
 
 def test_lines_before_the_day_asked_for_are_passed_over_and_the_rest_is_the_same():
-    whole, late = (read_record(record_text(), "us", since) for since in (None, day("2019-01-01")))
+    whole, late = clemson(), read_record(record_text(), "us", day("2019-01-01"))
     assert late.days == {at: pair for at, pair in whole.days.items() if at >= day("2019-01-01")}
 
 
@@ -108,7 +109,7 @@ def of(frost: FrostDates | None, year: int = 2025) -> dict[int, int]:
 def test_thirty_years_of_clemson_give_about_its_published_frost_dates():
     # NOAA NCEI 2011, 1981-2010 U.S. Climate Normals, supplemental normals (which fill what the record lacks)
     [row] = [row for row in rows("freeze_normals_1981_2010") if row["station"] == "USC00381770"]
-    whole = read_record(record_text(), "us")
+    whole = clemson()
     record = Record({at: pair for at, pair in whole.days.items() if day("1980-07-24") <= at < day("2010-07-24")})
     years = years_of(record, north=True)
     assert years.left_out == ((2005, 28), (2006, 15))
@@ -125,14 +126,14 @@ def test_thirty_years_of_clemson_give_about_its_published_frost_dates():
 def test_thirty_years_of_clemson_give_about_its_published_months():
     # NOAA 1981-2010 normals of the maximum
     [row] = [row for row in rows("monthly_temperatures") if row["place"] == "clemson"]
-    whole = read_record(record_text(), "us")
+    whole = clemson()
     record = Record({at: pair for at, pair in whole.days.items() if day("1981-01-01") <= at < day("2011-01-01")})
     months = years_of(record, north=True).temperature
     assert months.mean_max == pytest.approx([float(row[f"max_{m}"]) for m in range(1, 13)], abs=0.7)
 
 
 def test_nine_years_say_nothing_of_frost_or_months():
-    whole = read_record(record_text(), "us").days
+    whole = clemson().days
     nine = Record({at: pair for at, pair in whole.items() if day("1990-07-24") <= at < day("1999-07-24")})
     years = years_of(nine, north=True)
     assert (years.count, years.last_frost, years.first_frost, years.temperature, years.coldest) == (9,) + (None,) * 4
@@ -170,7 +171,7 @@ def test_where_it_never_freezes_there_are_no_frost_dates():
 
 
 def test_a_thin_season_is_left_out_and_named():
-    whole = {at: pair for at, pair in read_record(record_text(), "us").days.items() if at >= day("2007-07-24")}
+    whole = {at: pair for at, pair in clemson().days.items() if at >= day("2007-07-24")}
     gone = range(day("2012-12-01"), day("2012-12-12"))
     years = years_of(Record({at: pair for at, pair in whole.items() if at not in gone}), north=True)
     assert years.left_out == ((2013, 11),)

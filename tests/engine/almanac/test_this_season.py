@@ -15,24 +15,20 @@ from engine.almanac.marks import read_definition
 from engine.almanac.phrases import DegreeDaysBase, parse_phrase
 from engine.almanac.reasons import explain, reason
 from engine.almanac.thermal import Climate, count_from, degrees_reach, lead_days, moved
-from engine.almanac.thermometer import Record, Thermometer, of_late, read_record
+from engine.almanac.thermometer import Thermometer, of_late
 from engine.almanac.warmth import warmth_of
 from tests.engine.almanac.test_warmth import site, temperature
-from tests.reference.clemson import record_text
-
-
-@cache
-def record() -> Record:
-    return read_record(record_text(), "us")
-
+from tests.reference.clemson import record
+from tests.sampled import sampled
 
 CLEMSON = Climate(temperature("clemson"), True, "America/New_York")
 
 
-@pytest.mark.parametrize(("ahead", "share"), [(14, 0.56), (30, 0.75)])
-def test_91_springs_of_clemson_the_thermometer_takes_half_the_error_of_a_mark_two_weeks_ahead(ahead, share):
+@pytest.mark.parametrize("said", sampled([(14, 0.56), (30, 0.75)], 2), ids=str)
+def test_91_springs_of_clemson_the_thermometer_takes_half_the_error_of_a_mark_two_weeks_ahead(said):
     # NOAA GHCN daily, Clemson University SC, 1930 to 2020: the day on which a sum of degrees came, against its normal
     # day, and against the day that what came until two weeks (a month) before leads one to expect
+    ahead, share = said
     for total in (250, 400):
         plain, kept = errors(total, ahead)
         assert len(plain) >= 85
@@ -43,6 +39,7 @@ def test_91_springs_of_clemson_the_thermometer_takes_half_the_error_of_a_mark_tw
         assert all(fmean(kept) <= 0.5 * fmean(plain) for plain, kept in both[2:])
 
 
+@cache
 def errors(total: int, ahead: int) -> tuple[list[int], list[int]]:
     plain, kept = [], []
     base = DegreeDaysBase(5.0, total)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.journal.entry import DEEPEST, RESERVED, Entry, LineError, parse, parse_all, to_line
-from tests.sampled import examples
+from tests.sampled import examples, slow
 
 ODD_TEXT = 'línea \u2028 \x85 \x00 \r\n \\ " 🌱 e\u0301'
 
@@ -72,6 +72,7 @@ def test_any_one_byte_altered_is_found(entry: Entry, place: int, change: int) ->
         parse(bytes(line))
 
 
+@slow
 def test_every_byte_of_a_line_altered_in_every_way_is_found() -> None:
     line = to_line(stuck("shed-1", note=ODD_TEXT))[:-1]
     for place in range(len(line)):

@@ -54,6 +54,20 @@ def of_species() -> tuple[Built, ...]:
     return tuple(b for b in built() if b.species is not None)
 
 
+@lru_cache(maxsize=1)
+def timed() -> tuple[Built, ...]:
+    """One of each of those whose dates are the same at any site: by the same marks, windows, waits and spans."""
+
+    def time(step: Step) -> tuple[object, ...]:
+        return step.do, step.windows, step.best_until, step.after, step.wait, step.lasts, step.best, step.aim
+
+    alike: dict[tuple[object, ...], Built] = {}
+    for one in built():
+        marks = repr(sorted(one.species.marks.items())) if one.species else ""
+        alike.setdefault((marks, tuple(map(time, one.protocol.steps))), one)
+    return tuple(alike.values())
+
+
 def named(species: str) -> tuple[Built, ...]:
     """The protocols of a species, or of every species of a genus."""
     return tuple(b for b in of_species() if b.draft.species == species or b.draft.species.split()[0] == species)

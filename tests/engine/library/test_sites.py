@@ -11,7 +11,7 @@ from engine.almanac.almanac import Almanac
 from engine.schedule.chain import Chain, make_chain, never_opens
 from engine.schedule.placing import place
 from engine.schedule.wish import Wish
-from tests.engine.library.built import Built, almanac, built
+from tests.engine.library.built import Built, almanac, timed
 from tests.sampled import sampled
 
 SITES = {
@@ -29,14 +29,14 @@ def chains(site: Almanac) -> list[tuple[Built, Chain]]:
     """Every protocol at a site; species with the same shift of marks share what has been computed."""
     shifted: dict[str, Almanac] = {}
     made = []
-    for one in built():
+    for one in timed():
         marks = one.species.marks if one.species else {}
         here = shifted.setdefault(repr(sorted(marks.items())), site.for_species(marks) if marks else site)
         made.append((one, make_chain(one.protocol, here)))
     return made
 
 
-@pytest.mark.parametrize("name", sampled(SITES, 4))
+@pytest.mark.parametrize("name", sampled(SITES, 6))
 def test_every_protocol_fits_from_a_start_in_any_month(name: str) -> None:
     wrong = []
     for one, chain in chains(almanac(*SITES[name])):

@@ -13,7 +13,7 @@ from engine.odds.tails import chance
 from engine.records.rates import book_of
 from tests.engine.library.built import Built, built, of_species
 from tests.reference.tables import rows
-from tests.sampled import sampled
+from tests.sampled import sampled, share, slow
 
 YIELDS = rows("yields_published")
 MOST_TIMES = 2.2
@@ -44,6 +44,7 @@ def test_there_are_twenty_published_yields() -> None:
     assert len(YIELDS) >= 20
 
 
+@slow
 def test_a_hundred_at_90_per_cent_take_no_more_than_twice_the_mean() -> None:
     """Of 2.2 times as many as are wanted on the whole, a hundred come in nine cases of ten, by every protocol."""
     titles: dict[tuple[Rate, ...], list[str]] = {}
@@ -60,7 +61,8 @@ def test_starts_at_90_per_cent_hold_in_nine_farms_of_ten_where_the_book_is_true(
     rng = np.random.default_rng(seed)
     held = []
     chains = sorted({rates(one) for one in of_species()}, key=repr)
-    for chain in chains[:: max(1, len(chains) // 40)]:
+    tried = share(42)
+    for chain in chains[:: max(1, len(chains) // tried)]:
         found = start(100, chain, 0.9)
         left = np.full(4000, found.count)
         for rate in chain:
@@ -69,7 +71,7 @@ def test_starts_at_90_per_cent_hold_in_nine_farms_of_ten_where_the_book_is_true(
         held.append((left >= 100).mean())
         assert held[-1] == pytest.approx(found.sure, abs=0.02), chain  # four standard deviations of 4000 draws
         assert 0.9 <= found.sure < 0.912  # one plant more or less makes up to a hundredth where little is lost
-    assert len(held) >= 40
+    assert len(held) >= tried
     assert np.mean(held) == pytest.approx(0.9, abs=0.006)
 
 

@@ -13,6 +13,7 @@ from engine.odds.bearing import Planted, alive, bears, come
 from engine.odds.coming import ODD, SPREAD, TOGETHER, Came, learned_bearing
 from engine.odds.outlook import outlook
 from engine.odds.rates import Rate
+from tests.sampled import sampled
 
 DRAWS = 100_000
 FIRST, LATER = Rate(0.85, 12.0), Rate(0.96, 40.0)
@@ -73,7 +74,7 @@ def drawn(posts: list, year: int) -> tuple[np.ndarray, np.ndarray]:
     return alone, covered
 
 
-@pytest.mark.parametrize("year", [2027, 2029, 2034])
+@pytest.mark.parametrize("year", sampled([2029, 2027, 2034], 3))
 @pytest.mark.parametrize("posts", [BEFORE, AFTER], ids=["as designed", "after a walk"])
 def test_the_outlook_agrees_with_counted_draws(posts: list, year: int) -> None:
     found = outlook(posts, year, RATES)

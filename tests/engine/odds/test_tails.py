@@ -11,6 +11,7 @@ from scipy import stats
 from engine.odds.rates import Rate
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance
+from tests.sampled import sampled, share
 
 
 def step_by_step(count: int, rates: tuple[Rate, ...]) -> np.ndarray:
@@ -35,7 +36,7 @@ def some_rate(rng: random.Random) -> Rate:
     return Rate(mean, rng.choice((None, 3.0, 10 ** rng.uniform(-1, 4), 10 ** rng.uniform(0.5, 2))))
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", sampled(range(60), 3))
 def test_several_steps_agree_with_a_chain_of_scipys_distributions(seed: int) -> None:
     rng = random.Random(seed)
     count = rng.choice((1, 2, 7, 30, 41, 45, 60, 90, 140))
@@ -51,7 +52,7 @@ def test_several_steps_agree_with_a_chain_of_scipys_distributions(seed: int) -> 
 def test_large_lots_through_one_step_agree_with_scipys_beta_binomial() -> None:
     """Scipy's own sum of log-gammas is good to about 3e-10 at 80,000."""
     rng = random.Random(3)
-    for _ in range(250):
+    for _ in range(share(250)):
         count = int(10 ** rng.uniform(1.7, 4.9))
         a, b, least = 10 ** rng.uniform(-1.5, 3), 10 ** rng.uniform(-1.5, 3), rng.randint(1, count)
         got = chance(count, least, (Rate(a / (a + b), a + b),))
@@ -60,7 +61,7 @@ def test_large_lots_through_one_step_agree_with_scipys_beta_binomial() -> None:
 
 def test_large_lots_through_known_steps_agree_with_scipys_binomial() -> None:
     rng = random.Random(4)
-    for _ in range(250):
+    for _ in range(share(250)):
         count, rate = int(10 ** rng.uniform(1.7, 5)), rng.uniform(0.02, 0.999)
         spread = (count * rate * (1 - rate)) ** 0.5
         least = max(1, min(count, int(count * rate + rng.gauss(0, 3) * spread)))
@@ -91,7 +92,7 @@ def test_what_cannot_be_and_what_must_be() -> None:
     assert survivors(2, (Rate(0.0), Rate(0.5, 3.0))) == (1.0, 0.0, 0.0)
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", sampled(range(24), 3))
 def test_the_odds_of_every_count_add_up_to_the_chance_along_the_line(seed: int) -> None:
     """Two ways that share nothing: the recurrence of the moments, and the integral in the complex plane."""
     rng = random.Random(seed)

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.reading.lines import line_finder
+from tests.sampled import slow
 
 TEXT = '''\
 # a farm
@@ -180,6 +181,7 @@ step = [{do = "a"}, {do = "b", "after" = ["a"]}]
     assert line_of(("farm", "step", 1, "after", 0)) == 8
 
 
+@slow
 def test_a_value_of_a_hundred_thousand_lines_is_walked_over_once():
     many = 100_000
     text = (
