@@ -210,6 +210,40 @@ def price_of(text: str) -> dict[str, float]:
     return told
 
 
+def month_day(text: str) -> str:
+    """A day of any year as the farm file has it: `8 May` is 05-08. Text that is none stays: the file's reader tells."""
+    from engine.almanac.phrases import CalendarBase, PhraseFault, parse_phrase
+
+    try:
+        base = parse_phrase(text).base
+    except PhraseFault:
+        return text
+    return f"{base.month:02}-{base.day:02}" if isinstance(base, CalendarBase) else text
+
+
+def mark_of(text: str) -> str | dict[str, list[str]]:
+    """The phrase of a mark, or the latest or earliest of several: `latest of last frost; day length rises to 11 h`."""
+    words = " ".join(text.split())
+    for way in ("latest", "earliest"):
+        if words.lower().startswith(f"{way} of "):
+            return {way: [part.strip() for part in words[len(way) + 4 :].split(";") if part.strip()]}
+    return words
+
+
+def with_unit(text: str, unit: str) -> float | str | None:
+    """A measure as the farm file has it: a number is metric, else it says its unit; of a number alone, `unit`.
+
+    None where nothing is typed.
+    """
+    words = text.strip().replace("−", "-")
+    if not words:
+        return None
+    number = number_of(words)
+    if number is None:
+        return words  # the reader of the file says what it makes of it
+    return f"{whole_or_not(number)} {unit}" if unit else whole_or_not(number)
+
+
 def listed(text: str) -> list[str]:
     """What is listed with commas between: `40 trays, 12 m of row`; a thousand's comma parts nothing."""
     return [" ".join(part.split()) for part in re.split(r",(?!\d{3}\b)", text) if part.strip()]

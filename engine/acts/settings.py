@@ -35,7 +35,8 @@ def set_place(nursery: Nursery, name: str, told: Mapping[str, Any], on: date) ->
         near = next((place.name for place in farm.places if one_letter_off(place.name, name)), "")
         if near:
             raise Refused(f'no place is called "{name}"', f'did you mean "{near}"? A new place needs another name')
-        now = {"under_cover": name in UNDER_COVER, **told}
+        given = {key: value for key, value in told.items() if value not in (None, [])}
+        now = {"under_cover": name in UNDER_COVER, **given}
     else:
         name, known = before.name, said_place(before)
         now = {key: value for key, value in told.items() if value != known.get(key)}

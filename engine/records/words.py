@@ -193,8 +193,7 @@ def said_of_setting(kind: str, data: Mapping[str, Any]) -> str:
     now = data.get("now")
     told = now if isinstance(now, Mapping) else {}
     if kind == "hours":
-        each = ", ".join(f"{month.title()} {told[month]}" for month in MONTH_KEYS if month in told)
-        return f"hours a week: {each or now}"
+        return f"hours a week: {say_hours(now)}"
     if kind == "price":
         of = f" of {data['species']}" if data.get("species") else ""
         return f"{data.get('item')}{of} costs {say_price(told)}"
@@ -211,9 +210,19 @@ def said_of_setting(kind: str, data: Mapping[str, Any]) -> str:
     return f"place {data.get('place')}: {', '.join(parts)}"
 
 
+def say_hours(now: object) -> str:
+    """`14`, or by month `Jan 6, Apr 20`; `not said`."""
+    if isinstance(now, Mapping):
+        return ", ".join(
+            f"{month.title()} {now[month]:g}" for month in MONTH_KEYS if number(now.get(month)) is not None
+        )
+    return f"{each:g}" if (each := number(now)) is not None else "not said"
+
+
 def say_price(told: Mapping[str, Any]) -> str:
     """`1.2 each`, `105 a hundred`, `3.5 a packet of 200`: of a [[price]] table what it costs."""
-    amount = " ".join(f"{each} {_PER.get(unit, f'a {unit}')}" for unit, each in told.items() if unit != "seeds")
+    each = {unit: value if (read := number(value)) is None else f"{read:.10g}" for unit, value in told.items()}
+    amount = " ".join(f"{value} {_PER.get(unit, f'a {unit}')}" for unit, value in each.items() if unit != "seeds")
     return amount + (f" of {told['seeds']}" if told.get("seeds") else "")
 
 

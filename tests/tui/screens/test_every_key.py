@@ -72,8 +72,8 @@ PRESSED: dict[type[FarmScreen], list[tuple[str, str]]] = {
         ("power_cut", ""),
     ],
     SiteScreen: [
-        ("saw", "soil workable 0"), ("details", "soil workable 0"), ("year_before", ""), ("this_year", ""),
-        ("year_after", ""),
+        ("saw", "soil workable 0"), ("details", "soil workable 0"), ("change", ""), ("year_before", ""),
+        ("this_year", ""), ("year_after", ""),
     ],
     PlantingScreen: [
         ("walk", "orchard\nR.3"), ("alive", "orchard\nU"), ("bearing", "orchard\nR.1"), ("guard_off", ""),

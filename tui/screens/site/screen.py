@@ -95,7 +95,7 @@ class SiteScreen(FarmScreen):
 
     def hint(self) -> str:
         seen = "s seen  " if self._mark is not None and self._mark.can_be_seen else ""
-        return f"{seen}← → another year  w this year"
+        return f"{seen}c change  ← → another year  w this year"
 
     @property
     def _mark(self) -> SiteMark | None:
@@ -110,6 +110,11 @@ class SiteScreen(FarmScreen):
     def action_now(self) -> None:
         self.year = None
         self.derive()
+
+    def action_change(self) -> None:
+        from tui.screens.site.changing import ask_what
+
+        ask_what(self, self._mark.mark.name if self._mark is not None else "")
 
     @on(MarkList.Chosen)
     def _chosen(self) -> None:

@@ -1,0 +1,134 @@
+"""What a grower would write into the farm file: tried by the file's own reader, and told as lines to paste.
+
+The file is the grower's own: nothing here writes to it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, TypeAlias
+
+import tomli
+
+from engine.farm.model import Farm
+from engine.farm.reading import Reading, read_document
+from engine.reading.frozen import dataclass
+from engine.reading.lines import line_finder
+from engine.reading.paths import Path
+
+Change: TypeAlias = tuple[Path, Any]
+"""Where in the file, by the names of tables and key, and what should stand there; None: nothing."""
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_MISSING = object()
+
+
+class NotSo(ValueError):
+    """What the farm file cannot say, with its remedy."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Paste:
+    """Lines for the farm file, and where they belong."""
+
+    where: str
+    text: str
+
+
+def tried(reading: Reading, file: str, changes: Iterable[Change]) -> Farm:
+    """The farm as it would be with these changes in its file. Raises NotSo with the first new fault that is found."""
+    document = tomli.loads(reading.text)
+    for path, value in changes:
+        _put(document, path, value)
+    found = read_document(document, reading.text, file)
+    known = {(problem.message, problem.hint) for problem in reading.problems}
+    for problem in found.problems:
+        if (problem.message, problem.hint) not in known:
+            raise NotSo(problem.message, problem.hint)
+    if found.farm is None:
+        raise NotSo("the farm could not be read then")
+    return found.farm
+
+
+def pastes(text: str, changes: Sequence[Change]) -> tuple[Paste, ...]:
+    """The changes as lines for a farm file of this text, those for one place together; none for what stands so."""
+    document, line_of = tomli.loads(text), line_finder(text)
+    lines = text.split("\n")
+    found: dict[tuple[str, str], list[str]] = {}
+    for path, value in changes:
+        now = _at(document, path)
+        if now == value or (value is None and now is _MISSING):
+            continue
+        line, name = line_of(path), f"[{_dotted(path)}]"
+        header = now is not _MISSING and lines[line - 1].lstrip().startswith("[")
+        if value is None:
+            where = f"line {line}, take out " + ("this table and what stands under it" if header else "this")
+            found.setdefault((where, ""), []).append(name if header else lines[line - 1].strip())
+        elif isinstance(value, Mapping) and (header or now is _MISSING) and _whole_table(path):
+            where = f"from line {line}, in place of {name}" if header else "at the end of the file"
+            found.setdefault((where, name), []).extend(f"{said_key(key)} = {said(each)}" for key, each in value.items())
+        else:
+            found.setdefault(_where(document, path, line, line_of(path[:-1])), []).append(
+                f"{said_key(path[-1])} = {said(value)}"
+            )
+    return tuple(Paste(where, "\n".join(([head] if head else []) + rows)) for (where, head), rows in found.items())
+
+
+def _where(document: Mapping[str, Any], path: Path, line: int, line_of_table: int) -> tuple[str, str]:
+    """Where the line of a key belongs, and the head of its table where that is not there yet."""
+    table = f"[{_dotted(path[:-1])}]"
+    if _at(document, path) is not _MISSING:
+        return f"line {line}, in place of what stands there", ""
+    if _at(document, path[:-1]) is not _MISSING:
+        return f"under {table}, line {line_of_table}", ""
+    return "at the end of the file", table
+
+
+def said(value: Any) -> str:
+    """A value as TOML has it, on one line."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{said_key(key)} = {said(each)}" for key, each in value.items()) + "}"
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(said, value))}]"
+    return json.dumps(value, ensure_ascii=False)
+
+
+def said_key(key: object) -> str:
+    """A key as TOML has it."""
+    name = str(key)
+    return name if _BARE.fullmatch(name) else json.dumps(name, ensure_ascii=False)
+
+
+def _whole_table(path: Path) -> bool:
+    """Whether a mapping stands there as a table of its own, and not on one line as a mark does."""
+    return len(path) == 2
+
+
+def _dotted(path: Path) -> str:
+    return ".".join(map(said_key, path))
+
+
+def _at(document: Any, path: Path) -> Any:
+    for part in path:
+        if not isinstance(document, Mapping) or part not in document:
+            return _MISSING
+        document = document[part]
+    return document
+
+
+def _put(document: dict[str, Any], path: Path, value: Any) -> None:
+    for part in path[:-1]:
+        document = document.setdefault(str(part), {})
+        if not isinstance(document, dict):
+            raise NotSo(f"{part} is not a table")
+    if value is None:
+        document.pop(str(path[-1]), None)
+    else:
+        document[str(path[-1])] = value

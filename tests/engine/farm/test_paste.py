@@ -1,0 +1,132 @@
+"""Lines to paste into a farm file: pasted where they say, the file reads as it was tried, and nothing else changes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+import tomli
+
+from engine.farm.paste import Change, NotSo, Paste, pastes, tried
+from engine.farm.reading import Reading, read_document
+
+HEAD = '[farm]\nname = "Hollow"\n\n[site]  # here\nlatitude = 45.0\nlongitude = 5.0\ntimezone = "Europe/Paris"\n'
+TABLES = HEAD + (
+    'coldest = -12\n\n[site.last_frost]\n"50%" = "04-24"\n"10%" = "05-06"\n\n[site.first_frost]\n"50%" = "10-14"\n'
+    '"10%" = "10-01"\n\n[site.marks]\n"Leaf Drop" = "first frost + 2 weeks"  # ours\n\n'
+    '[[place]]\nname = "cold store"\n'
+)
+LONE = HEAD + 'last_frost = "24 Apr"\nfirst_frost = "14 Oct"\n\n[[place]]\nname = "cold store"\n'
+LAST = {"90%": "04-10", "50%": "04-26", "10%": "05-09"}
+CASES: tuple[tuple[str, Sequence[Change]], ...] = (
+    ("frost dates", [(("site", "last_frost"), LAST), (("site", "first_frost"), {"50%": "10-12"})]),
+    ("no frost", [(("site", "last_frost"), None), (("site", "first_frost"), None)]),
+    ("a mark", [(("site", "marks", "bud swell"), {"latest": ["last frost - 3 weeks", "day length rises to 11 h"]})]),
+    ("marks", [(("site", "marks", "bud swell"), "last frost"), (("site", "marks", "rooks nest"), "15 Mar")]),
+    (
+        "temperatures",
+        [(("site", "temperature", key), [n + 0.5 for n in range(12)]) for key in ("mean_max", "mean_min")],
+    ),
+    ("the place", [(("site", "latitude"), 46.5), (("site", "elevation_m"), "1200 ft"), (("site", "coldest"), "-4 F")]),
+    ("the coldest night no longer", [(("site", "coldest"), None)]),
+)
+
+
+def reading(text: str) -> Reading:
+    found = read_document(tomli.loads(text), text, "hollow.toml")
+    assert found.problems == ()
+    return found
+
+
+def follow(text: str, lines: Sequence[Paste]) -> str:
+    """The text as one who follows what is said beside the lines would leave it."""
+    rows = text.rstrip("\n").split("\n")
+    at = {each: int(found[1]) - 1 for each in lines if (found := re.search(r"line (\d+)", each.where))}
+    for each in sorted(at, key=lambda each: -at[each]):
+        first, new = at[each], each.text.split("\n")
+        table = first + 1
+        while table < len(rows) and rows[table].strip() and not rows[table].startswith("["):
+            table += 1
+        if each.where.startswith("under ["):
+            rows[first + 1 : first + 1] = new
+        elif "take out" in each.where:
+            rows[first : table if "table" in each.where else first + 1] = []
+        else:
+            rows[first : table if "in place of [" in each.where else first + 1] = new
+    for each in lines:
+        if each not in at:
+            assert each.where == "at the end of the file"
+            rows += ["", each.text]
+    return "\n".join(rows) + "\n"
+
+
+@pytest.mark.parametrize(
+    "text", [TABLES, LONE, TABLES.replace("[site]  # here", "[site]")], ids=["tables", "lone", "bare"]
+)
+@pytest.mark.parametrize("changes", [changes for _, changes in CASES], ids=[name for name, _ in CASES])
+def test_pasted_where_they_say_the_file_reads_as_it_was_tried(text: str, changes: Sequence[Change]):
+    before = reading(text)
+    farm = tried(before, "hollow.toml", changes)
+    lines = pastes(text, changes)
+    after = follow(text, lines)
+    assert reading(after).farm == farm
+    assert pastes(after, changes) == ()
+    assert tomli.loads(after)["place"] == tomli.loads(text)["place"]
+
+
+def test_what_stands_so_already_is_no_line():
+    assert pastes(LONE, [(("site", "latitude"), 45.0), (("site", "temperature", "mean_max"), None)]) == ()
+
+
+def test_each_says_its_place_in_the_file():
+    lines = pastes(
+        TABLES, [(("site", "last_frost"), LAST), (("site", "latitude"), 46), (("site", "region"), "FR"),
+                 (("site", "marks", "bud swell"), "last frost"), (("site", "temperature", "record"), "t.csv")]
+    )  # fmt: skip
+    assert [(each.where, each.text) for each in lines] == [
+        ("from line 10, in place of [site.last_frost]",
+         '[site.last_frost]\n"90%" = "04-10"\n"50%" = "04-26"\n"10%" = "05-09"'),
+        ("line 5, in place of what stands there", "latitude = 46"),
+        ("under [site], line 4", 'region = "FR"'),
+        ("under [site.marks], line 18", '"bud swell" = "last frost"'),
+        ("at the end of the file", '[site.temperature]\nrecord = "t.csv"'),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "told", "hint"),
+    [
+        (("site", "last_frost"), {"50%": "soon"}, "is not a month-day", "8 May"),
+        (("site", "last_frost"), {"50%": "09-24"}, "the other hemisphere's dates", "negative"),
+        (("site", "first_frost"), None, "last_frost needs first_frost beside it", "both"),
+        (("site", "latitude"), 91, "latitude = 91 is out of range", "-90 to 90"),
+        (("site", "coldest"), "cold", "does not say its unit", "-4 F"),
+        (("site", "timezone"), "Europe/Pariss", "is not known", "Europe/Paris"),
+        (("site", "marks", "bud swell"), "last forst - 5 weeks", 'no mark is called "last forst"', "last frost"),
+        (("site", "marks", "bud swell"), "bud swell + 1 week; 3", "", ""),
+        (("site", "temperature", "mean_max"), [1.0] * 12, "mean_max needs mean_min beside it", "mean_min"),
+        (("site", "temperature", "mean_max"), [1.0] * 11, "mean_max is twelve numbers, not 11", "climate table"),
+    ],
+)
+def test_what_the_reader_refuses_is_refused_with_its_remedy(path: Any, value: Any, told: str, hint: str):
+    with pytest.raises(NotSo) as caught:
+        tried(reading(TABLES), "hollow.toml", [(path, value)])
+    assert told in str(caught.value)
+    assert hint in caught.value.hint
+
+
+def test_a_fault_that_the_file_has_already_stands_in_nobodys_way():
+    text = TABLES + 'colour = "red"\n'
+    before = read_document(tomli.loads(text), text, "hollow.toml")
+    assert len(before.problems) == 1
+    assert tried(before, "hollow.toml", [(("site", "latitude"), 46)]).site.latitude == 46
+
+
+def test_the_lines_of_the_demo_farm_are_found_in_its_text():
+    text = (Path(__file__).parents[3] / "demo_farm.toml").read_text(encoding="utf-8")
+    [line] = pastes(text, [(("site", "last_frost"), LAST)])
+    number = int(re.findall(r"line (\d+)", line.where)[0])
+    assert text.split("\n")[number - 1].startswith("[site.last_frost]")
