@@ -11,6 +11,7 @@ from tui import door
 from tui.commands.shared.call import GOOD, Unusable
 from tui.commands.shared.farms import enter, unread
 from tui.lean import import_textual
+from tui.patterns import kept
 
 if TYPE_CHECKING:
     from engine.farm.reading import Reading
@@ -26,8 +27,9 @@ def open_screens(path: Path, on: date, known: tuple[Reading, Nursery] | None = N
     house = enter(path, on, keep=True, known=known)
     if not shown:
         raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
-    import_textual()
-    from tui.app import WidgerApp
+    with kept():
+        import_textual()
+        from tui.app import WidgerApp
 
     app = WidgerApp(house, today)
     app.run()
