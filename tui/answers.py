@@ -103,7 +103,7 @@ def places_of(text: str) -> dict[str, bool]:
             raise Refused(f"{name}: ({told}) is not understood", "write (open) or (under cover)")
         found[name] = "cover" in told if told else USUAL.get(name.lower(), False)
     if not found:
-        raise Refused("name one place at least", "such as nursery beds")
+        raise Refused("name at least one place", "such as nursery beds")
     return found
 
 
@@ -142,7 +142,7 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
     routes = [way.route for way in ways if way.method == meant and way.route]
     route = _route_of(route.strip(), routes, f"{name} by {meant}")
     way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
-    must_be_own(farm, find_species(farm, name), way.method, "another can stand in the file that is written")
+    must_be_own(farm, find_species(farm, name), way.method, "the file that is written can have another")
     ident = first_free(first_id(name, on), {plain(each) for each in taken})
     found: dict[str, object] = {"id": ident, "species": name, "method": way.method}
     return found | ({"route": way.route} if way.route else {}) | {"count": int(count)}

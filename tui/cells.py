@@ -100,6 +100,11 @@ def hours_cell(hours: float | None) -> str:
     return f"{minutes // 60} h {minutes % 60:02}"
 
 
+def hours_said(hours: float) -> str:
+    """`3 h 50`; `20 h` where no minutes are over."""
+    return hours_cell(hours).removesuffix(" 00")
+
+
 # -- widths
 
 

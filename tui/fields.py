@@ -231,9 +231,9 @@ def share_of(text: str, what: str) -> float:
 
 def sureness_of(text: str) -> float:
     """How surely, as a share above 0 and below 1."""
-    sure = share_of(text, "sureness")
+    sure = share_of(text, "certainty")
     if not 0 < sure < 1:
-        raise Refused(f"sureness {text} is not between 0 and 100 %: give one such as 90")
+        raise Refused(f"certainty {text} is not between 0 and 100 %: give one such as 90")
     return sure
 
 

@@ -34,7 +34,7 @@ def started(new: NewFarm, on: date, file: str) -> NewFarm:
         if lot.id in new.in_hand and not _collecting(lot):
             raise Refused(
                 f"{lot.batch.protocol.method} of {lot.batch.species} begins with nothing collected",
-                "strike out `in hand`",
+                "take out `in hand`",
             )
     places = dict(PLACES if new.places is None else new.places)
     for name in _used(farm):

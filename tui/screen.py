@@ -239,7 +239,7 @@ class FarmScreen(Netted, Screen[None]):
 
     def action_mark(self) -> None:
         if not self.list.mark():
-            self.tell("nothing here is marked: go to a line of which there may be several")
+            self.tell("this line cannot be marked: go to a task or a lot")
 
     def unmark(self) -> None:
         """No line is marked any longer."""
@@ -275,5 +275,5 @@ class FarmScreen(Netted, Screen[None]):
             ("Signs", signs_of(self.signs())), ("States", self.states()),
             ("Keys", [*keys.items(), (f"1 to {len(PLACES)}", "the screens")]),
         ]  # fmt: skip
-        end = "Up and down move, enter opens, Esc goes back; the mouse does the same."
+        end = "Up and down move, Enter opens, Esc goes back; the mouse does the same."
         self.app.push_screen(PageScreen(help_page(self.TITLE_OF_KEYS, parts, end, self.size.width), wide=True))

@@ -186,7 +186,7 @@ def _withdraw(before: Before, entry: Entry) -> Action:
 def _packed(before: Before, entry: Entry) -> Action:
     need = find_need(before.nursery.farm, _text(entry, "need"), planned=True)
     if not 1 <= _count(entry) <= need.count:
-        raise Refused(f"{need.id} asks for {need.count}", f"from 1 to {need.count} can stand packed")
+        raise Refused(f"{need.id} asks for {need.count}", f"from 1 to {need.count} can be packed")
     return Action("packed", entry.on, dict(entry.data))
 
 

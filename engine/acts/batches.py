@@ -180,9 +180,7 @@ def _instead(farm: Farm, batch: Batch, protocol: Protocol, wanted: Instead) -> d
     for old, new in wanted:
         here = [s.place for s in own.steps if same_name(farm.place_for(now.get(s.place, s.place)), old)]
         if not here:
-            raise Refused(
-                f'{batch.id} does not come to "{old}"', f"it goes to {', '.join(places_of(farm, batch, own))}"
-            )
+            raise Refused(f'{batch.id} never stands in "{old}"', f"it goes to {', '.join(places_of(farm, batch, own))}")
         now |= dict.fromkeys(here, find_place(farm, new))
     words = dict.fromkeys(s.place for s in own.steps)
     return {word: now[word] for word in sorted(now) if word in words and now[word] != farm.place_for(word)}

@@ -74,5 +74,5 @@ def _sure(row: dict[str, str], number: int, faults: list[TableFault]) -> float:
             return share
     except ValueError:
         pass
-    faults.append(TableFault(number, "sure", f'"{row["sure"]}" is not a sureness', "write 0.9, 90 or 90%"))
+    faults.append(TableFault(number, "sure", f'"{row["sure"]}" is not a certainty', "write 0.9, 90 or 90%"))
     return SURE

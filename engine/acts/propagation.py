@@ -78,7 +78,7 @@ def do(
             raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     _counts_fit(lot, step, count, left, there)
     if cause.strip() and not (uncounted or overtaken(lot, step)) and count + left >= lot.count:
-        raise Refused(f'none is lost, so "{cause.strip()}" is the reason for nothing', "leave it out, or count again")
+        raise Refused(f'none were lost, so "{cause.strip()}" explains nothing', "leave it out, or count again")
     day_fits(lot, step, on)
     data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:

@@ -369,6 +369,6 @@ def say_days(count: int) -> str:
 
 
 def say_minutes(minutes: float) -> str:
-    """`11 h 06 m`."""
+    """`11 h 06`."""
     whole = round(minutes)
-    return f"{whole // 60} h {whole % 60:02} m"
+    return f"{whole // 60} h {whole % 60:02}"

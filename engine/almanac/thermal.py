@@ -48,7 +48,7 @@ def why_never(temperature: Temperature, base: Base) -> str:
     """Why it never comes."""
     mean = warmth_of(temperature).mean
     if isinstance(base, MeanBase):
-        return f"the mean of the normal year runs from {min(mean):.1f} to {max(mean):.1f} C"
+        return f"the mean of the normal year is from {min(mean):.1f} to {max(mean):.1f} °C"
     return "the normal year has too few degree days"
 
 

@@ -15,7 +15,7 @@ def too_tender(farm: Farm, batch: Batch) -> str:
     if coldest is None or hardy is None or coldest >= hardy or (batch.place and farm.under_cover(batch.place)):
         return ""
     bears, here = say_cold(hardy, farm.units), say_cold(coldest, farm.units)
-    return f"{farm.plant(batch.species)} stands {bears}, and the coldest night here is {here}"
+    return f"{farm.plant(batch.species)} is hardy to {bears}, and the coldest night here is {here}"
 
 
 REMEDY = "give the batch a place under cover, or raise a hardier plant; coldest in [site] is the year's coldest night"

@@ -40,7 +40,7 @@ def came(
         raise Refused("say how many came: 1 or more", "if the rest never comes: widger drop")
     many = wanted - left if count is None else count
     if many < 1:
-        raise Refused(f"{lot.id} waits for {wanted} {name}: {left} cannot be left when some came")
+        raise Refused(f"{lot.id} waits for {wanted} {name}: {left} cannot still be to come when some came")
     supplier = {"from": source.strip()} if source.strip() else {}
     if name == POTS or lot.batch.protocol.role(part.step) is Role.ORDER:
         told = {"batch": lot.id, "step": part.step, "item": name, "count": many}

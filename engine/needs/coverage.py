@@ -101,7 +101,7 @@ def fallback(day: Day, lot: str) -> tuple[Fallback, ...]:
 
 
 def ways_for(day: Day, line: NeedLine) -> tuple[Way, ...]:
-    """Every way to raise what a need is short of, at its sureness."""
+    """Every way to raise what a need is short of, at its certainty."""
     return ways(day, replace(line.need, count=line.short))
 
 
@@ -159,4 +159,4 @@ def crowded(farm: Farm, here: PlantingPosition) -> str:
         return ""
     plant = farm.plant(here.species, here.cultivar)
     apart, wide = say_length(here.spacing_m, farm.units), say_lengths(spread, farm.units)
-    return f"{plant} at {apart}: it spreads {wide}; so close only as a hedge"
+    return f"{plant} at {apart}: it spreads {wide}; plant so close only for a hedge"

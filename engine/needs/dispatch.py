@@ -117,7 +117,7 @@ def _parcel(seasons: _Seasons, who: str, needs: Sequence[NeedLine]) -> Parcel:
             ends += end_
     begin = max(starts, default=None)
     if (last := customer.last_arrival(max(today, begin[0]) if begin else today)) is not None:
-        ends.append((last - travel, f"plants may arrive there until {_said(last)}"))
+        ends.append((last - travel, f"plants may arrive there up to {_said(last)}"))
     end = min(ends, default=None)
     why = tuple(told for _, told in (*([begin] if begin else []), *([end] if end else [])))
     late = f"it cannot travel in time: {begin[1]}, and {end[1]}" if begin and end and begin[0] > end[0] else ""

@@ -30,7 +30,7 @@ def say_keeps(form: str, place: str, until: date, today: date) -> str:
     """`bare roots in the potting shed keep until 4 May 27: line out, pot or sell them`, or that they kept."""
     when = say_day(until.toordinal(), True)
     if until < today:
-        return f"{form}s in the {place} kept until {when}: count what lives, lose the rest"
+        return f"{form}s in the {place} kept until {when}: count what is alive, record the rest as lost"
     return f"{form}s in the {place} keep until {when}: line out, pot or sell them"
 
 

@@ -83,7 +83,7 @@ def season(
         if told is not None:
             told(n, len(short))
         if line.need.grade:
-            reasons[n] = f'how many will be "{line.need.grade}" shows when they are sorted: plan it by itself (p)'
+            reasons[n] = f'how many will be "{line.need.grade}" is known once they are graded: plan it by itself (p)'
             continue
         can = ways_for(day, line)
         alone = [way for way in can if not way.reason and way.reaches(line.need.sure)]
@@ -120,13 +120,13 @@ def season(
 
 
 def _weight(way: Way | Split, least: str) -> float | None:
-    """What a way weighs; None where nobody knows how long it takes."""
+    """What a way weighs; None where the time it takes is not known."""
     cost = way.cost if least == COST else None
     return cost.total if cost is not None else way.hours
 
 
 def _unsure(way: Way, line: NeedLine) -> str:
-    return f"{way.title} reaches {percent(way.chance)} at most; {percent(line.need.sure)} is asked for"
+    return f"{way.title} gives a {percent(way.chance)} chance at most; {percent(line.need.sure)} is asked for"
 
 
 def _takes(

@@ -94,7 +94,7 @@ def substitute(
         raise Refused("a substitute needs the customer's word", "say who agreed, and how: `by telephone, 3 Mar`")
     if not 1 <= count <= min(instead.free, found.count):
         most = min(instead.free, found.count)
-        raise Refused(f"{count} cannot go in its stead", f"{instead.free} of {instead.lot} are free: from 1 to {most}")
+        raise Refused(f"{count} cannot go instead", f"{instead.free} of {instead.lot} are free: from 1 to {most}")
     left = found.count - count
     fewer = (
         amend_need(nursery, found.id, on, count=left) if left else withdraw_need(nursery, found.id, words, on)

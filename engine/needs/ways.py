@@ -138,7 +138,7 @@ def ways(day: Day, need: Need) -> tuple[Way, ...]:
     held = all_held(farm, day.plans, day.today)
     found = [_way(day, need, protocol, held) for protocol in ways_of(farm, need.species)]
     if need.grade:
-        told = f'counted as any that can be sold: how many are "{need.grade}" shows when they are sorted'
+        told = f'counted as any that can be sold: how many are "{need.grade}" is known once they are graded'
         found = [way if way.reason else replace(way, notes=(*way.notes, told)) for way in found]
     found.sort(key=lambda way: (bool(way.reason), way.hours is None, way.hours or 0.0, way.title))
     return tuple(found)
@@ -207,7 +207,7 @@ def _way(day: Day, need: Need, protocol: Protocol, held: Mapping[tuple[str, str]
     try:
         starts = _start(need.count, found.shares.rates, level)
     except TooUnsure:
-        return Way(protocol, found.form, f"no number of starts is {percent(sure)} sure of {need.count}")
+        return Way(protocol, found.form, f"no number of starts gives a {percent(sure)} chance of {need.count}")
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None

@@ -22,7 +22,7 @@ _TIE = 1e-10
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """What can be said to a customer: how many are expected, promised already, and free to promise at a sureness."""
+    """What can be said to a customer: how many are expected, promised already, and free to promise at a certainty."""
 
     expected: float
     promised: int
@@ -36,7 +36,7 @@ class Promise:
 def promise(lots: Sequence[Coming], losses: Mapping[str, float], sure: float, promised: int = 0) -> Promise:
     """The most that can still be promised so that all promises are kept with chance `sure` (above 0, below 1)."""
     if not 0 < sure < 1:
-        raise ValueError(f"a sureness is between 0 and 1, not {sure:g}")
+        raise ValueError(f"certainty is between 0 and 1, not {sure:g}")
     there = tails_of(lots, losses)
     return Promise(
         expected(lots, losses), promised, max(0, there.most(sure) - promised), there.at_least(promised), there.error

@@ -49,9 +49,9 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
     Raises ValueError for what cannot be asked, TooUnsure where more than MOST would have to be started.
     """
     if want < 0:
-        raise ValueError(f"want 0 or more, not {want}")
+        raise ValueError(f"how many are wanted is 0 or more, not {want}")
     if not 0 < sure < 1:
-        raise ValueError(f"a sureness is between 0 and 1, not {sure:g}")
+        raise ValueError(f"certainty is between 0 and 1, not {sure:g}")
     share = expected_share(rates)
 
     @cache
@@ -85,7 +85,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
 def surely(count: int, rates: Sequence[Rate], sure: float) -> int:
     """The most of `count` that come through all the steps with chance `sure` (above 0, below 1)."""
     if not 0 < sure < 1:
-        raise ValueError(f"a sureness is between 0 and 1, not {sure:g}")
+        raise ValueError(f"certainty is between 0 and 1, not {sure:g}")
     if count <= COUNTED:
         tails = tuple(accumulate(reversed(survivors(count, tuple(rates)))))  # of all, all but one, …
         return count - bisect_left(tails, sure - _TIE)

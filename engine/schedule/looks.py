@@ -11,7 +11,7 @@ from engine.protocols.roles import Role
 # Seed in the cold: fortnightly, weekly from half the least time, twice a week from the least time (common practice).
 FORTNIGHT, WEEK, TWICE_A_WEEK = 14, 7, 3
 RADICLES_WAIT = 7
-"""Days in which seed that has thrown radicles is sown or potted (common practice: at once, a week at the most)."""
+"""Days in which seed that has thrown radicles is sown or potted (common practice: at once, within a week at most)."""
 
 
 def look_days(step: Step, lasts: Days, start: date, first: date, last: date, looked: date | None = None) -> list[date]:

@@ -310,7 +310,7 @@ def early_radicles(lot: ColdLot, today: date) -> str:
     if lot.current < len(lot.phases) - 1:
         return "if radicles show: go on to the next phase"
     if lot.opens is None or lot.opens <= today:
-        return f"if radicles show: {lot.following or 'pot'} at once, a week at the most"
+        return f"if radicles show: {lot.following or 'pot'} at once, within a week at most"
     when, slow = say_day(lot.opens.toordinal()), say_warmths(SLOW_C, lot.plan.units)
     return f"if radicles show before {when}: hold it at {slow}, or pot what has sprouted, under cover"
 

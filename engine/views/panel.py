@@ -87,7 +87,7 @@ def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:
     """Both ends; and the aim, where the task may be done now but is better left until later."""
     told = why(plan, k, today)
     if task.waits_for_its_aim(today) and task.aim is not None:
-        aims = {"late": "as late as possible", "middle": "in the middle of its time"}.get(plan.step(k).aim)
+        aims = {"late": "as late as possible", "middle": "in the middle of its window"}.get(plan.step(k).aim)
         reason = f": {aims}" if aims else ": to suit what follows"
         told = (f"better left until {say_day(task.aim.toordinal())}{reason}", *told)
     return told

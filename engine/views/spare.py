@@ -20,7 +20,7 @@ class Spare:
     tasks: tuple[Task, ...]
     left: float
     longer: int
-    """How many tasks that may be done take longer than there is, or nobody knows how long."""
+    """How many tasks that may be done take longer than there is, or time not known."""
     left_out: tuple[Task, ...] = ()
     """What presses and is not among them: overdue, or closing."""
 
@@ -57,5 +57,5 @@ def why_left_out(task: Task, minutes: float) -> str:
     """Why a task that presses is not offered: `too long for 40 minutes`."""
     needs = minutes_of(task)
     if needs is None:
-        return "nobody knows how long"
+        return "time not known"
     return f"too long for {minutes:.0f} minutes" if needs > minutes else "no time left"

@@ -31,7 +31,7 @@ COMMAND = Command(
     (
         ("--start", {"metavar": "D", "help": "nothing before this day"}),
         ("--ready", {"metavar": "D", "help": "done by this day"}),
-        ("--route", {"metavar": "R", "help": "which way, where the method has several"}),
+        ("--route", {"metavar": "R", "help": "which route, where the method has several"}),
         ("--cultivar", {"metavar": "TEXT"}),
         ("--place", {"metavar": "TEXT"}),
         ("--note", {"metavar": "TEXT"}),

@@ -76,7 +76,7 @@ COMMAND = Command(
         ("--start", {"metavar": "D", "help": "of a batch: nothing before this day; none clears it"}),
         ("--ready", {"metavar": "D", "help": "of a batch: done by this day; none clears it"}),
         ("--method", {"metavar": "M", "help": "of a batch: raised by this method"}),
-        ("--route", {"metavar": "R", "help": "of a batch: which way, where the method has several"}),
+        ("--route", {"metavar": "R", "help": "of a batch: which route, where the method has several"}),
         (
             "--places",
             {

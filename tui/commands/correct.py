@@ -65,7 +65,7 @@ COMMAND = Command(
     "correct an entry: its day, its count, its words; none clears one",
     (
         ("--on", {"dest": "day", "default": None, "type": by_argparse(exact_day), "metavar": "D",
-                  "help": "the day on which it really was"}),
+                  "help": "the day it really happened"}),
         JSON,
         ("--count", {"type": int, "metavar": "N", "help": "how many"}),
         ("--alive", {"type": int, "metavar": "N", "help": "how many were found alive, where they were counted apart"}),

@@ -65,7 +65,7 @@ COMMAND = Command(
     "FARM",
     "orders to send: what to pick where, what goes into each parcel, when it may travel",
     (
-        ("--for", {"dest": "who", "metavar": "WHOM", "help": "one customer's parcel alone"}),
+        ("--for", {"dest": "who", "metavar": "WHOM", "help": "only one customer's parcel"}),
         ("--csv", {"action": "store_true", "help": "as a table, a row for each need"}),
         ("--pdf", {**FILE, "help": "the pick list and a packing list for each parcel, to print"}),
         ("--labels", {**FILE, "help": "a label for each lot in each parcel, to print"}),

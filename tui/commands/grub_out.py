@@ -1,4 +1,4 @@
-"""`widger grub-out`: say that stock plants are cut from no longer."""
+"""`widger grub-out`: say that stock plants are no longer cut from."""
 
 from __future__ import annotations
 
@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] ID",
-    "say that stock plants are cut from no longer",
+    "say that stock plants are no longer cut from",
     (("--reason", {"metavar": "TEXT", "help": "why"}),),
 )

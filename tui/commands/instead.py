@@ -79,6 +79,6 @@ def _take(call: Namespace, house: Farmhouse, lot: str, way: Instead) -> int:
 COMMAND = Command(
     run,
     "[FARM] BATCH",
-    "a window was missed: the other ways that are still open; --take goes one of them, and one undo takes it back",
+    "a window was missed: the other ways that are still open; --take chooses one, and one undo reverses it",
     (("--take", {"metavar": "WAY", "help": 'the way to go, such as "seed, held cold, sown in spring"'}),),
 )

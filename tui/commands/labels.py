@@ -57,7 +57,7 @@ COMMAND = Command(
     "[FARM] LOT",
     "labels for batches and lots of the stock, as text or as a PDF to print",
     (
-        ("--batch", {"nargs": "+", "action": "extend", "metavar": "ID", "help": "these batches or lots alone"}),
+        ("--batch", {"nargs": "+", "action": "extend", "metavar": "ID", "help": "only these batches or lots"}),
         ("--copies", {"type": by_argparse(at_least_1), "default": 1, "metavar": "N", "help": "so many of each"}),
         ("--pdf", {**FILE, "help": "write a PDF to print instead of text"}),
         ("--sheet", {"metavar": "NAME", "help": "its label sheet, such as a4-3x8 (the default); `list` shows them"}),

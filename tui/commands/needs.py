@@ -52,7 +52,7 @@ COMMAND = Command(
     "FARM",
     "orders and plantings: covered, coming, or short by how many",
     (
-        ("--without", {"metavar": "LOT", "help": "what falls short should this lot be lost, and which ways remain"}),
+        ("--without", {"metavar": "LOT", "help": "what falls short if this lot is lost, and which ways are left"}),
         ("--csv", {"action": "store_true", "help": "the orders as a table, such as `widger need --csv` takes in"}),
     ),
 )

@@ -1,4 +1,4 @@
-"""`widger packed`: record that what is ready for a customer stands packed."""
+"""`widger packed`: record that what is ready for a customer is packed."""
 
 from __future__ import annotations
 
@@ -21,5 +21,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] FOR",
-    "record that what is ready for a customer stands packed",
+    "record that what is ready for a customer is packed",
 )

@@ -26,7 +26,9 @@ def run(call: Namespace) -> int:
     if call.loss is not None:
         told["lot_loss_per_year"] = None if call.loss.lower() == NONE else share_of(call.loss, "yearly loss")
     if not told:
-        raise Unusable("say what is so: --cover yes, --room '40 trays, 12 m of row', --serves 'seed beds', --loss 5%")
+        raise Unusable(
+            "say what has changed: --cover yes, --room '40 trays, 12 m of row', --serves 'seed beds', --loss 5%"
+        )
     return record_one(call, farm, lambda nursery, _: set_place(nursery, name, told, call.on))
 
 
@@ -37,7 +39,7 @@ COMMAND = Command(
     (
         ("--cover", {"metavar": "yes|no", "help": "whether it is under cover"}),
         ("--room", {"metavar": "TEXT", "help": "what it holds, with commas between: 40 trays, 12 m of row; or none"}),
-        ("--serves", {"metavar": "TEXT", "help": "the places of the steps that it stands for; or none"}),
+        ("--serves", {"metavar": "TEXT", "help": "the places that steps name and that it serves as; or none"}),
         ("--loss", {"metavar": "P", "help": "the share of lots lost whole there in a year; or none"}),
     ),
 )

@@ -24,5 +24,5 @@ COMMAND = Command(
     run,
     "[FARM] ITEM PRICE",
     "say what a thing costs: rootstock '1.2 each', pot '22 a hundred', seed '14 a kg'",
-    (("--species", {"metavar": "NAME", "help": "of this species alone"}),),
+    (("--species", {"metavar": "NAME", "help": "for this species only"}),),
 )

@@ -34,5 +34,5 @@ COMMAND = Command(
     run,
     "FARM",
     "all needs in one plan, within hours, room and stock plants; records nothing",
-    (("--least", {"choices": ("hours", "cost"), "default": "hours", "help": "what is to be least (default: hours)"}),),
+    (("--least", {"choices": ("hours", "cost"), "default": "hours", "help": "what to keep lowest (default: hours)"}),),
 )

@@ -37,11 +37,11 @@ def _at_rates(call: Namespace, want: int, sure: float) -> int:
     try:
         found = start(want, rates, sure)
     except TooUnsure:
-        raise Unusable(f"at these rates not even {MOST:,} started give {want:,} with {sure:.4g} sureness") from None
+        raise Unusable(f"at these rates not even {MOST:,} started give {want:,} with {sure:.4g} certainty") from None
     if call.json:
         print_json({"start": found.count, "expected": round(found.expected, 6)})
         return GOOD
-    say(f"Start {found.count:,} to have {want:,} with {percent_given(sure)} sureness.")
+    say(f"Start {found.count:,} to have {want:,} with {percent_given(sure)} certainty.")
     say(f"{found.expected:,.1f} are expected to come through, {found.surplus:,.1f} more than wanted.")
     for other, cost in costs(want, rates, SURENESSES):
         if other != sure:
@@ -94,8 +94,8 @@ COMMAND = Command(
             },
         ),
         ("--sure", {"default": "90", "metavar": "P", "help": "how surely: 0.9, 90 or 90%% (default: 90)"}),
-        ("--by", {"metavar": "D", "help": "of a species: by which day they are wanted"}),
-        ("--route", {"metavar": "R", "help": "of a species: which way, where the method has several"}),
+        ("--by", {"metavar": "D", "help": "of a species: the day they are wanted by"}),
+        ("--route", {"metavar": "R", "help": "of a species: which route, where the method has several"}),
         ("--cultivar", {"metavar": "C", "help": "of a species: its cultivar"}),
         ON,
         JSON,

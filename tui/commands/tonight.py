@@ -69,7 +69,7 @@ COMMAND = Command(
         ("--low", {"metavar": "T", "help": "the low that is forecast, in the farm's degrees; else the thermometer's"}),
         ("--high", {"metavar": "T", "help": "the high that is forecast, in the farm's degrees"}),
         ("--wind", {"action": "store_true", "help": "a gale is forecast"}),
-        ("--power-cut", {"action": "store_true", "help": "the current is off"}),
+        ("--power-cut", {"action": "store_true", "help": "the power is off"}),
         ("--done", {"metavar": "PLACE", "help": "record that this place is seen to"}),
     ),
 )

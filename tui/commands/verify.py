@@ -1,4 +1,4 @@
-"""`widger verify`: say that a lot's name is sure again."""
+"""`widger verify`: say that a lot's name is certain again."""
 
 from __future__ import annotations
 
@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] LOT",
-    "say that a lot's name is sure again",
+    "say that a lot's name is certain again",
     (REASON,),
 )

@@ -61,7 +61,7 @@ def _print(call: Namespace, house: Farmhouse, week: Week) -> str:
     from tui.paper.wall import MOST_WEEKS, wall_pdf
 
     if call.weeks > MOST_WEEKS:
-        raise Unusable(f"--weeks goes up to {MOST_WEEKS}: what lies further ahead will move")
+        raise Unusable(f"--weeks goes up to {MOST_WEEKS}: plans further ahead will change")
     weeks = [week]
     for n in range(1, call.weeks):
         later = week_view(house.day(call.on), week.start + timedelta(7 * n))
@@ -102,7 +102,7 @@ COMMAND = Command(
         ("--pdf", {**FILE, "help": "the weeks for the wall in large type, to print"}),
         (
             "--weeks",
-            {"type": by_argparse(at_least_1), "default": 2, "metavar": "N", "help": "so many in it (default: 2)"},
+            {"type": by_argparse(at_least_1), "default": 2, "metavar": "N", "help": "how many weeks (default: 2)"},
         ),
         ("--paper", {"choices": ("a4", "letter"), "default": "a4", "help": "its paper (default: a4)"}),
     ),

@@ -46,11 +46,10 @@ def status(view: Devices, today: date) -> str:
 def say_clock(clock: Clock) -> str:
     """Whose clock differs, and by how much where that is known."""
     if clock.ahead is not None:
-        return (
-            f"the clock of {clock.device} is {_long(clock.ahead)} ahead, or this one is behind: set the wrong one right"
-        )
+        ahead = f"the clock of {clock.device} is {_long(clock.ahead)} ahead, or this one is behind"
+        return f"{ahead}: correct whichever is wrong"
     when = _minute(clock.when)
-    return f"on {when} the clock of {clock.device} was behind that of {clock.behind}: set the wrong one right"
+    return f"on {when} the clock of {clock.device} was behind that of {clock.behind}: correct whichever is wrong"
 
 
 def _entries(count: int) -> str:
@@ -73,7 +72,7 @@ def say_both(both: Both, farm_file: str) -> Iterator[str]:
         mark = "does not fit" if entry is both.entry else "counted"
         yield from indented(f"{of_device(entry.id)}: {said(entry)} ({entry.id}; {mark})", "  ")
     yield from indented(
-        f"to settle it, take one of them back (widger undo {farm_file} ENTRY), correct its count (widger correct), or "
+        f"to settle it, undo one of them (widger undo {farm_file} ENTRY), correct its count (widger correct), or "
         "count what is there (widger count)",
         "  ",
     )

@@ -61,7 +61,7 @@ def packing_list(farm: Farm, parcel: Parcel, on: date) -> str:
     """What goes into one parcel, from which lots, what is still to come, and what a plant passport says of each lot."""
     told = [f"{farm.name or 'Farm'} · packing list, {dated(on)}", "", f"FOR {parcel.who.upper()}: {_when(parcel)}"]
     if parcel.blocked:
-        told += wrap(f"! not to be picked: {parcel.blocked}", WIDTH)
+        told += wrap(f"! do not pick it: {parcel.blocked}", WIDTH)
     for line in parcel.lines:
         for pick in line.picks:
             kind = ", ".join(part for part in (pick.form, pick.grade) if part)
@@ -127,7 +127,7 @@ def _parcel_lines(parcel: Parcel) -> list[str]:
     told = [f"{parcel.who.upper()}: {_when(parcel)}"]
     told += [part for why in parcel.why for part in wrap(why, WIDTH, initial_indent="  ", subsequent_indent="  ")]
     if parcel.blocked:
-        told += wrap(f"! not to be picked: {parcel.blocked}", WIDTH, initial_indent="  ", subsequent_indent="    ")
+        told += wrap(f"! do not pick it: {parcel.blocked}", WIDTH, initial_indent="  ", subsequent_indent="    ")
     for line in parcel.lines:
         plant = ", ".join(part for part in (f"{line.plant} {line.cultivar}".rstrip(), line.form, line.grade) if part)
         lots = ", ".join(f"{pick.count} of {pick.lot}" for pick in line.picks) or "none ready"

@@ -6,7 +6,7 @@ from typing import Any
 
 from engine.views.level import Levelled
 from engine.views.year import YearWeek
-from tui.cells import day
+from tui.cells import day, hours_said
 
 
 def level_lines(found: Levelled, most: int) -> list[str]:
@@ -14,7 +14,7 @@ def level_lines(found: Levelled, most: int) -> list[str]:
     before, after = found.fullest
     lines = [f"fullest week now: {_hours(before)}", f"and then: {_hours(after)}", ""]
     for each in found.puttings[:most]:
-        lines.append(f"{each.step} {each.lot}: {day(each.was)} → {day(each.to)}, {each.hours:.1f} h")
+        lines.append(f"{each.step} {each.lot}: {day(each.was)} → {day(each.to)}, {hours_said(each.hours)}")
     more = len(found.puttings) - most
     return [*lines, f"and {more} more"] if more > 0 else lines
 
@@ -40,5 +40,5 @@ def level_json(found: Levelled) -> dict[str, Any]:
 
 
 def _hours(week: YearWeek) -> str:
-    there = "" if week.hours_available is None else f" of {week.hours_available:g}"
-    return f"that of {day(week.start)}, {week.hours:.1f}{there} hours"
+    there = "" if week.hours_available is None else f" of {hours_said(week.hours_available)}"
+    return f"that of {day(week.start)}, {hours_said(week.hours)}{there}"

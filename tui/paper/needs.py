@@ -63,7 +63,7 @@ def unsorted_of(line: NeedLine) -> str:
     """What is to be said of plants to come that may be of the grade that a need names; or nothing."""
     if not line.unsorted:
         return ""
-    return f"{line.unsorted} likely to come: how many are {line.need.grade} shows when they are sorted"
+    return f"{line.unsorted} likely to come: how many are {line.need.grade} is known once they are graded"
 
 
 def plant_of(line: NeedLine) -> str:

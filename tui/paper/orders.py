@@ -21,7 +21,7 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int
     """What to buy, by when, and what has come."""
     told = [f"{farm.name or 'Farm'} · to buy, on {dated(today)}"]
     if not lines:
-        return "\n".join((*told, "", "Nothing is to be bought."))
+        return "\n".join((*told, "", "Nothing needs buying."))
     for line in lines:
         by = f", first by {day(line.order_by, True)}" if line.order_by else ""
         plant = f" for {line.plant}" if line.plant else ""

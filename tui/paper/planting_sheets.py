@@ -32,17 +32,17 @@ def works_sheet(farm: Farm, found: Sequence[Works]) -> str:
     """What lived and what bears, by species and by what sets its plants apart, each with count and range."""
     told = [f"{farm.name or 'Farm'} · what works here"]
     if not found:
-        return "\n".join([*told, "", "No walk has seen a plant a year after planting: there is nothing to tell yet."])
-    told += ["", f"{'':<28}{'lived':<23}bears, of those of age"]
+        return "\n".join([*told, "", "No walk has seen a plant a year after planting: there is nothing to report yet."])
+    told += ["", f"{'':<28}{'lived':<23}bears, if old enough"]
     for each in found:
         name = f"  {each.by} {each.value}" if each.by else each.name
         first = "" if each.by or each.first is None else f"  first after {_years(each.first)}"
-        line = f"{clipped(name, 27):<28}{said_share(each.lived):<23}{said_share(each.bear, 'none of age yet')}"
+        line = f"{clipped(name, 27):<28}{said_share(each.lived):<23}{said_share(each.bear, 'none old enough yet')}"
         told.append(line if each.by else f"\n{line}")
         if first:
             told.append(first)
     told += ["", *wrap(
-        "The range holds nine in ten, were each plant a draw by itself; a bad year takes many at once, so doubt more.",
+        "The range would hold nine times in ten if plants died one by one. A bad year takes many: allow for more.",
         NARROW,
     )]  # fmt: skip
     return "\n".join(told)

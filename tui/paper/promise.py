@@ -20,7 +20,7 @@ def offer_sheet(farm: Farm, found: Offer) -> str:
     need, said = found.need, found.promise
     plant = farm.plant(need.species, need.cultivar) + (f", {need.kind}" if need.kind else "")
     by = f" by {day(need.by, True)}" if need.by else ""
-    lines = wrap(f"{said.free} {plant} can be promised{by} with {percent_given(need.sure)} sureness.", WIDTH)
+    lines = wrap(f"{said.free} {plant} can be promised{by} with {percent_given(need.sure)} certainty.", WIDTH)
     lines.append(f"{said.expected:,.1f} are expected to be there; {said.promised} are promised already.")
     if said.promised:
         lines.append(f"What is promised already can be kept: {percent(said.kept)} chance.")

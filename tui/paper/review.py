@@ -9,6 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.review import KindReview, StepReview
 from engine.reading.said import percent
+from tui.cells import hours_said
 from tui.paper.page import WIDTH
 
 
@@ -19,7 +20,7 @@ def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
         route = f", {kind.route}" if kind.route else ""
         title = f"{kind.plant.upper()} · {kind.method}{route} · {', '.join(kind.batches) or 'nothing done'}"
         told += ["", *wrap(title, WIDTH)]
-        told.append(f"  hours planned {kind.hours_planned:.1f}, by what was done {kind.hours:.1f}")
+        told.append(f"  time planned {hours_said(kind.hours_planned)}, for what was done {hours_said(kind.hours)}")
         if kind.steps:
             told.append(f"  {'':<20} {'in':>7} {'counted':>8} {'planned':>8} {'actual':>7} {'next':>6}  days after aim")
         told += [_step_line(step) for step in kind.steps]

@@ -19,7 +19,7 @@ SIGNS = (
     "than there is. Where no room is given, █ is the fullest week."
 )
 REMEDY = 'A place takes room = "40 trays", or a list, in the farm file.'
-NONE = "No lot under way takes room that is known."
+NONE = "No lot under way takes up a known amount of room."
 
 
 def room_sheet(farm: Farm, rooms: Rooms) -> str:

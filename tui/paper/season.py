@@ -10,7 +10,7 @@ from engine.farm.model import Farm
 from engine.needs.season import Chosen, Season
 from engine.needs.ways import say_start
 from engine.reading.said import percent
-from tui.cells import dated
+from tui.cells import dated, hours_said
 from tui.paper.page import WIDTH
 
 
@@ -28,7 +28,7 @@ def season_sheet(farm: Farm, found: Season, on: date) -> str:
         words = f"! {lacking.line.need.id}: {lacking.line.short} {plant} not met: {lacking.why}"
         told += wrap(words, WIDTH, subsequent_indent="    ")
     cost = "" if found.cost is None else f", {found.cost:,.2f} {farm.currency}".rstrip()
-    told += ["", f"{found.hours:.1f} hours{cost} in all. The needs screen records a way."]
+    told += ["", f"{hours_said(found.hours)}{cost} in all. On the needs screen each way can be accepted."]
     return "\n".join(told)
 
 

@@ -81,7 +81,7 @@ def _page(page: SpeciesPage, units: str) -> list[str]:
     if species.drying_kills:
         facts.append("drying kills the seed")
     if species.hardy_c is not None:
-        facts.append(f"stands {say_warmth(species.hardy_c, units)}")
+        facts.append(f"hardy to {say_warmth(species.hardy_c, units)}")
     lines += wrap("; ".join(fact for fact in facts if fact), WIDTH)
     figures, published = page.figures
     lines.append(f"{published} of {figures} figures are published; the rest is common practice or from memory")

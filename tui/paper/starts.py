@@ -17,9 +17,9 @@ def sizing_sheet(plant: str, found: Sizing) -> str:
     assert start is not None
     sure = percent_given(found.sure)
     if not way.reaches(found.sure):
-        sure = f"{percent_given(way.chance, 3)} sureness: one lot cannot reach {sure}"
+        sure = f"{percent_given(way.chance, 3)} certainty: one lot cannot reach {sure}"
     else:
-        sure += " sureness"
+        sure += " certainty"
     lines = wrap(f"Start {start.count:,} to have {found.want:,} {plant} with {sure}.", WIDTH)
     lines += wrap(f"{start.expected:,.1f} are expected, {start.surplus:,.1f} more than wanted.", WIDTH)
     lines += ["", *way_lines(way), ""]

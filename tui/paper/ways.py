@@ -86,7 +86,7 @@ def say_split(pair: Split) -> str:
     names = f"{pair.one.title}, {one.count} + {pair.other.title}, {two.count}"
     costs = f"; costs {pair.cost.sum_only()}" if pair.cost is not None else ""
     if pair.lean:
-        return f"{names}: {one.count + two.count:,} in all, as good as {pair.one.takes:,} by one{costs}"
+        return f"{names}: {one.count + two.count:,} in all, the same chance as {pair.one.takes:,} by one{costs}"
     first, second = percent(pair.spread.two.short, 1), percent(pair.spread.one.short, 1)
     return f"{names}: {first} chance of falling short; with one {second}{costs}"
 

@@ -15,6 +15,7 @@ from tui.cells import (
     date_cell,
     day,
     hours_cell,
+    hours_said,
     weeks_or_days,
 )
 
@@ -30,13 +31,13 @@ def light_line(week: Week) -> str:
     if change == 0:
         return f"day {say_minutes(week.day_minutes)}"
     way = "longer" if change > 0 else "shorter"
-    return f"day {say_minutes(week.day_minutes)}, {abs(change)} m {way} by {week.end:%A}"
+    return f"day {say_minutes(week.day_minutes)}, {abs(change)} min {way} by {week.end:%A}"
 
 
 def short_light(week: Week) -> str:
     """`day 11 h 06 m, +22 m`."""
     change = round(week.day_change)
-    return f"day {say_minutes(week.day_minutes)}" + (f", {change:+} m" if change else "")
+    return f"day {say_minutes(week.day_minutes)}" + (f", {change:+} min" if change else "")
 
 
 def frost_line(week: Week) -> str:
@@ -50,9 +51,9 @@ def frost_line(week: Week) -> str:
 
 
 def hours_line(week: Week) -> str:
-    """`7.5 of 14 hours due this week`."""
-    there = "" if week.hours_available is None else f" of {week.hours_available:g}"
-    return f"{week.hours_planned:.1f}{there} hours due this week"
+    """`7 h 30 of 14 h due this week`."""
+    there = "" if week.hours_available is None else f" of {hours_said(week.hours_available)}"
+    return f"{hours_said(week.hours_planned)}{there} due this week"
 
 
 def count_line(tasks: Sequence[Task], end: date) -> str:

@@ -20,7 +20,7 @@ def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback], width: int =
     """What falls short without a lot, and which ways still meet it."""
     lines = [f"{farm.name or 'Farm'} · should {lot} be lost", ""]
     if not found:
-        lines.append("No need falls short by it.")
+        lines.append("No need falls short without it.")
     for each in found:
         need = each.line.need
         by = f" by {day(need.by, True)}" if need.by else ""

@@ -8,7 +8,7 @@ from textual.binding import Binding
 def look_keys(dry: str) -> list[Binding]:
     """The four; `dry` is what is said of the last."""
     return [
-        Binding("n", "look('nothing')", "look: nothing to see", id="look_nothing"),
+        Binding("n", "look('nothing')", "look: nothing found", id="look_nothing"),
         Binding("r", "look('radicles')", "look: radicles out", id="look_radicles"),
         Binding("m", "look('mould')", "look: mould", id="look_mould"),
         Binding("y", "look('dry')", dry, id="look_dry"),

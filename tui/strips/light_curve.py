@@ -22,6 +22,6 @@ def light_curve(almanac: Almanac, year: int, today: date, width: int = CURVE) ->
     ]
     here = (today - date(year, 1, 1)).days * cells // 366 if today.year == year else -1
     marked = "".join(NOW if n == here else " " for n in range(cells)).rstrip()
-    span = f"the day from {say_minutes(min(light))} to {say_minutes(max(light))} long"
+    span = f"day length from {say_minutes(min(light))} to {say_minutes(max(light))}"
     rows = [upper, lower, "".join(months), *([marked] if marked else []), span]
     return "\n".join(rows) + (f"; {NOW} today" if marked else "")

@@ -6,7 +6,7 @@ from datetime import date
 
 from engine.reading.frozen import dataclass
 from engine.views.year import WEEKS, Year, YearLine
-from tui.cells import day, fit, hours_cell
+from tui.cells import day, fit, hours_cell, hours_said
 from tui.strips.bars import MONTHS, NOW, row
 
 DONE, AIM, MAY, GOES_ON = "■", "◆", "━", "·"
@@ -17,7 +17,7 @@ LEGEND = (
     f"{DONE} a step done   {AIM} the aim of one to come   {MAY} it may be done   {GOES_ON} the lot goes on\n"
     f"{NOW} this week\n"
     "░ frost in 1 year of 10   ▒ in 1 of 4   ▓ in 1 of 2   █ in 9 of 10\n"
-    f"{LIMIT} your limit of hours: what stands above it is too much"
+    f"{LIMIT} your limit of hours: above it is too much"
 )
 
 FROST = ((0.9, "█"), (0.5, "▓"), (0.25, "▒"), (0.1, "░"))
@@ -46,13 +46,13 @@ def scale_rows(year: Year) -> list[ScaleRow]:
     if any(week.frost is not None for week in weeks):
         rows.append(ScaleRow("frost, how likely", "".join(_frost(week.frost) for week in weeks), "frost"))
     there = [week.hours_available for week in weeks if week.hours_available]
-    most = f"hours, most {year.busiest.hours:.1f} ({day(year.busiest.start)})"
+    most = f"hours, most {hours_said(year.busiest.hours)} ({day(year.busiest.start)})"
     if not there:
         return [*rows, ScaleRow(most, row([week.hours for week in weeks], 0, year.busiest.hours or 1), "hours")]
     loads = [week.hours / (week.hours_available or 1) for week in weeks]
     over = "".join(row([load], 1, 2).replace(LIMIT, "▂") if load > 1 else LIMIT for load in loads)
-    least, greatest = f"{min(there):g}", f"{max(there):g}"
-    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h a week"
+    least, greatest = hours_said(min(there)), hours_said(max(there))
+    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} a week"
     return [*rows, ScaleRow(limit, over, "over"), ScaleRow(most, row(loads, 0, 1), "hours")]
 
 
@@ -108,5 +108,7 @@ def strip(year: Year, line: YearLine) -> str:
 def over_full(year: Year) -> str:
     """The weeks to come that ask for more than there is, or nothing."""
     weeks = [week for week in year.weeks if week.over and week.end >= year.today]
-    told = [f"{day(week.start)} ({week.hours:.1f} of {week.hours_available:g} h)" for week in weeks]
+    told = [
+        f"{day(week.start)} ({hours_said(week.hours)} of {hours_said(week.hours_available or 0)})" for week in weeks
+    ]
     return f"too full: {', '.join(told)}" if told else ""

@@ -138,8 +138,8 @@ def test_a_reason_is_taken_only_where_something_is_lost(journal: Journal):
     def with_cause(count: int, left: int = 0):
         return acts.do(journal.records, lot(journal), "stratify cold", count, left, TODAY, TODAY, cause="mould")
 
-    assert "none is lost" in refused(lambda: with_cause(100))
-    assert "none is lost" in refused(lambda: with_cause(40, 60))
+    assert "none were lost" in refused(lambda: with_cause(100))
+    assert "none were lost" in refused(lambda: with_cause(40, 60))
     assert with_cause(40, 50).data["cause"] == "mould"
 
 

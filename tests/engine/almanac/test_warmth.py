@@ -153,7 +153,7 @@ def test_the_ground_freezes_where_the_mean_falls_to_2_below_and_nowhere_else(pla
     for mark in ("ground freeze", "ground freeze ends"):
         assert (on(almanac, mark) is not None) == (coldest <= -2), mark
     if coldest > -2:
-        assert "the mean of the normal year runs from" in why_never(almanac, parse_phrase("ground freeze ends"))
+        assert "the mean of the normal year is from" in why_never(almanac, parse_phrase("ground freeze ends"))
 
 
 def test_the_south_has_the_norths_year_half_a_year_on():

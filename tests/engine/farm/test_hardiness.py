@@ -33,7 +33,7 @@ def read(hardy: object = -15, place: str = "", text: str = "", **site: object) -
 def test_a_species_that_the_coldest_night_kills_is_told_with_its_remedy_by_check_and_plan():
     reading = read(coldest=-32)
     [problem] = reading.problems
-    assert problem.message == "batch K1: example kaki stands -15 °C, and the coldest night here is -32 °C"
+    assert problem.message == "batch K1: example kaki is hardy to -15 °C, and the coldest night here is -32 °C"
     assert "a place under cover" in problem.hint
     assert reading.farm is not None
     nursery = open_nursery(reading.farm, apply(reading.farm, ()))

@@ -152,7 +152,7 @@ def test_an_arrival_is_undone_as_any_other_entry():
         ({"item": "seed"}, "A waits for no seed"),
         ({"item": "rootstocks", "count": 0}, "1 or more"),
         ({"item": "rootstocks", "count": -3}, "1 or more"),
-        ({"item": "rootstocks", "left": 60}, "cannot be left"),
+        ({"item": "rootstocks", "left": 60}, "cannot still be to come"),
         ({"item": "pots", "left": -1}, "1 or more"),
         ({"item": "rootstocks", "lot": "C"}, 'no batch is called "C"'),
     ],

@@ -44,7 +44,7 @@ def test_no_plant_is_counted_twice(home: tuple[list[Coming], list[Want]]):
 @examples(100)
 @given(farms())
 def test_all_that_is_given_is_no_more_than_can_be_promised_of_all_the_lots(home: tuple[list[Coming], list[Want]]):
-    """The wants share one sureness: together they then get no more than the promise of all lots at it."""
+    """The wants share one certainty: together they then get no more than the promise of all lots at it."""
     lots, wants = home
     wants = [replace(want, sure=0.8, lots=tuple(range(len(lots)))) for want in wants]
     total = sum(claim.count for claim in claims(wants, lots, LOSSES))

@@ -84,10 +84,10 @@ def test_what_comes_is_not_sorted_yet_and_does_not_count_for_a_grade():
     assert 195 < line.unsorted < 300 * 0.8 * 0.9  # less what the bed may lose before they are lifted
     ways = [way for way in ways_for(Day(nursery, plans, day("2027-03-01")), line) if not way.reason]
     assert ways
-    assert all("when they are sorted" in way.notes[-1] for way in ways)
+    assert all("once they are graded" in way.notes[-1] for way in ways)
     planned = season(Day(nursery, plans, day("2027-03-01")))
     assert not planned.ways
-    assert "when they are sorted" in planned.unmet[0].why
+    assert "once they are graded" in planned.unmet[0].why
 
 
 def test_what_a_need_does_not_ask_for_is_not_sold_for_it():

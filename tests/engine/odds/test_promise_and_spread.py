@@ -173,7 +173,7 @@ def test_a_greater_need_is_never_likelier_met(lots: list[Coming], one: int, two:
 
 
 def test_what_cannot_be_is_refused() -> None:
-    with pytest.raises(ValueError, match="sureness"):
+    with pytest.raises(ValueError, match="certainty"):
         promise(LOTS, LOSSES, 1.0)
     with pytest.raises(ValueError, match="loses"):
         outlook((lot(1, (), "shed", 10),), {"shed": 1.0})

@@ -166,7 +166,7 @@ def test_what_each_sureness_costs() -> None:
 
 def test_what_cannot_be_asked_is_refused() -> None:
     for sure in (0.0, 1.0, -0.1, 1.1):
-        with pytest.raises(ValueError, match="sureness"):
+        with pytest.raises(ValueError, match="certainty"):
             start(10, (Rate(0.5),), sure)
     with pytest.raises(ValueError, match="want"):
         start(-1, (Rate(0.5),), 0.9)

@@ -31,7 +31,7 @@ def last_day(today: str, *seen: str) -> str | None:
     ],
 )
 def test_radicles_give_a_week_from_the_day_on_which_seen_seed_can_be_sown(seen: str, days: tuple[str, ...], last: str):
-    """Common practice: at once, a week at the most; the bed opens on 1 April, and it is held back until then."""
+    """Common practice: at once, within a week at most; the bed opens on 1 April, and it is held back until then."""
     for today in days:
         assert last_day(today, seen) == last
         task = act_task(HOME, sowing(today, seen), 1, day(today))

@@ -210,7 +210,7 @@ def test_wait_from_the_start_is_the_reason_of_both_ends_of_a_first_step() -> Non
 @pytest.mark.parametrize(
     ("window", "reason"),
     [
-        (('opens = ["day length rises to 20 h"]',), "the day never lengthens to 20 h 00 m at latitude 45"),
+        (('opens = ["day length rises to 20 h"]',), "the day never lengthens to 20 h 00 at latitude 45"),
         (('opens = ["26 May"]', 'closes = ["15 May"]'), "it closes before it opens"),
     ],
 )

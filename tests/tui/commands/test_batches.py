@@ -87,7 +87,7 @@ def test_change_alters_method_places_and_where_it_came_from(call: Call, tiny: Pa
     [
         (("Z1", "--method", "T-bud"), "--general"),
         (("Z1", "--places", "cold store"), "write seed beds=seed frame"),
-        (("Z1", "--places", "barn=cold frame"), 'Z1 does not come to "barn"'),
+        (("Z1", "--places", "barn=cold frame"), 'Z1 never stands in "barn"'),
         (("Z2", "--count", "9"), "it has started: soak was done on 2027-01-04"),
         (("Z11", "--count", "9"), "Z1"),
         (("Z1",), "say what changes"),

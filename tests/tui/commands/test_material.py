@@ -89,6 +89,6 @@ async def test_the_panel_and_the_page_of_a_lot_tell_it(sown: Path):
     async with opened(sown) as shed:
         bench = await to_bench(shed)
         await bench.go("Z2")
-        assert "made: from the lane, 2 Jan 27" in bench.facts
+        assert "from: the lane, 2 Jan 27" in bench.facts
         await shed.press("enter")
         assert "from the lane, 2 Jan 27" in shed.text

@@ -38,7 +38,7 @@ def test_a_place_a_price_and_hours_are_set_and_undone(call: Call, tiny: Path):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("place", "sand bed"), "say what is so"),
+        (("place", "sand bed"), "say what has changed"),
         (("place", "sand bed", "--room", "plenty"), "40 trays"),
         (("place", "cold stor", "--room", "1 tray"), 'did you mean "cold store"?'),
         (("place", "cold store", "--cover", "perhaps"), "yes or no"),

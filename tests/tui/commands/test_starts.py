@@ -29,7 +29,7 @@ def test_rates_are_given_one_a_step(call: Call, rates: tuple[str, ...]) -> None:
 def test_words_say_the_surplus_and_what_sureness_costs(call: Call) -> None:
     status, out, _ = call("starts", "--want", 50, "--rate", "0.8", "--sure", 90)
     assert status == 0
-    assert "Start 68 to have 50 with 90 % sureness." in out
+    assert "Start 68 to have 50 with 90 % certainty." in out
     assert "54.4 are expected to come through, 4.4 more than wanted." in out
     assert "80 % sure: 66 (-2)" in out
     assert "95 % sure: 69 (+1)" in out
@@ -46,8 +46,8 @@ def test_words_say_the_surplus_and_what_sureness_costs(call: Call) -> None:
         (("--want", "9", "--rate", "0.8:0"), "observations"),
         (("--want", "9", "--rate", "0.8:"), "observations"),
         (("--want", "9", "--rate", "0.8:-3"), "observations"),
-        (("--want", "9", "--rate", "0.8", "--sure", "100"), "sure"),
-        (("--want", "9", "--rate", "0.8", "--sure", "0"), "sure"),
+        (("--want", "9", "--rate", "0.8", "--sure", "100"), "certainty"),
+        (("--want", "9", "--rate", "0.8", "--sure", "0"), "certainty"),
         (("--want", "9", "--rate", "0.8", "--sure", "often"), '"often"'),
         (("--want", "9", "--rate", "0.5:0.1", "--sure", "99"), "not even"),
         (("--want", "9"), "--rate"),
@@ -85,7 +85,7 @@ def test_the_start_of_a_species_is_that_of_the_way_and_tells_what_stands_behind_
     assert levels == sorted(levels)
     assert len(set(levels)) == 3
     words = " ".join(call("starts", farm, *ELDER, *ON)[1].split())
-    assert f"Start {told['start']} to have 60 American elder Adams with 90 % sureness." in words
+    assert f"Start {told['start']} to have 60 American elder Adams with 90 % certainty." in words
     assert "library 80 %" in words
 
 

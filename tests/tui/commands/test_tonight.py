@@ -21,14 +21,14 @@ def test_the_json_has_the_lots_tenderest_first(call: Call, demo: Callable[[date]
     bears = [lot["bears"] for lot in told["lots"]]
     assert bears == sorted(bears, reverse=True)
     assert all(bear > -3 for bear in bears)
-    assert {"lot": "S2", "count": 64}.items() <= next(lot for lot in told["lots"] if lot["lot"] == "S2").items()
+    assert {"lot": "S2", "count": 24}.items() <= next(lot for lot in told["lots"] if lot["lot"] == "S2").items()
 
 
 def test_the_sheet_says_what_to_do_before_dusk(call: Call, demo: Callable[[date], Path]):
     status, out, _ = call("tonight", demo(MAY), "--low", "-3", "--on", "2027-05-10")
     assert status == 0
     assert "safe to -2.0 °C: cover it with fleece" in out
-    assert "[ ] standing ground: 64 American elder Adams S2, 1 L pot" in out
+    assert "[ ] standing ground: 24 American elder Adams S2, 1 L pot" in out
     assert max(map(len, out.splitlines())) <= 80
 
 
@@ -63,7 +63,7 @@ def test_a_place_that_is_seen_to_is_ticked(call: Call, demo: Callable[[date], Pa
     words = ("tonight", farm, "--low", "-3", "--on", "2027-05-10")
     assert call(*words, "--done", "greenhouse")[0] == 2
     assert call(*words, "--done", "Standing Ground")[0] == 0
-    assert "[x] standing ground: 64" in call(*words)[1]
+    assert "[x] standing ground: 24" in call(*words)[1]
     told = json.loads(call(*words, "--json")[1])
     assert {lot["seen_to"] for lot in told["lots"] if lot["place"] == "standing ground"} == {True}
 

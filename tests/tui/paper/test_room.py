@@ -57,7 +57,7 @@ def test_the_printed_room_fits_80_columns(call: Call, demo_of: Callable[[date], 
 def test_a_farm_without_lots_says_so_and_how_room_is_given(call: Call, tmp_path: Path):
     status, out, _ = call("room", write(tmp_path, NORTH), "--on", TODAY)
     assert status == 0
-    assert "No lot under way takes room" in out
+    assert "No lot under way takes up a known amount" in out
     assert 'room = "40 trays"' in " ".join(out.split())
 
 

@@ -57,7 +57,7 @@ def by_argparse(reader: Callable[[str], T]) -> Callable[[str], T]:
 
 FILE: dict[str, Any] = {"type": by_argparse(file_name), "metavar": "FILE"}
 """Of an option that names a file."""
-ON: Option = ("--on", {"type": by_argparse(exact_day), "metavar": "DATE", "help": "the day that stands for today"})
+ON: Option = ("--on", {"type": by_argparse(exact_day), "metavar": "DATE", "help": "the day to take as today"})
 JSON: Option = ("--json", {"action": "store_true", "help": "JSON on standard output"})
 
 

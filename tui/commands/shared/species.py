@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
 
 
-BY: Option = ("-b --by", {"metavar": "DATE", "help": "the day by which they are to be there"})
+BY: Option = ("-b --by", {"metavar": "DATE", "help": "the day they are wanted by"})
 SURE: Option = ("--sure", {"default": "90", "metavar": "P", "help": "how surely: 0.9, 90 or 90%% (default: 90)"})
 CULTIVAR: Option = ("-k --cultivar", {"metavar": "NAME"})
 WHO: Option = ("-w --for", {"dest": "who", "metavar": "WHO", "help": "for whom"})

@@ -39,7 +39,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
     over = [f"dropped on {day(lot.given_up, True)}"] if lot.given_up is not None else []
     parts |= {
         "for": [lot.batch.note] if lot.batch.note else [],  # such as for which need it was planned
-        "from": [made_of] if made_of else [],
+        "from": [made_of.removeprefix("from ")] if made_of else [],
         "done": [*([", ".join(done)] if done else []), *over],
         CARE: farm.species_of(lot.batch.species).cautions[:1],
         "note": [f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]],

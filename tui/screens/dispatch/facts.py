@@ -33,7 +33,7 @@ def cautions_of(farm: Farm, parcel: Parcel) -> list[str]:
 
 def facts_of(farm: Farm, parcel: Parcel, line: ParcelLine, today: date) -> Text:
     """The panel of a line of a parcel."""
-    warnings = [f"not to be picked: {parcel.blocked}"] if parcel.blocked else []
+    warnings = [f"do not pick it: {parcel.blocked}"] if parcel.blocked else []
     if line.short:
         coming = f"; {min(line.short, line.to_come)} of them coming" if line.to_come else ""
         warnings.append(f"{line.short} short{coming}: b another kind, r raise it")

@@ -9,7 +9,7 @@ KEYS: list[BindingType] = [
     Binding("s", "send", "sent: what is ready leaves the stock", id="send"),
     Binding("f", "fetch", "fetched by the customer, on any day", id="fetch"),
     Binding("b", "substitute", "another kind instead of what is short, with the customer's word", id="substitute"),
-    Binding("r", "replan", "raise what is short: to the ways among the needs", id="replan"),
+    Binding("r", "replan", "raise what is short: the ways on the needs screen", id="replan"),
     Binding("g", "group", "by customer, or by place in walking order", id="group_parcels"),
     Binding("enter", "details", "open: the packing list", id="details", show=False),
 ]

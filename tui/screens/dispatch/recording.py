@@ -50,11 +50,11 @@ def sent(screen: Recorder, parcel: Parcel, fetched: bool = False) -> None:
 def instead(screen: Recorder, allotted: Allotment, line: ParcelLine) -> None:
     """Choose of what is free, then how many and the customer's word."""
     if not line.short:
-        screen.tell(f"{line.need} is not short: nothing need go in its stead")
+        screen.tell(f"{line.need} is not short: nothing needs to go instead")
         return
     found = stand_ins(allotted, line)
     if not found:
-        screen.tell("nothing is free that could go in its stead; r raises it")
+        screen.tell("nothing that is free could go instead; r raises it")
         return
     keys = {f"c{n}": other for n, other in enumerate(found)}
 

@@ -9,9 +9,9 @@ KEYS: list[BindingType] = [
     Binding("b", "new", "begin a new need", id="new_need"),
     Binding("e", "edit", "change the need", id="edit_need"),
     Binding("x", "withdraw", "withdraw it, with a reason", id="withdraw_need"),
-    Binding("f", "what_if", "if a lot failed: what falls short then", id="what_if"),
+    Binding("f", "what_if", "what falls short if a lot fails", id="what_if"),
     Binding("o", "orders", "what to order, for all batches", id="orders"),
-    Binding("g", "group", "by season, by whom they are for", id="group_needs"),
+    Binding("g", "group", "by season, or by customer", id="group_needs"),
     Binding("y", "season", "the year's plan: all needs at once, accepted line by line", id="season"),
     Binding("enter", "details", "open: what covers it, every way", id="details", show=False),
 ]

@@ -122,7 +122,7 @@ def split_text(pair: Split, width: int) -> str:
     risk = "risk of falling short" if width >= ROOMY else "risk"
     odds = f"{percent(pair.spread.two.short, 1)} {risk}, against {percent(pair.spread.one.short, 1)} "
     if pair.lean:
-        odds = f"{one.count + two.count:,} as good as {pair.one.takes:,} in one "
+        odds = f"{one.count + two.count:,} instead of {pair.one.takes:,} in one "
     room = width - len(odds) - 3
     if pair.one == pair.other:
         counts = f" {one.count:,} + {two.count:,}"

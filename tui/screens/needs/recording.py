@@ -97,7 +97,7 @@ def what_if(screen: FarmScreen, lots: Sequence[tuple[str, int]]) -> None:
         def draw(found: tuple[Fallback, ...]) -> Text:
             return Text(fallback_sheet(farm, lot, found, PAGE))
 
-        meanwhile = Text(f"Should {lot} be lost: working out what falls short …")
+        meanwhile = Text(f"If {lot} is lost: working out what falls short …")
         screen.app.push_screen(LatePage(("without", lot), lambda day: fallback(day, lot), draw, meanwhile))
 
     if len(lots) == 1:
@@ -128,7 +128,5 @@ def orders(screen: FarmScreen) -> None:
         return Text(orders_sheet(farm, found, today, PAGE))
 
     screen.app.push_screen(
-        LatePage(
-            "orders", lambda day: order_lines(day.nursery, day.plans), draw, Text("summing up what is to be bought …")
-        )
+        LatePage("orders", lambda day: order_lines(day.nursery, day.plans), draw, Text("adding up what needs buying …"))
     )

@@ -128,7 +128,7 @@ class NeedList(Lines[Row]):
         if row.trouble is not None:
             lot = row.trouble
             ids = ", ".join(f"{need.need.id} {need.short}" for need in lot.needs)
-            told = f"short by it: {ids}" if ids else "no need is short by it"
+            told = f"short by it: {ids}" if ids else "no need is short without it"
             return in_words(f" {lot.lot} {lot.plant}: {lot.reason}; {told}", width), look
         if row.key == TROUBLES:
             return fit(f" {row.title}", width), look

@@ -22,7 +22,7 @@ from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
-from tui.cells import counted, fit, hours_cell
+from tui.cells import counted, fit, hours_cell, hours_said
 from tui.lines import Lines
 from tui.net import Netted
 from tui.paper.season import say_chosen
@@ -133,7 +133,7 @@ class SeasonScreen(Netted, ModalScreen[None]):
         self.list.put(self.rows)
         cost = "" if found.cost is None else f", {found.cost:,.2f} {self.app.house.farm.currency}".rstrip()
         done = sum(row.state == ACCEPTED for row in self.rows)
-        told = f"{counted(len(found.ways), 'need')} met, {len(found.unmet)} not; {found.hours:.1f} hours{cost}"
+        told = f"{counted(len(found.ways), 'need')} met, {len(found.unmet)} not; {hours_said(found.hours)}{cost}"
         if not self.rows:
             told = "no need is short"
         self.query_one("#plan-head", Static).update(Text(f"{told}; {done} planned" if done else told))

@@ -10,7 +10,7 @@ from engine.reading.said import percent
 from engine.views.light import AGES
 from engine.views.planting import PlantingView, PlantLine
 from engine.views.planting_now import what_now
-from tui.cells import day
+from tui.cells import day, hours_cell, hours_said
 from tui.facts import GUTTER, in_parts
 from tui.paper.planting import title_of
 from tui.strips.planting_map import planting_map
@@ -54,14 +54,14 @@ def thought_of(view: PlantingView, line: PlantLine, year: int) -> tuple[str, ...
     told = list(what_now(view, line))
     if (mean := view.light.season_hours(line.k, year)) is not None:
         wanted = view.light.growers[line.k].habit.hours_wanted
-        told.append(f"{mean:.1f} h of sun on an average summer day; needs {wanted:g}")
+        told.append(f"{hours_cell(mean)} of sun on an average summer day; needs {hours_said(wanted)}")
     return tuple(told)
 
 
 def light_of(view: PlantingView, line: PlantLine, year: int) -> list[str]:
     """Its light on the longest day of a year."""
     hours = view.light.hours_at(line.k, year)
-    return [] if hours is None else [f"{hours:.1f} h of sun on the longest day of {view.light.year + year}"]
+    return [] if hours is None else [f"{hours_cell(hours)} of sun on the longest day of {view.light.year + year}"]
 
 
 def chances(view: PlantingView, line: PlantLine) -> list[str]:

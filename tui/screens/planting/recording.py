@@ -71,4 +71,4 @@ def ask_anew(screen: PlantPicker) -> None:
     by, way = when_anew(app.day(), view.planting, line)
     name, plant, today = view.planting.name, line.plant.id, app.today
     if attempt(screen, lambda n, entries: plantings.ask_anew(n, entries, name, plant, by, today)):
-        screen.tell(f"a new {line.name} is asked for by {day(by, True)}, {way}; it stands among the needs (5)")
+        screen.tell(f"a new {line.name} is asked for by {day(by, True)}, {way}; it is on the needs screen (5)")

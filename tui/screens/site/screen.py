@@ -22,7 +22,7 @@ from tui.screens.site.keys import KEYS
 from tui.screens.site.rows import MarkList, MarkRow, mark_rows
 
 STATES = (
-    ("seen", "you recorded the day: it stands before what is computed"),
+    ("seen", "you recorded the day; it replaces the computed one"),
     ("past", "its day has passed"),
     ("never", "it does not come here that year"),
 )

@@ -38,7 +38,7 @@ def facts_of(
         return Text(row.text)
     line = row.line
     form = f"{line.form} {line.grade}".strip()
-    warnings = ["name not certain: it is promised to nobody as a cultivar, nor sold as one"] if line.doubtful else []
+    warnings = ["name not certain: it is not promised or sold under a cultivar"] if line.doubtful else []
     warnings += [say_keeps(line.form, line.place, line.keeps, view.on)] if line.keeps is not None else []
     parts = _coming(line) | {
         "for": [say_need(need) for need in view.needs if line.promised and any(p.is_of(line) for p in need.parts)],

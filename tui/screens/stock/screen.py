@@ -134,7 +134,7 @@ class StockScreen(FarmScreen):
         elif what == "move":
             move_all(self, lines)
         else:
-            self.tell("this is done to one lot: Esc unmarks them")
+            self.tell("this works on one lot only: Esc unmarks them")
 
     def action_walk(self) -> None:
         from tui.screens.stock.walk import start_walk

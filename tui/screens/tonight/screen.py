@@ -96,7 +96,7 @@ class TonightScreen(FarmScreen):
 
         row = self.board.row
         if row is None:
-            self.tell("nothing here is threatened")
+            self.tell("nothing here is at risk")
             return
         done(self, self.hazard, row.place, self.places, row.done)
         following = next((each for each in self.board.rows if not each.head and not each.done), None)

@@ -88,7 +88,7 @@ def board_rows(
         rows.append(Row("place", "troubles", "does not fit"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
     if week.lapses:
-        rows.append(Row("place", "lapses", "keeps no longer where it stands"))
+        rows.append(Row("place", "lapses", "will not keep any longer where it is"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.lapses]
     return rows
 
@@ -97,7 +97,7 @@ def left_out_rows(week: Week, left_out: Mapping[str, str]) -> list[Row]:
     """What presses and does not fit into the time there is, a line each with the reason, by the task's key."""
     tasks = {key: task for task in week.tasks if (key := task_key(task)) in left_out and task.state != "done"}
     rows = [Row("ahead", f"left out {key}", left_out[key], (task,)) for key, task in tasks.items()]
-    return [Row("place", "left out", "presses, but does not fit"), *rows] if rows else []
+    return [Row("place", "left out", "urgent, but does not fit"), *rows] if rows else []
 
 
 def _is_look(task: Task) -> bool:

@@ -344,7 +344,7 @@ class WeekScreen(FarmScreen):
         elif what in RECORD_ALL:
             RECORD_ALL[what](self, tasks)
         else:
-            self.tell("this is done to one line: Esc unmarks them")
+            self.tell("this works on one line only: Esc unmarks them")
 
     def marked_tasks(self) -> list[Task]:
         """The tasks of the lines that are marked, each once."""

@@ -57,9 +57,9 @@ async def test_what_is_refused_of_a_new_need_is_said_in_the_form(home: Path):
             ({"count": "0"}, "from 1 to"),
             ({"by": "2027-01-09"}, "has passed"),
             ({"by": "soon"}, "is not a day"),
-            ({"sure": "very"}, "is not a sureness"),
-            ({"sure": "100"}, "sureness 100 is not between 0 and 100"),
-            ({"sure": "1"}, "sureness 1 is not between 0 and 100"),
+            ({"sure": "very"}, "is not a certainty"),
+            ({"sure": "100"}, "certainty 100 is not between 0 and 100"),
+            ({"sure": "1"}, "certainty 1 is not between 0 and 100"),
             ({"id": "big"}, '"BIG" has already been used'),
         ])  # fmt: skip
         await office.press("escape")

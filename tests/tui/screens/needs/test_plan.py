@@ -148,7 +148,7 @@ async def test_the_lines_of_the_plan_fit_their_list(home: Path):
             risk = "risk" if width < 78 else "risk of falling short"
             odds = f"{pair.spread.two.short * 100:.1f} % {risk}, against {pair.spread.one.short * 100:.1f} %"
             assert odds in split_text(pair, width)
-            assert f"{total:,} as good as {lean.one.takes:,} in one" in split_text(lean, width)
+            assert f"{total:,} instead of {lean.one.takes:,} in one" in split_text(lean, width)
 
 
 async def test_where_the_farm_gives_prices_each_way_has_its_cost_and_without_them_none(tmp_path: Path, home: Path):

@@ -13,6 +13,7 @@ from engine.views.week import week_view
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import opened
+from tui.cells import hours_said
 from tui.facts import GUTTER, Facts
 from tui.farmhouse import Farmhouse, enter
 from tui.screens.week import glance
@@ -33,7 +34,7 @@ async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: dat
         assert any(f"closes first: {t.step} {t.plant} {t.lot}, by" in head for t in acts if t.lot in ends)
         overdue = sum(t.state == "overdue" for t in week.tasks)
         assert f"{overdue} overdue" in head
-        assert f"{week.hours_planned:.1f} of {week.hours_available:g}" in head
+        assert f"{hours_said(week.hours_planned)} of {hours_said(week.hours_available or 0)} due" in head
         assert frost in head
         assert "day 1" in head  # how long it is
         full = round(glance.GAUGE * min(1, week.hours_planned / (week.hours_available or 1)))

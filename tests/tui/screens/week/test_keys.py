@@ -63,7 +63,7 @@ async def test_c_keeps_what_is_under_cover_and_again_shows_all(tiny: Path):
     async with opened(tiny) as shed:
         everything = shed.keys
         await shed.press("c")
-        assert shed.keys == [SOAK, SWEEP, LOOKS, COLD]
+        assert [key for key in shed.keys if not key.startswith("routine ")] == [SOAK, SWEEP, LOOKS, COLD]
         assert MISSED not in shed.text
         assert "cover" in shed.foot
         await shed.press("c")
