@@ -189,7 +189,7 @@ def _unfit(path: Path, journal: Journal, strays: Iterable[str]) -> Iterator[Prob
     for stray, entry in about:
         file, line = where.get(entry, (path, 0))
         undo = f" (widger undo {path} {entry})" if entry else ""
-        hint = f"put the farm file right; or, where it is, take this back{undo} and record it anew"
+        hint = f"correct the farm file; or, if it is right, undo this{undo} and record it again"
         yield Problem(str(file), line, str(stray), hint)
 
 

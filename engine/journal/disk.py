@@ -34,7 +34,7 @@ _REASONS: Final = {
     errno.EISDIR: "a folder stands where the file should be",
     errno.EEXIST: "something else stands where the folder should be",
     errno.ENOTDIR: "something else stands where the folder should be",
-    errno.ENODEV: "it is no file that lies on a disk",
+    errno.ENODEV: "it is not a file on a disk",
 }
 _IN_THE_WAY: Final = (errno.EISDIR, errno.EEXIST, errno.ENOTDIR, errno.ENODEV)
 _APART: Final = "Move it somewhere else"
