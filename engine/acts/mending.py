@@ -12,6 +12,7 @@ from typing import Any
 
 from engine.acts.action import Action, Refused
 from engine.acts.again import AGAIN, Before, record_again
+from engine.acts.batches import find_species, must_be_own
 from engine.acts.propagation import day_fits
 from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
@@ -25,6 +26,7 @@ from engine.records.records import Records, apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery, open_nursery
 
+GENERAL = "widger correct --general follows the general method"
 NAMED = ("batch", "lot", "need", "plant", "planting", "position")
 """Under which names an entry holds what it is about."""
 
@@ -57,13 +59,13 @@ def fields_of(entry: Entry) -> dict[str, str]:
 
 def correct(
     nursery: Nursery, entries: Sequence[Entry], entry_id: str, today: date, on: date | None = None,
-    changes: Mapping[str, Any] | None = None,
+    changes: Mapping[str, Any] | None = None, general: bool = False,
 ) -> tuple[Action, Entry]:  # fmt: skip
     """A correction of an entry: its right day, and of `fields_of` what is right; None takes a word or a day away.
 
-    `entries` are all of the journal. Also the entry as it then stands. Raises Refused for what may not be corrected,
-    for a day and data with which it could not have been recorded, where nothing changes, and where another entry would
-    fit no more.
+    `entries` are all of the journal; `general` means the general method, where a plant has none of its own by the one
+    that is right. Also the entry as it then stands. Raises Refused for what may not be corrected, for a day and data
+    with which it could not have been recorded, where nothing changes, and where another entry would fit no more.
     """
     stand = _standing(nursery, entries)
     found = find_entry(entries, entry_id)
@@ -77,7 +79,10 @@ def correct(
             raise Refused(f'no "{key}" can be corrected here: {said(now)}', f"what can be: {known}")
     data = {key: value for key, value in {**now.data, **changes}.items() if key not in changes or value is not None}
     meant = replace(now, on=on or now.on, data=data)
-    again = record_again(_before(nursery, stand, now, today), meant)
+    before = _before(nursery, stand, now, today)
+    again = record_again(before, meant)
+    if not general:
+        _own_way(before, now, again)
     told = correction_of(now, again.on, again.data)
     if not told:
         raise Refused(f"nothing changes: {said(now)}")
@@ -86,6 +91,16 @@ def correct(
     after = replace(now, on=again.on, data=again.data)
     _fits(nursery, stand, now, after)
     return action, after
+
+
+def _own_way(before: Before, now: Entry, again: Action) -> None:
+    """Raises Refused where a correction would have a plant raised by a method of which it has nothing of its own."""
+    way = ("species", "method")
+    if again.data.get("method") is None or [again.data.get(key) for key in way] == [now.data.get(key) for key in way]:
+        return
+    farm = before.nursery.farm
+    latin = str(again.data.get("species") or before.lot(now).batch.species)
+    must_be_own(farm, find_species(farm, latin), str(again.data["method"]), GENERAL)
 
 
 def take_back_one(nursery: Nursery, entries: Sequence[Entry], entry_id: str) -> tuple[Action, tuple[Entry, ...]]:

@@ -54,7 +54,7 @@ def run(call: Namespace) -> int:
 
     def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
         latest = max((each.on for each in entries), default=today)
-        return correct(nursery, entries, entry, max(today, latest), call.day, changes)[0]
+        return correct(nursery, entries, entry, max(today, latest), call.day, changes, call.general)[0]
 
     return record_one(call, farm, make, every=True)
 
@@ -75,6 +75,7 @@ COMMAND = Command(
         ("--degrees", {"metavar": "T", "help": "how warm it was, or how cold, in the farm's units"}),
         ("--sure", {"metavar": "P", "help": "of a need: how surely: 0.9, 90 or 90%%"}),
         ("--grades", {"nargs": "+", "metavar": "G=N", "help": "so many of each grade"}),
+        ("--general", {"action": "store_true", "help": "by the general method, where this plant has none of its own"}),
         ("--places", {"metavar": "OLD=NEW", "help": "where a changed batch stands instead"}),
         *((f"--{option.replace('_', '-')}", {"metavar": "TEXT"}) for option in _WORDS),
     ),

@@ -149,3 +149,19 @@ def test_a_method_that_the_library_lacks_for_a_plant_is_asked_about(call: Call, 
     assert lot.batch.method == "T-bud"
     told = " ".join(call("check", tiny, "--on", TODAY)[1].split())
     assert "has T-bud for hazel: raised by the general method (it has seed, " in told
+
+
+def test_a_correction_to_a_method_that_the_library_lacks_is_asked_about_too(call: Call, tiny: Path):
+    words = ("N1", "hazel", "mound layer", "40", "--start", "2027-06-01", "--on", TODAY)
+    made = json.loads(call("batch", tiny, *words, "--json")[1])["id"]
+    status, _, err = call("correct", tiny, made, "--method", "T-bud")
+    assert status == 2
+    assert "has T-bud for hazel" in err
+    assert "widger correct --general follows the general method" in err
+    assert call("correct", tiny, made, "--count", "50")[0] == 0  # of what is not asked about nothing is asked
+    assert call("correct", tiny, made, "--method", "T-bud", "--general")[0] == 0
+    assert call("correct", tiny, made, "--count", "60")[0] == 0
+    lot = open_house(tiny).records.lot("N1")
+    assert lot is not None
+    assert (lot.batch.method, lot.batch.count) == ("T-bud", 60)
+    assert call("correct", tiny, made, "--species", "elder")[0] == 2
