@@ -16,6 +16,7 @@ from engine.journal.disk import LOCK_FILE, JournalBusy, JournalError, JournalUnw
 from engine.journal.entry import Entry, to_line
 from engine.journal.reading import JOURNAL, RECORDS, Journal, journal_files, journal_folder, read, read_journal
 from engine.journal.standing import standing, taken_back
+from engine.reading.problems import Problem
 
 __all__ = [
     "JOURNAL", "LOCK_FILE", "RECORDS", "JournalBusy", "JournalClash", "JournalError", "JournalUnwritable", "append",
@@ -81,5 +82,13 @@ def append(
         if not alone:
             tell(f"{folder}: file locks do not work on this disk; this went to {path.name}, used by this process alone")
         if faults:
-            tell(f"{folder}: what was recorded before is not all readable: `widger check` shows where")
+            tell(_unreadable(faults))
     return made
+
+
+def _unreadable(faults: Sequence[Problem]) -> str:
+    """Of what was recorded before, what cannot be read, and where; how much more there is."""
+    first, *more = faults
+    where = f"{first.file}:{first.line}" if first.line else first.file
+    besides = f", and {len(more)} more" if more else ""
+    return f"not all that was recorded before can be read: {where}: {first.message}{besides} (widger check)"

@@ -56,6 +56,14 @@ class Both:
 
 
 @dataclass(frozen=True, slots=True)
+class Unfit:
+    """What a device recorded and the rest leaves no room for: the entry, which counts for nothing, and why."""
+
+    entry: Entry
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Devices:
     """All devices, the one that asks among them; `since`: from when on what the others recorded is new to it."""
 
@@ -64,6 +72,8 @@ class Devices:
     devices: tuple[Device, ...]
     clocks: tuple[Clock, ...]
     both: tuple[Both, ...]
+    unfit: tuple[Unfit, ...] = ()
+    """What else fits nothing: of the same names given twice, of what another device has dropped."""
 
     @property
     def news(self) -> tuple[Device, ...]:
@@ -96,9 +106,22 @@ def devices_view(
         Device(name, count, 0 if since is None or name == own else max(0, count - seen.get(name, 0)), last[name])
         for name, count in sorted(counts(entries).items())
     )
-    return Devices(
-        own, since, told, _clocks(entries, told, now), both_took(stand(entries, records.stood).standing, records)
-    )
+    standing = stand(entries, records.stood).standing
+    both = both_took(standing, records)
+    return Devices(own, since, told, _clocks(entries, told, now), both, _unfit(standing, records, both))
+
+
+def _unfit(entries: Sequence[Entry], records: Records, both: Sequence[Both]) -> tuple[Unfit, ...]:
+    """What fits nothing and was not taken twice. `entries` are those that stand."""
+    why = _whys(records)
+    for each in both:
+        why.pop(each.entry.id, None)
+    return tuple(Unfit(entry, why[entry.id]) for entry in entries if entry.id in why) if why else ()
+
+
+def _whys(records: Records) -> dict[str, str]:
+    """Why each entry that fits nothing does not, by its id."""
+    return {t.entry: str(t).partition(": ")[2] for t in records.strays if isinstance(t, Stray) and t.entry}
 
 
 def _clocks(entries: Sequence[Entry], devices: Sequence[Device], now: datetime) -> tuple[Clock, ...]:
@@ -119,7 +142,7 @@ def both_took(entries: Sequence[Entry], records: Records) -> tuple[Both, ...]:
 
     `entries` are those that stand.
     """
-    short = {told.entry: str(told) for told in records.strays if isinstance(told, Stray) and told.entry}
+    short = _whys(records)
     taken: dict[str, list[Entry]] = {}
     found = []
     for entry in entries if short else ():
@@ -131,7 +154,7 @@ def both_took(entries: Sequence[Entry], records: Records) -> tuple[Both, ...]:
             continue
         others = [each for each in taken.get(lot, ()) if of_device(each.id) != device][-_LATEST:]
         if others and " wanted, " in short[entry.id]:
-            found.append(Both(lot, entry, tuple(others), short[entry.id].partition(": ")[2]))
+            found.append(Both(lot, entry, tuple(others), short[entry.id]))
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""`widger devices`: what each device recorded, what is new here, clocks that differ, and what two of them both took."""
+"""`widger devices`: what each recorded, what is new here, clocks that differ, and what of it does not fit."""
 
 from __future__ import annotations
 
@@ -32,5 +32,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM]",
-    "what each device recorded, clocks that differ, and what two devices both took",
+    "what each device recorded, clocks that differ, and what of it does not fit together",
 )

@@ -24,6 +24,8 @@ def devices_sheet(view: Devices, farm_file: str, today: date) -> str:
     told += ["", *(say_clock(clock) for clock in view.clocks)] if view.clocks else []
     for both in view.both:
         told += ["", *say_both(both, farm_file)]
+    if view.unfit:
+        told += ["", *_say_unfit(view, farm_file)]
     return "\n".join(told) or "nothing has been recorded yet"
 
 
@@ -39,8 +41,10 @@ def status(view: Devices, today: date) -> str:
     told = [f"from {device.name}, {news_of(device, view, today)}" for device in view.news]
     if view.both:
         told.append(f"{counted(len(view.both), 'lot')} taken on two devices")
+    if theirs := [each for each in view.unfit if of_device(each.entry.id) != view.own]:
+        told.append(f"{_entries(len(theirs))} of other devices fit{'s' if len(theirs) == 1 else ''} nothing")
     told += [say_clock(clock) for clock in view.clocks if clock.ahead is not None]
-    return "; ".join(told) + ("  (widger devices)" if view.both or view.clocks else "") if told else ""
+    return "; ".join(told) + ("  (widger devices)" if view.both or view.clocks or view.unfit else "") if told else ""
 
 
 def say_clock(clock: Clock) -> str:
@@ -78,6 +82,23 @@ def say_both(both: Both, farm_file: str) -> Iterator[str]:
     )
 
 
+def _say_unfit(view: Devices, farm_file: str) -> Iterator[str]:
+    """What fits nothing and counts for nothing, each with its device and why; and what would settle it."""
+    what = (
+        "1 entry fits nothing, and counts"
+        if len(view.unfit) == 1
+        else f"{len(view.unfit)} entries fit nothing, and count"
+    )
+    yield f"{what} for nothing:"
+    for each in view.unfit:
+        yield from indented(f"{of_device(each.entry.id)}: {said(each.entry)} ({each.entry.id}): {each.why}", "  ")
+    yield from indented(
+        f"to settle it, put the farm file right where that is wrong, or take the entry back (widger undo {farm_file} "
+        "ENTRY) and record it anew",
+        "  ",
+    )
+
+
 def devices_json(view: Devices) -> dict[str, Any]:
     return {
         "device": view.own,
@@ -103,4 +124,5 @@ def devices_json(view: Devices) -> dict[str, Any]:
             }
             for both in view.both
         ],
+        "unfit": [{"why": each.why, "entry": entry_json(each.entry)} for each in view.unfit],
     }

@@ -66,6 +66,7 @@ def test_a_journal_that_cannot_be_read_whole_is_told_at_recording(folder: Path):
     told: list[str] = []
     append(folder, "shed", lambda known: [note("shed-2")], tell=told.append)
     assert len(told) == 1
+    assert f"{folder / 'office.jsonl'}:1: the line is not JSON" in told[0]
     assert "widger check" in told[0]
 
 

@@ -84,6 +84,26 @@ def test_two_that_took_the_same_plants_are_told_with_what_would_settle_it(farm: 
     assert json.loads(call("devices", farm, "--json")[1])["both"] == []
 
 
+def test_what_another_device_made_of_one_name_is_told_with_its_entry(farm: Path, call: Call):
+    """Each gave an id that the other could not know of: neither entry is lost unsaid."""
+    came = {"species": "Corylus avellana", "form": "pot", "place": "seed beds", "count": 20, "origin": "bought"}
+    write(farm, "lamp", (NOW - timedelta(minutes=60), "receive", {"lot": "L9", **came}))
+    write(farm, "bench", (NOW - timedelta(minutes=50), "receive", {"lot": "L9", **came, "species": "Fictus ripensis"}))
+    write(farm, "bench", (NOW - timedelta(minutes=40), "note", {"batch": "Z7", "text": "of what is not there"}))
+    status, out, err = call("devices", farm, "--on", DAY)
+    out = " ".join(out.split())
+    assert status == 1
+    assert "2 entries fit nothing, and count for nothing" in out
+    assert "bench: L9: 20 pot came to seed beds, bought (11 Mar)" in out
+    assert "lot L9 is Corylus avellana, a different plant" in out
+    assert 'no batch is called "Z7"' in out
+    found = json.loads(call("devices", farm, "--json")[1])["unfit"]
+    assert [each["entry"]["kind"] for each in found] == ["receive", "note"]
+    assert f"widger undo {farm} {found[0]['entry']['id']}" in err
+    assert call("undo", farm, found[0]["entry"]["id"])[0] == 0
+    assert [each["entry"]["kind"] for each in json.loads(call("devices", farm, "--json")[1])["unfit"]] == ["note"]
+
+
 def test_a_clock_that_is_wrong_is_told(farm: Path, call: Call):
     write(farm, "lamp", (NOW + timedelta(days=3), "note", {"batch": "Z1", "text": "from a clock that is ahead"}))
     assert "the clock of lamp is 3 days ahead" in call("devices", farm, "--on", DAY)[1]
