@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from io import BytesIO
 from itertools import groupby
 
@@ -182,7 +182,8 @@ def fonts_for(text: str) -> tuple[dict[str, str], frozenset[str]]:
 # -- the code ------------------------------------------------------------------------------------------------------
 
 
-def square_of(lot: str) -> list[list[bool]]:
+@lru_cache(maxsize=1024)  # the labels of a lot's steps, and of a planting's walk, bear one code
+def square_of(lot: str) -> Sequence[Sequence[bool]]:
     """The modules of a QR code of a lot's id, as UTF-8, with medium correction; True is dark. Raises ValueError."""
     data = lot.encode("utf-8", "replace")
     if not 0 < len(data) <= CODE_BYTES:
@@ -190,7 +191,7 @@ def square_of(lot: str) -> list[list[bool]]:
     square = QRCode(None, QRErrorCorrectLevel.M)
     square.addData(QR8bitByte(data))
     square.make()
-    return [[bool(dark) for dark in row] for row in square.modules]
+    return tuple(tuple(bool(dark) for dark in row) for row in square.modules)
 
 
 def bars_carry(lot: str) -> bool:
@@ -212,7 +213,7 @@ def _place_code(
         square = square_of(lot)
         placed = place_square(len(square), box)
     except ValueError:
-        square, placed = [], None
+        square, placed = (), None
     if placed is None:
         told[f"{clean(lot)[:60]}: its id is too long for a code on this label; it has none"] = None
     elif kind == "code128":
