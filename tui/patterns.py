@@ -57,7 +57,7 @@ def kept(home: Path = HOME) -> Iterator[None]:
         yield
     finally:
         compiler.compile = own
-    if not used.keys() <= known.keys():
+    if not used.keys() <= known.keys() and not sys.dont_write_bytecode:
         _write(home, by, used)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -18,7 +19,8 @@ PATTERNS = [
 
 
 @pytest.fixture(autouse=True)
-def _forgetful() -> Iterator[None]:
+def _forgetful(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
     re.purge()
     yield
     re.purge()

@@ -6,23 +6,26 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import FILE, Command, Unusable, say_done
-from tui.commands.shared.screens import open_screens
+from tui.commands.shared.screens import ready
 from tui.out import say
+from tui.together import together
 
 if TYPE_CHECKING:
     from argparse import Namespace
 
 
 def run(call: Namespace) -> int:
-    from tui.demo import fresh_copy
+    with together():
+        from tui.demo import fresh_copy
 
-    try:
-        copy = fresh_copy(call.on, Path(call.folder) if call.folder else None)
-    except OSError as fault:
-        raise Unusable(f"{fault.filename or call.folder} cannot be written: {fault.strerror}") from None
-    if call.write_only:
-        return say_done(lambda: say(copy.path))
-    return open_screens(copy.path, call.on, (copy.reading, copy.nursery))
+        try:
+            copy = fresh_copy(call.on, Path(call.folder) if call.folder else None)
+        except OSError as fault:
+            raise Unusable(f"{fault.filename or call.folder} cannot be written: {fault.strerror}") from None
+        if call.write_only:
+            return say_done(lambda: say(copy.path))
+        opens = ready(copy.path, call.on, (copy.reading, copy.nursery))
+    return opens()
 
 
 COMMAND = Command(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,18 +13,27 @@ from tui.commands.shared.call import GOOD, Unusable
 from tui.commands.shared.farms import enter, unread
 from tui.lean import import_textual
 from tui.patterns import kept
+from tui.together import together
 
 if TYPE_CHECKING:
     from engine.farm.reading import Reading
     from engine.schedule.nursery import Nursery
 
 
-def open_screens(path: Path, on: date, known: tuple[Reading, Nursery] | None = None) -> int:
+def open_screens(path: Path, on: date) -> int:
+    """Open the screens on a farm; gives the exit status once they are left."""
+    with together():
+        run = ready(path, on)
+    return run()
+
+
+def ready(path: Path, on: date, known: tuple[Reading, Nursery] | None = None) -> Callable[[], int]:
+    """What opens the screens on a farm, all that they begin with read. Of a file just written, what is `known`."""
     from tui.farmhouse import is_large
 
     shown, today = sys.stdin.isatty() and sys.stdout.isatty(), None if on == door.today() else on
     if shown and is_large(path):
-        return _open_large(path, today)
+        return _ready_large(path, today)
     house = enter(path, on, keep=True, known=known)
     if not shown:
         raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
@@ -32,19 +42,28 @@ def open_screens(path: Path, on: date, known: tuple[Reading, Nursery] | None = N
         from tui.app import WidgerApp
 
     app = WidgerApp(house, today)
-    app.run()
-    return app.return_code or GOOD
+
+    def run() -> int:
+        app.run()
+        return app.return_code or GOOD
+
+    return run
 
 
-def _open_large(path: Path, today: date | None) -> int:
+def _ready_large(path: Path, today: date | None) -> Callable[[], int]:
     """A screen at once, which tells how far the reading has come."""
-    import_textual()
+    with kept():
+        import_textual()
     from tui.opening import OpeningApp
 
     app = OpeningApp(path, today)
-    app.run()
-    if app.unread is not None:
-        unread(app.unread)
-    if app.failed is not None:
-        raise app.failed
-    return app.return_code or GOOD
+
+    def run() -> int:
+        app.run()
+        if app.unread is not None:
+            unread(app.unread)
+        if app.failed is not None:
+            raise app.failed
+        return app.return_code or GOOD
+
+    return run
