@@ -50,7 +50,9 @@ async def test_the_keys_live_while_it_opens_and_the_board_comes(tiny: Path, held
         await pilot.press("question_mark")
         await shed.until(lambda: "nothing is written while a farm opens" in screen_text(app))
         held.set()
-        await shed.until(lambda: app.is_open and isinstance(app.screen, WeekScreen) and shed.board.rows)
+        await shed.until(
+            lambda: app.is_open and isinstance(app.screen, WeekScreen) and app.screen.stands and shed.board.rows
+        )
         assert shed.text.splitlines()[1].startswith(" Week")
         key = next(row.key for row in shed.board.rows if row.kind == "task")
         await shed.go(key)
