@@ -32,6 +32,10 @@ AT_ONCE = 10_000
 """So many entries, and those of another device are taken up before the next key is."""
 
 
+class Tried(Exception):
+    """What was tried could have been written."""
+
+
 class FarmApp(Netted, App[None]):
     """An app on one farm, which may be read only once it runs. `on` stands for today where it is given."""
 
@@ -53,6 +57,10 @@ class FarmApp(Netted, App[None]):
         """Whether the farm is being read again beside the screen."""
         self.written = 0
         """How many entries were written since it was opened."""
+        self.ruled = False
+        """Whether what a form says has come as far as the rules by which it is recorded."""
+        self.trying = False
+        """Whether nothing is written, and what would be is only tried."""
         self.faults: list[BaseException] = []
         """What the net has caught."""
         self.is_open = house is not None
@@ -107,6 +115,10 @@ class FarmApp(Netted, App[None]):
         self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
     ) -> tuple[Entry, ...]:
         """Write several entries in one append, all or none, as `record` writes one."""
+        self.ruled = True
+        if self.trying:
+            make(self.house.nursery, self.house.entries if every else self.house.standing)
+            raise Tried
         written = record_all(self.house.path, self.house.farm, make, every, self._tell, self.house)
         self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
         self.written += len(written)

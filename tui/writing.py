@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, Protocol
-
-from rich.text import Text
-from textual.widgets import Input, Label
+from typing import TYPE_CHECKING, Protocol
 
 from engine.acts.action import Action, Refused, say_refusal
 from engine.journal.entry import Entry
@@ -15,8 +12,6 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 
 if TYPE_CHECKING:
-    from textual.screen import Screen
-
     from tui.farm_app import FarmApp
 
 Make = Callable[[Nursery, tuple[Entry, ...]], Action]
@@ -73,26 +68,3 @@ def attempt_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], S
         screen.tell(say_refusal(refusal))
         return False
     return True
-
-
-def show_refusal(screen: Screen[Any], refusal: Exception) -> None:
-    """Say in a form why it is refused: on the line that every form keeps for it."""
-    line = screen.query_one(".refusal", Label)
-    line.update(Text(say_refusal(refusal)))
-    line.scroll_visible(animate=False)
-    if (field := _at_fault(screen, str(refusal))) is not None:
-        field.focus()
-
-
-def _at_fault(screen: Screen[Any], told: str) -> Input | None:
-    """The field that a refusal names: by what was typed into it, else by the words that stand before it."""
-    fields = list(screen.query(Input))
-    typed = [field for field in fields if field.value.strip() and f'"{field.value.strip()}"' in told]
-    if len(typed) == 1:
-        return typed[0]
-    for field in fields:
-        beside = list(field.parent.children) if field.parent else []
-        label = beside[beside.index(field) - 1] if field in beside else None
-        if isinstance(label, Label) and (name := str(label.render()).split(" (")[0]) and told.startswith(name):
-            return field
-    return None

@@ -139,6 +139,9 @@ class Shed:
             assert self.app.screen is form, given
             assert told in self.refusal, given
             assert len(self.refusal) > 5, given
+            if any(given.values()):  # and there the cursor stands
+                assert self.app.focused is not None, given
+                assert self.app.focused.id in given, (given, self.app.focused.id)
             assert self.entries() == [], given
 
     async def until(self, holds: Callable[[], object], what: str = "") -> None:

@@ -15,21 +15,21 @@ from textual.widgets import Input, Label
 from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass
+from tui.farm_app import Tried
 from tui.forms.days import put_in_words
+from tui.forms.fault import Values, at_fault, show_refusal
 from tui.net import Netted
-from tui.writing import show_refusal
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
-Values = dict[str, str]
 MANY = 6
 """With more fields than these the lines stand closer, and what does not fit is scrolled."""
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One line of a form; enter does not pass it by while it is empty, where it is `asked`."""
+    """One line of a form; enter does not save while it is empty, where it is `asked`."""
 
     name: str
     label: str
@@ -40,7 +40,7 @@ class Field:
 
 
 class FormScreen(Netted, ModalScreen[bool]):
-    """Fields to fill in; tab goes on, enter saves, but for what is still asked; escape leaves all as it was."""
+    """Fields to fill in; tab goes on, enter saves, or goes on while more is asked; escape leaves all as it was."""
 
     app: FarmApp
     CSS_PATH = "forms.tcss"
@@ -67,7 +67,9 @@ class FormScreen(Netted, ModalScreen[bool]):
         with VerticalScroll(id="form", classes="long", can_focus=False) if many else Vertical(id="form"):
             yield Label(Text(self._title), classes="title")
             if self._told:
-                yield Label(self._tells({field.name: field.value for field in self._fields}), id="told", classes="hint")
+                yield Label(
+                    self._tells(Values({field.name: field.value for field in self._fields})), id="told", classes="hint"
+                )
             for field in self._fields:
                 yield Label(Text(field.label))
                 yield Input(field.value, id=field.name, select_on_focus=True, compact=True)
@@ -89,31 +91,49 @@ class FormScreen(Netted, ModalScreen[bool]):
         return Text(self._told(values) if callable(self._told) else self._told)
 
     def _values(self) -> Values:
-        return {field.name: self.query_one(f"#{field.name}", Input).value.strip() for field in self._fields}
+        return Values({f.name: self.query_one(f"#{f.name}", Input).value.strip() for f in self._fields})
 
     def on_input_changed(self) -> None:
         if callable(self._told):
             self.query_one("#told", Label).update(self._tells(self._values()))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Save; while something that is asked for below is empty, on to the next field, as Tab goes."""
         at = [field.name for field in self._fields].index(event.input.id or "")
         values = self._values()
-        asked = next((f.name for f in self._fields[at + 1 :] if f.asked and not values[f.name]), None)
-        if asked is None:
-            self.action_save()
+        if any(field.asked and not values[field.name] for field in self._fields[at + 1 :]):
+            self.query_one(f"#{self._fields[at + 1].name}", Input).focus()
         else:
-            self.query_one(f"#{asked}", Input).focus()
+            self.action_save()
 
     def action_save(self) -> None:
         days = [field.name for field in self._fields if field.day]
+        values = self._values()
+        self.app.ruled = False
         try:
             if put_in_words(self, days, self.app.house.farm.units):
                 return
-            self._save(self._values())
+            self._save(values)
         except (Refused, JournalError) as refusal:
-            show_refusal(self, refusal)
+            first = {field.name: field.value for field in self._fields}
+            asked = [field.name for field in self._fields if field.asked]
+            field = at_fault(self, str(refusal), first, values, self.app.ruled, self._refused, asked)
+            show_refusal(self, refusal, field)
             return
         self.dismiss(True)
+
+    def _refused(self, values: Values) -> str:
+        """Why these would be refused, or nothing; nothing is written."""
+        self.app.trying = True
+        try:
+            self._save(values)
+        except Tried:
+            return ""
+        except (Refused, JournalError) as refusal:
+            return str(refusal)
+        finally:
+            self.app.trying = False
+        return ""
 
     def action_leave(self) -> None:
         self.dismiss(False)

@@ -26,9 +26,10 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
 from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values, show_refusal
+from tui.forms.form import Field, FormScreen
 from tui.net import Netted
-from tui.writing import Recorder, show_refusal, write
+from tui.writing import Recorder, write
 
 MOST_SHOWN = 300
 """So many of the latest are listed; `widger entries` has them all."""

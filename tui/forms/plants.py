@@ -17,14 +17,17 @@ from engine.acts.action import Refused
 from engine.farm.model import Farm
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
+from tui.farm_app import Tried
 from tui.forms.days import put_in_words
+from tui.forms.fault import Values, at_fault, show_refusal
 from tui.net import Netted
-from tui.writing import show_refusal
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
 MATCHES = 5
+ASKED = ("species", "count", "id")
+"""The fields that such a form cannot do without."""
 HINT = "Enter next/save   Ctrl+S save   ↑↓ choose   Esc cancel"
 
 
@@ -79,6 +82,8 @@ class PlantForm(Netted, ModalScreen[bool]):
     app: FarmApp
     DAYS: ClassVar[tuple[str, ...]] = ()
     """The fields that take a day."""
+    TRIED: ClassVar[tuple[str, ...]] = ()
+    """The fields that are tried without what was typed, to find the one that a refusal is about."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave"),
         Binding("up", "choose(-1)", show=False, priority=True),
@@ -90,6 +95,9 @@ class PlantForm(Netted, ModalScreen[bool]):
         super().__init__()
         self.names = PlantNames()
         self._suggested = ""
+        self._first: dict[str, str] = {}
+        self._tried: dict[str, str] = {}
+        self._read = self._told = ""
 
     @abstractmethod
     def typed(self, name: str) -> None:
@@ -108,11 +116,13 @@ class PlantForm(Netted, ModalScreen[bool]):
         """What follows when the form has closed."""
 
     def on_mount(self) -> None:
+        self._first = {field.id or "": field.value for field in self.query(Input)}
         self.query_one("#species", Input).focus()
         self._show_matches()
 
     def value(self, name: str) -> str:
-        return self.query_one(f"#{name}", Input).value.strip()
+        self._read = name
+        return self._tried.get(name, self.query_one(f"#{name}", Input).value.strip())
 
     def plant(self) -> Named:
         """The plant that is meant. Raises Refused where none is."""
@@ -128,7 +138,26 @@ class PlantForm(Netted, ModalScreen[bool]):
             self._suggested = name.value = free(named.name)
 
     def refuse(self, refusal: Exception) -> None:
-        show_refusal(self, refusal)
+        values = Values({field.id or "": field.value.strip() for field in self.query(Input)})
+        values.last, self._told = self._read, str(refusal)
+        field = at_fault(self, str(refusal), self._first, values, self.app.ruled, self._refused, ASKED)
+        show_refusal(self, refusal, field)
+
+    def _refused(self, values: Values) -> str:
+        """Why these would be refused, or nothing; nothing is written. What shapes the rest of the form is not tried."""
+        self._tried = {name: text for name, text in values.items() if text != self.value(name)}
+        self.app.trying = True
+        try:
+            if not set(self._tried) <= set(self.TRIED):
+                return self._told  # as it is refused now
+            self.save()
+        except Tried:
+            return ""
+        except (Refused, JournalError) as refusal:
+            return str(refusal)
+        finally:
+            self._tried, self.app.trying = {}, False
+        return ""
 
     def on_input_changed(self, event: Input.Changed) -> None:
         self.query_one(".refusal", Label).update("")
@@ -173,6 +202,7 @@ class PlantForm(Netted, ModalScreen[bool]):
         self.query_one("#matches", Static).update(told)
 
     def action_save(self) -> None:
+        self.app.ruled = False
         try:
             if put_in_words(self, self.DAYS, self.app.house.farm.units):
                 return

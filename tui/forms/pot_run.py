@@ -8,7 +8,8 @@ from engine.acts.batches import find_place
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from tui.fields import day_of, whole_of
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import Recorder, write
 
 

@@ -6,7 +6,8 @@ from engine.acts import season
 from tui.cells import day
 from tui.fields import day_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import Recorder, write
 
 

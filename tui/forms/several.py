@@ -19,7 +19,8 @@ from engine.schedule.plan import plan_lot
 from engine.views.task import Task
 from tui.cells import day
 from tui.fields import day_ahead, day_in_words, day_of, rest_of, whole_of
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import Recorder, write_all
 
 if TYPE_CHECKING:

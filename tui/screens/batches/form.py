@@ -33,6 +33,7 @@ class BatchForm(PlantForm):
     """The fields of a batch, the names that match what is typed, and the ways with their dates and figures."""
 
     DAYS = ("start", "ready")
+    TRIED = ("id", "rootstock", "source", "came")
     CSS_PATH = "form.tcss"
 
     def __init__(self, parent: FarmScreen) -> None:

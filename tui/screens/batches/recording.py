@@ -13,7 +13,8 @@ from engine.records.lots import begun
 from engine.views.batches import BatchLine
 from tui.fields import coming_day, day_of, names_of, whole_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:

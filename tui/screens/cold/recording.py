@@ -10,7 +10,8 @@ from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
 from tui.fields import day_of, degrees_of, whole_of
 from tui.forms import several
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:

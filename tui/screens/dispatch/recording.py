@@ -11,7 +11,8 @@ from engine.needs.dispatch import Parcel, ParcelLine
 from engine.needs.sending import pack, send, stand_ins, substitute
 from tui.fields import whole_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import Recorder, attempt, attempt_all, write_all
 
 if TYPE_CHECKING:

@@ -29,6 +29,7 @@ class NeedForm(PlantForm):
     """The fields of a need, and the names that match what is typed."""
 
     DAYS = ("by",)
+    TRIED = ("count", "by", "sure", "cultivar", *WORDS, "id")
     CSS_PATH = "form.tcss"
 
     def __init__(self, parent: Recorder, go_to: Callable[[str], None]) -> None:

@@ -17,7 +17,8 @@ from engine.schedule.plan import Day
 from engine.views.needs import Trouble
 from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.paper.needs import plant_of
 from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet

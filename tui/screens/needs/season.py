@@ -23,11 +23,12 @@ from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from tui.cells import counted, fit, hours_cell, hours_said
+from tui.forms.fault import show_refusal
 from tui.lines import Lines
 from tui.net import Netted
 from tui.paper.season import say_chosen
 from tui.working import work_out
-from tui.writing import show_refusal, write_all
+from tui.writing import write_all
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp

@@ -16,7 +16,8 @@ from engine.records.words import say_hours, say_price
 from tui.answers import PRICES_WRITTEN, hours_by_month, listed, price_of
 from tui.fields import share_of, yes_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import write
 
 if TYPE_CHECKING:

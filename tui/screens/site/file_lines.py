@@ -15,7 +15,8 @@ from engine.views.what_if import marks_moved, tasks_moved
 from tui.answers import frost_of, mark_of, month_day, months_of, where_of, whole_or_not, with_unit
 from tui.cells import counted
 from tui.farm_app import MANY
-from tui.forms.form import Field, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field
 from tui.forms.lines import LinesForm, LinesPage
 
 if TYPE_CHECKING:

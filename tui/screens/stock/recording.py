@@ -16,7 +16,8 @@ from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
 from tui.forms import several
 from tui.forms.count import ask_count
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.writing import Make, Recorder, attempt, write
 
 if TYPE_CHECKING:

@@ -20,9 +20,10 @@ from engine.journal.store import JournalError
 from engine.needs.allotment import StockLine
 from tui.cells import counted
 from tui.fields import whole_of
+from tui.forms.fault import show_refusal
 from tui.net import Netted
 from tui.screens.stock.recording import held_of, on_ledger
-from tui.writing import show_refusal, write
+from tui.writing import write
 
 if TYPE_CHECKING:
     from tui.writing import Recorder

@@ -9,7 +9,8 @@ from engine.acts.season import against, made_ready
 from engine.acts.undoing import take_back
 from engine.views.tonight import HEAT, Hazard
 from tui.fields import HAZARDS_WRITTEN, hazard_of, in_units
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.thermometer import last_reading
 from tui.writing import Recorder, attempt
 

@@ -14,7 +14,8 @@ from tui.fields import day_ahead
 from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
 from tui.forms.done import done_form
-from tui.forms.form import Field, FormScreen, Values
+from tui.forms.fault import Values
+from tui.forms.form import Field, FormScreen
 from tui.forms.pot_run import ask_pot_run
 from tui.forms.saw import ask_saw
 from tui.forms.several import done_all, hold_all, later_all, note_all, until_told
