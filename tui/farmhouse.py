@@ -17,7 +17,7 @@ from engine.journal.entry import Entry
 from engine.journal.reading import Journal, lines_of, read
 from engine.journal.standing import stand, standing
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
-from engine.reading.frozen import dataclass, field, replace
+from engine.reading.frozen import dataclass, field
 from engine.reading.problems import Problem
 from engine.records.makers import refer
 from engine.records.records import Records, apply
@@ -49,13 +49,16 @@ class Farmhouse:
     farm: Farm
     entries: tuple[Entry, ...]
     nursery: Nursery
-    troubles: tuple[Problem, ...] = field(default=())
-    """What is wrong with the journal: lines set aside, entries that fit nothing."""
     journal: Journal = field(default_factory=Journal)
 
     @property
     def records(self) -> Records:
         return self.nursery.records
+
+    @property
+    def troubles(self) -> tuple[Problem, ...]:
+        """What is wrong with the journal: lines set aside, entries that fit nothing; looked up when it is asked."""
+        return (*self.journal.faults, *_amiss(self.path), *_unfit(self.path, self.journal, self.records.strays))
 
     @property
     def standing(self) -> tuple[Entry, ...]:
@@ -144,8 +147,8 @@ def enter(
     journal = read(journal_folder(path), tell=partial(tell, READ) if tell else None)
     stood = stand(journal.entries)
     taken = partial(tell, TAKEN) if tell else None
-    records = apply(reading.farm, stood.standing, None if keep else (), keep=keep, tell=taken)
-    return _furnish(path, reading, journal, replace(records, stood=stood), nursery)
+    records = apply(reading.farm, stood.standing, None if keep else (), keep=keep, tell=taken, stood=stood)
+    return _furnish(path, reading, journal, records, nursery)
 
 
 def is_large(path: Path) -> bool:
@@ -169,17 +172,16 @@ def again(house: Farmhouse, on: date | None = None) -> Farmhouse | Reading:
 def refresh(house: Farmhouse) -> Farmhouse:
     """The same farm with its journal read again; what the almanac has found is kept where no new mark was seen."""
     journal = read(journal_folder(house.path), house.journal)
-    stood = stand(journal.entries, house.records.stood)
-    records = apply(house.farm, stood.standing, None, house.records, keep=True)
-    return _furnish(house.path, house.reading, journal, replace(records, stood=stood), house.nursery)
+    stood = stand(journal.entries, house.records.stood, journal.onto)
+    records = apply(house.farm, stood.standing, None, house.records, keep=True, stood=stood)
+    return _furnish(house.path, house.reading, journal, records, house.nursery)
 
 
 def _furnish(path: Path, reading: Reading, journal: Journal, records: Records, before: Nursery | None) -> Farmhouse:
     farm = records.farm or reading.farm  # with the batches that were added at the screen
     assert farm is not None
-    troubles = (*journal.faults, *_amiss(path), *_unfit(path, journal, records.strays))
     nursery = open_nursery(farm, records, before)
-    return Farmhouse(path, reading, farm, journal.entries, nursery, troubles, journal)
+    return Farmhouse(path, reading, farm, journal.entries, nursery, journal)
 
 
 def _unfit(path: Path, journal: Journal, strays: Iterable[str]) -> Iterator[Problem]:
@@ -230,7 +232,7 @@ def record_all(
     def written(entries: tuple[Entry, ...]) -> list[Entry]:
         known = before.records if before is not None else None
         stood = stand(entries, known.stood if known is not None else None)
-        records = replace(apply(farm, stood.standing, before=known), stood=stood)
+        records = apply(farm, stood.standing, before=known, stood=stood)
         nursery = open_nursery(farm, records, before.nursery if before else None)
         actions = make(nursery, entries if every else stood.standing)
         first, at = door.new_id(device), door.now(entries[-1].at if entries else "")

@@ -145,11 +145,12 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
     ids = [entry.id for entry in undos]
     action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
     before = stand_of(entries, nursery.records.stood)
-    after = stand_of([*before.entries, Entry("", "", action.on, action.kind, action.data)], before)
+    told = Entry("", "", action.on, action.kind, action.data)
+    after = stand_of([*before.entries, told], before, before.entries)
     back = _those(after.standing, before.fallen - after.fallen)
-    left = apply(nursery.farm, after.standing, before=nursery.records)
-    if told := stranded(nursery.records.strays, left.strays):
-        raise Refused(f"{say_undone(back)} no longer fits: {told}", "record it again, put right")
+    left = apply(nursery.farm, after.standing, before=nursery.records, stood=after)
+    if told_of := stranded(nursery.records.strays, left.strays):
+        raise Refused(f"{say_undone(back)} no longer fits: {told_of}", "record it again, put right")
     return action, back
 
 

@@ -56,8 +56,8 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
     """The undo of these entries. Raises Refused where another entry would fit no more."""
     ids = [e.id for e in undone]
     action = Action("undo", undone[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
-    after = stand([*entries, Entry("", "", action.on, action.kind, action.data)], nursery.records.stood)
-    left = apply(nursery.farm, after.standing, before=nursery.records)
+    after = stand([*entries, Entry("", "", action.on, action.kind, action.data)], nursery.records.stood, entries)
+    left = apply(nursery.farm, after.standing, before=nursery.records, stood=after)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(
             f"{say_undone(undone, nursery.farm.units)} cannot be undone, because later entries depend on it: {told}",

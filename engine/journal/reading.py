@@ -82,6 +82,8 @@ class Journal:
     ids: tuple[frozenset[str], ...] = ()
     """Of the entries, a set for each time that some were added."""
     clashes: tuple[Problem, ...] = ()
+    onto: tuple[Entry, ...] = ()
+    """The entries that were there before, where these simply go on from them."""
 
 
 def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
@@ -183,7 +185,7 @@ def _further(before: Journal, files: tuple[JournalFile, ...]) -> Journal | None:
     few = (*before.ids, ids) if len(before.ids) < 9 else (before.ids[0], frozenset().union(*before.ids[1:], ids))
     last = new[-1][:2] if new else before.last
     entries = (*before.entries, *(record[-1] for record in new)) if new else before.entries
-    return Journal(entries, _faults(files, before.clashes), files, last, few, before.clashes)
+    return Journal(entries, _faults(files, before.clashes), files, last, few, before.clashes, before.entries)
 
 
 def _merged(files: tuple[JournalFile, ...]) -> Journal:

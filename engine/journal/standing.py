@@ -26,6 +26,9 @@ class Stand:
     """Of the entries, whether they stand or not."""
     fallen: frozenset[str] = frozenset()
     """The ids that undos take back, and of the undos that do not stand."""
+    onto: tuple[Entry, ...] = field(default=(), compare=False, repr=False)
+    """What stood before, where these were found from it: so many of them, from the first, are the same here."""
+    kept: int = field(default=0, compare=False, repr=False)
 
 
 def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
@@ -40,10 +43,13 @@ def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
     return stand(entries).standing
 
 
-def stand(entries: Sequence[Entry], before: Stand | None = None) -> Stand:
-    """The entries with those that stand. With `before`, of entries that began alike: the same, and sooner."""
+def stand(entries: Sequence[Entry], before: Stand | None = None, onto: Sequence[Entry] | None = None) -> Stand:
+    """The entries with those that stand. With `before`, of entries that began alike: the same, and sooner.
+
+    `onto` are those that the entries are known to go on from: where they are the ones of `before`, nothing is compared.
+    """
     entries = tuple(entries)
-    if before is not None and (entries is before.entries or entries[: len(before.entries)] == before.entries):
+    if before is not None and (onto is before.entries or _begins(entries, before.entries)):
         return before if len(entries) == len(before.entries) else _further(entries, before)
     marks = [entry for entry in entries if entry.kind == "undo" or entry.kind == CORRECT]
     undos = {entry.id: taken_back(entry) for entry in marks if entry.kind == "undo"}
@@ -52,6 +58,11 @@ def stand(entries: Sequence[Entry], before: Stand | None = None) -> Stand:
     left = [entry for entry in entries if entry.id not in fallen] if fallen else entries
     now = [entry for entry in corrections if entry.id not in fallen]
     return Stand(entries, tuple(corrected(left, now)) if now else tuple(left), undos, corrections, fallen)
+
+
+def _begins(entries: tuple[Entry, ...], before: tuple[Entry, ...]) -> bool:
+    """Whether the entries begin so."""
+    return entries is before or entries[: len(before)] == before
 
 
 def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
@@ -74,7 +85,13 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
     ids = {entry.id for entry in left}
     now = [entry for entry in corrections if entry.id not in fallen and str(entry.data.get("of")) in ids]
     return Stand(
-        entries, (*before.standing[:kept], *(corrected(left, now) if now else left)), undos, corrections, fallen
+        entries,
+        (*before.standing[:kept], *(corrected(left, now) if now else left)),
+        undos,
+        corrections,
+        fallen,
+        before.standing,
+        kept,
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
+from engine.journal.standing import Stand
 from engine.reading.frozen import dataclass
 from engine.records.kinds import SETTING_KINDS
 from engine.records.state import State
@@ -46,18 +47,20 @@ def fold(
     before: Fold | None,
     keep: bool,
     tell: Callable[[int, int], None] | None = None,
+    stood: Stand | None = None,
 ) -> Fold:
     """The entries taken in order. With `before`, only from the first on that is another than it was then.
 
     The same comes of it either way. With `keep`, or a `before`, states are kept to go on from. How many of how many are
-    taken goes to `tell`.
+    taken goes to `tell`. Where `stood` tells of which journal the entries stand, it is not looked for what they share.
     """
     entries = tuple(entries)
     watch = None if watch is None else tuple(watch)
     start, state, kept = 0, None, []
     if before is not None and before.farm is farm.of_file and (before.every or watch == ()):
         watch = None if before.every else ()
-        same = _shared(before.entries, entries)
+        known = stood is not None and stood.standing is entries and stood.onto is before.entries
+        same = stood.kept if stood is not None and known else _shared(before.entries, entries)
         if same == len(entries) == len(before.entries):
             return before
         if not (_from_start(before.entries[same:]) or _from_start(entries[same:])):

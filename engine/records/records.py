@@ -95,16 +95,17 @@ def apply(
     before: Records | None = None,
     keep: bool = False,
     tell: Callable[[int, int], None] | None = None,
+    stood: Stand | None = None,
 ) -> Records:
     """Apply standing entries (undone ones taken out) to a farm, in order. What fits nothing is told, never dropped.
 
     `watch` names the lots whose movements the stock keeps, for their ledger; None: all of them. What is kept to go on
     from (`keep`) makes it quick for other entries that begin alike, with these records `before`: the same comes of it.
-    How many of how many are taken goes to `tell`.
+    How many of how many are taken goes to `tell`. `stood` is kept with them: the journal of which the entries stand.
     """
-    folded = fold(farm, entries, watch, before.fold if before else None, keep, tell)
+    folded = fold(farm, entries, watch, before.fold if before else None, keep, tell, stood)
     if before is not None and folded is before.fold:
-        return before
+        return before if stood is None or stood is before.stood else replace(before, stood=stood)
     end, strays = folded.end, [*folded.end.beyond, *folded.end.strays]
     going = [lot.id for lot in end.lots.values() if lot.going]
     stock = end.book.close(going, before.stock if before else None)
@@ -118,7 +119,7 @@ def apply(
     return Records(
         tuple(end.lots.values()), tuple(end.sightings), tuple(end.worked), tuple(strays), stock, tuple(end.outages),
         end.rows, tuple(end.trials), tuple(end.joined), lives, farm, end.makers.bears,
-        end.packed, folded if folded.on_the_way or keep else None,
+        end.packed, folded if folded.on_the_way or keep else None, stood,
     )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from engine.protocols import LIBRARY
 from engine.protocols.habit import habit_of
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
+from engine.records.stock import Holding
 
 PLANTING, STOCK = "care", "growing_on"
 LONG = date.min
@@ -115,35 +116,42 @@ def planted_out(farm: Farm, records: Records) -> tuple[Plants, ...]:
     )
 
 
-def standing_stock(farm: Farm, records: Records) -> tuple[Plants, ...]:
-    """What stands in pots, in rows and in beds, ready or under way; what is going and not counted yet is left out."""
+Stands = dict[int, tuple[Holding, date, bool, bool, Plants]]
+"""What each holding of the stock was found to stand as, by its identity; and what that rests on besides the farm."""
+
+
+def standing_stock(farm: Farm, records: Records, stands: Stands | None = None) -> tuple[Plants, ...]:
+    """What stands in pots, in rows and in beds, ready or under way; what is going and not counted yet is left out.
+
+    What was found of the same farm before is taken over from `stands`, which then holds what is found now.
+    """
     stock = records.stock
     lots = {lot.id: lot for lot in records.lots}
-    found = []
+    before, now = stands or {}, Stands()
     for held in stock.holdings:
+        if held.going or held.name.unit:
+            continue
         key = (held.lot, held.form, held.grade, held.place)
         lot = lots.get(held.lot) if stock.current.get(held.lot) == key else None
         under_way = lot is not None and any(step.do not in lot.done for step in lot.batch.protocol.steps)
-        if held.going or held.name.unit:
-            continue
-        name = farm.plant(held.name.species, held.name.cultivar)
-        form = "pot" if "pot" in held.form else held.form
-        layer = habit_of(farm.species_of(held.name.species)).layer
-        since = stock.since.get(key, LONG)
-        found.append(
-            Plants(
-                farm.place_for(held.place),
-                held.name.species,
-                f"{name} ({held.lot})",
-                layer,
-                form,
-                since,
-                held.count,
-                farm.under_cover(held.place),
-                under_way,
-            )
-        )
-    return tuple(found)
+        rests_on = (held, stock.since.get(key, LONG), under_way, held.name.species in farm.species)
+        found = before.get(id(held))
+        now[id(held)] = found if found and found[:4] == rests_on else (*rests_on, _stands(farm, *rests_on[:3]))
+    if stands is not None:
+        stands.clear()
+        stands.update(now)
+    return tuple(found[-1] for found in now.values())
+
+
+def _stands(farm: Farm, held: Holding, since: date, under_way: bool) -> Plants:
+    """What a holding stands as."""
+    name = farm.plant(held.name.species, held.name.cultivar)
+    form = "pot" if "pot" in held.form else held.form
+    layer = habit_of(farm.species_of(held.name.species)).layer
+    return Plants(
+        farm.place_for(held.place), held.name.species, f"{name} ({held.lot})", layer, form, since, held.count,
+        farm.under_cover(held.place), under_way,
+    )  # fmt: skip
 
 
 def care_work(plants: Sequence[Plants], kind: str, on: date) -> Iterator[Standing]:

@@ -12,7 +12,7 @@ from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.rates import Track, track_of
 from engine.records.records import Records
-from engine.schedule.care import Plants, planted_out, standing_stock
+from engine.schedule.care import PLANTING, STOCK, Plants, Stands, care_work, planted_out, standing_stock
 from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
 
 
@@ -29,13 +29,27 @@ class Nursery:
     _track: list[tuple[Records, Track]] = field(default_factory=list)
     _cared: list[tuple[Records, tuple[tuple[Plants, ...], tuple[Plants, ...]]]] = field(default_factory=list)
 
+    _stands: Stands = field(default_factory=dict)
+    _care: dict[date, tuple[tuple[tuple[Plants, ...], tuple[Plants, ...]], tuple[Standing, ...]]] = field(
+        default_factory=dict
+    )
+
     @property
     def cared_for(self) -> tuple[tuple[Plants, ...], tuple[Plants, ...]]:
         """What stands in the plantings, and what stands ready as stock."""
         if not self._cared or self._cared[-1][0] is not self.records:
-            found = planted_out(self.farm, self.records), standing_stock(self.farm, self.records)
+            found = planted_out(self.farm, self.records), standing_stock(self.farm, self.records, self._stands)
             self._cared[:] = [(self.records, found)]
         return self._cared[-1][1]
+
+    def care(self, on: date) -> tuple[Standing, ...]:
+        """The care that what stands in the plantings and what stands as stock ask for on a day, as standing work."""
+        known = self._care.get(on)
+        if known is None or known[0] != self.cared_for:
+            planted, stock = self.cared_for
+            known = self.cared_for, (*care_work(planted, PLANTING, on), *care_work(stock, STOCK, on))
+            self._care[on] = known
+        return known[1]
 
     @property
     def track(self) -> Track:

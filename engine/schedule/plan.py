@@ -167,7 +167,7 @@ class Plan:
 
     def radicles(self, k: int) -> date | None:
         """When radicles were seen in what act k follows, where it is still to be done."""
-        if self.done(k):
+        if not self.lot.looks or self.done(k):
             return None
         seen = (self.lot.radicles(self.step(i).do) for i in self.chain.before[k] if self.done(i))
         return next((day for day in seen if day is not None), None)

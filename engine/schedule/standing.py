@@ -6,15 +6,13 @@ from datetime import date
 
 from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
-from engine.schedule.care import PLANTING, STOCK, care_work
 from engine.schedule.looks import every_days
 from engine.schedule.nursery import Nursery
 
 
 def standing_work(nursery: Nursery, on: date) -> tuple[Standing, ...]:
     """All standing work on a day: the farm's own, what plantings ask for, and what goes on with stock."""
-    planted, stock = nursery.cared_for
-    return (*nursery.farm.standing, *care_work(planted, PLANTING, on), *care_work(stock, STOCK, on))
+    return (*nursery.farm.standing, *nursery.care(on))
 
 
 def standing_days(nursery: Nursery, work: Standing, start: date, end: date) -> list[date]:

@@ -56,7 +56,7 @@ class Task:
     @property
     def urged(self) -> bool:
         """Whether it is an act that radicles have made due."""
-        return self.radicles and self.state in (State.OVERDUE, State.CLOSING, State.HELD)
+        return self.state in (State.OVERDUE, State.CLOSING, State.HELD) and self.radicles
 
     @property
     def radicles(self) -> bool:
