@@ -268,7 +268,7 @@ def test_what_is_no_file_in_the_folder_is_told_and_keeps_nobody_waiting(folder: 
     assert sorted(told) == ["device", "folder", "link", "pipe"]
     assert all("Move it" in told[name] for name in ("device", "folder", "pipe"))
     assert "link to what is not there: Bring that back" in told["link"]
-    with pytest.raises(JournalUnwritable, match="no file that lies on a disk"):
+    with pytest.raises(JournalUnwritable, match="not a file on a disk"):
         append(folder, "pipe", lambda known: [stuck("pipe-1")])
 
 
