@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import FARM_LEVEL, nearest_season, say_day, say_days, say_minutes
@@ -31,9 +32,12 @@ def explain(almanac: Almanac, phrase: Phrase, season: int) -> str:
     if value is None:
         return phrase.text
     said = _mark_reason(almanac, base, season, value)
+    text = phrase.text
+    if base.chance is not None and said == _chance(base.chance):  # the phrase has it, as a farm file does: (10%)
+        text, said = re.sub(r"\([\d.]+%\)", f"({said})", text), ""
     if phrase.offset == 0:
-        return phrase.text if said == base.name else f"{phrase.text}: {said}"
-    return f"{phrase.text} ({base.name} {say_day(value)}: {said})"
+        return text if said in (base.name, "") else f"{text} ({said})"
+    return f"{text} ({base.name} {say_day(value)}{f': {said}' if said else ''})"
 
 
 def reason(almanac: Almanac, name: str, season: int, chance: float | None = None) -> str:
@@ -92,6 +96,10 @@ def _ahead(almanac: Almanac, base: Base, season: int) -> str:
     return f", {say_days(abs(usual - now))} {'ahead' if now < usual else 'behind'} by your thermometer"
 
 
+def _chance(chance: float) -> str:
+    return f"{percent(chance)} chance"
+
+
 def _mark_reason(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
     return _set_by(almanac, base, season, value) + _ahead(almanac, base, season)
 
@@ -105,7 +113,7 @@ def _set_by(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
         if frost is not None and frost.single:
             return "the one date the site gives"
         chance = 0.5 if base.chance is None else base.chance
-        return f"{percent(chance)} chance"
+        return _chance(chance)
     for day, phrase in almanac.parts(definition, base.name, season, found):
         if day == value:
             inner = phrase.base

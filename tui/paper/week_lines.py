@@ -19,6 +19,9 @@ from tui.cells import (
     weeks_or_days,
 )
 
+DUE = " due this week"
+"""Stands after the hours, where there is room."""
+
 
 def week_number(week: Week) -> int:
     """The number by ISO 8601 of the week in which most of these days lie, whichever day they begin on."""
@@ -53,7 +56,7 @@ def frost_line(week: Week) -> str:
 def hours_line(week: Week) -> str:
     """`7 h 30 of 14 h due this week`."""
     there = "" if week.hours_available is None else f" of {hours_said(week.hours_available)}"
-    return f"{hours_said(week.hours_planned)}{there} due this week"
+    return f"{hours_said(week.hours_planned)}{there}{DUE}"
 
 
 def count_line(tasks: Sequence[Task], end: date) -> str:

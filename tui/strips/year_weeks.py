@@ -46,13 +46,13 @@ def scale_rows(year: Year) -> list[ScaleRow]:
     if any(week.frost is not None for week in weeks):
         rows.append(ScaleRow("frost, how likely", "".join(_frost(week.frost) for week in weeks), "frost"))
     there = [week.hours_available for week in weeks if week.hours_available]
-    most = f"hours, most {hours_said(year.busiest.hours)} ({day(year.busiest.start)})"
+    most = f"hours, {hours_said(year.busiest.hours)} on {day(year.busiest.start)}"
     if not there:
         return [*rows, ScaleRow(most, row([week.hours for week in weeks], 0, year.busiest.hours or 1), "hours")]
     loads = [week.hours / (week.hours_available or 1) for week in weeks]
     over = "".join(row([load], 1, 2).replace(LIMIT, "▂") if load > 1 else LIMIT for load in loads)
-    least, greatest = hours_said(min(there)), hours_said(max(there))
-    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} a week"
+    least, greatest = f"{min(there):g}", f"{max(there):g}"
+    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h a week"
     return [*rows, ScaleRow(limit, over, "over"), ScaleRow(most, row(loads, 0, 1), "hours")]
 
 

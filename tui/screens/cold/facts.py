@@ -39,7 +39,8 @@ def timing(lot: ColdLot, today: date) -> list[str]:
     """How far it is, and when it is ready."""
     found = [phase_words(phase, today) for phase in lot.phases]
     if lot.ready is not None:
-        latest = f", at the latest {near_day(lot.ready_latest, today)}" if lot.ready_latest else ""
+        later = lot.ready_latest is not None and lot.ready_latest > lot.ready
+        latest = f", at the latest {near_day(lot.ready_latest, today)}" if later and lot.ready_latest else ""
         when = near_day(lot.ready, today)
         found.append(f"ready since {when}" if lot.radicles else f"ready {when}{latest}")
     return found
@@ -49,6 +50,8 @@ def following(lot: ColdLot, today: date) -> list[str]:
     """What follows, and from when to when."""
     if not lot.following or lot.sow_by is None:
         return []
+    if lot.opens == lot.sow_by:
+        return [f"{lot.following} on {near_day(lot.sow_by, today)}"]
     opens = f" opens {near_day(lot.opens, today)}," if lot.opens else ""
     return [f"{lot.following}{opens} by {near_day(lot.sow_by, today)}"]
 

@@ -136,6 +136,9 @@ class NeedList(Lines[Row]):
         if row.line is not None:
             return laid(self.columns, wide, self._cells(row)), look
         names = "".join(text for text, _ in laid(self.columns[2:], wide, {name: name for name in NAMES}))
-        if len(row.title) + 2 > width - len(names):  # the title is never cut short
-            names = names[len(row.title) + 2 - (width - len(names)) :]
+        over = len(row.title) + 2 - (width - len(names))
+        if over > 0:  # neither the title nor a name is cut short
+            first, kept = names[:over], names[over:]
+            part = len(kept) - len(kept.lstrip(" ")) if first.endswith(" ") else len(kept.split(" ", 1)[0])
+            names = " " * part + kept[part:]
         return fit(f" {row.title}", width - len(names)) + names, look

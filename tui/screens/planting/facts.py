@@ -15,8 +15,8 @@ from tui.facts import GUTTER, in_parts
 from tui.paper.planting import title_of
 from tui.strips.planting_map import planting_map
 
-FACTS, LEAST_MAP = 6, 8
-"""Lines under the map at the least, and lines of the map where there is room for it at all."""
+FACTS = 6
+"""Lines under the map at the least; no more than two fifths of all."""
 
 
 def facts_of(
@@ -36,7 +36,7 @@ def facts_of(
     }  # fmt: skip
     told = in_parts(f"{line.plant.id} · {line.name} · {standing(line)}", parts)
     beneath = sum(1 + len(each) // max(8, width - GUTTER) for each in told.plain.split("\n"))
-    room = height - max(FACTS, min(beneath, height - LEAST_MAP))
+    room = height - max(FACTS, min(beneath, height * 2 // 5))
     drawn = planting_map(view, year, width, max(0, room), line.k, units)
     return Text("".join(f"{each}\n" for each in drawn), style="not bold", end="").append_text(told)
 

@@ -93,7 +93,8 @@ class PlantingScreen(FarmScreen):
         row = self.plants.row
         mine = [each for each in self.plants.rows if each.plant is not None and each.planting is view.planting]
         left = sum(not each.seen for each in mine)
-        walk = f"{left} of {len(mine)} still to see" if row and left < len(mine) else "this walk has seen none"
+        of = f" of {len(mine)}" if self.size.width >= ABREAST else ""
+        walk = f"{left}{of} still to see" if row and left < len(mine) else "this walk has seen none"
         walk = walk if left else "this walk has seen them all"
         title = (f"Planting   {view.planting.name}", f"{self.app.today:%a} {dated(self.app.today)}")
         return title, (said_counts(view, self.size.width >= ABREAST), walk)

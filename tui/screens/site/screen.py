@@ -97,6 +97,11 @@ class SiteScreen(FarmScreen):
         seen = "s seen  " if self._mark is not None and self._mark.can_be_seen else ""
         return f"{seen}c change  ← → another year  w this year"
 
+    def on_resize(self) -> None:
+        super().on_resize()
+        if self._painted:  # the curve is as wide as its panel
+            self.call_after_refresh(self._show_facts)
+
     @property
     def _mark(self) -> SiteMark | None:
         row = self.board.row

@@ -39,7 +39,7 @@ def late(week: Week) -> str:
 
 
 def hours(week: Week) -> str:
-    """`9.0 of 20 hours due this week ███░░░`."""
+    """`9 h of 20 h due this week ███░░░`."""
     if not week.hours_available:
         return hours_line(week)
     full = min(GAUGE, round(GAUGE * week.hours_planned / week.hours_available))

@@ -17,7 +17,7 @@ from engine.views.week import Week, week_start, week_view
 from tui import farm_app
 from tui.cells import counted, day
 from tui.inks import ink
-from tui.paper.week_lines import week_number
+from tui.paper.week_lines import DUE, week_number
 from tui.screen import Ends, FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.glance import (
@@ -189,9 +189,15 @@ class WeekScreen(FarmScreen):
         here = "" if week.start <= week.today <= week.end else "  (w: this week)"
         title = f"Week {week_number(week)}   {week.start:%a} {day(week.start)} - "
         title += f"{week.end:%a} {day(week.end, True)}{here}"
-        cold = frost(week)
-        room = max(40, self.size.width - 2) - len(cold) - 2
-        return (title, hours(week)), (closes_first(week), late(week)), (cold, light(week, room))
+        width = max(40, self.size.width - 2)
+        due, first, pressing, cold = hours(week), closes_first(week), late(week), frost(week)
+        if len(title) + len(due) + 2 > width:
+            title, due = title.replace(f"{week.start:%a} ", "").replace(f"{week.end:%a} ", ""), due.replace(DUE, "")
+        if len(first) + len(pressing) + 2 > width:
+            pressing = pressing if pressing[0].isdigit() else ""
+        if len(cold) + 2 > width:
+            cold = cold.rpartition(", ")[0]
+        return (title, due), (first, pressing), (cold, light(week, width - len(cold) - 2))
 
     def ink(self, head: Text) -> None:
         week = self.week
@@ -199,7 +205,7 @@ class WeekScreen(FarmScreen):
         clay = ink(self.app, "closing")
         head.highlight_regex(r"\d+ (overdue|missed)", clay)
         if week.hours_available and week.hours_planned > week.hours_available:
-            head.highlight_words([hours(week)], clay)
+            head.highlight_words([hours(week), hours(week).replace(DUE, "")], clay)
 
     def facts(self) -> Text:
         from tui.screens.week.facts import facts_of, found_elsewhere

@@ -31,4 +31,6 @@ def _may(act: YearAct, year: Year) -> str:
         return f", overdue since {near_day(act.latest, year.today)}"
     if act.earliest == act.latest:
         return ""
+    if act.earliest == act.day:
+        return f", at the latest {near_day(act.latest, year.today)}"
     return f", may be done {near_day(act.earliest, year.today)} to {near_day(act.latest, year.today)}"

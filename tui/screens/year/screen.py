@@ -80,8 +80,7 @@ class YearScreen(FarmScreen):
         text = Text(ends(*self.head()[0], max(40, self.size.width - 2)), style="bold")
         before = self.board.before(self.board.scrollable_content_region.width or self.size.width - 1) - 1
         for row in scale_rows(self.year) if self.year is not None else ():
-            label = row.label if before > LEAST_LABEL else ""
-            text.append(f"\n{fit(label, before - 1)} ", style="not bold")
+            text.append(f"\n{_label(row.label, before)}", style="not bold")
             if row.shows == "over":  # the limit is a line; only what stands above it presses
                 for sign in row.cells:
                     text.append(sign, style=self._ink("hours" if sign == LIMIT else "over"))
@@ -151,3 +150,11 @@ class YearScreen(FarmScreen):
 
         if self.year is not None:
             start_level(self, self.year)
+
+
+def _label(label: str, room: int) -> str:
+    """What stands before a row of the scale: its first word alone, or nothing, where there is little room."""
+    if room > LEAST_LABEL:
+        return fit(label, room - 1) + " "
+    first = label.split(" ")[0].rstrip(",")
+    return f"{first if len(first) <= room else '':<{room}}"

@@ -106,7 +106,7 @@ async def test_the_facts_tell_the_acts_and_enter_opens_the_lots_life(tiny: Path)
         await shed.pilot.pause()
         facts = screen.query_one(Facts).told
         assert "done: soak 4 Jan, stratify cold 4 Jan" in facts
-        assert "sow 1 Apr, may be done 1 Apr to" in facts
+        assert "sow 1 Apr, at the latest 4 Apr" in facts
         await shed.press("enter")
         shed.on_top(PageScreen)
 
