@@ -93,8 +93,8 @@ def _say_unfit(view: Devices, farm_file: str) -> Iterator[str]:
     for each in view.unfit:
         yield from indented(f"{of_device(each.entry.id)}: {said(each.entry)} ({each.entry.id}): {each.why}", "  ")
     yield from indented(
-        f"to settle it, put the farm file right where that is wrong, or take the entry back (widger undo {farm_file} "
-        "ENTRY) and record it anew",
+        f"to settle it, correct the farm file if that is wrong; or undo the entry (widger undo {farm_file} ENTRY) and "
+        "record it again",
         "  ",
     )
 
