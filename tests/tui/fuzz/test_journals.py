@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import random
+import shutil
+from collections.abc import Callable
+from contextlib import suppress
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from engine.journal.entry import Entry, to_line
+from engine.journal.entry import Entry, parse, to_line
 from engine.journal.store import journal_folder
+from engine.reading.frozen import replace
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY
+from tests.tui.fuzz.every import EVERY
 from tests.tui.fuzz.inputs import TEXTS, VIEWS, budget, holds_together
 
 KINDS = (
@@ -39,6 +44,7 @@ GOOD = (
     "radicles", "mould", "lamp-000000",
     "2027-03-01", "2026-12-01", 1, 10, 40, 100, 0.9, True, None, {"first": 10}, [["P1", 1, 2]], ["Z2"], [[1, 5]],
     {"room": ["40 trays"], "under_cover": True}, {"each": 1.2}, {"jan": 6}, {"cold store": "seed beds"}, "rootstock",
+    "the brook orchard", "A.2", "AU", "O1", "N1", "the row", "lean-to", "Rowan House", "alive", "dead",
 )  # fmt: skip
 BAD = (*TEXTS, -1, 0, 0.5, 1e15, 10**400, 1e308, [], {}, [[]], {"": {}}, [None], ["x", 3], {"x": 10**30}, {"²": -1})
 
@@ -63,11 +69,11 @@ def any_entry(chance: random.Random, n: int) -> Entry:
 @pytest.mark.parametrize("part", range(8))
 def test_no_journal_breaks_a_view(part: int, tmp_path: Path, call: Call) -> None:
     path = tmp_path / "hollow.toml"
-    path.write_text(TINY, encoding="utf-8")
     folder = journal_folder(path)
     folder.mkdir()
     for n in range(part, budget(80), 8):
         chance = random.Random(n)
+        path.write_text(chance.choice((TINY, EVERY)), encoding="utf-8")
         entries = [any_entry(chance, k) for k in range(chance.randrange(1, 25))]
         lines = []
         for entry in entries:
@@ -81,3 +87,56 @@ def test_no_journal_breaks_a_view(part: int, tmp_path: Path, call: Call) -> None
         except BaseException as fault:
             told = "\n".join(map(str, entries))
             raise AssertionError(f"journal {n} breaks it: {fault!r}\n{told}") from fault
+
+
+def with_another(entry: Entry, chance: random.Random) -> Entry:
+    """The entry with one thing that is not as it was: a value, a name, the day, the kind, or what it is about."""
+    data = dict(entry.data)
+    match chance.randrange(5):
+        case 0 if data:
+            del data[chance.choice(list(data))]
+        case 1:
+            return replace(entry, on=entry.on + timedelta(chance.choice((-400, -30, -1, 1, 30, 400))))
+        case 2:
+            return replace(entry, kind=chance.choice(KINDS))
+        case 3 if numbers := [name for name, value in data.items() if type(value) is int]:
+            data[chance.choice(numbers)] = chance.choice((0, 1, 7, 10**6, -1))
+        case _:
+            data[chance.choice([*data, *NAMES[:3]])] = chance.choice((*GOOD, *BAD))
+    return replace(entry, data=data)
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_no_fault_in_a_true_history_breaks_a_view(
+    part: int, tmp_path: Path, call: Call, demo_of: Callable[[date], Path]
+) -> None:
+    """The demo farm's entries, of which a few say something else, come twice or are lacking, from two devices."""
+    on = date(2027, 3, 29)
+    source = demo_of(on)
+    path = shutil.copytree(source.parent, tmp_path / "farm") / source.name
+    folder = journal_folder(path)
+    (history,) = folder.glob("*.jsonl")
+    true = [parse(line)[1] for line in history.read_bytes().splitlines()]
+    for n in range(part, budget(4, 0.06), 2):
+        chance = random.Random(n)
+        entries = list(true)
+        for _ in range(chance.randint(1, 12)):
+            at = chance.randrange(len(entries))
+            match chance.randrange(4):
+                case 0:
+                    del entries[at]
+                case 1:
+                    entries.insert(chance.randrange(len(entries)), replace(entries[at], id=f"lamp-{n:012x}"))
+                case _:
+                    entries[at] = with_another(entries[at], chance)
+        lines = []
+        for entry in entries:
+            with suppress(ValueError):  # what no device could have written
+                lines.append(to_line(entry))
+        cut = chance.randrange(len(lines))
+        history.write_bytes(b"".join(lines[:cut]))
+        (folder / "lamp.jsonl").write_bytes(b"".join(lines[cut:]))
+        try:
+            holds_together(path, on.isoformat(), call, tuple(chance.sample(VIEWS, 2)))
+        except BaseException as fault:
+            raise AssertionError(f"history {n} breaks it: {fault!r}") from fault
