@@ -39,6 +39,7 @@ TUI_FLOORS = (
     ("opening",),
     ("commands",),
     ("command",),
+    ("start",),
 )  # fmt: skip
 """The same of tui, each of a file or a package in it; all of the engine lies below."""
 TUI_FLOOR_OF = {part: n for n, parts in enumerate(TUI_FLOORS) for part in parts}

@@ -6,8 +6,6 @@ messages to standard error. What a call does not need is not imported: a plain o
 
 from __future__ import annotations
 
-import gc
-import sys
 from collections.abc import Sequence
 from importlib import import_module
 from types import SimpleNamespace
@@ -17,27 +15,14 @@ from engine.acts.action import Refused, say_refusal
 from engine.reading.texts import REMEDY, unfit
 from tui import door
 from tui.commands import NAMES
-from tui.commands.shared.call import GOOD, UNUSABLE, Unusable
+from tui.commands.shared.call import UNUSABLE, Unusable
 from tui.fields import exact_day
-from tui.out import NotShown, prepare, warn
+from tui.out import NotShown, warn
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
     from tui.commands.shared.call import Command
-
-
-def run() -> None:
-    """The console entry point."""
-    gc.disable()  # a command is done, or the board painted, before there is garbage to speak of
-    prepare()
-    try:
-        status = main(sys.argv[1:])
-    except BrokenPipeError:  # the reader of our output has gone
-        status = GOOD
-    except KeyboardInterrupt:
-        status = 130
-    sys.exit(status)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -134,7 +119,3 @@ def _version() -> str:
     except metadata.PackageNotFoundError:
         text = (Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8")
         return next(line.split('"')[1] for line in text.splitlines() if line.startswith("version = "))
-
-
-if __name__ == "__main__":
-    run()

@@ -11,15 +11,13 @@ import marshal
 import mmap
 import os
 import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
 from importlib.machinery import ModuleSpec, SourceFileLoader
-from pathlib import Path
-from types import CodeType, ModuleType
-from typing import Any
 
-HOME = Path(__file__).parent / "__pycache__" / "board.modules"
-"""Where this cannot be written, nothing is kept."""
+TYPE_CHECKING = False  # typing is imported with the rest
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from types import CodeType, ModuleType
+    from typing import Any
 
 Kept = tuple[str, int, int, str | None, list[str] | None, int, int]
 """A module's source, when that was touched (ns) and how long it is, its compiled file, a package's folders, and where
@@ -66,19 +64,40 @@ def _still(kept: Kept) -> bool:
     return told.st_mtime_ns == kept[1] and told.st_size == kept[2]
 
 
-@contextmanager
-def together(home: Path = HOME) -> Iterator[None]:
-    """Take from the file the modules that are imported meanwhile, and keep there those that were not in it."""
-    shelf, before = _read(home), set(sys.modules)
-    sys.meta_path.insert(0, shelf)
-    try:
-        yield
-    finally:
+class Together:
+    """While it is entered, the modules of a file are at hand, and those that were not in it are kept there at its end.
+
+    It may be entered again before it was left: it began with the first, and ends with the first that leaves it.
+    """
+
+    def __init__(self, home: str | os.PathLike[str]) -> None:
+        self.home = os.fspath(home)
+        self._shelf: Shelf | None = None
+        self._before: frozenset[str] = frozenset()
+
+    def begin(self) -> None:
+        """Have the modules at hand, for who leaves it later."""
+        if self._shelf is None:
+            self._shelf, self._before = _read(self.home), frozenset(sys.modules)
+            sys.meta_path.insert(0, self._shelf)
+
+    def __enter__(self) -> None:
+        self.begin()
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        if (shelf := self._shelf) is None:
+            return
         sys.meta_path.remove(shelf)
-    found = {name: getattr(module, "__spec__", None) for name, module in sys.modules.items() if name not in before}
-    new = {name: spec for name, spec in found.items() if spec is not None and type(spec.loader) is SourceFileLoader}
-    if new and not sys.dont_write_bytecode:
-        _write(home, shelf, new)
+        self._shelf = None
+        if kind is None and not sys.dont_write_bytecode:
+            found = {name: getattr(sys.modules[name], "__spec__", None) for name in sys.modules.keys() - self._before}
+            new = {name: spec for name, spec in found.items() if spec and type(spec.loader) is SourceFileLoader}
+            if new:
+                _write(self.home, shelf, new)
+
+
+BOARD = Together(os.path.join(os.path.dirname(__file__), "__pycache__", "board.modules"))
+"""Those of the board; where the file cannot be written, nothing is kept."""
 
 
 def _made_by() -> list[Any]:
@@ -86,7 +105,7 @@ def _made_by() -> list[Any]:
     return [sys.version, sys.flags.optimize, sys.path[1:]]
 
 
-def _read(home: Path) -> Shelf:
+def _read(home: str) -> Shelf:
     """What the file keeps: a line of where its list begins, the codes, the list; nothing where it is not whole."""
     try:
         with open(home, "rb") as file:
@@ -103,12 +122,12 @@ def _read(home: Path) -> Shelf:
     return Shelf(modules if made_by == _made_by() else {}, held)
 
 
-def _write(home: Path, shelf: Shelf, new: Mapping[str, ModuleSpec]) -> None:
+def _write(home: str, shelf: Shelf, new: Mapping[str, ModuleSpec]) -> None:
     """Keep these besides what is there still. The file is put in its place whole: others may be reading it."""
-    mine = home.with_name(f"{home.name}.{os.getpid()}")
+    mine = f"{home}.{os.getpid()}"
     modules: dict[str, Kept] = {}
     try:
-        home.parent.mkdir(parents=True, exist_ok=True)
+        os.makedirs(os.path.dirname(home), exist_ok=True)
         with open(mine, "wb") as file:
             at = file.write(b"%20d %20d\n" % (0, 0))
 
@@ -128,7 +147,9 @@ def _write(home: Path, shelf: Shelf, new: Mapping[str, ModuleSpec]) -> None:
             ends = at + file.write(marshal.dumps([_made_by(), modules]))
             file.seek(0)
             file.write(b"%20d %20d\n" % (at, ends))
-        mine.replace(home)
+        os.replace(mine, home)
     except (OSError, ImportError):
-        with suppress(OSError):
-            mine.unlink()
+        try:
+            os.unlink(mine)
+        except OSError:
+            return

@@ -66,7 +66,7 @@ def main(runs: int) -> None:
         farm = scratch_copy(date(2027, 3, 2), Path(folder))
         bare = [sys.executable, "-c", BARE]
         # What the installed `widger` does, which is a script of these two lines.
-        widger = [sys.executable, "-c", "from tui.command import run; run()"]
+        widger = [sys.executable, "-c", "from tui.start import run; run()"]
         os.environ["TMPDIR"] = folder  # where the demo puts its copies
         board, demo = [*widger, str(farm), "--on", "2027-03-02"], [*widger, "demo"]
         calls = [(bare, b"painted"), (board, b"cold store"), (demo, b"Quillmere")]

@@ -91,7 +91,7 @@ def main(keys: int) -> None:
         pid, terminal = pty.fork()
         if pid == 0:
             os.environ.update(TERM="xterm-256color", COLORTERM="truecolor")
-            os.execv(sys.executable, [sys.executable, "-m", "tui.command", str(farm), "--on", "2026-11-18"])
+            os.execv(sys.executable, [sys.executable, "-m", "tui.start", str(farm), "--on", "2026-11-18"])
         fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
         try:
             time.sleep(0.5)

@@ -45,7 +45,7 @@ def measure(path: Path) -> tuple[float, list[float]]:
     child, terminal = pty.fork()
     if child == 0:
         os.environ.update(TERM="xterm-256color", COLORTERM="truecolor")
-        os.execv(sys.executable, [sys.executable, "-m", "tui.command", str(path), "--on", TODAY])
+        os.execv(sys.executable, [sys.executable, "-m", "tui.start", str(path), "--on", TODAY])
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
     try:
         time.sleep(0.5)

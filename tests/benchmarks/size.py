@@ -259,7 +259,7 @@ SHEETS = (("week",), ("stock",), ("year", "--json"))
 def printed(farm: Path, *words: str) -> float:
     """The seconds that a sheet takes to print."""
     start = time.perf_counter()
-    call = [sys.executable, "-m", "tui.command", words[0], str(farm), "--on", TODAY.isoformat(), *words[1:]]
+    call = [sys.executable, "-m", "tui.start", words[0], str(farm), "--on", TODAY.isoformat(), *words[1:]]
     subprocess.run(call, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
     return time.perf_counter() - start
 

@@ -225,7 +225,7 @@ def test_every_command_tells_its_words(call: Call):
 
 def test_a_reader_that_goes_away_is_no_fault(tiny: Path):
     child = subprocess.Popen(
-        [sys.executable, "-m", "tui.command", "dates", str(tiny), "--json"],
+        [sys.executable, "-m", "tui.start", "dates", str(tiny), "--json"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2],
     )  # fmt: skip
     assert child.stdout is not None

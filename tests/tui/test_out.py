@@ -33,7 +33,7 @@ WILD = "\x1b[2J\x9b31m\x07\u202ebud\r"
 
 def widger(*words: object, shell: str = "", encoding: str = "utf-8") -> subprocess.CompletedProcess[str]:
     """The command as it is called, its output bent by a shell."""
-    call = [sys.executable, "-m", "tui.command", *map(str, words)]
+    call = [sys.executable, "-m", "tui.start", *map(str, words)]
     env = {**os.environ, "PYTHONIOENCODING": encoding, "WIDGER_DEVICE": "bench"}
     if shell:
         call = ["sh", "-c", f'exec "$@" {shell}', "sh", *call]

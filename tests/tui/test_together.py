@@ -12,7 +12,7 @@ from types import ModuleType
 
 import pytest
 
-from tui.together import Loader, together
+from tui.together import Loader, Together
 
 NAMES = ("widger_one", "widger_pack", "widger_pack.two")
 
@@ -40,7 +40,7 @@ def taken(home: Path) -> list[ModuleType]:
     """The modules as they are imported while those that are kept in this file are at hand."""
     forget()
     before = list(sys.meta_path)
-    with together(home):
+    with Together(home):
         found = [importlib.import_module(name) for name in NAMES]
     assert sys.meta_path == before
     return found
@@ -106,7 +106,7 @@ def test_where_it_cannot_be_written_nothing_is_kept(sources: Path):
 
 def test_an_import_that_fails_leaves_nothing_behind(sources: Path):
     home, before = sources.parent / "board.modules", list(sys.meta_path)
-    with pytest.raises(ModuleNotFoundError), together(home):
+    with pytest.raises(ModuleNotFoundError), Together(home):
         importlib.import_module("widger_nowhere")
     assert sys.meta_path == before
     assert not home.exists()

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import FILE, Command, Unusable, say_done
 from tui.commands.shared.screens import ready
 from tui.out import say
-from tui.together import together
+from tui.together import BOARD
 
 if TYPE_CHECKING:
     from argparse import Namespace
 
 
 def run(call: Namespace) -> int:
-    with together():
+    with BOARD:
         from tui.demo import fresh_copy
 
         try:

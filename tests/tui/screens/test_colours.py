@@ -107,7 +107,7 @@ def sent(farm: Path, home: Path, **settings: str) -> bytes:
     environment = {**keep, "TERM": "xterm-256color", "WIDGER_DEVICE": "bench", "HOME": str(home), **settings}
     master, slave = pty.openpty()
     fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
-    argv = [sys.executable, "-m", "tui.command", str(farm), "--on", str(TODAY)]
+    argv = [sys.executable, "-m", "tui.start", str(farm), "--on", str(TODAY)]
     child = subprocess.Popen(argv, stdin=slave, stdout=slave, stderr=slave, env=environment, cwd=ROOT, close_fds=True)
     os.close(slave)
     steps = iter(

@@ -13,7 +13,7 @@ from tui.commands.shared.call import GOOD, Unusable
 from tui.commands.shared.farms import enter, unread
 from tui.lean import import_textual
 from tui.patterns import kept
-from tui.together import together
+from tui.together import BOARD
 
 if TYPE_CHECKING:
     from engine.farm.reading import Reading
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def open_screens(path: Path, on: date) -> int:
     """Open the screens on a farm; gives the exit status once they are left."""
-    with together():
+    with BOARD:
         run = ready(path, on)
     return run()
 
