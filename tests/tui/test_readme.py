@@ -13,6 +13,7 @@ from textwrap import dedent
 import pytest
 
 from engine.farm.reading import read_document
+from engine.protocols.reading import _STEP
 from tests.tui.conftest import Call
 from tui.commands import NAMES
 
@@ -75,3 +76,6 @@ def test_the_protocol_in_the_readme_is_read_without_fault() -> None:
     assert [step.do for step in batch.protocol.steps] == [
         "collect", "clean", "stratify cold", "sow", "check take", "lift",
     ]  # fmt: skip
+    used = {key for step in tomllib.loads(dedent(lines))["protocol"][0]["step"] for key in step}
+    refining = {"before", "batches_within"}  # of the library's own; a range says the second better
+    assert used == {"do", *_STEP} - refining
