@@ -14,6 +14,7 @@ from textual.widgets import Label
 from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
+from engine.journal.reading import gone_since, journal_folder
 from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
@@ -220,6 +221,12 @@ class FarmApp(Netted, App[None]):
 
     def take(self, house: Farmhouse, stamped: Stamp | None = None) -> None:
         """Go on with the farm as it has been read again; it was `stamped` so on the disk before."""
+        if gone := gone_since(self.house.journal, house.journal):
+            what = "1 entry" if gone == 1 else f"{gone} entries"
+            self._tell(
+                f"{what} that could be read before cannot be read in {journal_folder(house.path)} any more: something "
+                "other than Widger changed it; look for a copy (widger check)"
+            )
         self.house, self.kept = house, {}
         self._stamp = stamped or stamp(house)
 

@@ -116,6 +116,13 @@ def read(folder: Path, before: Journal | None = None, tell: Callable[[int], None
     return _further(before, files) or _merged(files)
 
 
+def gone_since(before: Journal, now: Journal) -> int:
+    """How many entries of those that were read before are not among those read now: none is ever removed."""
+    if now.entries[: len(before.entries)] == before.entries:
+        return 0
+    return len(frozenset().union(*before.ids) - frozenset().union(*now.ids))
+
+
 def lines_of(journal: Journal, ids: Collection[str]) -> dict[str, tuple[Path, int]]:
     """The file and the line in which each of these entries stands."""
     return {r[1]: (r[2], r[3]) for file in journal.files for r in file.records if r[1] in ids} if ids else {}

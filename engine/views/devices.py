@@ -74,6 +74,8 @@ class Devices:
     both: tuple[Both, ...]
     unfit: tuple[Unfit, ...] = ()
     """What else fits nothing: of the same names given twice, of what another device has dropped."""
+    gone: tuple[tuple[str, int, int], ...] = ()
+    """Devices of which more entries were known here than are there: how many were, and how many are."""
 
     @property
     def news(self) -> tuple[Device, ...]:
@@ -100,15 +102,17 @@ def devices_view(
     new: this device has not been here before.
     """
     last: dict[str, datetime] = {}
+    there = counts(entries)
     for entry in entries:
         last[of_device(entry.id)] = datetime.fromisoformat(entry.at)
     told = tuple(
         Device(name, count, 0 if since is None or name == own else max(0, count - seen.get(name, 0)), last[name])
-        for name, count in sorted(counts(entries).items())
+        for name, count in sorted(there.items())
     )
     standing = stand(entries, records.stood).standing
     both = both_took(standing, records)
-    return Devices(own, since, told, _clocks(entries, told, now), both, _unfit(standing, records, both))
+    gone = tuple((name, were, there.get(name, 0)) for name, were in sorted(seen.items()) if there.get(name, 0) < were)
+    return Devices(own, since, told, _clocks(entries, told, now), both, _unfit(standing, records, both), gone)
 
 
 def _unfit(entries: Sequence[Entry], records: Records, both: Sequence[Both]) -> tuple[Unfit, ...]:

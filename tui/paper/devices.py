@@ -22,6 +22,8 @@ def devices_sheet(view: Devices, farm_file: str, today: date) -> str:
         besides = f"  {this}" if this else ""
         told.append(f"{device.name:<16} {_entries(device.entries):>13}, the last {_minute(device.last)}{besides}")
     told += ["", *(say_clock(clock) for clock in view.clocks)] if view.clocks else []
+    for gone in view.gone:
+        told += ["", *indented(_say_gone(*gone), "")]
     for both in view.both:
         told += ["", *say_both(both, farm_file)]
     if view.unfit:
@@ -43,8 +45,13 @@ def status(view: Devices, today: date) -> str:
         told.append(f"{counted(len(view.both), 'lot')} taken on two devices")
     if theirs := [each for each in view.unfit if of_device(each.entry.id) != view.own]:
         told.append(f"{_entries(len(theirs))} of other devices fit{'s' if len(theirs) == 1 else ''} nothing")
+    told += [_say_gone(*gone) for gone in view.gone]
     told += [say_clock(clock) for clock in view.clocks if clock.ahead is not None]
-    return "; ".join(told) + ("  (widger devices)" if view.both or view.clocks or view.unfit else "") if told else ""
+    return (
+        "; ".join(told) + ("  (widger devices)" if view.both or view.clocks or view.unfit or view.gone else "")
+        if told
+        else ""
+    )
 
 
 def say_clock(clock: Clock) -> str:
@@ -80,6 +87,12 @@ def say_both(both: Both, farm_file: str) -> Iterator[str]:
         "count what is there (widger count)",
         "  ",
     )
+
+
+def _say_gone(name: str, were: int, are: int) -> str:
+    """Of which device entries are lacking, and what to do."""
+    known = "1 entry was" if were == 1 else f"{were} entries were"
+    return f"of {name} {known} known here, and {are} {'is' if are == 1 else 'are'} there: look for a copy of its file"
 
 
 def _say_unfit(view: Devices, farm_file: str) -> Iterator[str]:
@@ -124,5 +137,6 @@ def devices_json(view: Devices) -> dict[str, Any]:
             }
             for both in view.both
         ],
+        "gone": [{"device": name, "known": were, "there": are} for name, were, are in view.gone],
         "unfit": [{"why": each.why, "entry": entry_json(each.entry)} for each in view.unfit],
     }

@@ -104,6 +104,15 @@ def test_what_another_device_made_of_one_name_is_told_with_its_entry(farm: Path,
     assert [each["entry"]["kind"] for each in json.loads(call("devices", farm, "--json")[1])["unfit"]] == ["note"]
 
 
+def test_a_file_of_which_some_is_gone_is_told(farm: Path, call: Call):
+    write(farm, "lamp", sold(60, 1, "Ann"), sold(50, 1, "Ann"))
+    write_seen(farm, "bench", {"lamp": 5, "office": 1}, NOW)
+    out = " ".join(call("devices", farm, "--on", DAY)[1].split())
+    assert "of lamp 5 entries were known here, and 2 are there: look for a copy of its file" in out
+    assert "of office 1 entry was known here, and 0 are there" in out
+    assert json.loads(call("devices", farm, "--json")[1])["gone"][0] == {"device": "lamp", "known": 5, "there": 2}
+
+
 def test_a_clock_that_is_wrong_is_told(farm: Path, call: Call):
     write(farm, "lamp", (NOW + timedelta(days=3), "note", {"batch": "Z1", "text": "from a clock that is ahead"}))
     assert "the clock of lamp is 3 days ahead" in call("devices", farm, "--on", DAY)[1]

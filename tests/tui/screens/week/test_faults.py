@@ -189,6 +189,22 @@ async def test_what_another_device_recorded_shows_up_and_the_cursor_stays(tiny: 
         assert shed.row(COLD).state == "open"
 
 
+async def test_entries_that_are_gone_from_the_disk_are_said_once(tiny: Path):
+    """As on a disk that was drawn out, or by a sync that went wrong."""
+    async with opened(tiny) as shed:
+        folder, entries = store.journal_folder(tiny), len(shed.app.house.entries)
+        folder.rename(folder.with_suffix(".aside"))
+        await shed.go(SOAK)
+        await shed.do("note")
+        await shed.fill(text="still here")
+        await shed.save()
+        shed.app._watch()
+        told = " ".join(note.message for note in shed.app._notifications)
+        assert told.count(f"{entries} entries that could be read before cannot be read in {folder}") == 1
+        (noted,) = shed.entries()
+        assert noted.data["text"] == "still here"
+
+
 async def test_the_disk_is_watched_without_being_asked(tiny: Path):
     async with opened(tiny) as shed:
         tell(tiny, "drop", TODAY, device="office", batch="M1")
