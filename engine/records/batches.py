@@ -34,15 +34,22 @@ def grown(farm: Farm, batches: Iterable[Batch]) -> Farm:
     return replace(farm, batches=every, species=species, base=farm.written)
 
 
-def added_batches(farm: Farm, entries: Iterable[Entry], strays: list[str], makers: Makers) -> tuple[Batch, ...]:
-    """The farm's own batches, then those that the entries add; what makes none is told in `strays`."""
+def added_batches(
+    farm: Farm, entries: Iterable[Entry], strays: list[str], makers: Makers, known: Mapping[str, Batch] | None = None
+) -> tuple[Batch, ...]:
+    """The farm's own batches, then those that the entries add; what makes none is told in `strays`.
+
+    What the same entries made before of the same farm is `known`, by the entry.
+    """
+    known = known or {}
     batches = list(farm.batches)
     taken = {b.id for b in batches} | {held.lot for held in farm.opening}
     for entry in entries:
         if entry.kind == "batch":
             name = text_in(entry.data, "batch")
             try:
-                batches.append(batch_of(farm, entry.data, taken))
+                before = known.get(entry.id) if name not in taken else None
+                batches.append(before or batch_of(farm, entry.data, taken))
                 makers.made("lot", name, entry, name)
                 taken.add(name)
             except Unfit as reason:

@@ -13,6 +13,7 @@ from engine.journal.entry import Entry
 from engine.journal.standing import Stand
 from engine.reading.frozen import dataclass
 from engine.records.kinds import SETTING_KINDS
+from engine.records.latecomers import with_ahead
 from engine.records.state import State
 from engine.records.values import beyond
 
@@ -24,6 +25,8 @@ class Fold:
     farm: Farm
     """As its file is written."""
     entries: tuple[Entry, ...]
+    ahead: tuple[tuple[int, Entry], ...]
+    """Those of them that are heeded from the start, and where they stand."""
     every: bool
     """Whether the movements of every lot are kept."""
     end: State
@@ -56,21 +59,26 @@ def fold(
     """
     entries = tuple(entries)
     watch = None if watch is None else tuple(watch)
-    start, state, kept = 0, None, []
+    start, state, ahead = 0, None, []
+    kept: list[tuple[int, State]] = []
     if before is not None and before.farm is farm.of_file and (before.every or watch == ()):
         watch = None if before.every else ()
         known = stood is not None and stood.standing is entries and stood.onto is before.entries
         same = stood.kept if stood is not None and known else _shared(before.entries, entries)
         if same == len(entries) == len(before.entries):
             return before
-        if not (_from_start(before.entries[same:]) or _from_start(entries[same:])):
-            kept = [(n, each) for n, each in before.on_the_way if n <= same]
-            if same == len(before.entries):
-                kept.append((same, before.end))
-            if kept:
-                start, state = kept[-1][0], kept[-1][1].copied()
+        ahead = [(n, entry) for n, entry in before.ahead if n < same] + _ahead(entries, same)
+        kept = [(n, each) for n, each in before.on_the_way if n <= same]
+        if same == len(before.entries):
+            kept.append((same, before.end))
+        while kept and state is None:
+            start, last = kept[-1]
+            state = with_ahead(last, farm, [entry for _, entry in ahead])
+            if state is None:
+                kept.pop()
     if state is None:
-        state, kept = State(farm, _meant(entries), watch), []
+        start, ahead = 0, ahead or _ahead(entries, 0)
+        state = State(farm, [entry for _, entry in ahead], watch)
     keep = keep or before is not None
     marks = {len(entries) - back for back in _BACK} if keep else set()
     for n in range(start, len(entries)):
@@ -80,7 +88,7 @@ def fold(
         state.take(entries[n])
         if tell is not None and not n % _OFTEN:
             tell(n, len(entries))
-    return Fold(farm.of_file, entries, watch is None, state, _of_use(kept, len(entries)))
+    return Fold(farm.of_file, entries, tuple(ahead), watch is None, state, _of_use(kept, len(entries)))
 
 
 def _of_use(kept: Sequence[tuple[int, State]], length: int) -> tuple[tuple[int, State], ...]:
@@ -101,11 +109,10 @@ def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
     return start
 
 
-def _from_start(entries: Iterable[Entry]) -> bool:
-    """Whether any of them is heeded from the start, wherever in the journal it stands."""
-    return any(entry.kind == "batch" or entry.kind in SETTING_KINDS for entry in entries)
-
-
-def _meant(entries: Iterable[Entry]) -> Iterable[Entry]:
-    """Those that are heeded from the start, whose day and counts can be meant."""
-    return (entry for entry in entries if _from_start((entry,)) and not beyond(entry))
+def _ahead(entries: Sequence[Entry], start: int) -> list[tuple[int, Entry]]:
+    """Those of the entries from there on that are heeded from the start, whose day and counts can be meant."""
+    return [
+        (n, entry)
+        for n, entry in enumerate(entries[start:], start)
+        if (entry.kind == "batch" or entry.kind in SETTING_KINDS) and not beyond(entry)
+    ]

@@ -7,7 +7,7 @@ One that does not say means what its own device made under that name, where it m
 
 from __future__ import annotations
 
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Collection, Mapping, MutableMapping
 from typing import Any
 
 from engine.journal.devices import of_device
@@ -41,6 +41,18 @@ class Makers:
         other = Makers()
         other.bears, other._called, other._own = copied(self.bears), copied(self._called), copied(self._own)
         return other
+
+    def instead(self, gone: Collection[str], come: Collection[str], lots: Collection[str], others: Makers) -> Makers:
+        """The same with lots of these names made by entries that have `come`, as `others` tell, not by those `gone`."""
+        new = Makers()
+        names = {("lot", name) for name in lots}
+        new.bears = {name: entry for name, entry in self.bears.items() if entry not in gone}
+        new._called = {entry: called for entry, called in self._called.items() if entry not in gone}
+        new._own = {name: own for name, own in self._own.items() if name not in names}
+        new.bears.update({name: entry for name, entry in others.bears.items() if name in names})
+        new._called.update({entry: others._called[entry] for entry in come if entry in others._called})
+        new._own.update({name: own for name, own in others._own.items() if name in names})
+        return new
 
     def made(self, kind: str, name: str, entry: Entry, called: str) -> None:
         """An entry made something under a name; it is `called` so now, or was refused: ""."""

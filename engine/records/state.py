@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, MutableMapping
 from copy import copy
 from datetime import date, timedelta
 from itertools import chain
@@ -16,6 +16,7 @@ from engine.reading.limits import LONGEST_OUTAGE
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
 from engine.records.known import Known
+from engine.records.layers import copied
 from engine.records.lots import (
     Done,
     Lot,
@@ -42,6 +43,7 @@ from engine.records.values import Unfit, beyond, texts
 _MAKING = {"receive": "lot", "split": "into"}
 """The lot that an entry of the stock brings about."""
 _NAMING = ("batch", "lot", "need", "plant", "planting", "place", "mark")
+_LOTS = ("batch", "lot", "into", "part")
 _TOLD = frozenset(("saw", "worked", "packed", "outage", "row"))
 
 
@@ -64,15 +66,19 @@ class State:
     """What stands after some entries of a farm's journal. It is changed by `take` alone, until it is `copied`."""
 
     def __init__(self, farm: Farm, entries: Iterable[Entry], watch: Iterable[str] | None) -> None:
-        """Before any entry; `entries` are all that will come, and of them the batches are there from the start."""
+        """Before any entry; `entries` are those of all that will come that are heeded from the start, as batches."""
         self.strays: list[str] = []
         self.beyond: list[str] = []
         """What is told of entries that cannot be meant at all; it is told first."""
         self.makers = Makers()
         # Whichever device's clock runs slow: a batch is there before what is told of it.
-        entries = tuple(entries)
-        ground = as_set(farm.of_file, entries, self.strays)
-        self.farm = grown(ground, added_batches(ground, entries, self.strays, self.makers))
+        self.ahead = tuple(entries)
+        ground = as_set(farm.of_file, self.ahead, self.strays)
+        self.farm = grown(ground, added_batches(ground, self.ahead, self.strays, self.makers))
+        self.told_ahead = len(self.strays)
+        """How many of the strays are of what is heeded from the start."""
+        self.named: MutableMapping[str, None] = {}
+        """Every lot that any entry named."""
         self.lots = {b.id: Lot(b.id, b, b.count) for b in self.farm.batches}
         self.batches = {b.id: b for b in self.farm.batches}
         self.joined: list[Lot] = []
@@ -93,7 +99,7 @@ class State:
         for name, value in vars(self).items():
             if isinstance(value, list | dict):
                 setattr(other, name, value.copy())
-        other.makers, other.book = self.makers.copied(), self.book.copied()
+        other.makers, other.book, other.named = self.makers.copied(), self.book.copied(), copied(self.named)
         return other
 
     def take(self, entry: Entry) -> None:
@@ -105,6 +111,7 @@ class State:
             if entry.kind in FARM_KINDS:
                 self.of_farm.append(entry)
             return
+        self._note_names(entry.data)
         entry, fault = self.makers.meant(entry)
         data, strays = entry.data, self.strays
         if fault:
@@ -138,6 +145,14 @@ class State:
                 self.makers.made("lot", part, entry, "" if fault else _part_of(entry, self.lots))
             if fault:
                 strays.append(stray(entry, data.get("batch"), fault))
+
+    def _note_names(self, data: Mapping[str, Any]) -> None:
+        """Note which lots an entry names, as it names them."""
+        for key in _LOTS:
+            if key in data:
+                self.named[str(data[key])] = None
+        if "join" in data:
+            self.named.update(dict.fromkeys(texts(data["join"])))
 
     def _tell(self, entry: Entry) -> None:
         """Take what is told of the season and the places."""

@@ -32,6 +32,8 @@ def histories(seed: int) -> Iterator[tuple[Entry, ...]]:
             if every:
                 late = chance.random() < 0.3
                 here.append(every.pop(chance.randrange(len(every)) if late else 0))
+        if chance.random() < 0.3:
+            here.append(a_batch(chance, len(here)))
         if here and chance.random() < 0.4:
             meant, last = chance.choice(here[-6:]), here[-1]
             data = {"of": meant.id}
@@ -43,11 +45,23 @@ def histories(seed: int) -> Iterator[tuple[Entry, ...]]:
         yield standing(here)
 
 
+def a_batch(chance: random.Random, n: int) -> Entry:
+    """A batch that is begun, now and then under a name that was given before; or a word about one."""
+    name, device = chance.choice(("N1", "N2", "N3", "Z1", "Z1/1", "N1/1", "")), chance.choice(("office", "lamp"))
+    data: dict[str, object] = {"batch": name}
+    if batch := chance.random() < 0.8:
+        data |= {"species": "Fictus ripensis", "method": "seed", "count": chance.choice((20, 20, 0)),
+                 "start": "2027-01-20"}  # fmt: skip
+    return Entry(
+        f"{device}-{n:06x}-777777", f"2027-01-18T13:{n % 60:02}:00+00:00", TODAY, "batch" if batch else "note", data
+    )
+
+
 def alike(found: Records, wanted: Records) -> None:
     assert found == wanted
     assert [*found.stock.flows] == [*wanted.stock.flows]
     assert [*found.rows] == [*wanted.rows]
-    assert [*found.bears.items()] == [*wanted.bears.items()]
+    assert {**found.bears} == {**wanted.bears}
     assert [*found.stock.names.items()] == [*wanted.stock.names.items()]
     assert [*found.stock.since.items()] == [*wanted.stock.since.items()]
     assert [*found.stock.movements] == [*wanted.stock.movements]
@@ -67,6 +81,34 @@ def test_going_on_from_what_stood_gives_what_taking_everything_gives(part, monke
             alike(apply(FARM, entries, watch=None, before=then), quick)
             alike(then, apply(FARM, known, watch=None))  # what was kept has not changed under it
             earlier.append((quick, entries))
+
+
+def test_a_batch_that_nothing_named_yet_is_put_in_and_taken_out_as_it_is(monkeypatch):
+    taken: list[Entry] = []
+    real = folding.State.take
+    monkeypatch.setattr(folding.State, "take", lambda self, entry: (taken.append(entry), real(self, entry))[1])
+    entries = [Entry(f"shed-{n:06x}", "2027-01-18T12:00:00+00:00", TODAY, "note", {"batch": "Z1", "text": "x"})
+               for n in range(40)]  # fmt: skip
+    data = {"batch": "N1", "species": "Fictus ripensis", "method": "seed", "count": 20, "start": "2027-01-20"}
+    batch = Entry("shed-000100", "2027-01-18T12:10:00+00:00", TODAY, "batch", data)
+    before = apply(FARM, entries, keep=True)
+    taken.clear()
+    now = apply(FARM, [*entries, batch], before=before)
+    assert taken == [batch]
+    assert now.lot("N1") is not None
+    taken.clear()
+    after = apply(FARM, [*entries, Entry("shed-000101", batch.at, TODAY, "undo", {"of": batch.id})], before=now)
+    assert len(taken) < 20
+    assert after.lot("N1") is None
+    note = Entry("shed-000102", batch.at, TODAY, "note", {"batch": "N1", "text": "told before it was begun"})
+    early = apply(FARM, [*entries, note], before=before)
+    taken.clear()
+    found = apply(FARM, [*entries, note, batch], before=early)  # it is heeded all the same
+    assert len(taken) > 2
+    alike(found, apply(FARM, [*entries, note, batch]))
+    lot = found.lot("N1")
+    assert lot is not None
+    assert [text for _, text in lot.notes] == ["told before it was begun"]
 
 
 def test_a_new_entry_at_the_end_is_all_that_is_taken(monkeypatch):
