@@ -30,6 +30,8 @@ class PositionLine:
     odds: tuple[tuple[int, Position], ...] | None
     told: str
     """What is to be said of its spacing, or nothing."""
+    understudies: tuple[str, ...] = ()
+    """What the grower calls them, `2 saskatoon`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +138,9 @@ def _position_lines(farm: Farm, planting: Planting, nursery: Nursery, grown: Gro
     for here in planting.positions:
         odds = [(year, told) for year in years if (told := _mean(rows[here], year)) is not None]
         plant = farm.plant(here.species, here.cultivar)
-        found.append(PositionLine(here, plant, tuple(odds) or None, crowded(farm, here)))
+        named = ((u.count, farm.plant(u.species, u.cultivar)) for u in here.understudies)
+        others = tuple(f"{count} {name}" if count > 1 else name for count, name in named)
+        found.append(PositionLine(here, plant, tuple(odds) or None, crowded(farm, here), others))
     return found
 
 

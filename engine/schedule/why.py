@@ -158,7 +158,7 @@ def overdue_words(plan: Plan, k: int, today: date) -> list[str]:
     seen = plan.radicles(k)  # then it did not lie too long: it ran
     lay = [plan.step(i) for i in plan.chain.before[k] if plan.step(i).endures and seen is None]
     if lay and (over := plan.days_over(k, now_day)):
-        where = _WHERE.get(past(lay[0].do), f"of {lay[0].do}")
+        where = _WHERE.get(past(lay[0].do), f"for {lay[0].do}")
         told = f"{say_days(over)} past its limit {where}"
     else:
         told = f"overdue since {say(due, today)}, by {say_days(now_day - due)}"

@@ -31,7 +31,7 @@ def dates_sheet(farm: Farm, almanac: Almanac, year: int, marks: Iterable[MarkLin
     lines += ["", "Day length"]
     for month in range(1, 13, 2):
         cells = [
-            f"{day(d):>6} {say_minutes(almanac.day_minutes(d))}"
+            f"{day(d):>6} {say_minutes(almanac.day_minutes(d)):>7}"
             for m in (month, month + 1)
             for d in (date(year, m, 1), date(year, m, 15))
         ]

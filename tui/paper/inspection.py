@@ -9,6 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.views.trace import Inspection, InspectionLine
 from tui.cells import (
+    day,
     iso,
 )
 from tui.paper.page import WIDTH
@@ -37,7 +38,7 @@ def inspection_sheet(farm: Farm, found: Inspection) -> str:
 def _inspection_line(line: InspectionLine) -> list[str]:
     count = "" if line.count is None else str(line.count)
     plant = f"{line.species} {line.cultivar}".rstrip()
-    head = f"  {line.on.isoformat()}  {line.lot:<10} {count:>6}  "
+    head = f"  {day(line.on, True):>9}  {line.lot:<10} {count:>6}  "
     return wrap(f"{head}{plant}: {line.told}", WIDTH, subsequent_indent=" " * len(head), drop_whitespace=True)
 
 

@@ -14,6 +14,7 @@ from engine.needs.lines import NeedLine
 from engine.reading.said import percent
 from tui.cells import (
     counted,
+    dated,
     day,
     iso,
 )
@@ -22,7 +23,7 @@ from tui.paper.page import WIDTH
 
 def needs_sheet(farm: Farm, covered: Coverage, troubled: Sequence[str]) -> str:
     """Every need with what covers it, the plantings with their odds, and lots in trouble."""
-    lines = [f"{farm.name or 'Farm'} · needs on {day(covered.on, True)}, at the certainty each asks for", ""]
+    lines = [f"{farm.name or 'Farm'} · needs on {dated(covered.on)}, at the certainty each asks for", ""]
     if not covered.needs:
         lines.append("Nothing is needed: the farm has no [[need]] and no [[planting]].")
     else:
@@ -107,11 +108,8 @@ def _position_lines(line: PositionLine) -> list[str]:
     told += [f"  {more}" for more in rest]
     if not odds:
         told[0] += "years to bearing are not known"
-    if here.understudies:
-        names = ", ".join(
-            f"{u.count if u.count > 1 else ''} {u.species} {u.cultivar}".strip() for u in here.understudies
-        )
-        first, *rest = wrap(f"with {names}", 28)
+    if line.understudies:
+        first, *rest = wrap(f"with {', '.join(line.understudies)}", 28)
         told.append(f"    {first:<29}" + "".join(f"{percent(found.covered):>9}" for _, found in odds))
         told += [f"    {more}" for more in rest]
     if line.told:

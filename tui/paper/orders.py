@@ -23,11 +23,13 @@ def orders_sheet(farm: Farm, lines: Sequence[OrderLine], today: date, width: int
     if not lines:
         return "\n".join((*told, "", "Nothing needs buying."))
     for line in lines:
-        by = f", first by {day(line.order_by, True)}" if line.order_by else ""
+        late = "overdue: " if line.order_by and line.order_by < today else "the first "
+        by = f", {late}by {day(line.order_by, True)}" if line.order_by else ""
         plant = f" for {line.plant}" if line.plant else ""
         onto = f", {line.rootstock}," if line.rootstock else ""
-        how = f"{line.to_order} to order{by}" if line.to_order else line.state
-        told += ["", *wrap(f"{line.item.upper()}{onto}{plant}: {line.count}, {how}", width)]
+        some = f"{line.count}, " if line.to_order != line.count else ""
+        how = f"{some}{line.to_order} to order{by}" if line.to_order else f"{line.count}, {line.state}"
+        told += ["", *wrap(f"{line.item.upper()}{onto}{plant}: {how}", width)]
         for part in line.parts:
             best = f" (best before {day(part.best_by, True)})" if part.best_by else ""
             when = f"by {day(part.order_by, True)}{best}" if part.state == "to order" and part.order_by else part.state

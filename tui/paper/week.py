@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 HEAD = 13
 """Cells of a task's box and state."""
+STEP = 18
+"""Cells of a task's step at the most; a longer one takes what it needs."""
 LEAST = 12
 """Cells that a plant's name must have; with fewer, the task goes on in a second line."""
 
@@ -55,11 +57,12 @@ def week_sheet(
         lines += ["", "ORDERS TO THE DOOR"]
         lines += [part for each in sends for part in wrap(f"[ ] {say_sending(each)}", WIDTH, subsequent_indent="    ")]
     cautions: dict[str, dict[str, None]] = {}  # of the plants: each with those that it is said of
+    wide = min(STEP, max((len(task.step) for task in week.tasks if task.kind == "act"), default=STEP))
     for place, tasks in week.places():
         lines += ["", f"{place.upper()}  {count_line(tasks, week.end)}"]
         told_here: set[str] = set()
         for task in tasks:
-            lines += _task_lines(task, week.today)
+            lines += _task_lines(task, week.today, wide)
             told = panel(farm, task, week.today)
             if task.plan is not None and (task.state in ("overdue", "missed", "closing") or task.radicles):
                 first = task.state in ("overdue", "missed") or task.radicles
@@ -94,7 +97,8 @@ def week_sheet(
     return "\n".join(lines)
 
 
-def _task_lines(task: Task, today: date) -> list[str]:
+def _task_lines(task: Task, today: date, wide: int) -> list[str]:
+    """A task with its box, its step in so many cells at the least."""
     box = "[x]" if task.state == "done" else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
     until = task.often
@@ -106,7 +110,8 @@ def _task_lines(task: Task, today: date) -> list[str]:
         until = late_cell(over)
     elif task.kind == "act" and task.latest and task.state != "done":
         until = f"by {day(task.latest)}"
-    head = f"{box} {task.state:<8} {task.step:<18} {count:>5}  "
+    step = f"{task.step:<{wide}} {count:>5}" if count else f"{task.step:<{wide + 6}}"
+    head = f"{box} {task.state:<8} {step}  "
     room = WIDTH - 17 - len(head) - len(task.lot) - 1  # the plant's name gives way, never the lot's
     if room >= min(len(task.plant), LEAST):
         return [f"{f'{head}{clipped(task.plant, room)} {task.lot}':<{WIDTH - 17}} {until:>16}".rstrip()]

@@ -164,9 +164,7 @@ def odds_lines(positions: Iterable[PositionLine]) -> list[str]:
     told = []
     for here in positions:
         odds = here.odds or ()
-        names = ", ".join(
-            f"{u.count if u.count > 1 else ''} {u.species} {u.cultivar}".strip() for u in here.position.understudies
-        )
+        names = ", ".join(here.understudies)
         told.append(f"{here.position.count} {here.plant}{f'; understudies: {names}' if names else ''}")
         if odds:
             told.append(f"{'year':<{ODDS_LABEL}}" + "".join(f"{year:>5}" for year, _ in odds))

@@ -232,7 +232,7 @@ async def test_o_lists_what_is_to_be_ordered(demo_of):
         await office.settle()
         assert "to buy, on 19 Jan 2027" in office.page()
         assert "POTS: 239" in office.page()
-        assert "medlar Nottingham: 40, 40 to order" in office.page()
+        assert "medlar Nottingham: 40 to order" in office.page()
 
 
 # -- keys and looks
