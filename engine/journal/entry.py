@@ -184,7 +184,7 @@ def _decode(line: bytes) -> dict[str, Any]:
     except (ValueError, RecursionError):
         raise LineError("the line is not JSON: it was altered after it was written") from None
     if type(record) is not dict:
-        raise LineError("the line is not an entry: it is JSON, but no table")
+        raise LineError("the line is not an entry: it is JSON, but not a table")
     return record
 
 

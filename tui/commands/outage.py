@@ -1,4 +1,4 @@
-"""`widger outage`: record that a place was too warm, or froze, until --on."""
+"""`widger outage`: record that a place was too warm, or froze, up to --on."""
 
 from __future__ import annotations
 
@@ -39,5 +39,5 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] PLACE DAYS DEGREES",
-    "record that a place was too warm, or froze, until --on",
+    "record that a place was too warm, or froze, up to --on",
 )

@@ -23,7 +23,7 @@ COMMAND = Command(
     "record potting up, or another change of form",
     (
         ("-i --into", {"metavar": "FORM", "default": "pot", "help": "the new form (default: pot)"}),
-        ("-t --to", {"metavar": "PLACE", "help": "where they then stand (default: where they were)"}),
+        ("-t --to", {"metavar": "PLACE", "help": "where they stand afterwards (default: where they were)"}),
         *OF,
     ),
 )

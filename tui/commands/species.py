@@ -27,7 +27,7 @@ def run(call: Namespace) -> int:
         from engine.protocols.library import all_names
         from engine.reading.problems import nearest
 
-        hint = nearest(name or "", all_names()) or "raise it by a method alone, or write a [[protocol]] of your own"
+        hint = nearest(name or "", all_names()) or "use a general method, or write a [[protocol]] of your own"
         raise Unusable(f'the library has no "{name}"; {hint}')
     pages = species_pages(library, almanac, call.on, track)
     if call.json:

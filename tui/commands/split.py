@@ -1,4 +1,4 @@
-"""`widger split`: part so many off as a lot of their own."""
+"""`widger split`: split so many off as a lot of their own."""
 
 from __future__ import annotations
 
@@ -20,6 +20,6 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] LOT COUNT",
-    "part so many off as a lot of their own",
+    "split so many off as a lot of their own",
     (("-i --into", {"metavar": "LOT", "help": "its name (default: the next free one, such as E26/1)"}), *OF),
 )

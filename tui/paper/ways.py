@@ -74,7 +74,7 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
         told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
-        told.append(f"{way.gives:,} {way.material} still to be had from the stock plants that year{enough}")
+        told.append(f"{way.gives:,} {way.material} still available from the stock plants that year{enough}")
     if whole and (room := say_room(way.room, way.units)):
         told.append(room)
     return (*told, *way.notes, *(way.overfull if whole else ()))

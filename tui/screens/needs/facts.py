@@ -148,7 +148,7 @@ def brief(way: Way) -> str:
     """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
     hours = "" if way.hours is None else f", {hours_cell(way.hours)}"
     amount = f"{way.takes:,} {way.material}{hours}, {percent(way.chance)} chance of enough"
-    few = f", {way.gives:,} to be had from the stock plants" if way.gives is not None and way.gives < way.takes else ""
+    few = f", {way.gives:,} available from the stock plants" if way.gives is not None and way.gives < way.takes else ""
     return f"{way.title}: {say_start(way)}, {amount}{few}"
 
 
