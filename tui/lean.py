@@ -1,7 +1,4 @@
-"""Textual without its palette of commands, and asyncio without TLS: they take a seventh of the import and serve nobody.
-
-Widger has no such palette, and talks to nobody. asyncio is made to do without TLS where Python has none.
-"""
+"""Textual without its palette of commands: Widger has none, and a tenth of Textual's import goes into that one."""
 
 from __future__ import annotations
 
@@ -19,12 +16,6 @@ def import_textual() -> None:
     """Import Textual's App, where nobody has; a Textual that asks for more of its palette gets the palette."""
     if _PALETTE in sys.modules or "textual.app" in sys.modules:
         return
-    if not {"ssl", "asyncio"} & sys.modules.keys():
-        sys.modules["ssl"] = None  # type: ignore[assignment]  # to import it is an ImportError while this stands
-        try:
-            import_module("asyncio")
-        finally:
-            del sys.modules["ssl"]
     stand_in = ModuleType(_PALETTE)
     vars(stand_in).update({name: type(name, (), {}) for name in _ASKED_FOR})
     sys.modules[_PALETTE] = stand_in

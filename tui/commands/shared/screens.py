@@ -12,7 +12,6 @@ from tui import door
 from tui.commands.shared.call import GOOD, Unusable
 from tui.commands.shared.farms import enter, unread
 from tui.lean import import_textual
-from tui.patterns import kept
 from tui.together import BOARD
 
 if TYPE_CHECKING:
@@ -37,9 +36,8 @@ def ready(path: Path, on: date, known: tuple[Reading, Nursery] | None = None) ->
     house = enter(path, on, keep=True, known=known)
     if not shown:
         raise Unusable("the screens need a terminal; `widger week FARM` prints the week")
-    with kept():
-        import_textual()
-        from tui.app import WidgerApp
+    import_textual()
+    from tui.app import WidgerApp
 
     app = WidgerApp(house, today)
 
@@ -52,8 +50,7 @@ def ready(path: Path, on: date, known: tuple[Reading, Nursery] | None = None) ->
 
 def _ready_large(path: Path, today: date | None) -> Callable[[], int]:
     """A screen at once, which tells how far the reading has come."""
-    with kept():
-        import_textual()
+    import_textual()
     from tui.opening import OpeningApp
 
     app = OpeningApp(path, today)
