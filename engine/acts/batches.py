@@ -33,7 +33,7 @@ class _Keep(Enum):
 Instead = Sequence[tuple[str, str]] | Mapping[str, str]
 STARTED = "e corrects or undoes what was recorded; to raise it another way, drop it and begin a new batch"
 """What to do instead of changing what has started."""
-GENERAL = "widger change --general follows the general method"
+GENERAL = "--general follows the general method"
 KEEP: Final = _Keep.KEEP
 """What a change leaves as it is."""
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, TypeAlias
 
 import tomli
@@ -21,6 +21,7 @@ from engine.reading.paths import Path
 Change: TypeAlias = tuple[Path, Any]
 """Where in the file, by the names of tables and key, and what should stand there; None: nothing."""
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
+_QUOTED = re.compile(r'"(?:\\.|[^"\\])*"|\'[^\']*\'|#.*')
 _MISSING = object()
 
 
@@ -57,33 +58,68 @@ def tried(reading: Reading, file: str, changes: Iterable[Change]) -> Farm:
 
 def pastes(text: str, changes: Sequence[Change]) -> tuple[Paste, ...]:
     """The changes as lines for a farm file of this text, those for one place together; none for what stands so."""
-    document, line_of = tomli.loads(text), line_finder(text)
-    lines = text.split("\n")
+    document, line_of, lines = tomli.loads(text), line_finder(text), text.split("\n")
     found: dict[tuple[str, str], list[str]] = {}
-    for path, value in changes:
+    for path, value in _whole(document, lines, line_of, changes):
         now = _at(document, path)
         if now == value or (value is None and now is _MISSING):
             continue
         line, name = line_of(path), f"[{_dotted(path)}]"
-        header = now is not _MISSING and lines[line - 1].lstrip().startswith("[")
+        header, there = now is not _MISSING and _is_head(lines, line), _said_lines(lines, line)
         if value is None:
-            where = f"line {line}, take out " + ("this table and what stands under it" if header else "this")
+            where = (
+                f"line {line}, take out this table and what stands under it" if header else f"{there}, take out this"
+            )
             found.setdefault((where, ""), []).append(name if header else lines[line - 1].strip())
         elif isinstance(value, Mapping) and (header or now is _MISSING) and _whole_table(path):
             where = f"from line {line}, in place of {name}" if header else "at the end of the file"
             found.setdefault((where, name), []).extend(f"{said_key(key)} = {said(each)}" for key, each in value.items())
         else:
-            found.setdefault(_where(document, path, line, line_of(path[:-1])), []).append(
-                f"{said_key(path[-1])} = {said(value)}"
-            )
+            place = _where(document, path, there, line_of(path[:-1]))
+            found.setdefault(place, []).append(f"{said_key(path[-1])} = {said(value)}")
     return tuple(Paste(where, "\n".join(([head] if head else []) + rows)) for (where, head), rows in found.items())
 
 
-def _where(document: Mapping[str, Any], path: Path, line: int, line_of_table: int) -> tuple[str, str]:
+def _whole(
+    document: Mapping[str, Any], lines: Sequence[str], line_of: Callable[[Path], int], changes: Iterable[Change]
+) -> Iterable[Change]:
+    """The changes, those within a table that stands on one line as that table whole."""
+    found: dict[Path, Any] = {}
+    for path, value in changes:
+        table = path[:-1]
+        known = _at(document, table)
+        if len(path) < 3 or known is _MISSING or _is_head(lines, line_of(table)):
+            found[path] = value
+            continue
+        whole = found.setdefault(table, dict(known))
+        whole.pop(path[-1], None)
+        if value is not None:
+            whole[path[-1]] = value
+    return found.items()
+
+
+def _is_head(lines: Sequence[str], line: int) -> bool:
+    """Whether a table has a line of its own there: `[site.marks]`."""
+    return lines[line - 1].lstrip().startswith("[")
+
+
+def _said_lines(lines: Sequence[str], line: int) -> str:
+    """`line 12`, or `lines 12 to 25` where the value that begins there goes on below."""
+    last, depth = line - 1, 0
+    while last < len(lines):
+        bare = _QUOTED.sub("", lines[last])
+        depth += sum(bare.count(c) for c in "[{") - sum(bare.count(c) for c in "]}")
+        last += 1
+        if depth <= 0:
+            break
+    return f"line {line}" if last == line else f"lines {line} to {last}"
+
+
+def _where(document: Mapping[str, Any], path: Path, there: str, line_of_table: int) -> tuple[str, str]:
     """Where the line of a key belongs, and the head of its table where that is not there yet."""
     table = f"[{_dotted(path[:-1])}]"
     if _at(document, path) is not _MISSING:
-        return f"line {line}, in place of what stands there", ""
+        return f"{there}, in place of what stands there", ""
     if _at(document, path[:-1]) is not _MISSING:
         return f"under {table}, line {line_of_table}", ""
     return "at the end of the file", table

@@ -19,8 +19,17 @@ TABLES = HEAD + (
     '"10%" = "10-01"\n\n[site.marks]\n"Leaf Drop" = "first frost + 2 weeks"  # ours\n\n'
     '[[place]]\nname = "cold store"\n'
 )
+MANY_LINES = TABLES + (
+    "\n[site.temperature]\nmean_max = [\n" + "    4.5, # a ] here\n" * 12 + "]\nmean_min = [" + "1, " * 11 + "1]\n"
+)
+ON_ONE_LINE = HEAD + (
+    'last_frost = "24 Apr"\nfirst_frost = "14 Oct"\nmarks = {"leaf drop" = "first frost + 2 weeks"}\n'
+    f"temperature = {{mean_max = {[4] * 12}, mean_min = {[1] * 12}}}\n"
+    '\n[[place]]\nname = "cold store"\n'
+)
 LONE = HEAD + 'last_frost = "24 Apr"\nfirst_frost = "14 Oct"\n\n[[place]]\nname = "cold store"\n'
 LAST = {"90%": "04-10", "50%": "04-26", "10%": "05-09"}
+FILES = {"tables": TABLES, "many lines": MANY_LINES, "on one line": ON_ONE_LINE, "lone": LONE}
 CASES: tuple[tuple[str, Sequence[Change]], ...] = (
     ("frost dates", [(("site", "last_frost"), LAST), (("site", "first_frost"), {"50%": "10-12"})]),
     ("no frost", [(("site", "last_frost"), None), (("site", "first_frost"), None)]),
@@ -44,18 +53,20 @@ def reading(text: str) -> Reading:
 def follow(text: str, lines: Sequence[Paste]) -> str:
     """The text as one who follows what is said beside the lines would leave it."""
     rows = text.rstrip("\n").split("\n")
-    at = {each: int(found[1]) - 1 for each in lines if (found := re.search(r"line (\d+)", each.where))}
+    at = {each: int(found[1]) - 1 for each in lines if (found := re.search(r"lines? (\d+)", each.where))}
     for each in sorted(at, key=lambda each: -at[each]):
         first, new = at[each], each.text.split("\n")
+        several = re.search(r"lines \d+ to (\d+)", each.where)
+        last = int(several[1]) if several else first + 1
         table = first + 1
         while table < len(rows) and rows[table].strip() and not rows[table].startswith("["):
             table += 1
         if each.where.startswith("under ["):
             rows[first + 1 : first + 1] = new
         elif "take out" in each.where:
-            rows[first : table if "table" in each.where else first + 1] = []
+            rows[first : table if "table" in each.where else last] = []
         else:
-            rows[first : table if "in place of [" in each.where else first + 1] = new
+            rows[first : table if "in place of [" in each.where else last] = new
     for each in lines:
         if each not in at:
             assert each.where == "at the end of the file"

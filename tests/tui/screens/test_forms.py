@@ -42,7 +42,8 @@ STOCK_FORMS: dict[str, Sequence[Case]] = {
     "count": [({"count": "-4"}, "must be 0 or more", "count"), ({"on": "2028-01-01"}, "still to come", "on")],
 }  # fmt: skip
 BATCH: Sequence[Case] = [
-    ({"count": "0"}, "from 1 to", "count"), ({"start": "soon"}, "is not a day", "start"),
+    ({"count": "0"}, "from 1 to", "count"), ({"count": "a few"}, "must be 0 or more", "count"),
+    ({"start": "soon"}, "is not a day", "start"), ({"start": ""}, "a start or a ready date", "start"),
     ({"ready": "2026-11-01"}, "is before start", "ready"), ({"method": "T-bud"}, "has T-bud", "method"),
     ({"places": "potting shed"}, "places: give 3", "places"),
     ({"places": "potting shed, celar, seed beds"}, "celar", "places"),

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation
-from engine.acts.action import Refused
-from engine.acts.batches import KEEP, change_batch, places_of
+from engine.acts.action import Action, Refused
+from engine.acts.batches import GENERAL, KEEP, change_batch, places_of
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
+from engine.journal.entry import Entry
 from engine.records.lots import begun
+from engine.schedule.nursery import Nursery
 from engine.views.batches import BatchLine
 from tui.fields import coming_day, day_of, names_of, whole_of
 from tui.forms.choice import ChoiceScreen
@@ -38,25 +40,24 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
         )
         names = names_of(values["places"])
         places = instead_in_order(there, names) if names != there else KEEP
-        write(
-            screen,
-            lambda n, _: change_batch(
-                n,
-                lot.id,
-                today,
-                count=count,
-                start=start,
-                ready=ready,
-                cultivar=values["cultivar"],
-                places=places,
-                rootstock=values["rootstock"],
-                source=values["from"],
-                came=came,
-                method=method,
-                route=route,
-            ),
-        )
+        general = values["method"] in lacking and not screen.app.trying
 
+        def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+            return change_batch(
+                nursery, lot.id, today, count=count, start=start, ready=ready, cultivar=values["cultivar"],
+                places=places, rootstock=values["rootstock"], source=values["from"], came=came, method=method,
+                route=route, general=general,
+            )  # fmt: skip
+
+        try:
+            write(screen, make)
+        except Refused as refusal:
+            if not refusal.hint.endswith(GENERAL):
+                raise
+            lacking.append(values["method"])  # it may be a slip: it is asked once
+            raise Refused(str(refusal), refusal.hint.replace(GENERAL, "save again for the general method")) from None
+
+    lacking: list[str] = []
     farm = screen.app.house.farm
     there = places_of(farm, batch)
     since, until, arrived = (day.isoformat() if day else "" for day in (batch.start, batch.ready, batch.came))

@@ -318,32 +318,17 @@ async def test_e_changes_what_has_not_started(tiny: Path):
         assert bench.line("Z1").lot.count == 100
 
 
-REFUSED = [
-    ({"count": "0"}, "from 1 to"),
-    ({"count": "a few"}, "must be 0 or more"),
-    ({"start": "", "ready": ""}, "a start or a ready date"),
-    ({"start": "soon"}, "is not a day"),
-    ({"ready": "2026-11-01"}, "is before start"),
-    ({"method": "T-bud"}, "neither the library nor your file has T-bud"),
-    ({"places": "potting shed, seed beds"}, "places: give 3, in order"),
-    ({"places": "potting shed, celar, seed beds"}, 'no place is called "celar"'),
-    ({"rootstock": "Quince A"}, "seed takes no rootstock"),
-    ({"came": "soon"}, "is not a day"),
-    ({}, "nothing about Z1 would change"),
-]
-
-
-async def test_a_change_that_cannot_be_is_refused_in_the_form(tiny: Path):
+async def test_a_method_that_the_library_lacks_for_the_plant_is_asked_about_once(tiny: Path):
     async with opened(tiny) as shed:
         bench = await to_bench(shed)
         await bench.go("Z1")
         await shed.press("e")
-        as_it_is = {field.id or "": field.value for field in shed.on_top(FormScreen).query(Input)}
-        for filled, told in REFUSED:
-            await shed.fill(**{**as_it_is, **filled})
-            await shed.save()
-            assert told in shed.refusal, filled
+        await shed.fill(method="mound layer")
+        await shed.save()
+        assert "save again for the general method" in shed.refusal
         assert written(tiny) == []
+        await shed.save()
+        assert written(tiny) == [("change", {"batch": "Z1", "method": "mound layer", "route": ""})]
 
 
 async def test_e_on_what_has_started_opens_what_was_recorded_of_it(tiny: Path):
