@@ -163,9 +163,12 @@ def _entry(record: dict[str, Any]) -> tuple[float, Entry]:
     return moment, Entry(key, at, day, kind, record)
 
 
+_AS_IT_COMES = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+_IN_ORDER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"), sort_keys=True)
+
+
 def _json(table: dict[str, Any], *, in_order: bool = True) -> bytes:
-    text = json.dumps(table, ensure_ascii=False, allow_nan=False, separators=(",", ":"), sort_keys=in_order)
-    return text.encode()
+    return (_IN_ORDER if in_order else _AS_IT_COMES).encode(table).encode()
 
 
 def _no_constant(name: str) -> NoReturn:

@@ -3,7 +3,8 @@
     python -m tests.benchmarks.first_paint [runs]
 
 All run in the same pseudo-terminal, 120 by 40, turn and turn about; the clock stops when the words looked for are
-painted. The aim is a ratio of 1.3, at most 1.45.
+painted. The aim is a ratio of 1.3, at most 1.45. The first of each is not counted: it compiles and keeps for the others
+what an installation compiles and keeps once.
 """
 
 from __future__ import annotations
@@ -69,7 +70,7 @@ def main(runs: int) -> None:
         widger = [sys.executable, "-c", "from tui.start import run; run()"]
         os.environ["TMPDIR"] = folder  # where the demo puts its copies
         board, demo = [*widger, str(farm), "--on", "2027-03-02"], [*widger, "demo"]
-        calls = [(bare, b"painted"), (board, b"cold store"), (demo, b"Quillmere")]
+        calls = [(bare, b"painted"), (board, b"Week "), (demo, b"Week ")]  # the head, in one frame with the list
         for argv, words in calls:
             paint(argv, words)
         times: list[list[tuple[float, float]]] = [[] for _ in calls]
