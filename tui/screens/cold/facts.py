@@ -11,6 +11,8 @@ from tui.cells import day, near_day
 from tui.facts import CARE, in_parts
 
 LOOKS_SHOWN = 4
+STAGES = {"enough": "long enough now", "best": "at its best now", "too long": "too long now"}
+"""How far a phase is, in words."""
 
 
 def facts_of(lot: ColdLot | None, today: date) -> Text:
@@ -73,5 +75,5 @@ def phase_words(phase: Phase, today: date) -> str:
         return f"{phase.name}: {phase.lasts}{best}, from {since}"
     if phase.ended is not None and phase.ended <= today:
         return f"{phase.name}: {phase.gone} days, {since} to {day(phase.ended)}"
-    now = f": {phase.stage}" if phase.stage else ""
+    now = f"; {STAGES.get(phase.stage, phase.stage)}" if phase.stage else ""
     return f"{phase.name}: day {phase.gone} of {phase.lasts}{best}, since {since}{now}"

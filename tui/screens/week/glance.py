@@ -32,10 +32,13 @@ def closes_first(week: Week) -> str:
     return f"closes first: {first.step} {first.plant} {first.lot}, by {day(last)}"
 
 
-def late(week: Week) -> str:
-    """`3 overdue, 1 missed`."""
+def late(week: Week, orders: int = 0) -> str:
+    """`3 overdue, 1 missed`; and so many orders that were to have gone."""
     counts = {state: sum(task.state == state for task in week.tasks) for state in ("overdue", "missed")}
-    return ", ".join(f"{count} {state}" for state, count in counts.items() if count) or "no task overdue or missed"
+    told = [f"{count} {state}" for state, count in counts.items() if count]
+    if orders:
+        told.append(f"{counted(orders, 'order')} overdue")
+    return ", ".join(told) or "no task overdue or missed"
 
 
 def hours(week: Week) -> str:
@@ -109,7 +112,7 @@ NAMED = 3
 
 
 def begin_later(farm: Farm, plans: Iterable[Plan], week: Week, room: int) -> str:
-    """`begin later: BW26 black walnut (collect 5 Sep 27), and 2 more`, as many as there is room for."""
+    """`to start later: BW26 black walnut (collect 5 Sep 27), and 2 more`, as many as there is room for."""
     found, shown = [], {task.lot for task in week.tasks}
     for plan in plans:
         if plan.lot.done or plan.lot.id in shown:
@@ -123,6 +126,6 @@ def begin_later(farm: Farm, plans: Iterable[Plan], week: Week, room: int) -> str
     told = [f"{lot} {name} ({step} {say_day(ordinal, True)})" for ordinal, lot, name, step in sorted(found)]
     for named in range(min(NAMED, len(told)), 0, -1):
         more = f", and {len(told) - named} more" if len(told) > named else ""
-        if len(line := f"begin later: {', '.join(told[:named])}{more}") <= room:
+        if len(line := f"to start later: {', '.join(told[:named])}{more}") <= room:
             return line
-    return f"begin later: {counted(len(told), 'lot')}" if told else ""
+    return f"to start later: {counted(len(told), 'lot')}" if told else ""

@@ -18,8 +18,8 @@ from tui.strips.window import CELLS, window_strip
 if TYPE_CHECKING:
     from engine.needs.dispatch import Parcel
 
-SENDS = "orders to the door"
-"""The heading over parcels that must go soon."""
+SENDS, LATE = "orders to the door", "overdue: "
+"""The heading over parcels that must go soon, and what stands before one that was to have gone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ def board_rows(
 
         rows.append(Row("place", SENDS, SENDS))
         for parcel in sends:
-            late = "overdue: " if parcel.send_by is not None and parcel.send_by < week.today else ""
+            late = LATE if parcel.send_by is not None and parcel.send_by < week.today else ""
             rows.append(Row("send", f"send {parcel.who}", f"{late}{say_sending(parcel)}"))
     for place, all_tasks in week.places():
         tasks = [t for t in all_tasks if keep(t)]

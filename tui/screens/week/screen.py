@@ -32,7 +32,7 @@ from tui.screens.week.glance import (
     routine_lines,
 )
 from tui.screens.week.keys import KEYS, KEYS_OF, ONLY
-from tui.screens.week.rows import Row, board_rows, left_out_rows, task_key, wanted
+from tui.screens.week.rows import LATE, Row, board_rows, left_out_rows, task_key, wanted
 
 if TYPE_CHECKING:
     from engine.needs.dispatch import Parcel
@@ -190,7 +190,8 @@ class WeekScreen(FarmScreen):
         title = f"Week {week_number(week)}   {week.start:%a} {day(week.start)} - "
         title += f"{week.end:%a} {day(week.end, True)}{here}"
         width = max(40, self.size.width - 2)
-        due, first, pressing, cold = hours(week), closes_first(week), late(week), frost(week)
+        orders = sum(row.kind == "send" and row.text.startswith(LATE) for row in self.board.rows)
+        due, first, pressing, cold = hours(week), closes_first(week), late(week, orders), frost(week)
         if len(title) + len(due) + 2 > width:
             title, due = title.replace(f"{week.start:%a} ", "").replace(f"{week.end:%a} ", ""), due.replace(DUE, "")
         if len(first) + len(pressing) + 2 > width:
@@ -203,7 +204,7 @@ class WeekScreen(FarmScreen):
         week = self.week
         assert week is not None
         clay = ink(self.app, "closing")
-        head.highlight_regex(r"\d+ (overdue|missed)", clay)
+        head.highlight_regex(r"\d+ (orders? )?(overdue|missed)", clay)
         if week.hours_available and week.hours_planned > week.hours_available:
             head.highlight_words([hours(week), hours(week).replace(DUE, "")], clay)
 

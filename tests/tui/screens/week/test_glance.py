@@ -115,11 +115,11 @@ async def test_a_batch_that_begins_much_later_is_named_on_the_first_board(tiny: 
     tell(tiny, "batch", TODAY, device="office", batch="L9", species="Fictus ripensis", method="seed",
          count=5, start="2027-10-01")  # fmt: skip
     async with opened(tiny, size=(120, 40)) as shed:
-        assert "begin later: L9 bankside fig (soak 1 Dec 27)" in shed.text  # four months at most before 1 Apr
-        assert "M1 scree fig" not in shed.text.partition("begin later")[2]  # it stands there as missed
+        assert "to start later: L9 bankside fig (soak 1 Dec 27)" in shed.text  # four months at most before 1 Apr
+        assert "M1 scree fig" not in shed.text.partition("to start later")[2]  # it stands there as missed
         assert not any(row.pickable for row in shed.board.rows if row.key == "later")
         await shed.press("right")
-        assert "begin later" not in shed.text
+        assert "to start later" not in shed.text
     tell(tiny, "change", TODAY, device="office", batch="L9", start="2027-02-01")
     async with opened(tiny, size=(120, 40)) as shed:
-        assert "begin later" not in shed.text
+        assert "to start later" not in shed.text
