@@ -5,21 +5,21 @@ from __future__ import annotations
 import gc
 import sys
 
-from tui.commands import NAMES
-from tui.together import BOARD
-
 
 def run() -> None:
     """Carry out the call, and end with its exit status."""
     gc.disable()  # a command is done, or the board painted, before there is garbage to speak of
     words = sys.argv[1:]
-    if not words or words[0] in ("open", "demo") or (words[0] not in NAMES and not words[0].startswith("-")):
-        BOARD.begin()  # it is left where the board is ready
-    from tui.command import main
-    from tui.out import prepare
+    try:  # also what is read on the way may be broken off
+        from tui.commands import NAMES
+        from tui.together import BOARD
 
-    prepare()
-    try:
+        if not words or words[0] in ("open", "demo") or (words[0] not in NAMES and not words[0].startswith("-")):
+            BOARD.begin()  # it is left where the board is ready
+        from tui.command import main
+        from tui.out import prepare
+
+        prepare()
         status = main(words)
     except BrokenPipeError:  # the reader of our output has gone
         status = 0

@@ -28,11 +28,24 @@ class Loader(SourceFileLoader):
     """Python's own, which has the code already when it is first asked for it."""
 
     code: memoryview | None = None
+    spoilt = False
+    """Whether what was kept could not be read: it is kept anew."""
 
     def get_code(self, fullname: str) -> CodeType | None:
-        """The module's code."""
+        """The module's code; Python's own where what was kept is no code, as a disk may leave it after a power cut."""
         code, self.code = self.code, None
-        return super().get_code(fullname) if code is None else marshal.loads(code)
+        if code is not None:
+            try:
+                made = marshal.loads(code)
+            except (ValueError, EOFError, TypeError, SystemError):
+                made = None
+            if type(made) is _CODE:
+                return made
+            self.spoilt = True
+        return super().get_code(fullname)
+
+
+_CODE: type[CodeType] = type(Loader.get_code.__code__)
 
 
 class Shelf:
@@ -53,6 +66,11 @@ class Shelf:
         if folders is not None:
             spec.submodule_search_locations = list(folders)
         return spec
+
+
+def _is_new(spec: ModuleSpec) -> bool:
+    """Whether a module was imported as ever, or would have been had it not been spoilt."""
+    return type(spec.loader) is SourceFileLoader or (isinstance(spec.loader, Loader) and spec.loader.spoilt)
 
 
 def _still(kept: Kept) -> bool:
@@ -91,7 +109,7 @@ class Together:
         self._shelf = None
         if kind is None and not sys.dont_write_bytecode:
             found = {name: getattr(sys.modules[name], "__spec__", None) for name in sys.modules.keys() - self._before}
-            new = {name: spec for name, spec in found.items() if spec and type(spec.loader) is SourceFileLoader}
+            new = {name: spec for name, spec in found.items() if spec and _is_new(spec)}
             if new:
                 _write(self.home, shelf, new)
 

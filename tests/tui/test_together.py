@@ -91,6 +91,20 @@ def test_a_spoilt_file_is_as_none(sources: Path, spoil: Callable[[bytes], bytes]
     assert are_kept(taken(home)) == [True] * 3
 
 
+@pytest.mark.parametrize("letter", [b"\0", b"N", b"\xff"])
+def test_code_that_was_spoilt_is_made_again(sources: Path, letter: bytes):
+    """As where a power cut left blocks of the file unwritten, its list whole."""
+    home = sources.parent / "board.modules"
+    taken(home)
+    whole = home.read_bytes()
+    head = whole.index(b"\n") + 1
+    ends = int(whole.split()[0])
+    home.write_bytes(whole[:head] + letter * (ends - head) + whole[ends:])
+    found = taken(home)
+    assert (found[0].told(), found[2].NUMBER) == (1, 2)
+    assert home.read_bytes() == whole
+
+
 def test_what_another_python_kept_is_left(sources: Path, monkeypatch: pytest.MonkeyPatch):
     home = sources.parent / "board.modules"
     taken(home)
