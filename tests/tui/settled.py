@@ -66,6 +66,7 @@ def read_once(self: Stylesheet, css: str, read_from: tuple[str, str], *of: objec
 
 def undrawn(self: Compositor, full: bool = False, screen_stack: list[Screen] | None = None, simplify: bool = False):
     """In place of an update of the terminal: what lies behind a form is noted for when the screen is looked at."""
+    self.behind = True  # type: ignore[attr-defined]
     visible_screen_stack.set(screen_stack or [])
     self._dirty_regions.clear()
 

@@ -45,6 +45,7 @@ def bindings(screen: type[Screen[None]] = WeekScreen) -> list[Binding]:
 
 def screen_text(app: App[None]) -> str:
     """The screen as plain text, as it stands in the compositor (a private name of Textual's: used only here)."""
+    app.screen._compositor.behind = False  # type: ignore[attr-defined]
     return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips())
 
 
@@ -183,7 +184,7 @@ async def opened(path: Path, on: date | None = TODAY, size: tuple[int, int] = SI
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Shed(app, pilot, path)
-        if app.is_running and app.screen_stack:
+        if app.is_running and app.screen_stack and getattr(app.screen._compositor, "behind", True):
             screen_text(app)  # what is there at the end can be drawn
         if app.faults:
             raise app.faults[0]

@@ -54,7 +54,13 @@ def test_no_sheet_of_an_american_farm_prints_a_metric_figure(
 def test_the_species_page_gives_its_figures_in_the_units_of_the_farm(call: Call, demo: Callable[[date], Path]):
     path = demo(SPRING)
     said = ["grows 3 to 6 m high", "set 3 to 4.6 m apart", "seeds a kg", "hardy to -32 °C", "warmth 1 to 4 °C"]
-    also = ["grows 9.8 to 20 ft high", "set 9.8 to 15 ft apart", "seeds a lb", "hardy to -25.6 °F", "warmth 34 to 39 °F"]
+    also = [
+        "grows 9.8 to 20 ft high",
+        "set 9.8 to 15 ft apart",
+        "seeds a lb",
+        "hardy to -25.6 °F",
+        "warmth 34 to 39 °F",
+    ]
     for told, other in ((said, also), (also, said)):
         out = " ".join(call("species", "Corylus avellana", path, "--on", SPRING)[1].split())
         assert [each for each in told if each not in out] == []

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tui.paper.files import SVG, NotWritten, put
 
@@ -79,14 +80,17 @@ def test_an_svg_is_put_over_an_svg_alone(tmp_path: Path):
 
 @pytest.mark.parametrize(
     "words",
-    [
-        ("labels", "--pdf"),
-        ("week", "--pdf"),
-        ("dispatch", "--pdf"),
-        ("dispatch", "--labels"),
-        ("planting", "--pdf"),
-        ("planting", "--labels"),
-    ],
+    sampled(
+        [
+            ("labels", "--pdf"),
+            ("week", "--pdf"),
+            ("dispatch", "--pdf"),
+            ("dispatch", "--labels"),
+            ("planting", "--pdf"),
+            ("planting", "--labels"),
+        ],
+        4,
+    ),
     ids=" ".join,
 )
 def test_each_command_says_what_is_wrong_with_the_name_of_a_file(

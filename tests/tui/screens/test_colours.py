@@ -19,6 +19,7 @@ from rich.color import ColorType
 from rich.segment import Segment
 from textual.widgets import Input, Label, OptionList, Static
 
+from tests.sampled import sampled
 from tests.tui.colour import REST, TEXT, contrast
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import MISSED
@@ -43,7 +44,7 @@ def poor(segments: list[Segment]) -> list[tuple[str, float]]:
     return found
 
 
-@pytest.mark.parametrize("theme", ["dark", "light"])
+@pytest.mark.parametrize("theme", sampled(["light", "dark"], 2))
 async def test_every_style_of_the_board_stands_out_from_its_ground(tiny: Path, theme: str, monkeypatch):
     monkeypatch.setenv("WIDGER_THEME", theme)
     async with opened(tiny) as shed:
@@ -56,7 +57,7 @@ async def test_every_style_of_the_board_stands_out_from_its_ground(tiny: Path, t
                 assert contrast(style.color, style.bgcolor) >= TEXT, (name, cursor)
 
 
-@pytest.mark.parametrize("theme", ["dark", "light"])
+@pytest.mark.parametrize("theme", sampled(["light", "dark"], 2))
 async def test_every_word_on_the_screens_stands_out_from_its_ground(tiny: Path, theme: str, monkeypatch):
     monkeypatch.setenv("WIDGER_THEME", theme)
     tell(tiny, "done", TODAY, batch="Z1", step="soak", count=100)
@@ -149,7 +150,7 @@ def colours(data: bytes) -> set[str]:
     return {code for code in sgr(data) if COLOUR.fullmatch(code)}
 
 
-@pytest.mark.parametrize("value", ["1", ""])
+@pytest.mark.parametrize("value", sampled(["1", ""], 2))
 def test_with_no_color_no_colour_is_sent_and_the_cursor_is_in_reverse(tiny: Path, tmp_path: Path, value: str):
     data = sent(tiny, tmp_path, NO_COLOR=value, COLORTERM="truecolor")
     assert colours(data) == set()

@@ -13,6 +13,7 @@ from engine.journal.store import journal_folder, read_journal
 from engine.schedule.placing import Placement
 from engine.schedule.plan import Day
 from engine.views.week import week_view
+from tests.sampled import sampled
 from tests.tui.farms import tell
 from tests.tui.shed import Shed, opened
 from tui import farm_app, screen
@@ -35,7 +36,7 @@ def dates(day: Day) -> list[tuple[str, Placement, Placement]]:
     return [(plan.lot.id, plan.meant, plan.now) for plan in day.plans]
 
 
-@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("key", sampled(KEYS, 2))
 async def test_a_screen_of_many_lots_shows_what_it_shows_of_few(
     key: str, demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:

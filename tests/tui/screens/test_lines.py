@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
+from tests.sampled import sampled
 from tests.tui.shed import Shed, opened
 from tui.columns import Column, across, laid, natural, widest, widths
 from tui.lines import Lines, _steady
@@ -41,7 +42,7 @@ def words(told: list[str]) -> set[str]:
     return {word for text in told for word in text.split() if "…" in word and word != "…"}
 
 
-@pytest.mark.parametrize("season", [date(2026, 10, 20), date(2027, 4, 6)], ids=["autumn", "spring"])
+@pytest.mark.parametrize("season", sampled([date(2027, 4, 6), date(2026, 10, 20)], 2), ids=["spring", "autumn"])
 async def test_a_wider_window_cuts_no_word(demo: Callable[[date], Path], season: date):
     async with opened(demo(season), season, SIZES[0]) as shed:
         for key, name, *_ in PLACES:

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import ColdLot, cold_view
+from tests.sampled import sampled
 from tests.tui.farms import RIPENSIS, TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.shed import Shed, bindings, explained, opened
 from tui.facts import Facts
@@ -109,7 +110,9 @@ async def test_every_line_fits_80_columns_and_names_its_phase_in_words(tiny: Pat
         assert "slow it at 1 to 2 °C" in shed.text
 
 
-@pytest.mark.parametrize("on", [date(2026, 5, 20), date(2026, 11, 9), date(2027, 2, 20), date(2027, 3, 20)])
+@pytest.mark.parametrize(
+    "on", sampled([date(2027, 2, 20), date(2026, 5, 20), date(2026, 11, 9), date(2027, 3, 20)], 4), ids=str
+)
 async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date):
     async with opened(demo(on), on, (120, 40)) as shed:
         store = await to_store(shed)

@@ -13,6 +13,7 @@ from engine.farm.stock import Need
 from engine.needs.lines import NeedLine
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
+from tests.sampled import sampled
 from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, write
 from tests.tui.screens.test_colours import poor
 from tests.tui.shed import bindings, explained, opened
@@ -247,7 +248,7 @@ async def test_every_key_of_the_needs_stands_on_the_page_of_keys(home: Path):
         assert f"{THERE} sent or there" in shed.text
 
 
-@pytest.mark.parametrize("theme", ["dark", "light"])
+@pytest.mark.parametrize("theme", sampled(["light", "dark"], 2))
 async def test_every_word_stands_out_from_its_ground(tmp_path: Path, theme: str, monkeypatch):
     monkeypatch.setenv("WIDGER_THEME", theme)
     async with opened(write(tmp_path, *WITH_MISSED), TODAY) as shed:
@@ -264,7 +265,7 @@ async def test_every_word_stands_out_from_its_ground(tmp_path: Path, theme: str,
             assert [found for y in range(field.size.height) for found in poor(list(field.render_line(y)))] == []
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20)], ids=str)
+@pytest.mark.parametrize("size", sampled([(60, 20), (80, 24), (120, 40)], 3), ids=str)
 async def test_it_fits_the_terminal(tmp_path: Path, size: tuple[int, int]):
     async with opened(write(tmp_path, *WITH_MISSED), TODAY, size) as shed:
         office = await to_office(shed)

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.engine.schedule.farms import NORTH
+from tests.sampled import sampled
 from tests.tui.shed import bindings, opened
 from tui.screens.planting.keys import DEATHS
 from tui.screens.planting.screen import PlantingScreen
@@ -72,7 +73,7 @@ async def test_the_map_has_north_up_and_east_to_the_right(tmp_path: Path):
         assert (tree_y - others[0][1]) == pytest.approx((xs[1] - xs[0]) * 8 / 5 / 2, abs=1.1)
 
 
-@pytest.mark.parametrize("size", [(60, 18), (80, 24)])
+@pytest.mark.parametrize("size", sampled([(60, 18), (80, 24)], 2), ids=str)
 async def test_the_ids_of_the_plants_stand_whole_in_a_narrow_window(tmp_path: Path, size: tuple[int, int]):
     path = tmp_path / "orchard.toml"
     path.write_text(NORTH + ORCHARD.replace('"U"', '"terrace-west.1"').replace('"R"', '"row-north"'), encoding="utf-8")
@@ -97,7 +98,7 @@ async def test_crowns_widen_with_the_years_and_the_keys_turn_them(tmp_path: Path
         assert "year 10, 2030" in shed.text
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+@pytest.mark.parametrize("size", sampled([(80, 24), (120, 40)], 2), ids=str)
 async def test_list_and_map_stand_side_by_side(tmp_path: Path, size: tuple[int, int]):
     async with orchard(tmp_path, size) as (shed, _):
         lines = shed.text.splitlines()

@@ -12,6 +12,7 @@ from textual.widgets import Input, Label
 
 from engine.views.stock import BY
 from tests.engine.records.farms import STOCK
+from tests.sampled import sampled
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
 from tests.tui.shed import Shed, bindings, explained, opened
 from tui.command import main
@@ -75,7 +76,7 @@ async def stocked(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator
         yield Stocked(shed)
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", sampled([(80, 24), (120, 40)], 2), ids=str)
 async def test_2_shows_the_lots_with_their_numbers_and_the_ledger_of_one(farm: Path, size: tuple[int, int]):
     async with stocked(farm, size) as stock:
         await stock.go(P2)

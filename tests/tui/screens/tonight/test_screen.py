@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.sampled import sampled
 from tests.tui.shed import opened
 from tui.screens.tonight.screen import TonightScreen
 from tui.screens.week.screen import WeekScreen
@@ -15,7 +16,7 @@ from tui.screens.week.screen import WeekScreen
 MAY = date(2027, 5, 10)
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+@pytest.mark.parametrize("size", sampled([(80, 24), (120, 40)], 2), ids=str)
 async def test_the_low_is_asked_and_the_tenderest_stand_first(demo: Callable[[date], Path], size: tuple[int, int]):
     async with opened(demo(MAY), MAY, size) as shed:
         await shed.press("f", "minus", "3", "enter")

@@ -11,6 +11,7 @@ import pytest
 from rich.cells import cell_len
 
 from engine.journal import store
+from tests.sampled import sampled
 from tests.tui.farms import FROST, MONTANA, PLACES, RIPENSIS, SITE, STANDING, TINY, TODAY, batch, tell, write_tiny
 from tests.tui.screens.week.board import COLD, LOOKS, MISSED, SOAK
 from tests.tui.shed import Shed, bindings, opened
@@ -33,7 +34,7 @@ def named(name: str) -> str:
     return bare.replace('id = "Z1"\n', f'id = "Z1"\nnote = {quoted}\n')
 
 
-@pytest.mark.parametrize("name", MARKUP)
+@pytest.mark.parametrize("name", sampled(MARKUP, 3))
 async def test_markup_in_the_growers_names_is_shown_as_it_is_written(tmp_path: Path, name: str):
     farm = write_tiny(tmp_path, named(name), history=False)
     tell(farm, "note", TODAY, batch="Z1", text=f"note {name}")
@@ -59,7 +60,7 @@ async def test_markup_in_the_growers_names_is_shown_as_it_is_written(tmp_path: P
         assert name in shed.foot
 
 
-@pytest.mark.parametrize("name", MARKUP)
+@pytest.mark.parametrize("name", sampled(MARKUP, 3))
 async def test_markup_in_what_is_typed_is_recorded_and_said_as_it_is_typed(tiny: Path, name: str):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
@@ -78,7 +79,8 @@ async def test_markup_in_what_is_typed_is_recorded_and_said_as_it_is_typed(tiny:
 
 
 @pytest.mark.parametrize(
-    "name", ["栗の木の苗床の長い名前です", "fig 🌱", "x" * 200, "e\u0301", "\u200b", "tab\tbed", "two\nlines"]
+    "name",
+    sampled(["栗の木の苗床の長い名前です", "fig 🌱", "x" * 200, "e\u0301", "\u200b", "tab\tbed", "two\nlines"], 3),
 )
 async def test_names_of_any_width_keep_to_the_screen(tmp_path: Path, name: str):
     text = TINY.replace('"Pale"', f"'''{name}'''").replace('"bankside fig"', f"'''{name}'''")
