@@ -88,7 +88,7 @@ def test_places_go_back_to_those_of_the_protocol_and_a_place_that_is_none_is_ref
     desk = hazels()
     desk.take(change_batch(desk.nursery, "H27", TODAY, route="held cold, sown in spring"))
     desk.take(change_batch(desk.nursery, "H27", TODAY, places=[("cold store", "sand bed")]))
-    with pytest.raises(Refused, match='does not come to "mist bench"'):
+    with pytest.raises(Refused, match='H27 never stands in "mist bench"'):
         change_batch(desk.nursery, "H27", TODAY, places=[("mist bench", "sand bed")])
     with pytest.raises(Refused) as caught:
         change_batch(desk.nursery, "H27", TODAY, places=[("beds", "sandbed")])
