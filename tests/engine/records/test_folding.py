@@ -34,6 +34,8 @@ def histories(seed: int) -> Iterator[tuple[Entry, ...]]:
                 here.append(every.pop(chance.randrange(len(every)) if late else 0))
         if chance.random() < 0.3:
             here.append(a_batch(chance, len(here)))
+        if chance.random() < 0.1:
+            here.append(a_setting(chance, len(here)))
         if here and chance.random() < 0.4:
             meant, last = chance.choice(here[-6:]), here[-1]
             data = {"of": meant.id}
@@ -55,6 +57,24 @@ def a_batch(chance: random.Random, n: int) -> Entry:
     return Entry(
         f"{device}-{n:06x}-777777", f"2027-01-18T13:{n % 60:02}:00+00:00", TODAY, "batch" if batch else "note", data
     )
+
+
+SETTINGS: tuple[tuple[str, dict[str, object]], ...] = (
+    ("place", {"place": "sand bed", "now": {"under_cover": True, "serves": ["cold store"]}}),
+    ("place", {"place": "north bed", "now": {"room": ["40 trays"]}}),
+    ("place", {"place": "north bed", "now": {"room": ["plenty"]}}),
+    ("hours", {"now": 12, "was": None}),
+    ("hours", {"now": {"jan": 6, "apr": 20}}),
+    ("price", {"item": "rootstock", "now": {"each": 1.5}}),
+    ("change", {"batch": "N1", "places": {"cold store": "sand bed"}}),
+    ("change", {"batch": "N2", "method": "hardwood cutting"}),
+)
+
+
+def a_setting(chance: random.Random, n: int) -> Entry:
+    """A place, a price or the hours, set; or a batch that goes another way."""
+    kind, data = chance.choice(SETTINGS)
+    return Entry(f"lamp-{n:06x}-555555", f"2027-01-18T12:{n % 60:02}:30+00:00", TODAY, kind, {**data})
 
 
 def alike(found: Records, wanted: Records) -> None:

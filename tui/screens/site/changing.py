@@ -82,7 +82,7 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
     fields += [
         Field("cover", "under cover (yes or no)", "yes" if now.get("under_cover") else "no"),
         Field("room", "room (40 trays, 12 m of row; empty: not said)", ", ".join(now.get("room", ()))),
-        Field("serves", "stands for the steps' (seed beds, nursery beds)", ", ".join(now.get("serves", ()))),
+        Field("serves", "stands for, in the steps (seed beds, nursery beds)", ", ".join(now.get("serves", ()))),
         Field("loss", "share of lots lost whole there in a year (5 %)", "" if loss is None else percent_given(loss)),
     ]
 
