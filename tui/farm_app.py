@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import date, datetime, time
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
@@ -13,6 +14,7 @@ from textual.widgets import Label
 
 from engine.farm.reading import Reading
 from engine.journal.devices import is_of
+from engine.journal.disk import JournalError
 from engine.journal.entry import Entry
 from engine.journal.reading import gone_since, journal_folder
 from engine.reading.frozen import replace
@@ -24,7 +26,7 @@ from tui.net import Netted, say_fault
 from tui.out import harmless
 
 if TYPE_CHECKING:
-    from engine.acts.action import Action
+    from engine.acts.action import Action, Refused
     from engine.records.rates import Track
 
 MANY = 600
@@ -35,6 +37,12 @@ AT_ONCE = 10_000
 
 class Tried(Exception):
     """What was tried could have been written."""
+
+
+def _still_mending() -> Refused:
+    from engine.acts.action import Refused
+
+    return Refused("what was mended last is still being worked out", "wait a moment, then do it again")
 
 
 class FarmApp(Netted, App[None]):
@@ -54,6 +62,8 @@ class FarmApp(Netted, App[None]):
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
         """On which screen each entry was made since Widger was opened."""
+        self._mending = False
+        """Whether what was recorded is being mended beside the screen."""
         self._taking = False
         """Whether the farm is being read again beside the screen."""
         self.written = 0
@@ -120,11 +130,63 @@ class FarmApp(Netted, App[None]):
         if self.trying:
             make(self.house.nursery, self.house.entries if every else self.house.standing)
             raise Tried
+        if self._mending:
+            raise _still_mending()
         written = record_all(self.house.path, self.house.farm, make, every, self._tell, self.house)
+        self._wrote(written, refresh(self.house))
+        return written
+
+    def _wrote(self, written: Sequence[Entry], house: Farmhouse) -> None:
+        """Go on with the farm as it stands with these entries."""
         self.made_on |= dict.fromkeys((entry.id for entry in written), self.here())
         self.written += len(written)
-        self.take(refresh(self.house))
-        return written
+        self.take(house)
+
+    def is_long(self) -> bool:
+        """Whether the keys would wait for what goes through the whole journal."""
+        return len(self.house.entries) > AT_ONCE
+
+    def mend(
+        self,
+        make: Callable[[Nursery, tuple[Entry, ...]], Action],
+        then: Callable[[Entry], None],
+        refused: Callable[[Exception], None],
+    ) -> None:
+        """Write an entry that mends what was recorded, with `record` of all entries, beside the screen.
+
+        What was told since is taken anew. `then` is told what was written, or `refused` why it is not; until then
+        nothing else is recorded. Raises Refused while another is being mended.
+        """
+        if self._mending:
+            raise _still_mending()
+        house, self._mending = self.house, True
+
+        def run() -> None:
+            written: tuple[Entry, ...] = ()
+            try:
+                written = record_all(
+                    house.path, house.farm, lambda n, e: [make(n, e)], True, partial(self.call_from_thread, self._tell),
+                    house,
+                )  # fmt: skip
+                self.call_from_thread(done, written, refresh(house))
+            except Exception as error:
+                self.call_from_thread(failed, error, bool(written))
+
+        def done(written: tuple[Entry, ...], found: Farmhouse) -> None:
+            self._mending = False
+            self._wrote(written, found)
+            then(written[0])
+
+        def failed(error: Exception, was_written: bool) -> None:
+            from engine.acts.action import Refused
+
+            self._mending = False
+            if isinstance(error, Refused | JournalError):
+                refused(error)
+            else:
+                self.catch(error, was_written)
+
+        self.run_worker(run, group="mending", thread=True)
 
     def _tell(self, words: str) -> None:
         """Say beside the board how something was written."""
@@ -186,7 +248,7 @@ class FarmApp(Netted, App[None]):
     def take_up(self, show: Callable[[Farmhouse | Reading, Stamp | None], None]) -> None:
         """Read the farm again as it lies on the disk and `show` it: at once, beside the screen if that takes long."""
         house, today, stamped = self.house, self.today, self._stamp
-        if len(house.entries) <= AT_ONCE:
+        if not self.is_long():
             show(again(house, today), None)
             return
 
@@ -232,7 +294,7 @@ class FarmApp(Netted, App[None]):
 
     def changed(self) -> bool:
         """Whether the disk holds what was not read, or the plans are another day's; each change is told once."""
-        if self._taking:
+        if self._taking or self._mending:
             return False
         new_day = self._planned is not None and self._planned.today != self.today
         found = stamp(self.house)

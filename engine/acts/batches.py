@@ -71,8 +71,9 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
     name = wanted.id.strip()
     if not name:
         raise Refused("a batch needs an id", "such as E27: it is printed on the label")
+    wanted_id = plain(name)
     for taken in (*(lot.id for lot in nursery.records.lots), *nursery.records.stock.names):
-        if plain(taken) == plain(name):
+        if plain(taken) == wanted_id:
             raise Refused(f'"{taken}" is already taken', "give another id")
     species = find_species(farm, wanted.species)
     if wanted.start is None and wanted.ready is None:

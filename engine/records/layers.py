@@ -6,7 +6,7 @@ copied is not changed any more: only the copy goes on.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import ItemsView, Iterator, Mapping, MutableMapping, Sequence, ValuesView
 from itertools import chain, islice
 from operator import eq
 from typing import Any, TypeVar, overload
@@ -64,6 +64,14 @@ class Layers(MutableMapping[K, V]):
     def __len__(self) -> int:
         below = self.below
         return len(below) + sum(key not in below for key in self.top)
+
+    def items(self) -> ItemsView[K, V]:
+        """All that lies there, found at one go."""
+        return {**self.below, **self.top}.items()
+
+    def values(self) -> ValuesView[V]:
+        """The same without the keys."""
+        return {**self.below, **self.top}.values()
 
     def __bool__(self) -> bool:
         return bool(self.below or self.top)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, ClassVar
 
 from rich.text import Text
@@ -13,7 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
-from engine.acts.action import Action, Refused
+from engine.acts.action import Action, Refused, say_refusal
 from engine.acts.again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
 from engine.acts.mending import correct, fields_of, redo_one, take_back_one
 from engine.acts.undoing import say_undone
@@ -24,13 +24,16 @@ from engine.records.needs import SURE
 from engine.records.values import number
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
+from engine.schedule.plan import Day
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
 from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
 from tui.forms.fault import Values, show_refusal
 from tui.forms.form import Field, FormScreen
 from tui.net import Netted
+from tui.working import work_out
 from tui.writing import Recorder, write
 
+LOOKED_UP, MENDED = "being looked up …", "being worked out, with all that was recorded since …"
 MOST_SHOWN = 300
 """So many of the latest are listed; `widger entries` has them all."""
 WORDS = {
@@ -50,7 +53,7 @@ WORDS = {
 def show_entries(screen: Recorder, lot: str) -> None:
     """Open the list of what was recorded of a lot; of everything where none is named."""
     house = screen.app.house
-    if not entry_lines(house.entries, house.records, lot):
+    if not screen.app.is_long() and not entry_lines(house.entries, house.records, lot):
         screen.tell(f"nothing was recorded of {lot} yet" if lot else "nothing was recorded yet")
         return
     screen.app.push_screen(EntriesScreen(screen, lot))
@@ -82,20 +85,48 @@ class EntriesScreen(Netted, ModalScreen[None]):
         self.query_one(OptionList).focus()
 
     def _show(self) -> None:
-        house, options = self._board.app.house, self.query_one(OptionList)
+        """Find the entries: beside the screen where the journal is long."""
+        app, lot = self._board.app, self._lot
+        house = app.house
+
+        def find(_: Day) -> tuple[EntryLine, ...]:
+            return entry_lines(house.entries, house.records, lot, house.farm.units)[:MOST_SHOWN]
+
+        if app.is_long():
+            if not self._lines:
+                self._say(LOOKED_UP)
+            work_out(self, ("entries", lot), find, self._put)
+        else:
+            self._put(find(app.day()))
+
+    def _put(self, lines: Sequence[EntryLine]) -> None:
+        """Put the entries into the list; the cursor stays where it was."""
+        options = self.query_one(OptionList)
         at = options.highlighted
-        lines = entry_lines(house.entries, house.records, self._lot, house.farm.units)[:MOST_SHOWN]
+        if not self._lines:
+            self._say("" if lines else "nothing was recorded yet")
         self._lines = {line.entry.id: line for line in lines}
         options.clear_options()
         options.add_options([Option(_told(line), id=line.entry.id) for line in lines])
-        options.highlighted = min(at or 0, len(lines) - 1)
+        if lines:
+            options.highlighted = min(at or 0, len(lines) - 1)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         line = self._lines[event.option_id or ""]
         if line.state == TAKEN_BACK:
             show_refusal(self, Refused("it was undone", "x redoes it"))
             return
-        self.app.push_screen(correct_form(self._board, line.entry), self._mended)
+        self.app.push_screen(correct_form(self._board, line.entry, self._mended_beside), self._mended)
+
+    def _mended_beside(self, refusal: Exception | None) -> None:
+        """What was mended beside the screen is there now, or was refused."""
+        if self in self.app.screen_stack:
+            if refusal is None:
+                self._mended(True)
+            else:
+                show_refusal(self, refusal)
+        elif refusal is not None:
+            self._board.tell(say_refusal(refusal))
 
     def _mended(self, saved: bool | None) -> None:
         if saved:
@@ -115,14 +146,15 @@ class EntriesScreen(Netted, ModalScreen[None]):
             told.append(say_undone(of, self._board.app.house.farm.units))
             return action
 
+        def says(_: Entry) -> str:
+            return f"{'redone' if again else 'undone'}: {told[-1]}"
+
         try:
-            write(self._board, make, every=True)
+            mend(self._board, make, says, self._mended_beside)
         except (Refused, JournalError) as refusal:
             show_refusal(self, refusal)
             return
-        self._board.said = f"{'redone' if again else 'undone'}: {told[-1]}"
-        self._show()
-        self._say(self._board.said)
+        self._mended(True)
 
     def _say(self, words: str) -> None:
         self.query_one(".refusal", Label).update(Text(words))
@@ -139,7 +171,33 @@ def _told(line: EntryLine) -> Text:
     return Text(f"{day}  {line.words}{was}{back}", style="italic" if back else "")
 
 
-def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
+def mend(
+    board: Recorder,
+    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    says: Callable[[Entry], str],
+    then: Callable[[Exception | None], None],
+) -> None:
+    """Mend what was recorded, and show what it changes: at once, or beside the screen where the journal is long.
+
+    `says` tells what was done. Raises Refused or JournalError; beside the screen `then` gets it, or None when it is
+    done.
+    """
+    app = board.app
+    if not app.is_long() or app.trying:
+        write(board, make, every=True)
+        board.said = says(app.house.entries[-1])
+        return
+
+    def done(entry: Entry) -> None:
+        board.derive()
+        board.said = says(entry)
+        then(None)
+
+    app.mend(make, done, then)
+    board.said = MENDED
+
+
+def correct_form(screen: Recorder, entry: Entry, then: Callable[[Exception | None], None]) -> FormScreen:
     """The form for what is right: the day first, for that is what is most often wrong."""
     today, sorts, units = screen.app.today, fields_of(entry), screen.app.house.farm.units
     shown = {key: _shown(entry.data.get(key), sort, units) for key, sort in sorts.items()}
@@ -159,8 +217,7 @@ def correct_form(screen: Recorder, entry: Entry) -> FormScreen:
             after.append(mended)
             return action
 
-        write(screen, make, every=True)
-        screen.said = f"corrected: {said(after[-1], units)}"
+        mend(screen, make, lambda _: f"corrected: {said(after[-1], units)}", then)
 
     told = "what was written stays in the journal, with what is right beside it"
     return FormScreen(f"Correct: {said(entry, units)}", fields, save, told)

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
+from threading import Event
 
 import pytest
 
+from engine.acts import propagation
+from engine.acts.action import Refused
 from engine.acts.season import saw
 from engine.journal.store import journal_folder, read_journal
 from engine.schedule.placing import Placement
@@ -18,6 +21,7 @@ from tests.tui.farms import tell
 from tests.tui.shed import Shed, opened
 from tui import farm_app, screen
 from tui.farmhouse import Farmhouse, enter
+from tui.forms.mend import show_entries
 from tui.screen import WAITS
 
 TODAY = date(2027, 3, 29)
@@ -96,6 +100,62 @@ async def test_the_keys_for_the_weeks_count_though_a_week_is_still_made(
         assert shed.screen.week.tasks == week_view(shed.app.day(), there).tasks
         shed.screen.action_this_week()
         assert shed.screen.week.start == TODAY  # it was made before
+        assert not shed.app.faults
+
+
+async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_is_long(
+    tiny: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "AT_ONCE", 0)
+    go, real = Event(), farm_app.record_all
+    monkeypatch.setattr(farm_app, "record_all", lambda *words: (go.wait(60), real(*words))[1])
+    async with opened(tiny, TODAY) as shed:
+        app = shed.app
+        go.set()
+        note = app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
+        show_entries(shed.screen, "Z1")
+        await shed.until(lambda: "dry" in shed.text, "the entries are listed")
+        go.clear()
+        await shed.press("enter")
+        await shed.fill(of_text="wet")
+        await shed.save()
+        await shed.until(lambda: "being worked out" in shed.text)
+        with pytest.raises(Refused, match="mended last"):
+            app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
+        await shed.press("x")
+        assert "mended last" in shed.refusal
+        go.set()
+        await shed.until(lambda: "wet" in shed.refusal, "it is corrected")
+        lot = app.house.records.lot("Z1")
+        assert lot is not None
+        assert lot.notes[-1][1] == "wet"
+        await shed.until(lambda: "was" in shed.text, "the list shows it")
+        await shed.press("x")
+        await shed.until(lambda: "undone:" in shed.refusal, "it is undone")
+        assert note.id not in {entry.id for entry in app.house.standing}
+        await shed.press("escape")
+        app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "again", TODAY))
+        assert app.house.entries == read_journal(journal_folder(tiny))[0]
+        assert not app.faults
+
+
+async def test_what_may_not_be_mended_is_refused_beside_the_screen_too(
+    tiny: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "AT_ONCE", 0)
+    async with opened(tiny, TODAY) as shed:
+        shed.app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
+        show_entries(shed.screen, "Z1")
+        await shed.until(lambda: "dry" in shed.text, "the entries are listed")
+        before = shed.entries()
+        await shed.press("enter")
+        await shed.save()
+        await shed.until(lambda: "nothing changes" in shed.refusal)
+        await shed.press("escape")
+        show_entries(shed.screen, "Z9")
+        await shed.until(lambda: "nothing was recorded yet" in shed.text)
+        await shed.press("x", "escape")
+        assert shed.entries() == before
         assert not shed.app.faults
 
 
