@@ -15,7 +15,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from tui import farm_app
-from tui.around import Foot, Where
+from tui.around import NAMES, Foot, Where
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
@@ -31,6 +31,8 @@ WAITS = "being worked out …"
 """Stands at the head while it is."""
 WIDE = 110
 """From so many columns on the facts stand beside the list."""
+SHOWN = {key: name for name, key in NAMES.items()}
+"""How a key is shown, by what Textual calls it."""
 Ends = tuple[str, str]
 """What stands at the left and at the right end of a line."""
 
@@ -54,7 +56,7 @@ class FarmScreen(Netted, Screen[None]):
         Binding("v", "app.light_or_dark", "light or dark", id="light_or_dark"),
         Binding("question_mark", "keys", "help", key_display="?", id="keys"),
         Binding("q", "app.quit", "quit", id="quit"),
-        Binding("escape", "clear_find", "clear", show=False, id="clear_find"),
+        Binding("escape", "clear_find", "clear what was typed, or the marks", show=False, id="clear_find"),
     ]
 
     def __init__(self) -> None:
@@ -269,7 +271,7 @@ class FarmScreen(Netted, Screen[None]):
         keys: dict[str, str] = {}
         for binding in (*type(self).BINDINGS, *FarmScreen.BINDINGS):
             if isinstance(binding, Binding) and binding.description and not (binding.id or "").startswith("go_"):
-                key = binding.key_display or {"left": "←", "right": "→"}.get(binding.key, binding.key)
+                key = binding.key_display or SHOWN.get(binding.key, binding.key)
                 keys.setdefault(key, binding.description)
         parts = [
             ("Signs", signs_of(self.signs())), ("States", self.states()),

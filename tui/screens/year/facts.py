@@ -20,7 +20,8 @@ def facts_of(line: YearLine | None, year: Year) -> Text:
     done = [f"{act.step} {near_day(act.day, year.today)}" for act in line.acts if act.done]
     ahead = [f"{act.step} {near_day(act.day, year.today)}{_may(act, year)}" for act in line.acts if not act.done]
     ready = [f"ready {day(of.ready, True)}"] if of.ready and not of.over else []
-    parts = {"next": [*ahead, *ready], "done": [", ".join(done)] if done else [], "note": note}
+    state = [f"{of.step}: {of.state}"] if of.step and not of.over else []
+    parts = {"do": state, "next": [*ahead, *ready], "done": [", ".join(done)] if done else [], "note": note}
     problems = of.plan.now.problems if of.plan is not None and not of.over else ()
     return in_parts(f"{of.plant} · {of.lot.id} · {of.lot.count} · {of.title}", parts, problems)
 

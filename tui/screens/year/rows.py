@@ -15,6 +15,8 @@ from tui.strips.year_weeks import strip
 SCALE = 25
 """Cells that the labels of the scale take."""
 LABEL = 40
+SIGNS = {"missed": "x", "overdue": "!", "closing": "!", "open": "·", "held": "="}
+"""What stands before a lot for how its next step stands, beside the colour."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,8 @@ class YearList(Lines[YearRow]):
         assert self.year is not None
         of, wide = row.line.line, self.wide(width)
         cells = {"lot": of.lot.id, "plant": of.plant, "next": of.step or of.state, "weeks": strip(self.year, row.line)}
-        return laid(self.columns, wide, cells), look_of(of)
+        parts, look = laid(self.columns, wide, cells), look_of(of)
+        return [(SIGNS.get(look, " "), True), *parts[1:]], look
 
     def wide(self, width: int) -> dict[str, int]:
         found = super().wide(width)

@@ -109,7 +109,9 @@ class YearScreen(FarmScreen):
         return STATES
 
     def signs(self) -> str:
-        return LEGEND
+        return (
+            f"{LEGEND}\n· before a lot: its next step is open  ! it closes or is overdue  = it is held  x it was missed"
+        )
 
     def action_weeks(self, by: int) -> None:
         if self.year is None:

@@ -106,6 +106,11 @@ async def test_the_facts_tell_the_acts_and_enter_opens_the_lots_life(tiny: Path)
         screen.board.go_to("lot Z2")
         await shed.pilot.pause()
         facts = screen.query_one(Facts).told
+        assert "do: sow: later" in facts
+        signs = {row.line.line.lot.id: screen.board.text(row, 80)[0] for row in screen.board.rows}
+        states = {row.line.line.lot.id: row.line.line.state for row in screen.board.rows}
+        assert {signs[lot] for lot, state in states.items() if state == "missed"} == {"x"}  # not by colour alone
+        assert {signs[lot] for lot, state in states.items() if state in ("later", "coming", "not yet")} == {" "}
         assert "done: soak 4 Jan, stratify cold 4 Jan" in facts
         assert "sow 1 Apr, at the latest 4 Apr" in facts
         await shed.press("enter")
