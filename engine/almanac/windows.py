@@ -15,7 +15,8 @@ from engine.reading.frozen import dataclass
 
 LONGEST_WINDOW = 300
 WIDEST_OPENING = 150
-_YEARS_ON = 6
+_YEARS_ON = 3
+"""So many years on and as many back hold every kind of year: what comes in none of them never does."""
 
 
 @dataclass(frozen=True, slots=True)

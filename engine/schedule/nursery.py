@@ -14,6 +14,7 @@ from engine.records.rates import Track, track_of
 from engine.records.records import Records
 from engine.schedule.care import PLANTING, STOCK, Plants, Stands, care_work, planted_out, standing_stock
 from engine.schedule.chain import Chain, ChainFault, Lasting, make_chain, never_opens
+from engine.schedule.placing import Placement, Wish, place
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,7 @@ class Nursery:
     _almanacs: dict[str, Almanac] = field(default_factory=dict)
     _chains: dict[tuple[int, str, frozenset[str], tuple[tuple[str, Lasting], ...]], Chain] = field(default_factory=dict)
     _kept: list[Protocol] = field(default_factory=list)
+    _placed: dict[tuple[object, ...], Placement] = field(default_factory=dict)
     _track: list[tuple[Records, Track]] = field(default_factory=list)
     _cared: list[tuple[Records, tuple[tuple[Plants, ...], tuple[Plants, ...]]]] = field(default_factory=list)
 
@@ -78,6 +80,13 @@ class Nursery:
             reduced = protocol.without(without)
             self._chains[key] = make_chain(reduced, self.almanac_for(protocol.species), lasts)
         return self._chains[key]
+
+    def meant(self, chain: Chain, wish: Wish) -> Placement:
+        """Where the acts of one of these chains lie without regard to today: found once, whatever the day."""
+        key = (id(chain), wish.start, wish.ready, wish.floor, *wish.done.items(), None, *wish.not_before.items())
+        if key not in self._placed:
+            self._placed[key] = place(chain, wish)
+        return self._placed[key]
 
 
 def open_nursery(farm: Farm, records: Records, before: Nursery | None = None) -> Nursery:

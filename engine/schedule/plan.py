@@ -205,7 +205,7 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     start = lot.batch.start.toordinal() if lot.batch.start else None
     ready = lot.batch.ready.toordinal() if lot.batch.ready else None
     accepted = lot.accepted.toordinal() if lot.accepted else None
-    meant = place(chain, Wish(start, ready, accepted, done, later))
+    meant = nursery.meant(chain, Wish(start, ready, accepted, done, later))
     now_day = today.toordinal()
     late = any(k not in done and day is not None and day < now_day for k, day in enumerate(meant.earliest))
     unset = any(day is None for day in meant.earliest)

@@ -35,12 +35,13 @@ def slipped(chain: Chain, lows: list[int], wish: Wish, spans: tuple[Span | None,
     """The first act that must wait for another year's window, and the start that would have met this year's."""
     least = chain.network.least
     steps = chain.protocol.steps
-    for j in chain.order:
+    to_come = [i for i in chain.roots if i not in wish.done]
+    for j in chain.order if to_come else ():  # what has started starts no sooner
         span, domain = spans[j], chain.spans[j]
         if span is None or domain is None or not chain.before[j]:
             continue
-        missed = domain.before(span)
-        firsts = [i for i in chain.roots if i not in wish.done and least[i][j] != NONE]
+        firsts = [i for i in to_come if least[i][j] != NONE]
+        missed = domain.before(span) if firsts else None
         if missed is None or not missed.final:  # the next window of the same season serves
             continue
         needed = [((own.fall if (own := chain.spans[i]) else int)(missed.closes - least[i][j]), i) for i in firsts]
