@@ -23,9 +23,11 @@ USUAL = {
 }  # fmt: skip
 """Places that many nurseries have, and whether each is under cover."""
 _ANGLE = re.compile(
-    r"(\d+(?:\.\d+)?)\s*[°º]?\s*(?:(\d+(?:\.\d+)?)\s*['′’]\s*)?(?:(\d+(?:\.\d+)?)\s*[\"″”]\s*)?([NSEW])\b", re.I
+    r"(?<![\d.])(\d{1,3}(?:\.\d{1,20})?)\s*[°º]?\s*(?:(\d{1,2}(?:\.\d{1,20})?)\s*['′’]\s*)?"
+    r"(?:(\d{1,2}(?:\.\d{1,20})?)\s*[\"″”]\s*)?([NSEW])\b",
+    re.I,
 )
-_DECIMAL = re.compile(r"[-−]?\d+\.\d+")
+_DECIMAL = re.compile(r"[-−]?(?<!\d)\d{1,3}\.\d{1,20}")
 _NUMBER = re.compile(r"[-−]?\d+(?:\.\d+)?")
 _IN_HAND = re.compile(r"(.*?)[\s,]+in hand", re.I)
 _NONE = ("", "none", "no", "-")
@@ -263,5 +265,5 @@ def whole_or_not(number: float) -> float:
 
 
 PRICES_WRITTEN = "write 1.2 each, 105 a hundred, 14 a kg, or 3.5 a packet of 200"
-_PRICE = re.compile(r"(\d[\d.,]*) ?(?:(?:an?|per|the|/) ?)?([a-z0-9]*)(?: of ([\d,]+))?(?: seeds)?")
+_PRICE = re.compile(r"(\d[\d.,]{0,20}) ?(?:(?:an?|per|the|\/) ?)?([a-z0-9]{0,20})(?: of ([\d,]{1,20}))?(?: seeds)?")
 _ALSO = {"100": "hundred", "1000": "thousand", "pound": "lb", "ounce": "oz", "gram": "g", "kilo": "kg"}

@@ -9,6 +9,7 @@ import re
 from functools import lru_cache
 
 from engine.reading.frozen import dataclass
+from engine.reading.limits import LONGEST_PHRASE
 
 FROST_MARKS = ("last frost", "first frost")
 LONGEST_MONTHS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)  # days; 29 February is a day
@@ -101,6 +102,10 @@ _TRAILING_OFFSET = re.compile(r"[+−–]|\s-\s*\S|\d+\s*(days?|weeks?)?$")
 def parse_phrase(text: str) -> Phrase:
     """Read one phrase; case and spacing do not matter. Raises PhraseFault where it cannot be read."""
     words = " ".join(text.split())
+    if len(words) > LONGEST_PHRASE:
+        raise PhraseFault(
+            f'"{words[:40]}…" is {len(words):,} characters long', f"a phrase has {LONGEST_PHRASE} at most"
+        )
     found = _OFFSET.match(words.lower())
     base_text, offset = words.lower(), 0
     if found and found["base"]:

@@ -44,6 +44,8 @@ MOST_AN_HOUR = 100_000
 """Of anything that is done, in an hour."""
 LONGEST_TEXT = 2000
 """Characters of any text: a name, a note, a word of a call."""
+LONGEST_PHRASE = 200
+"""Characters of a date in words: no date is said at such length, and every reader of one has a limit to its work."""
 MOST_LABELS = 10_000
 """In one printing."""
 LARGEST_FILE = 20_000_000
