@@ -150,11 +150,15 @@ def test_every_source_is_in_the_bibliography_or_says_that_it_is_unpublished() ->
 
 
 def test_a_published_source_says_where_in_it_the_figure_stands() -> None:
-    """The handbook is cited by page, table or chapter (one to a genus); a leaflet of a page or two by its key alone."""
+    """The handbook is cited by page, table or chapter (one to a genus), the nursery book by page.
+
+    A leaflet of a page or two is cited by its key alone.
+    """
     vague = [
         f"{where}: {key} = {text}"
         for where, key, text in cited()
-        if text.startswith("ah727") and not re.search(r"\bp\.\d+|\btable \d|^ah727 [A-Z][a-z]+", text)
+        if (text.startswith("ah727") and not re.search(r"\bp\.\d+|\btable \d|^ah727 [A-Z][a-z]+", text))
+        or (text.startswith("bailey-nursery") and not re.search(r"\bpp?\.\d+", text))
     ]
     assert vague == []
 
