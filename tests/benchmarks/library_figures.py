@@ -43,23 +43,30 @@ def figures(step: Step) -> Iterator[tuple[str, str]]:
 
 
 @lru_cache(maxsize=1)
-def genera() -> dict[str, set[str]]:
-    """The genera for which each citation stands."""
-    stand: dict[str, set[str]] = {}
+def stand() -> dict[str, set[tuple[str, bool]]]:
+    """The genera for which each citation stands, and whether they are woody."""
+    served: dict[str, set[tuple[str, bool]]] = {}
     for one in of_species():
         for _, step in one.steps():
             for _, text in figures(step):
-                stand.setdefault(text, set()).add(one.draft.species.split()[0])
-    return stand
+                served.setdefault(text, set()).add((one.draft.species.split()[0], woody(one)))
+    return served
 
 
-def whose(text: str) -> str:
-    """Of whom a citation speaks."""
+def woody(one: Built) -> bool:
+    assert one.species is not None
+    return one.species.form not in ("perennial", "herb")
+
+
+def whose(one: Built, text: str) -> str:
+    """Of whom a citation speaks: what is said of trees and shrubs is borrowed where it serves a herb."""
     if text.startswith(UNPUBLISHED):
         return "unpublished"
-    if any(words in text for words in BORROWED):
+    served = stand()[text]
+    of_woody = any(wood for _, wood in served)
+    if any(words in text for words in BORROWED) or (of_woody and not woody(one)):
         return "borrowed"
-    return "a rule" if len(genera()[text]) > 1 else "its own"
+    return "a rule" if len({genus for genus, _ in served}) > 1 else "its own"
 
 
 def count(protocols: Iterable[Built]) -> dict[str, Counter[str]]:
@@ -68,7 +75,7 @@ def count(protocols: Iterable[Built]) -> dict[str, Counter[str]]:
     for one in protocols:
         for _, step in one.steps():
             for kind, text in figures(step):
-                told[kind][whose(text)] += 1
+                told[kind][whose(one, text)] += 1
     return told
 
 
