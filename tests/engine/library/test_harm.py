@@ -6,12 +6,23 @@ Common practice where no source is named.
 from __future__ import annotations
 
 import re
+from datetime import date
 
+from engine.almanac.almanac import Almanac
+from engine.almanac.phrases import parse_phrase
 from engine.protocols.forms import form_after
 from engine.protocols.model import Step
-from tests.engine.library.built import Built, built, of_species
+from engine.schedule.chain import Chain, make_chain
+from engine.schedule.placing import place
+from engine.schedule.stretches import stretches
+from engine.schedule.wish import Wish
+from tests.engine.library.built import Built, built, of_species, timed
+from tests.engine.library.practice import site
 
 WARM = ("mist bench", "propagation bench", "warm shelf")
+BEDS = ("seed beds", "nursery beds", "stool beds")
+GOES_IN = ("sow", "stick", "line out", "line out stocks", "plant", "divide", "peg down", "layer")
+LIFTED = ("lift", "lift liners", "lift layers", "lift transplants")
 
 
 def seeds() -> tuple[Built, ...]:
@@ -112,3 +123,60 @@ def test_stock_shoots_come_off_as_growth_starts_and_again() -> None:
     assert [
         one.title for one in grafted if not {"rub off", "rub off again"} <= {s.do for s in one.protocol.steps}
     ] == []
+
+
+def where_winters_are_hard() -> tuple[Almanac, list[tuple[Built, Chain]]]:
+    """St Cloud, Minnesota, where autumn is short and spring comes late, and every protocol there."""
+    here = Almanac(site("stcloud"))
+    shifted: dict[str, Almanac] = {}
+    chains = []
+    for one in timed():
+        marks = one.species.marks if one.species else {}
+        own = shifted.setdefault(repr(sorted(marks.items())), here.for_species(marks))
+        chains.append((one, make_chain(one.protocol, own)))
+    return here, chains
+
+
+def test_what_is_grown_on_has_a_summer_in_the_ground_before_it_is_lifted() -> None:
+    """Lined out in autumn it is not dug again in spring: sixty days of growth are the least, of garlic and its kin."""
+    here, chains = where_winters_are_hard()
+    years = range(2026, 2033)
+    summers = [tuple(_day(here, mark, year) for mark in ("bud swell", "leaf drop")) for year in years]
+    bare, seen = [], 0
+    for one, chain in chains:
+        steps = one.protocol.steps
+        outs = [j for j, step in enumerate(steps) if step.do in LIFTED]
+        for start in (date(2027, 2, 5), date(2027, 9, 20)) if outs else ():
+            days = place(chain, Wish(start=start.toordinal())).aims
+            for j in outs:
+                put = [i for i in range(j) if steps[i].do in GOES_IN and steps[i].place in BEDS]
+                first, last = (days[put[-1]], days[j]) if put else (None, None)
+                if first is not None and last is not None:
+                    seen += 1
+                    grown = sum(max(0, min(end, last) - max(begin, first)) for begin, end in summers)
+                    if grown < 60:
+                        bare.append(f"{one.title}: {steps[j].do} {grown} days of growth after {steps[put[-1]].do}")
+    assert bare == []
+    assert seen > 400
+
+
+def test_nothing_is_put_into_frozen_ground() -> None:
+    here, chains = where_winters_are_hard()
+    freezes, thaws = _day(here, "ground freeze", 2026), _day(here, "ground freeze ends", 2027)
+    start = date(2026, 9, 1).toordinal()
+    frozen = []
+    for one, chain in chains:
+        for step, days in zip(one.protocol.steps, stretches(chain, Wish(start=start), start), strict=True):
+            if step.do in GOES_IN and step.place in BEDS and step.windows:
+                frozen += [
+                    f"{one.title}: {step.do} {date.fromordinal(max(first, freezes))}"
+                    for first, last in days
+                    if max(first, freezes) < min(last, thaws - 1)
+                ]
+    assert frozen == []
+
+
+def _day(here: Almanac, mark: str, year: int) -> int:
+    day = here.occurrence(parse_phrase(mark), year)
+    assert day is not None
+    return day
