@@ -164,9 +164,12 @@ def _wind(stands: Standing) -> str:
 def _power_cut(stands: Standing) -> str:
     if not stands.under_cover:
         return ""
-    if stands.lies:
-        return stands.lies
-    return "mist" if stands.unrooted and stands.grown is not None and stands.form != "seedling" else ""
+    grows = stands.grown is not None
+    if grows and stands.unrooted and (stands.form == "cutting" or (not stands.lies and stands.form != "seedling")):
+        return "mist"  # also over bottom heat: leaves wilt long before their feet are cold
+    if stands.lies == "warm" and stands.grown is not None and stands.grown > SWELLING_DAYS:
+        return "warm season"
+    return stands.lies
 
 
 _STAGES = {FROST: _frost, HEAT: _heat, WIND: _wind, POWER_CUT: _power_cut}

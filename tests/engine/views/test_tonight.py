@@ -150,6 +150,60 @@ def test_a_gale_throws_pots_and_a_power_cut_takes_what_lies_in_the_cold():
     assert stages("power cut", *parts, on="2026-12-10") == []
 
 
+MISTED = """
+[[protocol]]
+species = "Arbor ficta"
+method = "softwood cutting"
+whole = true
+[[protocol.step]]
+do = "stick"
+place = "mist bench"
+windows = [{opens = ["1 Jan"], closes = ["31 Dec"]}]
+lasts_days = [28, 56]
+temperature_c = [18, 24]
+survive = 0.65
+[[protocol.step]]
+do = "pot up"
+place = "bed"
+"""
+SHELF = """
+[[protocol]]
+species = "Arbor ficta"
+method = "seed"
+route = "warm first"
+whole = true
+[[protocol.step]]
+do = "stratify warm"
+place = "mist bench"
+lasts_days = [60, 90]
+[[protocol.step]]
+do = "sow"
+place = "bed"
+"""
+
+
+@pytest.mark.parametrize(
+    ("on", "method", "do", "stage", "said"),
+    [
+        # Common practice: in leaf and without roots it is the mist that is lost, over bottom heat or not.
+        ("2027-07-10", "softwood cutting", "stick", "mist", "spray by hand"),
+        ("2027-12-20", "softwood cutting", "stick", "warm", "fleece"),
+        ("2027-07-10", "seed", "stratify warm", "warm season", "no heat"),
+        ("2027-12-20", "seed", "stratify warm", "warm", "fleece"),
+    ],
+)
+def test_a_power_cut_takes_mist_in_the_growing_season_and_heat_in_the_cold(
+    on: str, method: str, do: str, stage: str, said: str
+):
+    route = 'route = "warm first"\n' if method == "seed" else ""
+    home = farm(MISTED, SHELF, batch("B", 100, method=method, more=route))
+    begun = entry((day(on) - timedelta(9)).isoformat(), "done", do, count=100)
+    nursery = open_nursery(home, apply(home, (begun,)))
+    (told,) = threatened(nursery, Hazard("power cut"), day(on))
+    assert told.stage == stage
+    assert said in told.do
+
+
 def test_a_place_is_seen_to_for_the_day_alone():
     home = farm(stock("S", 40, "1 L pot"))
     done = entry("2027-05-15", "worked", batch="", do="made ready for frost", place="bed")

@@ -19,7 +19,8 @@ from tui.screens.tonight.rows import ExposedList, exposed_rows
 STAGES = {
     "soft": "soft growth", "leaf": "in leaf", "hardened": "leaves hardened", "swelling": "buds swelling",
     "pot": "in a pot", "ground": "in the ground", "seedling": "seedlings", "graft": "fresh grafts",
-    "mist": "under mist", "warm": "kept warm", "cold": "kept cold",
+    "mist": "under mist", "warm": "kept warm", "warm season": "kept warm, in the warm season",
+    "cold": "kept cold",
 }  # fmt: skip
 """What is said of a stage, where its name alone does not say it."""
 
