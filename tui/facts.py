@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping
 
 from rich.segment import Segment
 from rich.style import Style
@@ -15,6 +16,11 @@ from tui.inks import ink
 from tui.lines import BLANK
 from tui.net import Netted
 
+_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+TOGETHER = rf"(?<=\d) (?=(?:%|°|(?:h|m|cm|days?|weeks?|{_MONTHS})\b))|(?<={_MONTHS}|\d h) (?=\d\d\b)"
+"""The gap within a number with its unit, or a date: no line is broken there."""
+HELD = "\ue000"
+"""Stands for such a gap while lines are broken."""
 GUTTER = 6
 """Cells in which the heads of the parts stand."""
 CARE, NOTE = "care", "note"
@@ -48,6 +54,13 @@ def in_parts(title: str, parts: Mapping[str, Iterable[str]], warnings: Iterable[
             text.append(f"\n{told}\t", style="bold not italic").append(line, style=style)
             before = head
     return text
+
+
+def _changed(text: Text, how: Callable[[str], str]) -> Text:
+    """The text with letters changed, each for one other."""
+    found = text.copy()
+    found.plain = how(text.plain)
+    return found
 
 
 class Facts(Netted, ScrollView, can_focus=False):
@@ -94,7 +107,9 @@ class Facts(Netted, ScrollView, can_focus=False):
         width = self.scrollable_content_region.width
         if width and width != self._width:
             self._width = width
-            self._lines = [line for told in self._text.split("\n", allow_blank=True) for line in self._broken(told)]
+            kept = _changed(self._text, lambda plain: re.sub(TOGETHER, HELD, plain))
+            broken = (line for told in kept.split("\n", allow_blank=True) for line in self._broken(told))
+            self._lines = [_changed(line, lambda plain: plain.replace(HELD, " ")) for line in broken]
             self.virtual_size = Size(0, len(self._lines))
 
     def _broken(self, told: Text) -> list[Text]:

@@ -61,6 +61,18 @@ async def test_every_screen_has_its_facts_in_the_same_parts(demo: Callable[[date
         assert await heads_of_all(shed) >= WANTED["TonightScreen"]
 
 
+async def test_a_number_and_its_unit_and_a_day_stay_on_one_line(demo: Callable[[date], Path]):
+    async with opened(demo(DAY), DAY, (120, 40)) as shed:
+        facts = shed.screen.query_one(Facts)
+        told = "in places 69 % of them by 6 Mar 28 or 12 days on, after 3 h 06 at 4 °C and no more than that"
+        for width in range(1, 20):
+            facts.show(in_parts("x" * width, {"do": [f"{'x' * width} {told}"]}))
+            lines = [facts.render_line(y).text[GUTTER:].rstrip() for y in range(1, len(facts._lines))]
+            for kept in ("69 %", "6 Mar 28", "12 days", "3 h 06", "4 °C"):
+                assert any(kept in line for line in lines), (width, kept, lines)
+            assert " ".join(" ".join(lines).split()) == f"{'x' * width} {told}"
+
+
 def test_parts_come_in_one_order_the_first_caution_high_and_none_twice():
     parts = {
         "note": ["n"],
