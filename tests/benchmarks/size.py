@@ -107,7 +107,7 @@ def beating(farm: str, pulse: str) -> None:
     import asyncio
 
     from tui.app import WidgerApp
-    from tui.command import run
+    from tui.start import run
 
     async def beat() -> None:
         with open(pulse, "w", buffering=1, encoding="ascii") as file:
