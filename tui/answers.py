@@ -5,11 +5,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from engine.acts.action import Refused
 from engine.acts.batches import find_species, find_way, first_id, must_be_own
 from engine.acts.ids import first_free
+from engine.almanac.frost import USUAL_DAYS
 from engine.farm.model import Farm
 from engine.farm.places import MONTH_KEYS
 from engine.farm.protocols import species_named, ways_of
@@ -31,6 +32,8 @@ _DECIMAL = re.compile(r"[-−]?(?<!\d)\d{1,3}\.\d{1,20}")
 _NUMBER = re.compile(r"[-−]?\d+(?:\.\d+)?")
 _IN_HAND = re.compile(r"(.*?)[\s,]+in hand", re.I)
 _NONE = ("", "none", "no", "-")
+_CHANCES = ("90%", "50%", "10%")
+"""That a last frost still comes, in the order of the year; that a first one has come, the other way round."""
 
 
 def where_of(text: str) -> tuple[float, float]:
@@ -74,10 +77,20 @@ def frost_of(text: str, spring: bool) -> dict[str, str]:
     if text.strip().lower() in _NONE:
         return {}
     days = [_day_first(each) for each in re.split(r"[,;/]", text) if each.strip()]
-    chances = {1: ("50%",), 3: ("90%", "50%", "10%") if spring else ("10%", "50%", "90%")}.get(len(days))
+    chances = {1: ("50%",), 3: _CHANCES if spring else _CHANCES[::-1]}.get(len(days))
     if chances is None:
         raise Refused(f"{len(days)} dates", "give one (the 50 % date), or three: early, middle, late; or none")
     return dict(zip(chances, days, strict=True))
+
+
+def spread(dates: Mapping[str, str], spring: bool) -> dict[str, str]:
+    """A lone date with two more at the usual distance before and after it; other dates, and no date, as they are."""
+    found = re.fullmatch(r"(\d\d)-(\d\d)", month_day(dates.get("50%", "")))
+    if len(dates) != 1 or found is None:
+        return dict(dates)
+    middle = date(2000, int(found[1]), int(found[2]))
+    early, late = (f"{middle + timedelta(days):%m-%d}" for days in (-USUAL_DAYS, USUAL_DAYS))
+    return dict(zip(_CHANCES if spring else reversed(_CHANCES), (early, f"{middle:%m-%d}", late), strict=True))
 
 
 def _day_first(text: str) -> str:

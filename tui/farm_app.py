@@ -42,7 +42,7 @@ class Tried(Exception):
 def _still_mending() -> Refused:
     from engine.acts.action import Refused
 
-    return Refused("what was mended last is still being worked out", "wait a moment, then do it again")
+    return Refused("what was corrected last is still being worked out", "wait a moment, then do it again")
 
 
 class FarmApp(Netted, App[None]):

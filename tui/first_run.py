@@ -16,13 +16,14 @@ from textual.filter import LineFilter
 from textual.widgets import Input, Label, Static
 
 from engine.acts.action import Refused, say_refusal
+from engine.almanac.frost import USUAL_DAYS
 from engine.almanac.thermometer import read_record
 from engine.almanac.years import years_of
 from engine.farm.region import region_of, zones_near
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass, replace
 from engine.reading.units import to_degrees
-from tui.answers import USUAL, batch_of, frost_of, held_of, hours_of, months_of, places_of, where_of
+from tui.answers import USUAL, batch_of, frost_of, held_of, hours_of, months_of, places_of, spread, where_of
 from tui.first_batches import record_in_hand, say_batches, started
 from tui.look import HARMLESS, begin_look, few_colours
 from tui.net import Netted, say_fault
@@ -74,7 +75,9 @@ def _where(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa
 def _frost(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa: ARG001
     if given["last"].lower().endswith(".csv"):
         return _recorded(new, given["last"], path)
-    return replace(new, last_frost=frost_of(given["last"], True), first_frost=frost_of(given["first"], False))
+    last, first = frost_of(given["last"], True), frost_of(given["first"], False)
+    guessed = [key for key, dates in (("last_frost", last), ("first_frost", first)) if len(dates) == 1]
+    return replace(new, last_frost=spread(last, True), first_frost=spread(first, False), frost_guessed=guessed)
 
 
 def _recorded(new: NewFarm, name: str, path: Path) -> NewFarm:
@@ -95,7 +98,7 @@ def _recorded(new: NewFarm, name: str, path: Path) -> NewFarm:
             tuple(round(to_degrees(c, new.units), 1) for c in months)
             for months in (years.temperature.mean_max, years.temperature.mean_min)
         )
-    return replace(new, last_frost=last, first_frost=first, mean_max=high, mean_min=low, record=name)
+    return replace(new, last_frost=last, first_frost=first, frost_guessed=(), mean_max=high, mean_min=low, record=name)
 
 
 def _warmth(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa: ARG001
@@ -146,7 +149,9 @@ def _say_frost(new: NewFarm, _: date) -> str:
         ", ".join(f"{day} ({chance.replace('%', ' %')})" for chance, day in (dates or {}).items())
         for dates in (new.last_frost, new.first_frost)
     )
-    return _in_order(f"last frost {last}; first frost {first}", new)
+    told = _in_order(f"last frost {last}; first frost {first}", new)
+    guess = f"! With one date the others are a guess, {USUAL_DAYS} days off: better from your weather service's table."
+    return f"{told}. {guess}" if new.frost_guessed else told
 
 
 def _say_places(new: NewFarm, _: date) -> str:
@@ -172,9 +177,9 @@ STEPS = (
     ),
     Step(
         "Frost",
-        "The day after which frost still comes (before which it has come), in one year of two. Three are better, at "
-        "90, 50 and 10 %, from a weather service's freeze-probability table: some steps wait for the 10 %. Or name a "
-        "file with a daily record of ten years beside the farm file (date,min,max). Where no frost comes: none.",
+        "Your average last frost in spring and first frost in autumn. Three dates each are better, at 90, 50 and 10 %, "
+        "from a weather service's table of frost chances: what is tender waits for the 10 %. Or name a file with a "
+        "daily record of ten years beside the farm file (date,min,max). Where no frost comes: none.",
         (
             Ask("last", "last spring frost (8 May; or 24 Apr, 8 May, 22 May; or thermometer.csv; or none)"),
             Ask("first", "first autumn frost (3 Oct; or 19 Sep, 3 Oct, 17 Oct; or none)"),

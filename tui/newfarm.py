@@ -31,6 +31,7 @@ COMMENTS = {
     "[[batch]]": "One table for each lot. start: nothing before this day; or ready = 2028-04-15 (all done by then).",
 }
 """What is said over the first table of each kind."""
+GUESSED = "One date was given: the other two are a guess. Put those of a weather service's table in their place."
 
 # Frost dates to begin with, spring and autumn, to be replaced by those of the place.
 NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
@@ -62,6 +63,8 @@ class NewFarm:
     timezone: str = "UTC"
     last_frost: Frosts | None = None
     first_frost: Frosts | None = None
+    frost_guessed: Sequence[str] = ()
+    """Of `last_frost` and `first_frost` those of which one date was given, and the others were reckoned from it."""
     mean_max: Sequence[float] = ()
     mean_min: Sequence[float] = ()
     record: str = ""
@@ -118,6 +121,8 @@ def write_new(path: Path, new: NewFarm, on: date) -> None:
         raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
     text = tomli_w.dumps(document_of(new, on))
     for table, told in COMMENTS.items():
+        if any(table == f"[site.{key}]" for key in new.frost_guessed):
+            told = f"{told}\n# {GUESSED}"
         text = f"\n{text}".replace(f"\n{table}\n", f"\n# {told}\n{table}\n", 1).removeprefix("\n")
     data = (HEAD + text).encode()
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)

@@ -58,6 +58,11 @@ class FrostDates:
         return len(self.points) == 1
 
 
+USUAL_DAYS = 17
+"""From a frost date at 50 % to the one at 10 or 90 %: the mean of twelve stations, in spring and in autumn alike, which
+run from 11 to 24 days (NOAA NCEI 2011, U.S. Climate Normals 1981-2010)."""
+
+
 class FrostChanceUnknown(ValueError):
     """A chance was asked for that one lone date cannot give."""
 

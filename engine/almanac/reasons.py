@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from engine.almanac.almanac import FARM_LEVEL, nearest_season, say_day, say_days, say_minutes
+from engine.almanac.frost import USUAL_DAYS
 from engine.almanac.phrases import (
     FROST_MARKS,
     SUN_MARKS,
@@ -68,7 +69,8 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
     if isinstance(base, MarkBase):
         if base.name in FROST_MARKS:
             if (almanac.site.last_frost if base.name == "last frost" else almanac.site.first_frost) is not None:
-                return f"the site gives one {base.name} date only, so no other chance is known"
+                told = f"the site gives one {base.name} date only, so no other chance is known"
+                return f"{told}: add its date at {percent(base.chance or 0.5)} ({USUAL_DAYS} days off, as a guess)"
             return f"the site has no {base.name} (frost-free)"
         definition, _ = almanac.define(base.name)
         if definition is not None:

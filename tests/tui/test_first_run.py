@@ -10,15 +10,17 @@ import pytest
 from textual.widgets import Input, Static
 
 from engine.acts.action import Refused
+from engine.almanac.frost import USUAL_DAYS
 from engine.farm.reading import read_farm
 from engine.farm.region import zones_near
 from engine.schedule.plan import plan_lot
+from tests.reference.tables import rows
 from tests.tui.shed import screen_text
-from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, where_of
+from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, spread, where_of
 from tui.farmhouse import Farmhouse, enter
 from tui.first_batches import SOON, first_act
 from tui.first_run import STEPS, FirstRun
-from tui.newfarm import NewFarm, read_new
+from tui.newfarm import NewFarm, read_new, write_new
 
 ON = date(2026, 11, 10)
 
@@ -67,6 +69,37 @@ def test_frost_dates_are_one_three_or_none():
     for text in ("", "8 May, 9 May"):
         with pytest.raises(Refused):
             frost_of(text, True)
+
+
+def test_a_lone_frost_date_is_given_two_more_at_the_distance_of_published_normals():
+    """NOAA NCEI (2011), U.S. Climate Normals 1981-2010, twelve stations: 90 to 50 % in spring, 50 to 90 % in autumn."""
+    for table in ("last", "first"):
+        rows = normals(table)
+        assert round(sum(rows) / len(rows)) == USUAL_DAYS
+        assert 11 <= min(rows) <= max(rows) <= 24
+    assert spread({"50%": "8 May"}, True) == {"90%": "04-21", "50%": "05-08", "10%": "05-25"}
+    assert spread({"50%": "3 Oct"}, False) == {"10%": "09-16", "50%": "10-03", "90%": "10-20"}
+    assert spread({}, True) == {}
+    three = {"90%": "24 Apr", "50%": "8 May", "10%": "22 May"}
+    assert spread(three, True) == three
+
+
+def test_a_farm_with_lone_frost_dates_dates_what_waits_for_the_last_frost_at_ten_percent(tmp_path: Path):
+    path = tmp_path / "farm.toml"
+    frosts = {"last_frost": spread({"50%": "8 May"}, True), "first_frost": spread({"50%": "3 Oct"}, False)}
+    batch = {"id": "H26", "species": "Corylus avellana", "method": "seed", "count": 400}
+    batch["route"] = "held cold, sown in spring"
+    write_new(path, NewFarm(latitude=52.0, **frosts, frost_guessed=list(frosts), batches=[batch]), ON)
+    assert path.read_text(encoding="utf-8").count("are a guess") == 2
+    house = enter(path, ON)
+    assert all(plan.now.fits for plan in house.plans(ON))
+
+
+def normals(table: str) -> list[int]:
+    """The days between the dates at 90 and 50 % (the last frost), 50 and 90 % (the first)."""
+    a, b = ("last_90", "last_50") if table == "last" else ("first_50", "first_90")
+    days = [[date.fromisoformat(f"2001-{row[key]}") for key in (a, b)] for row in rows("freeze_normals_1981_2010")]
+    return [(late - early).days for early, late in days]
 
 
 def test_twelve_months_places_and_hours():

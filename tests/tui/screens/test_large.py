@@ -120,10 +120,10 @@ async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_i
         await shed.fill(of_text="wet")
         await shed.save()
         await shed.until(lambda: "being worked out" in shed.text)
-        with pytest.raises(Refused, match="mended last"):
+        with pytest.raises(Refused, match="corrected last"):
             app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
         await shed.press("x")
-        assert "mended last" in shed.refusal
+        assert "corrected last" in shed.refusal
         go.set()
         await shed.until(lambda: "wet" in shed.refusal, "it is corrected")
         lot = app.house.records.lot("Z1")
