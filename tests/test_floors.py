@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import ast
-from functools import cache
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+from tests.sources import FILES, ROOT, nodes
 
 FLOORS = (
     ("reading", "almanac", "light", "odds"),
@@ -50,30 +50,24 @@ def module_of(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-SOURCES = {module_of(path): path for folder in ("engine", "tui") for path in sorted((ROOT / folder).rglob("*.py"))}
+SOURCES = {module_of(path): path for path in FILES}
 
 
-def _for_types_alone(tree: ast.AST) -> set[ast.AST]:
+def _for_types_alone(tree: Sequence[ast.AST]) -> set[ast.AST]:
     """What stands under `if TYPE_CHECKING`: it names a type and imports nothing when the program runs."""
     return {
         inner
-        for node in ast.walk(tree)
+        for node in tree
         if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING"
         for inner in ast.walk(node)
     }
 
 
-@cache
-def parsed(source: str) -> ast.Module:
-    return ast.parse(source)
-
-
-def imported(source: str, known: set[str], types: bool = True) -> set[str]:
+def imported(tree: Sequence[ast.AST], known: set[str], types: bool = True) -> set[str]:
     """The modules among those known that a source imports, also inside functions, and for types alone if wanted."""
-    tree = parsed(source)
     passed = set() if types else _for_types_alone(tree)
     found: set[str] = set()
-    for node in ast.walk(tree):
+    for node in tree:
         if node in passed:
             continue
         if isinstance(node, ast.Import):
@@ -108,7 +102,7 @@ TUI = {name: path for name, path in SOURCES.items() if name.startswith("tui.")}
 @pytest.mark.parametrize("name", [n for n in ENGINE if n.count(".") > 1])
 def test_no_arrow_of_the_engine_points_upward(name: str):
     own = name.split(".")[1]
-    for other in imported(ENGINE[name].read_text(encoding="utf-8"), set(SOURCES)):
+    for other in imported(nodes(ENGINE[name]), set(SOURCES)):
         package = other.split(".")[1] if other.startswith("engine.") else "tui"
         assert package == own or FLOOR_OF.get(package, 99) < FLOOR_OF[own] or FLOOR_OF[package] == FLOOR_OF[own] == 0, (
             f"{name} imports {other}"
@@ -121,14 +115,14 @@ def test_every_package_of_the_engine_has_its_floor():
 
 
 def test_no_two_files_of_the_engine_need_each_other():
-    arrows = {name: imported(path.read_text(encoding="utf-8"), set(ENGINE), False) for name, path in ENGINE.items()}
+    arrows = {name: imported(nodes(path), set(ENGINE), False) for name, path in ENGINE.items()}
     assert circles(arrows) == []
 
 
 @pytest.mark.parametrize("name", TUI)
 def test_no_arrow_of_tui_points_upward(name: str):
     own = name.split(".")[1]
-    for other in imported(TUI[name].read_text(encoding="utf-8"), set(TUI)):
+    for other in imported(nodes(TUI[name]), set(TUI)):
         part = other.split(".")[1]
         assert part == own or TUI_FLOOR_OF[part] < TUI_FLOOR_OF[own] or TUI_FLOOR_OF[part] == TUI_FLOOR_OF[own] == 0, (
             f"{name} imports {other}"
@@ -140,14 +134,14 @@ def test_every_part_of_tui_has_its_floor():
 
 
 def test_no_two_files_of_tui_need_each_other_nor_their_types():
-    arrows = {name: imported(path.read_text(encoding="utf-8"), set(TUI)) for name, path in TUI.items()}
+    arrows = {name: imported(nodes(path), set(TUI)) for name, path in TUI.items()}
     assert circles(arrows) == []
 
 
 def test_the_search_finds_arrows_and_circles():
     known = {"engine.a", "engine.b", "engine.c.d"}
     source = "from engine import a\ndef f():\n    from engine.c.d import thing\n"
-    assert imported(source, known) == {"engine.a", "engine.c.d"}
+    assert imported(tuple(ast.walk(ast.parse(source))), known) == {"engine.a", "engine.c.d"}
     assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [{"a", "b", "c"}]
     assert circles({"a": {"b"}, "b": set()}) == []
 

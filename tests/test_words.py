@@ -10,11 +10,12 @@ import ast
 import re
 import tomllib
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
-TOP = Path(__file__).parents[1]
+from tests.sources import FILES, nodes
+from tests.sources import ROOT as TOP
+
 NOT_SAID = {
     # one word for one thing
     r"\bjobs?\b": "task",
@@ -83,26 +84,18 @@ NOTES = ("note", "cautions", "look_for")
 
 def words_of_code() -> Iterator[tuple[str, int, str]]:
     """Every text of the code but docstrings, with its file and line; what is put into it stands in braces."""
-    for folder in ("engine", "tui"):
-        for path in sorted((TOP / folder).rglob("*.py")):
-            tree = ast.parse(path.read_text(encoding="utf-8"))
-            passed = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-            for node in ast.walk(tree):
-                if isinstance(node, ast.JoinedStr):
-                    passed |= {
-                        id(part)
-                        for whole in ast.walk(node)
-                        if isinstance(whole, ast.JoinedStr)
-                        for part in whole.values
-                    }
-            name = path.relative_to(TOP).as_posix()
-            for node in ast.walk(tree):
-                if id(node) in passed:
-                    continue
-                if isinstance(node, ast.Constant) and isinstance(node.value, str) and " " in node.value.strip():
-                    yield name, node.lineno, node.value
-                elif isinstance(node, ast.JoinedStr):
-                    yield name, node.lineno, "".join(map(part_of, node.values))
+    for path in FILES:
+        tree = nodes(path)
+        passed = {id(node.value) for node in tree if isinstance(node, ast.Expr)}
+        passed |= {id(part) for node in tree if isinstance(node, ast.JoinedStr) for part in node.values}
+        name = path.relative_to(TOP).as_posix()
+        for node in tree:
+            if id(node) in passed:
+                continue
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and " " in node.value.strip():
+                yield name, node.lineno, node.value
+            elif isinstance(node, ast.JoinedStr):
+                yield name, node.lineno, "".join(map(part_of, node.values))
 
 
 def part_of(part: ast.expr) -> str:

@@ -6,29 +6,23 @@ import ast
 import json
 import subprocess
 import sys
-from functools import cache
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
+from tests.sources import FILES, ROOT, nodes
 from tests.tui.farms import TODAY
 
-ROOT = Path(__file__).parents[2]
-ENGINE = sorted((ROOT / "engine").rglob("*.py"))
-TUI = sorted((ROOT / "tui").rglob("*.py"))
+ENGINE = [path for path in FILES if path.is_relative_to(ROOT / "engine")]
 CLOCK = {"today", "now", "utcnow", "time", "time_ns", "localtime", "gmtime", "ctime"}
 CLOCKS = {"date", "datetime", "time", "_time"}
-
-
-@cache
-def parsed(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def imports(path: Path) -> set[str]:
     """The top names of all that a module imports, wherever it does."""
     found: set[str] = set()
-    for node in ast.walk(parsed(path)):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             found |= {alias.name.split(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
@@ -36,10 +30,10 @@ def imports(path: Path) -> set[str]:
     return found
 
 
-def clock_readings(module: ast.Module) -> list[int]:
+def clock_readings(module: Iterable[ast.AST]) -> list[int]:
     """The lines on which a module reads the clock: date.today(), datetime.now(), time.time() and their like."""
     lines = []
-    for node in ast.walk(module):
+    for node in module:
         if isinstance(node, ast.Attribute) and node.attr in CLOCK:
             base = node.value.id if isinstance(node.value, ast.Name) else getattr(node.value, "attr", "")
             if base in CLOCKS:
@@ -56,13 +50,13 @@ def test_the_engine_imports_no_screen():
 
 
 def test_the_clock_is_read_at_the_door_alone():
-    assert [path for path in ENGINE + TUI if clock_readings(parsed(path))] == [ROOT / "tui" / "door.py"]
+    assert [path for path in FILES if clock_readings(nodes(path))] == [ROOT / "tui" / "door.py"]
 
 
 def test_the_search_for_the_clock_finds_it():
     for reading in ("date.today()", "datetime.datetime.now()", "f(time.time)", "from time import time"):
-        assert clock_readings(ast.parse(reading)) == [1]
-    assert clock_readings(ast.parse("datetime.combine(day, time(12)); door.today()")) == []
+        assert clock_readings(ast.walk(ast.parse(reading))) == [1]
+    assert clock_readings(ast.walk(ast.parse("datetime.combine(day, time(12)); door.today()"))) == []
 
 
 @pytest.mark.parametrize(

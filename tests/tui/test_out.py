@@ -20,13 +20,13 @@ from hypothesis import strategies as st
 
 from engine.journal.store import journal_folder, read_journal
 from tests.sampled import sampled
+from tests.sources import FILES, ROOT, nodes
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, tell
 from tests.tui.shed import opened, screen_text
 from tui.command import main
 from tui.out import as_json, cell, from_cell, harmless, plainer, prepare
 
-ROOT = Path(__file__).parents[2]
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="/dev/full and closed descriptors are of POSIX systems")
 WILD = "\x1b[2J\x9b31m\x07\u202ebud\r"
 """Clears a screen, colours, rings, and turns letters about."""
@@ -142,7 +142,7 @@ def test_a_spreadsheet_takes_no_name_for_a_formula(call: Call, tiny: Path):
 
 
 def test_nothing_prints_past_the_one_place():
-    for path in sorted((ROOT / "tui").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path in (path for path in FILES if path.is_relative_to(ROOT / "tui")):
+        for node in nodes(path):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
                 assert node.func.id != "print", path
