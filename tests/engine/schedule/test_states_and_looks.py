@@ -195,3 +195,53 @@ def test_other_looks_too_go_on_from_the_last() -> None:
     mist = Step("stick", role=Role.SET_GOING, lasts=Days(20, 40), look_days=7)
     days = look_days(mist, mist.lasts, BEGUN, BEGUN, BEGUN + timedelta(30), BEGUN + timedelta(5))
     assert [(day - BEGUN).days for day in days] == [12, 19, 26]
+
+
+@pytest.mark.parametrize(
+    ("least", "days"),
+    [
+        (16, [8, 15, 16, 19, 23]),  # weekly from half of it to the day before the least itself
+        (28, [14, 21, 28, 31, 35]),  # what falls on the least is one look
+        (30, [14, 15, 22, 29, 30, 33]),  # the fortnight's look, and half of it a day later
+    ],
+)
+def test_no_look_is_left_out_or_doubled_where_the_cold_goes_over_to_more_of_them(least: int, days: list[int]) -> None:
+    """Every fortnight, weekly from half the least, on two days of a week from the least: counted by hand."""
+    assert cold_looks(Days(least, 60), days[-1]) == days
+
+
+def test_seed_that_needs_a_day_of_cold_is_not_looked_at_as_it_goes_in() -> None:
+    assert cold_looks(Days(1, 30), 8) == [1, 4, 8]
+
+
+def test_a_single_day_has_its_look() -> None:
+    day, seen = BEGUN + timedelta(28), BEGUN + timedelta(14)
+    assert look_days(COLD, COLD.lasts, BEGUN, day, day) == [day]
+    assert look_days(COLD, COLD.lasts, BEGUN, day, day, seen) == [day]
+    assert look_days(COLD, COLD.lasts, BEGUN, day, day - timedelta(1)) == []
+
+
+def test_seed_seen_on_the_day_before_its_least_is_not_looked_at_again_the_next_day() -> None:
+    last = BEGUN + timedelta(89)
+    days = look_days(COLD, COLD.lasts, BEGUN, last, BEGUN + timedelta(100), last)
+    assert [(day - BEGUN).days for day in days] == [92, 95, 99]
+
+
+def test_where_nothing_fits_no_act_is_open() -> None:
+    """95 days in the cold from 10 March on end when sowing has closed."""
+    home = farm(
+        """
+[[protocol.step]]
+do = "stratify cold"
+opens = ["10 Mar"]
+closes = ["20 Mar"]
+lasts_days = [95, 100]
+[[protocol.step]]
+do = "sow"
+opens = ["1 Apr"]
+closes = ["30 Apr"]
+""",
+        "2026-12-01",
+    )
+    for today in ("2026-12-10", "2027-03-10", "2027-03-15"):
+        assert states(planned(home, today), today)[0] == "later"

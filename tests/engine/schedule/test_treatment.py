@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,7 +15,7 @@ from engine.protocols.model import Days, Step
 from engine.protocols.roles import Role
 from engine.records.records import DRY_THROUGH, FINDINGS, Outage, apply
 from engine.schedule.outage import ADD, COUNT_ON, RESTART, SOW, meaning
-from engine.schedule.treatment import Course, courses, lasting
+from engine.schedule.treatment import Course, courses, is_treatment, lasting
 from tests.engine.schedule.farms import entry, farm, lot_of, planned
 
 STEPS = """
@@ -136,6 +137,31 @@ def test_days_told_twice_are_lost_once():
     assert lasts_after(*told) == {"stratify cold": Days(94, 124)}
 
 
+def test_days_told_within_others_are_lost_once():
+    """Ten days to 19 February, and three of the same ten told by themselves."""
+    told = (happened("2027-02-14", 3, 12), happened("2027-02-19", 10, 12))
+    assert lasts_after(*told) == {"stratify cold": Days(100, 130)}
+
+
+def test_two_outages_that_ended_on_one_day_are_taken_together():
+    lot = lot_of(apply(HOME, HISTORY))
+    short, long = (Outage("cold store", days, date(2027, 2, 10), 12.0) for days in (3, 5))
+    assert courses(HOME, lot, (short, long))["stratify cold"].lasts == Days(95, 125)
+
+
+def test_a_single_day_in_the_warm_is_a_day_lost():
+    assert lasts_after(happened("2027-02-10", 1, 22)) == {"stratify cold": Days(91, 121)}
+
+
+def test_warmth_loses_no_day_once_the_least_was_had():
+    """90 days of cold are those to 1 April: from the 2nd on it has had them, unless some before did not count."""
+    assert lasts_after(happened("2027-04-10", 9, 12)) == {}
+    assert lasts_after(happened("2027-04-10", 10, 12)) == {"stratify cold": Days(100, 130)}
+    three = happened("2027-02-10", 3, 12)
+    assert lasts_after(three, happened("2027-04-10", 7, 12)) == {"stratify cold": Days(100, 130)}  # it had 89
+    assert lasts_after(three, happened("2027-04-10", 6, 12)) == {"stratify cold": Days(93, 123)}  # it had 90
+
+
 def test_only_the_days_that_the_lot_lay_there_count():
     assert lasts_after(happened("2027-01-03", 10, 12)) == {}  # two of them, mild: the bag stayed cool
     assert lasts_after(happened("2027-01-04", 10, 12)) == {"stratify cold": Days(93, 123)}
@@ -185,12 +211,29 @@ def test_radicles_end_it_whatever_was_lost():
     assert lasts_after(happened("2027-02-10", 14, 20), seen) == {"stratify cold": Days(50, 57)}
 
 
+def test_radicles_on_the_day_it_went_in_are_due_within_a_week():
+    seen = entry("2027-01-01", "look", "stratify cold", finding="radicles")
+    assert lasts_after(seen) == {"stratify cold": Days(0, 7)}
+
+
 def test_radicles_that_dried_through_do_not_make_the_sowing_due():
     seen = entry("2027-02-20", "look", "stratify cold", finding="radicles")
     dried = entry("2027-02-24", "look", "stratify cold", finding=DRY_THROUGH)
     again = entry("2027-03-20", "look", "stratify cold", finding="radicles")
     assert lasts_after(seen, dried) == {"stratify cold": Days(144, 174)}
     assert lasts_after(seen, dried, again) == {"stratify cold": Days(78, 85)}
+
+
+def test_radicles_seen_as_the_outage_ends_are_to_be_sown():
+    seen = entry("2027-02-10", "look", "stratify cold", finding="radicles")
+    assert [m.do for _, m in course_after(happened("2027-02-10", 14, 20), seen).outages] == [SOW]
+
+
+def test_what_stood_warm_and_dried_out_on_one_day_is_told_of_both_and_counts_from_then():
+    dried = entry("2027-02-10", "look", "stratify cold", finding=DRY_THROUGH)
+    course = course_after(happened("2027-02-10", 3, 12), dried)
+    assert [m.do for _, m in course.outages] == [ADD]
+    assert course.lasts == Days(130, 160)
 
 
 def test_radicles_that_came_after_an_outage_do_not_change_what_it_meant_then():
@@ -207,6 +250,18 @@ def test_the_course_tells_what_happened_and_what_it_makes_of_the_least():
         "3 days at 12 °C to 10 Feb: add the days; too warm to count: these days are added to the minimum",
         "minimum is now day 93, not 90",
     )
+
+
+def test_what_changes_nothing_is_told_without_a_new_least():
+    assert [line.split(":")[1] for line in course_after(happened("2027-02-10", 2, 12)).told] == [
+        " keep counting; short and mild"
+    ]
+
+
+def test_what_lasts_is_a_treatment_only_where_it_ripens_seed():
+    assert is_treatment(COLD)
+    assert not is_treatment(Step("callus", lasts=Days(14, 21)))
+    assert not is_treatment(replace(COLD, lasts=Days(0, 0)))
 
 
 def test_an_outage_that_cannot_be_read_is_told_and_changes_nothing():
