@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -64,6 +65,34 @@ def test_a_need_that_can_use_two_lots_leaves_the_one_that_another_needs():
     both, one = claims([Want(10, 0.9, (0, 1)), Want(10, 0.9, (0,))], lots, {})
     assert both.lots == ((1, 10),)
     assert one.lots == ((0, 10),)
+
+
+@pytest.mark.parametrize(
+    ("there", "wanted", "given"),
+    [
+        # of two lots of ten, one that either would do for moves over by six
+        ((10, 10), [(6, (0, 1)), (10, (0,))], [((1, 6),), ((0, 10),)]),
+        # and takes the other lot where two more want the first
+        ((10, 10, 10), [(10, (0, 1)), (10, (1, 2)), (6, (0,)), (4, (0,))],
+         [((1, 10),), ((2, 10),), ((0, 6),), ((0, 4),)]),
+        # four that hold hands: the first moves on to the second's lot, that to the third's, that to the last
+        ((10, 10, 10, 10), [(10, (0, 1)), (10, (1, 2)), (10, (2, 3)), (10, (0,)), (1, (3,))],
+         [((1, 10),), ((2, 10),), ((3, 10),), ((0, 10),), ()]),
+        # nothing wanted, no lot that would do, more than is left, and a lot of its own
+        ((10, 10), [(0, (0, 1)), (5, ()), (1, (0,)), (12, (0,)), (10, (1,))],
+         [(), (), ((0, 1),), ((0, 9),), ((1, 10),)]),
+        ((1,), [(1, (0,)), (1, (0,))], [((0, 1),), ()]),
+    ],
+)  # fmt: skip
+def test_of_plants_that_stand_there_each_goes_where_all_can_have_theirs(
+    there: tuple[int, ...], wanted: list[tuple[int, tuple[int, ...]]], given: list[tuple[tuple[int, int], ...]]
+):
+    """Nothing is lost and nothing unsure, so what each can have is counted by hand."""
+    found = claims([Want(count, 0.9, lots) for count, lots in wanted], [Coming(count) for count in there], {})
+    assert [claim.lots for claim in found] == given
+    assert [claim.chance for claim in found] == [
+        float(sum(part for _, part in lots) == count) for (count, _), lots in zip(wanted, given, strict=True)
+    ]
 
 
 def test_two_lots_together_are_surer_than_each_for_itself():
