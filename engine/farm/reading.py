@@ -7,6 +7,7 @@ import re
 import stat
 from codecs import BOM_UTF8
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
     from engine.farm.prices import Price
 
 _AS_UTF_8 = "save the file as UTF-8 in your editor"
+_LONG = 100_000
+"""Characters of a file."""
 _SHORTER = "a number is too long, or lists are nested too deeply"
 
 
@@ -53,6 +56,17 @@ class Reading:
     usable: bool = True
     """False where the file itself could not be read (missing, not text, not TOML)."""
     text: str = ""
+
+
+def _document(text: str) -> dict[str, Any]:
+    """The tables of a file. One that is long is read by the standard library's own reader: tomli, which is compiled,
+    would hold everything else in the program until it is through. Raises as tomli does."""
+    if len(text) > _LONG:
+        import tomllib
+
+        with suppress(ValueError, RecursionError):  # what is wrong, and where, tomli tells
+            return tomllib.loads(text)
+    return tomli.loads(text)
 
 
 def read_farm(path: Path) -> Reading:
@@ -88,7 +102,7 @@ def read_farm(path: Path) -> Reading:
         line = text.count("\n", 0, text.index("\0")) + 1
         return _unusable(file, line, "this line holds a NUL (U+0000): it is not UTF-8 text", _AS_UTF_8)
     try:
-        document = tomli.loads(text)
+        document = _document(text)
     except tomli.TOMLDecodeError as fault:
         found = re.search(r"at line (\d+)", str(fault))
         line = int(found[1]) if found else text.count("\n") + 1

@@ -10,7 +10,8 @@ from functools import lru_cache
 def plain(name: str) -> str:
     """Lower case, without accents; the hybrid sign is the letter x."""
     if name.isascii():  # as most are
-        return " ".join(name.casefold().split())
+        folded = name.casefold()
+        return folded if folded.isalnum() else " ".join(folded.split())
     folded = unicodedata.normalize("NFKD", name.replace("×", "x"))
     return " ".join("".join(c for c in folded if not unicodedata.combining(c)).casefold().split())
 
@@ -22,10 +23,15 @@ def same_name(one: str, other: str) -> bool:
 
 def one_letter_off(one: str, other: str) -> bool:
     """Whether one name becomes the other by one letter added, lost, changed, or two neighbours swapped."""
-    a, b = plain(one), plain(other)
+    return _one_off(plain(one), plain(other))
+
+
+def _one_off(a: str, b: str) -> bool:
     if a == b or abs(len(a) - len(b)) > 1:
         return False
-    start = next((k for k, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
+    start = 0
+    if a[:1] == b[:1]:
+        start = next((k for k, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
     rest_a, rest_b = a[start:], b[start:]
     swapped = rest_a[:2] == rest_b[1::-1] and rest_a[2:] == rest_b[2:]
     return rest_a[1:] == rest_b[1:] or rest_a[1:] == rest_b or rest_a == rest_b[1:] or swapped
@@ -34,4 +40,4 @@ def one_letter_off(one: str, other: str) -> bool:
 def matches(wanted: str, names: tuple[str, ...]) -> bool:
     """Whether any of the names is meant: the wanted text is a part of it, or it is one letter off."""
     part = plain(wanted)
-    return any(part in plain(name) or one_letter_off(part, name) for name in names)
+    return any(part in known or _one_off(part, known) for known in map(plain, names))

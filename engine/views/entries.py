@@ -60,6 +60,8 @@ def entry_lines(
             undone_by.setdefault(target, []).append(each.id)
     own = _of_lot(records, lot)
     lines = []
+    if lot:  # of a long journal what names the lot nowhere is passed over at a glance
+        entries = [e for e in entries if e.id in own or e.id in mended_by or "join" in e.data or lot in e.data.values()]
     for first, entry in zip(entries, corrected(entries, corrections), strict=True):
         if entry.kind in NEVER or not (not lot or entry.id in own or _about(entry, lot)):
             continue

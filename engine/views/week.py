@@ -177,10 +177,13 @@ def plant_name(farm: Farm, plan: Plan) -> str:
     return farm.plant(plan.batch.species, plan.batch.cultivar)
 
 
+_RANKS = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
+"""Of the states that press, or can wait."""
+
+
 def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
     """By what tasks are ordered, the most pressing first."""
-    ranks = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
-    rank = ranks.get(task.state, 1 if task.waits_for_its_aim(today) else 0)
+    rank = _RANKS.get(task.state, 0) or (1 if task.waits_for_its_aim(today) else 0)
     if task.kind == "standing":
         rank = 3
     if task.urged:

@@ -74,6 +74,7 @@ def history(batches: Sequence[Batch], entries: int) -> list[Entry]:
         at = f"{day}T08:00:{29 - (entries - 1 - n) % 30:02}+00:00"
         made.append(Entry(f"shed-{n:012x}", at, day, kind, data))
 
+    begun: list[tuple[Batch, str]] = []
     now = [batch for n, batch in enumerate(batches) if n % LATER == 0]
     for n, batch in enumerate(batches):
         left, steps = batch.count, [step.do for step in batch.protocol.steps]
@@ -83,9 +84,8 @@ def history(batches: Sequence[Batch], entries: int) -> list[Entry]:
                 tell("done", batch=batch.id, step=step.do, count=left)
             tell("drop", batch=batch.id, reason="sold out")
         elif n % 3:
-            for do in steps[: steps.index(IN_THE_COLD) + 1] if IN_THE_COLD in steps else steps[:1]:
-                tell("done", batch=batch.id, step=do, count=left)
-    while len(made) < entries:
+            begun += [(batch, do) for do in steps[: steps.index(IN_THE_COLD) + 1 if IN_THE_COLD in steps else 1]]
+    while len(made) < entries - len(begun):
         bed, pots, left, sold = bought_and_sold(tell, len(made), 5, chance)
         if chance.random() < 0.2:
             tell("undo", of=made[-1].id)
@@ -96,7 +96,10 @@ def history(batches: Sequence[Batch], entries: int) -> list[Entry]:
         if chance.random() > KEPT:
             tell("lose", **pots, count=left, cause="vine weevil")
         tell("plant_out", **bed, count=50, to="the long hedge")
-    return made[:entries]
+    del made[max(0, entries - len(begun)) :]
+    for batch, do in begun:
+        tell("done", batch=batch.id, step=do, count=batch.count)
+    return made
 
 
 # -- Widger with a pulse
@@ -106,8 +109,11 @@ def beating(farm: str, pulse: str) -> None:
     """Open the screens; each time that the loop stood still for more than a few milliseconds is told to a file."""
     import asyncio
 
-    from tui.app import WidgerApp
+    from tui.lean import import_textual
     from tui.start import run
+
+    import_textual()
+    from tui.app import WidgerApp
 
     async def beat() -> None:
         with open(pulse, "w", buffering=1, encoding="ascii") as file:
@@ -132,7 +138,9 @@ def beating(farm: str, pulse: str) -> None:
 
 Span = tuple[float, float]
 HOME, END, ENTER, SAVE, TAB, ESC = b"\x1b[H", b"\x1b[F", b"\r", b"\x13", b"\t", b"\x1b"
-QUIET_S = 0.8
+SETTLED_S = 0.12
+"""Nothing painted for so long, and the next key of an act is pressed."""
+QUIET_S = 1.5
 """Nothing painted for so long, and an act is over, with what it set going beside the keys."""
 ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("a line down", (DOWN,), False),
@@ -145,15 +153,16 @@ ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("undo it", (b"u",), True),
     ("redo it", (b"U",), True),
     ("a task done", (HOME, b"d", SAVE), True),
-    ("another done", (b"d", SAVE), True),
-    ("hold one", (b"h", b"wet", SAVE), True),
+    ("another done", (DOWN, b"d", SAVE), True),
+    ("hold one", (DOWN, b"h", b"wet", SAVE), True),
     ("a mark seen", (b"s", ENTER, SAVE), True),
     ("undo that", (b"u",), True),
     ("the cold store", (b"3",), False),
     ("a look", (HOME, b"n"), True),
     ("the stock", (b"2",), False),
-    ("move a lot", (HOME, DOWN, b"m", TAB, b"seed beds", SAVE), True),
-    ("sell some", (b"s", b"\x7f\x7f\x7f1", TAB, b"a neighbour", SAVE), True),
+    ("find a plant", (b"/", b"Fictus s9", ENTER), False),
+    ("move a lot", (HOME, b"m", TAB, b"seed beds", SAVE), True),
+    ("sell some", (b"s", b"1", TAB, b"a neighbour", SAVE), True),
     ("the batches", (b"4",), False),
     ("a new batch", (b"b", b"Vitis vinifera", TAB, SAVE), True),
     ("undo the batch", (b"u",), True),
@@ -161,7 +170,8 @@ ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("the needs", (b"5",), False),
     ("the year", (b"6",), False),
     ("the week", (b"1",), False),
-    ("correct the note", (HOME, b"e", ENTER, TAB, b" now", SAVE), True),
+    ("a lot's entries", (HOME, b"e"), False),
+    ("correct the latest", (ENTER, TAB, b" now", SAVE), True),
     ("correct an old one", (END, ENTER, TAB, b" then", SAVE), True),
     ("undo an old one", (END, b"x"), True),
 )
@@ -201,8 +211,8 @@ class Terminal:
         for key in keys:
             start = time.perf_counter()
             self.write(key)
-            select.select([self._at], [], [], 20.0)
-            painted = burst(self._at)
+            select.select([self._at], [], [], 3.0)
+            painted = burst(self._at, SETTLED_S)
         burst(self._at, QUIET_S)
         return (painted - start) * 1000, (first, time.perf_counter())
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
+from textual.widgets import Input
 
 from engine.acts import propagation
 from engine.acts.action import Refused
@@ -15,6 +16,7 @@ from engine.acts.season import saw
 from engine.journal.store import journal_folder, read_journal
 from engine.schedule.placing import Placement
 from engine.schedule.plan import Day
+from engine.views.ways import ways_view
 from engine.views.week import week_view
 from tests.sampled import sampled
 from tests.tui.farms import tell
@@ -23,6 +25,7 @@ from tui import farm_app, screen
 from tui.farmhouse import Farmhouse, enter
 from tui.forms.mend import show_entries
 from tui.screen import WAITS
+from tui.screens.batches.form import BatchForm
 
 TODAY = date(2027, 3, 29)
 KEYS = {"2": "Stock", "4": "Batches", "6": "Year", "7": "Site"}
@@ -156,6 +159,26 @@ async def test_what_may_not_be_mended_is_refused_beside_the_screen_too(
         await shed.until(lambda: "nothing was recorded yet" in shed.text)
         await shed.press("x", "escape")
         assert shed.entries() == before
+        assert not shed.app.faults
+
+
+async def test_the_ways_of_a_new_batch_are_dated_beside_the_form(
+    demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "MANY", 0)
+    async with opened(demo(TODAY), TODAY) as shed:
+        form = BatchForm(shed.screen)
+        await shed.app.push_screen(form)
+        form.query_one("#species", Input).value = "grape"
+        await shed.pilot.pause()
+        form.query_one("#count", Input).value = "40"
+        await shed.until(lambda: form.asked and form.asked[2] == 40, "the ways are dated")
+        assert form.species is not None
+        found = [row.way for row in form.ways.rows]
+        assert found == list(ways_view(shed.app.day(), form.species, "", 40, TODAY, None))
+        assert form.value("id")
+        form.action_save()
+        assert shed.entries()[-1].data["count"] == 40
         assert not shed.app.faults
 
 

@@ -16,10 +16,13 @@ from engine.acts.batches import NewBatch, free_id, new_batch
 from engine.farm.protocols import species_named
 from engine.protocols.model import Species
 from engine.reading.limits import MOST_IN_BATCH
+from engine.schedule.plan import Day
 from engine.views.ways import Preview, ways_view
+from tui import farm_app
 from tui.fields import coming_day, day_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
 from tui.screens.batches.ways import WayList, WayRow
+from tui.working import work_out
 from tui.writing import write
 
 if TYPE_CHECKING:
@@ -44,6 +47,8 @@ class BatchForm(PlantForm):
         self.species: Species | None = None
         self.asked: tuple[object, ...] = ()
         """For what the ways below were worked out."""
+        self._wanted: tuple[object, ...] = ()
+        """For what they are wanted now."""
 
     def compose(self) -> ComposeResult:
         today = self.app.today
@@ -83,7 +88,7 @@ class BatchForm(PlantForm):
         """The ways are dated soon: typing never waits for them."""
         if self._waiting is not None:
             self._waiting.stop()
-        self._waiting = self.set_timer(PAUSE, self.work_out)
+        self._waiting = self.set_timer(PAUSE, self._work_out_soon)
 
     def choose_else(self, by: int) -> None:
         """Among the ways."""
@@ -91,11 +96,15 @@ class BatchForm(PlantForm):
 
     # -- what is shown
 
-    def work_out(self) -> None:
+    def _work_out_soon(self) -> None:
+        """Date the ways: beside the form where there are many lots, among which they must find their room."""
+        self.work_out(len(self.app.house.records.lots) > farm_app.MANY)
+
+    def work_out(self, beside: bool = False) -> None:
         """Date the ways for what the fields say now; what cannot be read is told, and the ways stay as they are."""
         named = self.names.meant
         if named is None:
-            self.species, self.asked = None, ()
+            self.species, self.asked, self._wanted = None, (), ()
             self._show_ways(())
             return
         try:
@@ -107,10 +116,27 @@ class BatchForm(PlantForm):
         asked = (named.latin, cultivar, count, start, ready)
         if asked == self.asked:
             return
+        self._wanted = asked
+        species = species_named(self.app.house.farm, named.latin) or Species(named.latin)
+
+        def make(day: Day) -> tuple[Preview, ...]:
+            return ways_view(day, species, cultivar, count, start, ready)
+
+        def then(ways: tuple[Preview, ...]) -> None:
+            if self._wanted == asked:
+                self.species, self.asked = species, asked
+                self._dated(ways, start, ready)
+
+        if beside:
+            work_out(self, ("ways", asked), make, then)
+        else:
+            then(make(self.app.day()))
+
+    def _dated(self, ways: tuple[Preview, ...], start: date | None, ready: date | None) -> None:
+        """Show the ways, and offer an id for the first of them."""
+        assert self.species is not None
         app = self.app
-        self.species = species_named(app.house.farm, named.latin) or Species(named.latin)
-        self._show_ways(ways_view(app.day(), self.species, cultivar, count, start, ready))
-        self.asked = asked
+        self._show_ways(ways)
         name, when = self.species.name, start or ready or app.today
         if start is None and self.way is not None and self.way.first is not None:
             when = self.way.first  # a lot that has only a day to be ready by is called by the year in which it begins
