@@ -1,7 +1,8 @@
 """Read what a farm file says of plantings: positions, each with the plant wanted and its understudies, and its needs.
 
 A planting says when it is planted: `by = 2028-03-01`, or `season = "spring 2028"` (by bud swell, while plants are
-dormant), `season = "autumn 2028"` (by three weeks after leaf drop): common practice for bare-root stock.
+dormant), `season = "autumn 2028"` (by three weeks after leaf drop), `season = "winter 2027-28"`, south of the equator
+`"winter 2028"` (by four weeks before bud swell): common practice for bare-root stock.
 """
 
 from __future__ import annotations
@@ -24,7 +25,9 @@ YEARLY, FIRST_YEAR_SHARE = 0.97, 0.9
 """The share that lives through a year once established, and through the first one: from memory."""
 RAISED = ("seed", "vegetative")
 PURPOSES = ("crop", "understudy", "guard", "cover", "nurse", "support")
-_SEASONS = {"spring": ("bud swell", 3, 9), "autumn": ("leaf drop + 3 weeks", 11, 5)}
+_SEASONS = {
+    "spring": ("bud swell", 3, 9), "autumn": ("leaf drop + 3 weeks", 11, 5), "winter": ("bud swell - 4 weeks", 1, 7),
+}  # fmt: skip
 """By what phrase, and about which month north and south of the equator."""
 
 
@@ -264,18 +267,25 @@ def _read_bearing(table: Table) -> tuple[float, float] | None:
 
 def _day_of(season: str, table: Table, site: Site | None) -> date | None:
     """By when a season's planting is done, at this site."""
-    found = re.fullmatch(r"(spring|autumn) (\d{4})", season)
-    if found is None or not FIRST_YEAR <= int(found[2]) <= LAST_YEAR:
-        table.fault("season", f'season "{season}" is not known', 'write "spring 2028" or "autumn 2028"')
+    found = re.fullmatch(r"(spring|autumn|winter) (\d{4})(?:-(\d{2}))?", season)
+    straddles = found is not None and found[1] == "winter" and site is not None and site.latitude >= 0
+    year = int(found[2]) + straddles if found else 0
+    if found is None or (found[3] or "") != (f"{year % 100:02}" if straddles else "") or not _in_time(year):
+        hint = 'write "spring 2028", "autumn 2028" or "winter 2027-28" (south of the equator "winter 2028")'
+        table.fault("season", f'season "{season}" is not known', hint)
         return None
     if site is None:
         return None
     text, north, south = _SEASONS[found[1]]
-    about = date(int(found[2]), north if site.latitude >= 0 else south, 15).toordinal()
+    about = date(year, north if site.latitude >= 0 else south, 15).toordinal()
     almanac, phrase = Almanac(site), parse_phrase(text)
     turn = almanac.nearest(phrase, about)
     day = None if turn is None else almanac.occurrence(phrase, turn)
     return date.fromordinal(about if day is None else day)
+
+
+def _in_time(year: int) -> bool:
+    return FIRST_YEAR <= year <= LAST_YEAR
 
 
 def _is_number(value: object) -> bool:

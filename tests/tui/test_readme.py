@@ -62,6 +62,19 @@ def test_every_call_in_the_readme_works_on_the_demo(line: str, demo: Callable[[d
     assert out.strip() or words[0] == "labels"
 
 
+def test_the_planting_in_the_readme_is_read_without_fault_and_asks_for_its_plants() -> None:
+    lines = README[README.index("    [[planting]]\n") :].split("\n\n")[0]
+    text = '[site]\nlatitude = 45.0\nlongitude = 5.0\ntimezone = "Europe/Paris"\n'
+    text += 'last_frost = "05-08"\nfirst_frost = "10-03"\n' + dedent(lines)
+    reading = read_document(tomllib.loads(text), text, "farm.toml")
+    assert reading.problems == ()
+    assert reading.farm is not None
+    [planting] = reading.farm.plantings
+    assert {(need.species, need.count) for need in planting.needs()} == {
+        ("Malus domestica", 4), ("Corylus avellana", 4), ("Crataegus monogyna", 30),
+    }  # fmt: skip
+
+
 def test_the_protocol_in_the_readme_is_read_without_fault() -> None:
     begin = README.index('    [[protocol]]\n    species = "Cydonia oblonga"')
     lines = README[begin:].split("\n\n")[0]

@@ -132,7 +132,7 @@ class PlantingScreen(FarmScreen):
 
         view, line = self.view, self.line
         if view is None or line is None:
-            return Text("The farm file has no [[planting]]: positions with species, at_m, layer and purpose.")
+            return Text("The farm file has no [[planting]] yet: the README shows one to start from.")
         if (head := self.head()) != self._headed:  # a head that is the same asks for no new layout
             self._headed = head
             self.show_head()
