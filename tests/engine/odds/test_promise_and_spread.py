@@ -39,6 +39,15 @@ MOVED = (
 COMINGS = st.lists(comings(), min_size=1, max_size=4)
 
 
+def test_of_plants_that_nothing_takes_all_are_there_and_no_more() -> None:
+    for lots in ([Coming(3), Coming(4)], [Coming(7)], [Coming(9_000)], [Coming(9_000), Coming(1_000)]):
+        tails, whole = tails_of(lots, {}), sum(each.count for each in lots)
+        assert [tails.at_least(count) for count in (-1, 0, 1, whole // 2, whole)] == [1.0] * 5
+        assert tails.at_least(whole + 1) == 0.0
+        assert tails.most(0.9) == whole
+    assert (tails_of([], {}).at_least(0), tails_of([], {}).at_least(1)) == (1.0, 0.0)
+
+
 @pytest.mark.parametrize("seed", sampled([1, 2], 2))
 @pytest.mark.parametrize("lots", [LOTS, MOVED], ids=["each in one place", "moved from place to place"])
 def test_the_outlook_agrees_with_200_000_draws(lots: tuple[Coming, ...], seed: int) -> None:
@@ -173,6 +182,9 @@ def test_a_greater_need_is_never_likelier_met(lots: list[Coming], one: int, two:
 
 
 def test_what_cannot_be_is_refused() -> None:
+    for never in (0, 1, 1.5, -0.1):
+        with pytest.raises(ValueError, match="certainty"):
+            promise(LOTS, LOSSES, never)
     with pytest.raises(ValueError, match="certainty"):
         promise(LOTS, LOSSES, 1.0)
     with pytest.raises(ValueError, match="loses"):
