@@ -3,13 +3,15 @@
 Textual's own pilot sleeps until the process has used next to no time for a fiftieth of a second, and that three times a
 key. Here it goes on as soon as no message, no timer that is due soon and no thread at work is left: sooner, and never
 too soon. No frame goes to a terminal that is not there: the screen is drawn when a test looks at it (`shed.text`), and
-when it is left; and the styles, the same for every app of a run, are read once.
+when it is left; and the styles, the same for every app of a run, are read once, as is who takes which message.
 """
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterable
 from time import monotonic, process_time
+from typing import Any
 
 import textual.app
 import textual.pilot
@@ -18,6 +20,8 @@ from textual._compositor import Compositor
 from textual._context import active_app, visible_screen_stack
 from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
+from textual.message import Message
+from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.worker import WorkerState
 
@@ -30,6 +34,8 @@ drawn = Compositor.render_update
 """An update as Textual makes it, for a test of the frames themselves."""
 _plain = Stylesheet._parse_rules
 _read: dict[object, list[RuleSet]] = {}
+_looked_up = MessagePump._get_dispatch_methods
+_handling: dict[tuple[type, str, type], list[tuple[type, Any]] | None] = {}
 
 
 async def settled(*_: float) -> None:
@@ -71,9 +77,29 @@ def undrawn(self: Compositor, full: bool = False, screen_stack: list[Screen] | N
     self._dirty_regions.clear()
 
 
+def handlers(self: MessagePump, name: str, message: Message) -> Iterable[tuple[type, Any]]:
+    """What takes a message, by its name: looked up once for each class, but where it is told by `@on`."""
+    key = (type(self), name, type(message))
+    if key not in _handling:
+        decorated = [kind.__dict__.get("_decorated_handlers") or {} for kind in type(self).__mro__]
+        if any(each.get(sort) for each in decorated for sort in type(message).__mro__):
+            _handling[key] = None
+        else:
+            own = ((kind, kind.__dict__.get(f"_{name}") or kind.__dict__.get(name)) for kind in type(self).__mro__)
+            _handling[key] = [(kind, one) for kind, one in own if one and not getattr(one, "_textual_on", None)]
+    if (found := _handling[key]) is None:
+        yield from _looked_up(self, name, message)
+        return
+    for kind, one in found:
+        if message._no_default_action:
+            return
+        yield kind, one.__get__(self, kind)
+
+
 def take_over() -> None:
     """From now on the pilot waits so, screens are drawn so, and style sheets are read so."""
     Compositor.render_update = undrawn  # type: ignore[assignment,method-assign]
     textual.screen.UPDATE_PERIOD = 1.0  # type: ignore[misc]
     textual.pilot.wait_for_idle = textual.app.wait_for_idle = settled
+    MessagePump._get_dispatch_methods = handlers  # type: ignore[method-assign]
     Stylesheet._parse_rules = read_once  # type: ignore[assignment,method-assign]
