@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import os
-import re
 import stat
 from codecs import BOM_UTF8
 from collections.abc import Mapping
 from contextlib import suppress
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +19,7 @@ from engine.almanac.windows import Window
 from engine.farm.batches import check_drafts, latin_of, read_batches
 from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
 from engine.farm.model import Farm, Standing
+from engine.farm.not_toml import not_toml
 from engine.farm.places import read_hours, read_place
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
@@ -104,12 +103,7 @@ def read_farm(path: Path) -> Reading:
     try:
         document = _document(text)
     except tomli.TOMLDecodeError as fault:
-        found = re.search(r"at line (\d+)", str(fault))
-        line = int(found[1]) if found else text.count("\n") + 1
-        if day := _no_day(text, line, str(fault)):
-            return _unusable(file, line, f"{day} is not a day", "write a real date, year-month-day: 2027-03-01")
-        message = re.sub(r" ?\(at [^)]*\)", "", str(fault))
-        return _unusable(file, line, f"not TOML: {message}", _toml_remedy(message))
+        return _unusable(file, *not_toml(text, str(fault)))
     except ValueError as fault:  # a whole number of thousands of digits
         return _unusable(file, 0, f"cannot be read as TOML: {fault}", _SHORTER)
     except RecursionError:
@@ -271,30 +265,6 @@ def _check_marks(table: Table | None, layers: tuple[Definitions, ...]) -> None:
             table.fault(
                 key, f'mark "{key}" depends on itself: {" → ".join(found)}', "base it on frost, light or a date"
             )
-
-
-def _no_day(text: str, line: int, fault: str) -> str:
-    """The date on this line, as it is written, at which the reader stopped because the calendar lacks it."""
-    lines = text.split("\n")
-    column = int(found[1]) - 1 if (found := re.search(r"column (\d+)", fault)) else 0
-    for written in re.finditer(
-        r"(?<![\w-])\d{4}-\d{1,2}-\d{1,2}(?![\w-])", lines[line - 1] if line <= len(lines) else ""
-    ):
-        try:
-            date.fromisoformat(written[0])
-        except ValueError:
-            if written.start() <= column <= written.end():
-                return written[0]
-    return ""
-
-
-def _toml_remedy(message: str) -> str:
-    """What most often is behind a fault of the standard reader."""
-    if "twice" in message:
-        return "a repeated table takes double brackets: [[batch]]"
-    if "date" in message.lower():
-        return "write a real date, year-month-day: 2027-03-01"
-    return "put text in quotes, close every [table] name, and write dates as 2027-03-01"
 
 
 def _unusable(file: str, line: int, message: str, hint: str = "") -> Reading:

@@ -291,6 +291,23 @@ def test_what_is_no_farm_file_cannot_be_used_and_says_why(tmp_path, data, line, 
     assert path.read_bytes() == data
 
 
+@pytest.mark.parametrize(
+    ("text", "line", "message", "hint"),
+    [
+        ('opens = [\n"1 Mar",\ncloses = ["2 Mar"]\n', 1, "the list that begins here is not closed", "close it with ]"),
+        ('opens = ["1 Mar" "2 Mar"]\n', 1, "the list that begins here is not closed", "close it with ]"),
+        ("[[need]]\ncount = 2\n[[need.part]]\ncount = 2\n[need]\n", 5, "twice", "double brackets"),
+        ("[[lanting]]\n[[planting.position]]\n[[planting]]\n", 2, "before any [[planting]]", "the table above"),
+        ("[farm]\nname = 1\nname = 2\n", 3, "overwrite", "take one of them out"),
+    ],
+)
+def test_where_a_file_is_no_toml_the_line_is_where_to_look(tmp_path, text, line, message, hint):
+    path = tmp_path / "hollow.toml"
+    path.write_text(text, encoding="utf-8")
+    (problem,) = read_farm(path).problems
+    assert (problem.line, message in problem.message, hint in problem.hint) == (line, True, True), str(problem)
+
+
 def test_a_folder_and_a_missing_file_cannot_be_used(tmp_path):
     for path, message, hint in (
         (tmp_path, "this is a folder", ".toml"),
