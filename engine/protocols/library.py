@@ -52,8 +52,9 @@ class Library:
         return None
 
     def of(self, species: str, method: str) -> tuple[Draft, ...]:
-        """The drafts of a species by a method, one for each route."""
-        return tuple(d for d in self.drafts if d.species == species and d.method == method)
+        """The drafts of a species by a method, one for each route: those that go on from another come last."""
+        routes = [d for d in self.drafts if d.species == species and d.method == method]
+        return tuple(sorted(routes, key=lambda draft: bool(draft.extends)))
 
     def protocol(self, draft: Draft) -> Protocol:
         """A library protocol, laid over the generic method that it refines."""

@@ -199,6 +199,8 @@ def test_a_route_that_goes_on_from_another_has_its_steps_and_then_its_own() -> N
         names = [step.do for step in one.protocol.steps]
         assert names[: len(first.protocol.steps)] == [step.do for step in first.protocol.steps], one.title
         assert names[-3:] == ["line out", "lift transplants", "grade transplants"], one.title
+        # a batch that names no route is planned by the first
+        assert not library().of(one.draft.species, one.draft.method)[0].extends, one.title
     lost = replace(further[0].draft, extends="no such way")
     with pytest.raises(LookupError, match="no such way"):
         library().protocol(lost)
