@@ -21,7 +21,7 @@ from engine.reading.frozen import dataclass
 from engine.reading.limits import outside
 from engine.reading.problems import nearest
 from engine.records.batches import changed, check
-from engine.records.lots import begun
+from engine.records.lots import NAMED_LATE, begun
 from engine.records.values import Unfit
 from engine.schedule.nursery import Nursery
 
@@ -119,11 +119,11 @@ def change_batch(
 
     `places` are pairs of a place where it would stand and the one meant instead, or the places meant by the words of
     the protocol; none of them: as the protocol says.
-    Raises Refused where an act of it is done, for counts, dates and names that cannot be, and where nothing would
-    change.
+    Raises Refused where an act of it is done (but for the cultivar of a graft of which only rootstocks were bought),
+    for counts, dates and names that cannot be, and where nothing would change.
     """
     lot, farm = find_lot(nursery.records, batch), nursery.farm
-    if reason := begun(lot):
+    if reason := begun(lot, NAMED_LATE):
         raise Refused(f"{lot.id} cannot be changed: {reason}", STARTED)
     told: dict[str, Any] = {}
     protocol = lot.batch.protocol
@@ -152,6 +152,8 @@ def change_batch(
         told["ready"] = _iso(ready)
     if cultivar is not KEEP and cultivar.strip() != lot.batch.cultivar:
         told["cultivar"] = cultivar.strip()
+    if told and (reason := begun(lot, told.keys())):
+        raise Refused(f"{lot.id} cannot be changed: {reason}", STARTED)
     if not told:
         raise Refused(f"nothing about {lot.id} would change")
     if wrong := graftless(protocol, told.get("rootstock", lot.batch.rootstock)):

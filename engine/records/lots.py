@@ -338,6 +338,11 @@ def both_came(one: Mapping[str, int], other: Mapping[str, int]) -> Mapping[str, 
     return {**one, **{step: one.get(step, 0) + count for step, count in other.items()}} if other else one
 
 
+NAMED_LATE = frozenset(("cultivar", "from", "came"))
+"""What of a graft is settled when its scions are cut, and not when its rootstocks are ordered."""
+_BUYING = frozenset((Role.ORDER, Role.ARRIVE))
+
+
 def overtaken(lot: Lot, step: str) -> bool:
     """Whether a step that follows this one, near or far, is recorded already."""
     protocol = lot.batch.protocol
@@ -382,13 +387,14 @@ def meant_otherwise(lot: Lot, batch: Batch) -> Lot:
     )  # fmt: skip
 
 
-def begun(lot: Lot) -> str:
-    """Why a lot can no longer be changed, or nothing."""
+def begun(lot: Lot, changes: Collection[str] = ()) -> str:
+    """Why a lot can no longer be changed so, or nothing: of a graft that has only its rootstocks the cultivar can."""
     if lot.id != lot.batch.id:
         return f"it is a part of {lot.batch.id}"
     if lot.given_up is not None:
         return f"it was dropped on {lot.given_up}"
-    if lot.done:
+    named_late = bool(changes) and NAMED_LATE.issuperset(changes) and bool(lot.batch.protocol.onto)
+    if not (named_late and all(lot.batch.protocol.role(step) in _BUYING for step in lot.done)) and lot.done:
         step, done = min(lot.done.items(), key=lambda item: (item[1].day, item[0]))
         return f"it has started: {step} was done on {done.day}"
     return ""

@@ -260,7 +260,7 @@ def _change(
     farm: Farm, book: Book, lot: Lot, entry: Entry, lots: dict[str, Lot], batches: dict[str, Batch]
 ) -> str:  # fmt: skip
     """Change what a lot was meant to be; returns why that does not fit, or nothing."""
-    if reason := begun(lot):
+    if reason := begun(lot, entry.data.keys() - {"batch"}):
         return reason
     try:
         batch = changed(farm, lot.batch, entry.data)

@@ -103,3 +103,18 @@ def test_a_batch_that_is_added_after_one_that_stands_elsewhere_stands_where_its_
     wanted = NewBatch("H28", "hazel", "seed", 10, start=date(2028, 8, 1), route="autumn sown under mesh")
     desk.take(new_batch(desk.nursery, wanted, TODAY))
     assert "sand bed" not in places_of(desk.nursery.farm, lot_of(desk.records, "H28").batch)
+
+
+def test_the_cultivar_of_a_graft_is_settled_when_its_scions_are_cut_and_not_by_its_rootstocks():
+    desk = hazels()
+    wanted = NewBatch("A27", "apple", "bench graft", 60, start=date(2026, 11, 1))
+    desk.take(new_batch(desk.nursery, wanted, TODAY))
+    desk.take(Action("done", TODAY, {"batch": "A27", "step": "order", "count": 60}))
+    desk.take(change_batch(desk.nursery, "A27", TODAY, cultivar="Sturmer Pippin"))
+    assert lot_of(desk.records, "A27").batch.cultivar == "Sturmer Pippin"
+    with pytest.raises(Refused, match="it has started: order was done"):
+        change_batch(desk.nursery, "A27", TODAY, count=80)
+    desk.take(Action("done", TODAY, {"batch": "A27", "step": "collect scions", "count": 60}))
+    with pytest.raises(Refused, match="it has started"):
+        change_batch(desk.nursery, "A27", TODAY, cultivar="Egremont Russet")
+    assert lot_of(desk.records, "A27").batch.cultivar == "Sturmer Pippin"

@@ -10,7 +10,7 @@ from engine.acts.batches import GENERAL, KEEP, change_batch, places_of
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.journal.entry import Entry
-from engine.records.lots import begun
+from engine.records.lots import NAMED_LATE, begun
 from engine.schedule.nursery import Nursery
 from engine.views.batches import BatchLine
 from tui.fields import coming_day, day_of, names_of, whole_of
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 def edit(screen: FarmScreen, line: BatchLine) -> None:
     """Change what a lot was meant to be, while it has not started; from then on, correct what was recorded of it."""
     today, lot, batch = screen.app.today, line.lot, line.lot.batch
-    if begun(lot):
+    if begun(lot, NAMED_LATE):
         screen.action_mend()
         return
 
