@@ -136,6 +136,9 @@ def _watched(farm: Farm, stock: Stock) -> Farm:
 
 def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
     """The records with only what happened up to a day; `records` are those of all the entries."""
+    known = records.fold
+    if known is not None and known.entries is entries and known.end.latest <= on:  # nothing is told of a later day
+        return records
     always = {"batch", "change", *SETTING_KINDS}  # they move no count
     kept = [entry for entry in entries if entry.on <= on or entry.kind in always]
     return records if len(kept) == len(entries) else apply(farm, kept, before=records)

@@ -75,6 +75,8 @@ class State:
         self.ahead = tuple(entries)
         ground = as_set(farm.of_file, self.ahead, self.strays)
         self.farm = grown(ground, added_batches(ground, self.ahead, self.strays, self.makers))
+        self.latest = date.min
+        """The latest day of any entry."""
         self.told_ahead = len(self.strays)
         """How many of the strays are of what is heeded from the start."""
         self.named: MutableMapping[str, None] = {}
@@ -104,6 +106,7 @@ class State:
 
     def take(self, entry: Entry) -> None:
         """Take the next entry. What fits nothing is told, never dropped."""
+        self.latest = max(self.latest, entry.on)
         if fault := beyond(entry):
             self.beyond.append(stray(entry, _named(entry.data), fault))
             return

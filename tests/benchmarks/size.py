@@ -136,6 +136,11 @@ def beating(farm: str, pulse: str) -> None:
     run()
 
 
+def _letters(word: str) -> list[bytes]:
+    """A word as it is typed."""
+    return [letter.encode() for letter in word]
+
+
 Span = tuple[float, float]
 HOME, END, ENTER, SAVE, TAB, ESC = b"\x1b[H", b"\x1b[F", b"\r", b"\x13", b"\t", b"\x1b"
 SETTLED_S = 0.12
@@ -160,11 +165,11 @@ ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("the cold store", (b"3",), False),
     ("a look", (HOME, b"n"), True),
     ("the stock", (b"2",), False),
-    ("find a plant", (b"/", b"Fictus s9", ENTER), False),
+    ("find a plant", (b"/", *_letters("Fictus s9"), ENTER), False),
     ("move a lot", (HOME, b"m", TAB, b"seed beds", SAVE), True),
     ("sell some", (b"s", b"1", TAB, b"a neighbour", SAVE), True),
     ("the batches", (b"4",), False),
-    ("a new batch", (b"b", b"Vitis vinifera", TAB, SAVE), True),
+    ("a new batch", (b"b", *_letters("Vitis vinifera"), TAB, SAVE), True),
     ("undo the batch", (b"u",), True),
     ("redo the batch", (b"U",), True),
     ("the needs", (b"5",), False),

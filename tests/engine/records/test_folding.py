@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records import folding, layers
-from engine.records.records import Records, apply
+from engine.records.records import Records, apply, records_on
 from tests.engine.records.farms import TODAY, farm_of
 from tests.engine.records.test_arrival import FARM, season
 from tests.fuzz import budget
@@ -147,6 +148,17 @@ def test_a_new_entry_at_the_end_is_all_that_is_taken(monkeypatch):
     without = apply(FARM, [*entries[:40], *entries[41:49]], before=records)
     assert len(taken) < 20
     assert [text for lot in without.lots for _, text in lot.notes] == ["x"] * 48
+
+
+def test_the_records_of_a_day_leave_out_what_is_told_of_a_later_one():
+    entries = tuple(Entry(f"shed-{n:06x}", "2027-01-18T12:00:00+00:00", TODAY + timedelta(n), "note",
+                          {"batch": "Z1", "text": str(n)}) for n in range(3))  # fmt: skip
+    records = apply(FARM, entries, keep=True)
+    for day in range(-1, 4):
+        on = TODAY + timedelta(day)
+        found = records_on(FARM, records, entries, on)
+        alike(found, apply(FARM, [entry for entry in entries if entry.on <= on]))
+        assert (found is records) == (day >= 2)
 
 
 def test_another_farm_file_is_taken_from_the_start():

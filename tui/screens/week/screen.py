@@ -70,7 +70,8 @@ class WeekScreen(FarmScreen):
         """What presses and does not fit into it, with the reason."""
         self.opened: frozenset[str] = frozenset()
         self.week: Week | None = None
-        self._weeks: dict[date, Week] = {} if week is None else {week.start: week}
+        self._known = week
+        self._weeks: dict[date, Week] = {}
         """Those shown last, by their first day: what has not changed in them is taken over."""
 
     def compose(self) -> ComposeResult:
@@ -96,6 +97,10 @@ class WeekScreen(FarmScreen):
             self.tell("; ".join(filter(None, (self.said, news))))
 
     def derive(self) -> None:
+        if self._known is not None:  # the frame is drawn first: each on its own holds the keys but half as long
+            known, self._known = self._known, None
+            self.call_after_refresh(self._show_week, known)
+            return
         app, shown = self.app, self.day
         start = week_start(shown or app.today, app.house.farm.week_starts)
         before = self._weeks.get(start)
