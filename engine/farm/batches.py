@@ -45,6 +45,7 @@ def read_batches(
         start, ready = table.day("start"), table.day("ready")
         cultivar, place, note = table.text("cultivar") or "", table.text("place") or "", table.text("note") or ""
         made_of = table.text("rootstock") or "", table.text("from") or "", table.day("came")
+        places = _read_places(table)
         table.finish()
         if start is None and ready is None and not (table.has("start") or table.has("ready")):
             table.fault(None, "a batch needs a start or a ready date", "add start = 2026-11-01 (nothing before it)")
@@ -58,12 +59,26 @@ def read_batches(
         protocol = _protocol((latin, settled, route), table, drafts, library, refinements, stranger, followed)
         if protocol is None:
             continue
+        if odd := next((word for word, _ in places if word not in {s.place for s in protocol.steps}), None):
+            known = dict.fromkeys(s.place for s in protocol.steps if s.place)
+            table.fault("places", f'places: no step of it stands in "{odd}"', nearest(odd, known))
+        protocol = protocol.at(dict(places))
         if wrong := graftless(protocol, made_of[0]):
             table.fault("rootstock", wrong, NO_GRAFT)
         if batch_id and count and not (start is None and ready is None):
             whole = (batch_id, latin, cultivar, settled, count, start, ready, protocol, place, note, index)
-            batches.append(Batch(*whole, *made_of))
+            batches.append(Batch(*whole, *made_of, places))
     return batches
+
+
+def _read_places(table: Table) -> tuple[tuple[str, str], ...]:
+    """Where a batch stands instead of where its steps say: the places of the steps, and those that are meant."""
+    told = table.table("places")
+    if told is None:
+        return ()
+    found = {word: place for word in told.values if (place := told.text(word)) is not None}
+    told.finish()
+    return tuple(sorted(found.items()))
 
 
 def latin_of(name: str, table: Table, library: Library, species: Mapping[str, Species], slips: dict[str, str]) -> str:

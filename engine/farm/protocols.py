@@ -164,7 +164,9 @@ def protocol_of(farm: Farm, latin: str, method: str, route: str) -> Protocol:
     if key not in farm.found:
         library = library_of(latin, method)
         settled = settled_method(method, library, farm.own)
-        of_file = (b.protocol for b in farm.written.batches if (b.species, b.method) == (latin, settled))
+        of_file = (
+            b.protocol for b in farm.written.batches if (b.species, b.method) == (latin, settled) and not b.places
+        )
         same = next((p for p in of_file if p.route == route), None)  # one protocol, one chain of dates
         farm.found[key] = same or find_protocol(latin, settled, route, farm.own, library).protocol
     return farm.found[key]
@@ -172,13 +174,9 @@ def protocol_of(farm: Farm, latin: str, method: str, route: str) -> Protocol:
 
 def placed(farm: Farm, protocol: Protocol, places: tuple[tuple[str, str], ...]) -> Protocol:
     """The protocol with these places where its steps name others; found once, as `protocol_of` does."""
-    other = dict(places)
-    if not any(step.place in other for step in protocol.steps):
-        return protocol
     key = (protocol.species, protocol.method, protocol.route, places)
     if key not in farm.found:
-        steps = tuple(replace(step, place=other.get(step.place, step.place)) for step in protocol.steps)
-        farm.found[key] = replace(protocol, steps=steps)
+        farm.found[key] = protocol.at(dict(places))
     return farm.found[key]
 
 

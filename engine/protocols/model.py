@@ -145,6 +145,12 @@ class Protocol:
                     todo.append(after.do)
         return frozenset(found)
 
+    def at(self, places: Mapping[str, str]) -> Protocol:
+        """The same protocol with other places where its steps name some of these."""
+        if not any(step.place in places for step in self.steps):
+            return self
+        return replace(self, steps=tuple(replace(s, place=places.get(s.place, s.place)) for s in self.steps))
+
     def without(self, dropped: frozenset[str]) -> Protocol:
         """The same protocol where some steps are not done: what came after them comes after what they waited for."""
         if not dropped:

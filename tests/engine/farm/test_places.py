@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 
+from engine.farm.model import Batch
 from engine.farm.places import known_places, place_named, unused_places
+from engine.farm.reading import read_document
 from engine.reading.frozen import replace
 from tests.engine.records.farms import farm_of
+from tests.engine.schedule.farms import NORTH
 
 FARM = farm_of('[[place]]\nname = "châssis"\nserves = ["cold frame"]\n[[stock_plant]]\nid = "figs"\n'
                'species = "Fictus ripensis"\nplace = "wall"\ncount = 2\n')  # fmt: skip
@@ -43,3 +48,38 @@ def test_a_place_that_no_step_uses_is_told_with_the_places_that_it_might_serve_f
     assert unused_places(replace(farm, places=(*others, replace(cellar, serves=("cold store",))))) == []
     assert unused_places(replace(farm, places=(*others, cellar)), ["root cellar"]) == []
     assert unused_places(replace(farm, places=(*farm.places, cellar))) == [], "every step has a place of its own"
+
+
+HAZEL = """
+[[batch]]
+id = "H"
+species = "hazel"
+method = "seed"
+route = "held cold, sown in spring"
+count = 9
+start = 2026-09-01
+"""
+
+
+def batches_of(*lines: str) -> tuple[dict[str, Batch], list[str]]:
+    hazels = (HAZEL.replace('"H"', f'"H{n}"') + line for n, line in enumerate(lines))
+    text = NORTH + '[[place]]\nname = "cellar"\n' + "".join(hazels)
+    reading = read_document(tomllib.loads(text), text, "farm.toml")
+    assert reading.farm is not None
+    return {batch.id: batch for batch in reading.farm.batches}, [problem.message for problem in reading.problems]
+
+
+def test_a_batch_of_the_file_stands_elsewhere_in_every_step_that_names_the_place_and_another_does_not():
+    batches, problems = batches_of('places = {"cold store" = "cellar"}\n', "")
+    assert problems == []
+    places = {name: {step.place for step in batch.protocol.steps} for name, batch in batches.items()}
+    assert "cellar" in places["H0"]
+    assert "cold store" not in places["H0"]
+    assert "cellar" not in places["H1"]
+    assert "cold store" in places["H1"]
+
+
+def test_a_place_in_which_no_step_stands_is_told():
+    assert batches_of('places = {"cold stor" = "cellar"}\n')[1] == ['places: no step of it stands in "cold stor"']
+    assert batches_of("places = 3\n")[1] == ["places is a table, not 3"]
+    assert batches_of('places = {"cold store" = 3}\n')[1] == ["cold store is a text in quotes, not 3"]
