@@ -13,8 +13,9 @@ from engine.acts.ids import first_free
 from engine.almanac.frost import USUAL_DAYS
 from engine.farm.model import Farm
 from engine.farm.places import MONTH_KEYS
-from engine.farm.protocols import species_named, ways_of
+from engine.farm.protocols import meant_method, species_named, ways_of
 from engine.protocols.names import plain
+from engine.reading.limits import MOST_HOURS
 from tui.fields import number_of
 
 USUAL = {
@@ -150,7 +151,8 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
     else:
         find_species(farm, " ".join(words))
         raise Refused(f'species "{" ".join(words)}" is not known')
-    latin, method = find_species(farm, name).latin, " ".join(words[k:])
+    latin = find_species(farm, name).latin
+    method = meant_method(farm, latin, " ".join(words[k:]))
     ways = ways_of(farm, latin)
     methods = dict.fromkeys(way.method for way in ways)
     meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods)) or method
@@ -193,17 +195,27 @@ def _only(names: Sequence[str]) -> str:
 
 
 def hours_by_month(text: str) -> float | dict[str, float]:
-    """Hours a week, one number for all months, or by month: `14`, `Jan 6, Apr 20, May 24`. Raises Refused."""
+    """Hours a week: for all months, by month, or both: `14`, `Jan 6, Apr 20`, `20, Jul 8`. Raises Refused."""
     if not any(c.isalpha() for c in text):
-        return whole_or_not(hours_of(text))
+        return whole_or_not(_of_a_week(hours_of(text)))
+    first, _, rest = text.partition(",")
     found: dict[str, float] = {}
+    if number_of(first) is not None and rest.strip():
+        found, text = dict.fromkeys(MONTH_KEYS, whole_or_not(_of_a_week(hours_of(first)))), rest
     for part in filter(None, (each.strip() for each in re.split(r",(?!\d)", text))):
         name, _, hours = part.replace("=", " ").partition(" ")
         month = name.lower()[:3]
         if month not in MONTH_KEYS:
-            raise Refused(f'"{name}" is not a month', "write 14, or by month: Jan 6, Apr 20")
-        found[month] = whole_or_not(number_told(hours, f"{name}: how many hours"))
+            raise Refused(f'"{name}" is not a month', "write 14, or by month: Jan 6, Apr 20; or 20, Jul 8")
+        found[month] = whole_or_not(_of_a_week(number_told(hours, f"{name}: how many hours")))
     return found
+
+
+def _of_a_week(hours: float) -> float:
+    """Hours that a week has. Raises Refused."""
+    if not 0 <= hours <= MOST_HOURS:
+        raise Refused(f"hours a week: from 0 to {MOST_HOURS}, not {hours:g}")
+    return hours
 
 
 def price_of(text: str) -> dict[str, float]:

@@ -13,7 +13,7 @@ from engine.acts.propagation import find_lot
 from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch, Farm
 from engine.farm.places import known_places, place_named
-from engine.farm.protocols import NoProtocol, has_instead, protocol_of, routes_of, species_named, ways_of
+from engine.farm.protocols import NoProtocol, has_instead, meant_method, protocol_of, routes_of, species_named, ways_of
 from engine.protocols.library import meant
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import plain, same_name
@@ -214,7 +214,7 @@ def find_way(farm: Farm, latin: str, method: str, route: str) -> Protocol:
     if not method.strip():
         names = dict.fromkeys(p.method for p in ways_of(farm, latin))
         raise Refused("a batch needs a method", f"{latin} is raised by {', '.join(names)}" if names else "")
-    wanted = " ".join(method.split())
+    wanted = " ".join(meant_method(farm, latin, method).split())
     routes = {p.route for p in ways_of(farm, latin) if plain(p.method) == plain(wanted)}
     like = [r for r in routes if plain(route) and plain(route) in plain(r)]
     exact = next((r for r in routes if plain(r) == plain(route)), "")

@@ -9,6 +9,7 @@ from typing import Any
 from engine.acts.action import Action, Refused
 from engine.acts.batches import find_species
 from engine.farm.model import UNDER_COVER, Farm
+from engine.farm.places import MONTH_KEYS
 from engine.protocols.names import one_letter_off
 from engine.records.settings import (
     Misread,
@@ -60,11 +61,15 @@ def set_price(nursery: Nursery, item: str, species: str, told: Mapping[str, Any]
 
 
 def set_hours(nursery: Nursery, told: float | Mapping[str, float], on: date) -> Action:
-    """The hours of a week: a number, or by month (`{"jan": 10, …}`; a month that is left out has none said).
+    """The hours of a week: a number, or by month (`{"jan": 10, …}`; a month that is left out stays as it is).
 
     Raises Refused for what the file's reader refuses, and where nothing would change.
     """
-    if told == said_hours(nursery.farm):
+    now = said_hours(nursery.farm)
+    if isinstance(told, Mapping):
+        before = now if isinstance(now, Mapping) else dict.fromkeys(MONTH_KEYS, now)
+        told = {month: hours for month, hours in {**before, **told}.items() if hours is not None}
+    if told == now:
         raise Refused("the hours would not change")
     return _setting(nursery.farm, "hours", {"now": told}, on)
 

@@ -11,7 +11,7 @@ from functools import lru_cache
 from engine.farm.model import Farm
 from engine.protocols.library import Library, all_names, read_library, read_methods, spelt
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import one_letter_off, same_name
+from engine.protocols.names import one_letter_off, plain, same_name
 from engine.protocols.reading import Draft, build
 from engine.reading.frozen import dataclass, replace
 from engine.reading.problems import nearest
@@ -60,6 +60,19 @@ def settled_method(method: str, library: Library, own: Sequence[Draft]) -> str:
         hint = nearest(method, names) or f"known are, among others, {', '.join(list(every)[:6])}"
         raise NoProtocol("method", f'method "{method}" is not known', hint)
     return found
+
+
+def meant_method(farm: Farm, latin: str, told: str) -> str:
+    """The method that is meant, also in the plural, or by how it begins where one alone begins so (`hardwood`): first
+    of those by which the plant is raised, then of all. As it is told where none is."""
+    wanted, every = plain(told), read_methods()
+    ways = dict.fromkeys(way.method for way in ways_of(farm, latin))
+    names = dict.fromkeys([*ways, *every, *(a for m in every.values() for a in m.also), *(d.method for d in farm.own)])
+    if not wanted or any(plain(name) == wanted for name in names):
+        return told
+    singular = next((name for name in names if plain(name) == wanted.removesuffix("s")), "")
+    begin = [[name for name in some if plain(name).startswith(f"{wanted} ")] for some in (ways, every)]
+    return singular or next((some[0] for some in begin if len(some) == 1), told)
 
 
 def own_of(latin: str, library: Library, own: Iterable[Draft]) -> list[Draft]:

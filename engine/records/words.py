@@ -211,11 +211,13 @@ def said_of_setting(kind: str, data: Mapping[str, Any]) -> str:
 
 
 def say_hours(now: object) -> str:
-    """`14`, or by month `Jan 6, Apr 20`; `not said`."""
+    """`14`, or by month `Jan 6, Apr 20`, `14, Jul 8` where most are alike; `not said`."""
     if isinstance(now, Mapping):
-        return ", ".join(
-            f"{month.title()} {now[month]:g}" for month in MONTH_KEYS if number(now.get(month)) is not None
-        )
+        by_month = [(month.title(), number(now.get(month))) for month in MONTH_KEYS]
+        given = [hours for _, hours in by_month if hours is not None]
+        usual = max(given, key=given.count) if len(given) == len(by_month) and len(set(given)) < len(given) else None
+        first = [] if usual is None else [f"{usual:g}"]
+        return ", ".join(first + [f"{month} {hours:g}" for month, hours in by_month if hours not in (None, usual)])
     return f"{each:g}" if (each := number(now)) is not None else "not said"
 
 

@@ -57,9 +57,14 @@ class FormScreen(Netted, ModalScreen[bool]):
         fields: Sequence[Field],
         save: Callable[[Values], None],
         told: str | Callable[[Values], str] = "",
+        in_turn: bool = False,
     ) -> None:
-        """`told` stands over the fields; where it is made from their values, it follows what is typed."""
+        """`told` stands over the fields; where it is made from their values, it follows what is typed.
+
+        With `in_turn`, as for something new, Enter goes through all the fields before it saves.
+        """
         super().__init__()
+        self._in_turn = in_turn
         self._title, self._fields, self._save, self._told = title, fields, save, told
 
     def compose(self) -> ComposeResult:
@@ -84,7 +89,7 @@ class FormScreen(Netted, ModalScreen[bool]):
         """Enter saves at once where all that is asked is filled in; the other fields are there to be changed."""
         if len(self._fields) == 1:
             return "Enter save    Esc cancel"
-        asked = any(field.asked and not field.value for field in self._fields[1:])
+        asked = self._in_turn or any(field.asked and not field.value for field in self._fields[1:])
         return f"Enter {'next/save' if asked else 'save'}    Tab next    Esc cancel"
 
     def _tells(self, values: Values) -> Text:
@@ -101,7 +106,8 @@ class FormScreen(Netted, ModalScreen[bool]):
         """Save; while something that is asked for below is empty, on to the next field, as Tab goes."""
         at = [field.name for field in self._fields].index(event.input.id or "")
         values = self._values()
-        if any(field.asked and not values[field.name] for field in self._fields[at + 1 :]):
+        after = self._fields[at + 1 :]
+        if after and (self._in_turn or any(field.asked and not values[field.name] for field in after)):
             self.query_one(f"#{self._fields[at + 1].name}", Input).focus()
         else:
             self.action_save()

@@ -8,6 +8,7 @@ import pytest
 
 from engine.acts.action import Action, Refused
 from engine.acts.batches import NewBatch, change_batch, new_batch, places_of
+from engine.farm.protocols import meant_method
 from engine.records.words import said
 from engine.schedule.plan import plan_lot
 from tests.engine.records.test_batch_entries import TODAY, Desk
@@ -118,3 +119,15 @@ def test_the_cultivar_of_a_graft_is_settled_when_its_scions_are_cut_and_not_by_i
     with pytest.raises(Refused, match="it has started"):
         change_batch(desk.nursery, "A27", TODAY, cultivar="Egremont Russet")
     assert lot_of(desk.records, "A27").batch.cultivar == "Sturmer Pippin"
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"),
+    [
+        ("hardwood cuttings", "hardwood cutting"), ("Hardwood", "hardwood cutting"), ("softwood", "softwood cutting"),
+        ("bench grafts", "bench graft"), ("seeds", "seed"), ("mound", "mound layer"), ("graft", "graft"),
+        ("", ""), ("harwood", "harwood"),
+    ],
+)  # fmt: skip
+def test_a_method_is_meant_in_the_plural_and_by_how_it_begins(told: str, meant: str):
+    assert meant_method(farm(COLD_THEN_SOW, start="2026-12-01"), "Ribes nigrum", told) == meant

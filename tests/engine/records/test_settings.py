@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from engine.acts.action import Action, Refused
 from engine.acts.settings import set_hours, set_place, set_price
 from engine.farm.model import Farm
+from engine.farm.paste import said as as_toml
+from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import Records, apply
@@ -67,8 +69,9 @@ def test_prices_and_hours_hold_as_if_the_file_said_so():
     assert {(p.item, p.species): said_price(p) for p in now.prices} == {
         ("pot", ""): {"hundred": 22}, ("rootstock", ""): {"each": 1.5}, ("seed", "Corylus avellana"): {"kg": 14},
     }  # fmt: skip
-    assert now.hours_by_month == home(hours="{jan = 6, apr = 20}").hours_by_month
-    assert said_hours(now) == {"jan": 6, "apr": 20}
+    assert now.hours_by_month == (6, 14, 14, 20, *(14,) * 8)  # months that are not named stay
+    assert said_hours(now) == {**dict.fromkeys(MONTH_KEYS, 14), "jan": 6, "apr": 20}
+    assert now.hours_by_month == home(hours=as_toml(said_hours(now))).hours_by_month
 
 
 def test_they_are_said_in_words_and_undo_takes_each_back():

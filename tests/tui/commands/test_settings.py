@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from engine.acts.action import Refused
+from engine.farm.places import MONTH_KEYS
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
 from tests.tui.screens.cold.test_screen import written
@@ -23,11 +24,11 @@ def test_a_place_a_price_and_hours_are_set_and_undone(call: Call, tiny: Path):
     assert room[1] == f"{told} (18 Jan)\n"
     assert call("price", tiny, "rootstock", "105 a hundred", *ON)[1] == "rootstock costs 105 a hundred (18 Jan)\n"
     status, out, err = call("hours", tiny, "Jan 6, apr 20", *ON, "--json")
-    assert (status, err, json.loads(out)["now"]) == (0, "", {"jan": 6, "apr": 20})
+    assert (status, err, json.loads(out)["now"]["apr"]) == (0, "", 20)
     farm = open_house(tiny).farm
     assert [(p.name, p.under_cover) for p in farm.places if p.name == "sand bed"] == [("sand bed", True)]
-    assert farm.hours_by_month[:4] == (6, None, None, 20)
-    assert "hours a week: Jan 6, Apr 20" in call("entries", tiny)[1]
+    assert farm.hours_by_month[:4] == (6, 10, 10, 20)
+    assert "hours a week: 10, Jan 6, Apr 20" in call("entries", tiny)[1]
     assert "sand bed" in call("room", tiny, *ON)[1]
     for _ in range(3):
         call("undo", tiny)
@@ -83,6 +84,7 @@ def test_a_price_is_read_as_it_is_said(text: str, told: dict[str, float]):
 def test_hours_and_lists_are_read_as_they_are_said():
     assert hours_by_month("14,5") == 14.5
     assert hours_by_month("January 6, Feb 7,5, apr=20") == {"jan": 6, "feb": 7.5, "apr": 20}
+    assert hours_by_month("20, Jul 8") == {**dict.fromkeys(MONTH_KEYS, 20), "jul": 8}
     assert listed("40 trays, 1,200 litres , ") == ["40 trays", "1,200 litres"]
     for text in ("", "Jan", "Jan x", "14 hours"):
         with pytest.raises(Refused):

@@ -107,7 +107,7 @@ async def test_forms_of_the_batches_and_of_what_was_recorded(farm: Path):
         screen = await on(shed, BatchesScreen, "4", "lot Z1")
         await refused(shed, screen.action_edit, BATCH)
         done = next(entry for entry in shed.app.house.entries if entry.kind == "done")
-        await refused(shed, lambda: shed.app.push_screen(correct_form(screen, done)), MENDED)
+        await refused(shed, lambda: shed.app.push_screen(correct_form(screen, done, lambda _: None)), MENDED)
 
 
 async def test_forms_of_the_needs_and_of_the_week(farm: Path):

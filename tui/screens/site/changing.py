@@ -34,7 +34,7 @@ def ask_what(screen: FarmScreen, mark: str) -> None:
     asks: dict[str, tuple[str, Callable[[], None]]] = {}
 
     def add(label: str, told: str, ask: Callable[[], None]) -> None:
-        asks[label] = f"{label:<26.26} {told}".rstrip(), ask
+        asks[label] = f"{label:<30.30} {told}".rstrip(), ask
 
     hours = said_hours(farm)
     add("hours a week", "by month" if isinstance(hours, dict) else say_hours(hours), partial(ask_hours, screen))
@@ -64,13 +64,14 @@ def ask_what(screen: FarmScreen, mark: str) -> None:
 
 def ask_hours(screen: FarmScreen) -> None:
     """The hours that there are to work in a week."""
-    now = say_hours(said_hours(screen.app.house.farm))
+    said = say_hours(said_hours(screen.app.house.farm))
+    now = "" if said == "not said" else said
 
     def save(values: Values) -> None:
         told = hours_by_month(values["hours"])
         write(screen, lambda n, _: set_hours(n, told, screen.app.today))
 
-    fields = [Field("hours", "hours a week (14; or by month: Jan 6, Apr 20)", "" if now == "not said" else now)]
+    fields = [Field("hours", "hours a week (14; or 20, Jul 8; or Jan 6: other months stay)", now)]
     screen.app.push_screen(FormScreen("Hours a week", fields, save))
 
 
@@ -95,7 +96,8 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
         name = values["name"] if place is None else place.name
         write(screen, lambda n, _: set_place(n, name, told, screen.app.today))
 
-    screen.app.push_screen(FormScreen("A new place" if place is None else f"Place: {place.name}", fields, save))
+    title = "A new place" if place is None else f"Place: {place.name}"
+    screen.app.push_screen(FormScreen(title, fields, save, in_turn=place is None))
 
 
 def ask_price(screen: FarmScreen, price: Price | None) -> None:
@@ -113,7 +115,7 @@ def ask_price(screen: FarmScreen, price: Price | None) -> None:
             Field("species", f"species (empty: any; an {HOUR} has none)"),
             Field("price", f"price ({PRICES_WRITTEN.removeprefix('write ')})", asked=True),
         ]
-        screen.app.push_screen(FormScreen("A new price", fields, save))
+        screen.app.push_screen(FormScreen("A new price", fields, save, in_turn=True))
         return
     of = f" of {farm.plant(price.species)}" if price.species else ""
     fields = [Field("price", f"price ({PRICES_WRITTEN.removeprefix('write ')})", _said_price(farm, price))]

@@ -147,7 +147,7 @@ def _ask(screen: FarmScreen, title: str, fields: Sequence[Field], read: Read) ->
         try:
             return lines, tried(house.reading, str(house.path), changes)
         except NotSo as fault:
-            raise Refused(str(fault), fault.hint) from None
+            raise Refused(_in_words(str(fault)), _in_words(fault.hint)) from None
 
     def told(values: Values) -> str:
         try:
@@ -169,6 +169,20 @@ def _ask(screen: FarmScreen, title: str, fields: Sequence[Field], read: Read) ->
             app.push_screen(LinesPage(house.path.name, lines, words))
 
     app.push_screen(LinesForm(title, fields, save, told), saved)
+
+
+_WORDS = {
+    "mean_max": "mean high", "mean_min": "mean low", "last_frost": "last frost", "first_frost": "first frost",
+    "elevation_m": "height", "hardiness_zone": "hardiness zone", "timezone": "time zone",
+}  # fmt: skip
+"""What the keys of the file are called in a form."""
+
+
+def _in_words(told: str) -> str:
+    """What the reader of the file says, in the words of the form."""
+    for key, word in _WORDS.items():
+        told = told.replace(f"[site.{key}]", word).replace(key, word)
+    return told
 
 
 def _dates(frost: FrostDates | None) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from textual.widgets import Input, Label
 
+from engine.farm.places import MONTH_KEYS
 from tests.tui.farms import TINY, write_tiny
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.site.test_screen import site
@@ -25,15 +26,21 @@ async def test_c_asks_what_changes_and_finds_it_by_its_name(tmp_path: Path):
     async with opened(write_tiny(tmp_path, PRICED)) as shed:
         await site(shed)
         await shed.press("c")
-        for told in ("hours a week               10", "place: cold store", "price: rootstock           1.2 each"):
+        for told in (
+            "hours a week                   10",
+            "place: cold store",
+            "price: rootstock               1.2 each",
+        ):
             assert told in shed.text
         await shed.press(*"hours", "enter")
         await shed.fill(hours="Jan 6, Apr 20")
         await shed.save()
-        assert written(shed.path) == [("hours", {"now": {"jan": 6, "apr": 20}, "was": 10})]
+        assert written(shed.path) == [
+            ("hours", {"now": {**dict.fromkeys(MONTH_KEYS, 10), "jan": 6, "apr": 20}, "was": 10})
+        ]
         screen = shed.on_top(SiteScreen)
-        assert "hours a week: Jan 6, Apr 20" in shed.text
-        assert screen.app.house.farm.hours_by_month[:4] == (6, None, None, 20)
+        assert "hours a week: 10, Jan 6, Apr 20" in shed.text
+        assert screen.app.house.farm.hours_by_month[:4] == (6, 10, 10, 20)
         await shed.press("u")
         assert screen.app.house.farm.hours_by_month[0] == 10
 
@@ -76,8 +83,10 @@ REFUSED: tuple[tuple[Callable[[SiteScreen], None], dict[str, str], str, str], ..
     (partial(changing.ask_price, price=None), {"item": "seed", "species": "hazle", "price": "9"}, "hazle", "species"),
     (file_lines.ask_frost, {"last": "soon"}, "is not a month-day", "last"),
     (file_lines.ask_warmth, {"high": "1 2 3"}, "3 numbers", "high"),
+    (file_lines.ask_warmth, {"high": " ".join("111111111111")}, "mean high needs mean low beside it", "high"),
+    (changing.ask_hours, {"hours": "1414"}, "hours a week: from 0 to 168", "hours"),
     (file_lines.ask_where, {"where": "here"}, "give latitude, then longitude", "where"),
-    (file_lines.ask_where, {"zone": "Paris"}, 'timezone "Paris" is not known', "zone"),
+    (file_lines.ask_where, {"zone": "Paris"}, 'time zone "Paris" is not known', "zone"),
     (file_lines.ask_where, {"coldest": "very"}, "does not say its unit", "coldest"),
     (partial(file_lines.ask_mark, name="bud swell"), {"phrase": "last forst"}, "no mark is called", "phrase"),
     (partial(file_lines.ask_mark, name=""), {"name": "", "phrase": "15 Mar"}, "a mark needs", "name"),
