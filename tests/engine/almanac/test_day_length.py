@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from engine.almanac.sun import crossing, day_length, turn
 from tests.reference import day_length_published as published
 from tests.reference.tables import rows
+from tests.sampled import share
 
 NEAREST = 1.5  # minutes; astral's sun and the ephemeris differ by this much at most, away from the polar circles
 
@@ -51,7 +52,7 @@ def by_ephem(latitude: float, longitude: float, zone: str, day: date) -> float:
 )
 def test_every_third_day_of_two_years_agrees_with_the_ephemeris(latitude, longitude, zone):
     worst = 0.0
-    for k in range(0, 730, 3):
+    for k in range(0, 730, 3 if share(3) == 3 else 8):  # with the slow tests every third day
         day = date(2026, 1, 1) + timedelta(days=k)
         off = minutes(latitude, day, longitude, zone) - by_ephem(latitude, longitude, zone, day)
         worst = max(worst, abs(off))
