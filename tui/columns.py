@@ -30,7 +30,7 @@ class Column:
 
 def widest(texts: Iterable[str], least: int = 0) -> int:
     """The cells that the widest of these takes, or so many at the least."""
-    return max(map(_cells, texts), default=0) if not least else max(least, widest(texts))
+    return max(map(_cells, set(texts)), default=0) if not least else max(least, widest(texts))
 
 
 def _cells(text: str) -> int:
