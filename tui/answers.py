@@ -16,7 +16,7 @@ from engine.farm.places import MONTH_KEYS
 from engine.farm.protocols import meant_method, species_named, ways_of
 from engine.protocols.names import plain
 from engine.reading.limits import MOST_HOURS
-from tui.fields import number_of
+from tui.fields import day_in_words, number_of
 
 USUAL = {
     "cold store": True, "potting shed": True, "grafting bench": True, "propagation bench": True, "mist bench": True,
@@ -68,16 +68,16 @@ def _on_earth(north: float, east: float) -> tuple[float, float]:
     return round(north, 5), round(east, 5)
 
 
-def frost_of(text: str, spring: bool) -> dict[str, str]:
+def frost_of(text: str, spring: bool, units: str = "metric") -> dict[str, str]:
     """Dates at their chances, as the farm file has them: one is the 50% one, three are in the order of the year.
 
-    None where no frost comes. Raises Refused.
+    None where no frost comes. A day in numbers (`9/25`) is read in the order of the units. Raises Refused.
     """
     if not text.strip():
         raise Refused(f"when does the {'last' if spring else 'first'} frost come?", "give a date, or none")
     if text.strip().lower() in _NONE:
         return {}
-    days = [_day_first(each) for each in re.split(r"[,;/]", text) if each.strip()]
+    days = [_day_first(day_in_words(each, units)) for each in re.split(r"[,;]|\s/\s", text) if each.strip()]
     chances = {1: ("50%",), 3: _CHANCES if spring else _CHANCES[::-1]}.get(len(days))
     if chances is None:
         raise Refused(f"{len(days)} dates", "give one (the 50 % date), or three: early, middle, late; or none")

@@ -75,7 +75,7 @@ def _where(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa
 def _frost(new: NewFarm, given: Given, path: Path, on: date) -> NewFarm:  # noqa: ARG001
     if given["last"].lower().endswith(".csv"):
         return _recorded(new, given["last"], path)
-    last, first = frost_of(given["last"], True), frost_of(given["first"], False)
+    last, first = frost_of(given["last"], True, new.units), frost_of(given["first"], False, new.units)
     guessed = [key for key, dates in (("last_frost", last), ("first_frost", first)) if len(dates) == 1]
     return replace(new, last_frost=spread(last, True), first_frost=spread(first, False), frost_guessed=guessed)
 
@@ -215,7 +215,7 @@ STEPS = (
         "Up to three: how many, the plant, the method, and after a comma the route where there are several. "
         "Common or Latin names. `in hand` at the end: its seed or wood is collected already. Empty: none.",
         (
-            Ask("b1", "first (400 hazel seed, held cold)"), Ask("b2", "second (60 elder hardwood)"),
+            Ask("b1", "first (400 hazel seed, held cold)"), Ask("b2", "second (60 American elder hardwood)"),
             Ask("b3", "third"),
         ),
         _batches,
@@ -269,7 +269,7 @@ class FirstRun(Netted, App[NewFarm]):
             yield Label(Text(step.told), classes="why")
             for ask in step.asks:
                 yield Label(self._label(ask, False), id=f"label-{ask.name}")
-                yield Input(self._kept[ask.name], id=ask.name, select_on_focus=False, compact=True)
+                yield Input(self._kept[ask.name], id=ask.name, select_on_focus=ask.name != "places", compact=True)
                 yield Label("", id=f"fault-{ask.name}", classes="fault")
             yield Static("", id="told")
             yield Label(f"Enter next    Tab next field    Esc {'back' if self.at else 'leave'}", classes="hint")

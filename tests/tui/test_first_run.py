@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from datetime import date
 from pathlib import Path
@@ -331,3 +332,18 @@ async def test_a_batch_whose_window_is_over_says_so_and_begins_with_what_is_in_h
     assert first is not None
     assert first[1] - WALNUT_DAY < SOON
     assert house.problems(WALNUT_DAY) == ()
+
+
+def test_every_example_that_a_step_gives_of_a_batch_is_one():
+    farm = read_new(NewFarm(batches=()), ON).farm
+    assert farm is not None
+    examples = [found[1] for ask in STEPS[-1].asks if (found := re.search(r"\((.+)\)", ask.label))]
+    assert len(examples) == 2
+    for example in examples:
+        assert batch_of(farm, example, ON, [])["count"]
+
+
+def test_a_frost_date_in_numbers_is_read_in_the_order_of_the_farm():
+    assert frost_of("9/25", False, "us") == {"50%": "25 Sep"}
+    assert frost_of("25/9", False) == {"50%": "25 Sep"}
+    assert frost_of("4/24, 5/8, 5/22", True, "us") == {"90%": "24 Apr", "50%": "8 May", "10%": "22 May"}

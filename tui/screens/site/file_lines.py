@@ -29,14 +29,14 @@ Read = Callable[[Values], Sequence[Change]]
 
 def ask_frost(screen: FarmScreen) -> None:
     """The frost dates: one, or three at their chances."""
-    site = screen.app.house.farm.site
+    site, units = screen.app.house.farm.site, screen.app.house.farm.units
     last, first = (_dates(frost) for frost in (site.last_frost, site.first_frost))
 
     def read(values: Values) -> Sequence[Change]:
         found: list[Change] = []
         for name, was in (("last", last), ("first", first)):
             if values[name] != was:
-                days = {chance: month_day(day) for chance, day in frost_of(values[name], name == "last").items()}
+                days = {chance: month_day(day) for chance, day in frost_of(values[name], name == "last", units).items()}
                 found.append((("site", f"{name}_frost"), days or None))
         return found
 

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from engine.almanac.almanac import say_minutes
 from engine.reading.limits import FIRST_YEAR, LAST_YEAR
 from engine.reading.said import percent
-from engine.reading.units import say_length
+from engine.reading.units import US, feet, say_length
 from engine.views.site import SiteMark, site_marks
 from engine.views.week import FrostAhead, frost_ahead
 from tui.cells import dated
@@ -74,7 +74,8 @@ class SiteScreen(FarmScreen):
     def head(self) -> tuple[Ends, Ends]:
         app, site = self.app, self.app.house.farm.site
         north, east = ("N" if site.latitude >= 0 else "S"), ("E" if site.longitude >= 0 else "W")
-        high = say_length(site.elevation_m, app.house.farm.units)
+        us = app.house.farm.units == US
+        high = f"{feet(site.elevation_m):,.0f} ft" if us else say_length(site.elevation_m, "metric")
         where = f"{abs(site.latitude):.2f}° {north}, {abs(site.longitude):.2f}° {east}, {high}"
         light = f"day {say_minutes(app.house.nursery.almanac.day_minutes(app.today))}"
         seen = sum(mark.seen for mark in self.marks)
