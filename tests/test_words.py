@@ -75,6 +75,11 @@ NOT_SAID = {
     # one way to write a span and a percentage
     r"\b(every|over) \d+ ?d\b|\} ?d over\b|\bin \{\} d\b": "12 days",
     r"\.\d%\}": "percent() of engine/reading/said.py: 50 %",
+    r"\{,?\.1f\} ?h(ours)?\b": "hours_said() of tui/cells.py: 7 h 42",
+    r"\bsureness": "certainty",
+    r"\bstead\b": "instead",
+    r"\b(is|are) threatened\b": "is at risk",
+    r"\ball but past\b|\bto be had from\b": "almost over, available from",
 }
 """What a text may not hold, as a pattern, and what is said instead."""
 AS_FARM_FILES_HAVE_IT = {"engine/views/plan.py", "tui/first_run.py", "tui/paper/thermometer.py", "tui/paper/dates.py"}

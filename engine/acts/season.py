@@ -88,7 +88,7 @@ def made_ready(kind: str, place: str, places: Iterable[str], on: date, today: da
     known = sorted(set(places))
     named = next((name for name in known if plain(name) == plain(place)), None)
     if named is None:
-        raise Refused(f'nothing at "{place.strip()}" is threatened', nearest(place, known) if known else "")
+        raise Refused(f'nothing at "{place.strip()}" is at risk', nearest(place, known) if known else "")
     return Action("worked", on, {"do": against(kind), "place": named})
 
 
