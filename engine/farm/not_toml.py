@@ -64,5 +64,5 @@ def _remedy(message: str) -> str:
     if "date" in message.lower():
         return _DATES
     if "overwrite" in message:
-        return "it is there already: a key stands once in a table, a table once in a file; take one of them out"
+        return "a key may appear once in a table, and a table once in a file: take one of them out"
     return "put text in quotes, close every [table] name, and write dates as 2027-03-01"
