@@ -145,7 +145,7 @@ Span = tuple[float, float]
 HOME, END, ENTER, SAVE, TAB, ESC = b"\x1b[H", b"\x1b[F", b"\r", b"\x13", b"\t", b"\x1b"
 SETTLED_S = 0.12
 """Nothing painted for so long, and the next key of an act is pressed."""
-QUIET_S = 1.5
+QUIET_S = 3.0
 """Nothing painted for so long, and an act is over, with what it set going beside the keys."""
 ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("a line down", (DOWN,), False),
@@ -176,8 +176,8 @@ ACTS: tuple[tuple[str, tuple[bytes, ...], bool], ...] = (
     ("the year", (b"6",), False),
     ("the week", (b"1",), False),
     ("a lot's entries", (HOME, b"e"), False),
-    ("correct the latest", (ENTER, TAB, b" now", SAVE), True),
-    ("correct an old one", (END, ENTER, TAB, b" then", SAVE), True),
+    ("correct the latest", (ENTER, b"2026-11-17", SAVE), True),
+    ("correct an old one", (END, ENTER, b"2026-11-16", SAVE), True),
     ("undo an old one", (END, b"x"), True),
 )
 """What is pressed, in this order, and whether it writes an entry."""
