@@ -27,6 +27,8 @@ MILD = Site(  # frost-free 258 days; light rules its spring. NOAA 1981-2010 norm
     47.44, -122.31, "America/Los_Angeles", 112.8,
     *frosts({"90": "02-12", "50": "03-08"}, {"50": "11-21", "90": "12-11"}),
 )  # fmt: skip
+GROUND = ("ground freeze", "open winter")
+"""What never comes to the mild place, and to the cold one."""
 FROST_FREE = Site(-0.2, -78.5, "America/Guayaquil", 2850.0)
 
 
@@ -66,13 +68,17 @@ def test_every_default_mark_rests_on_what_the_table_says(site):
     assert on(almanac, "first fruit") == longest
 
 
-def test_no_default_mark_is_left_out_of_the_table():
-    assert set(DEFAULTS) == {
-        "soil workable", "bud swell", "bark slips (spring)", "bark slips (spring) ends", "softwood firm",
-        "softwood firm ends", "bark slips (summer)", "bark slips (summer) ends", "leaf drop", "soil cold",
-        "deep dormancy", "deep dormancy ends", "ground freeze", "ground freeze ends", "soil warm", "first fruit",
-        "open winter", "open winter ends", "beds open",
-    }  # fmt: skip
+@pytest.mark.parametrize("site", [COLD, MILD], ids=["cold", "mild"])
+def test_every_mark_comes_here_but_frozen_ground_or_an_open_winter_and_ends_within_five_months(site: Site):
+    """Ground freezes where winters are hard, and is open all winter where they are not: never both, never neither."""
+    almanac = Almanac(site)
+    never = {name for name in DEFAULTS if on(almanac, name) is None}
+    assert never == {f"{mark}{end}" for mark in [GROUND[site is COLD]] for end in ("", " ends")}
+    for name in DEFAULTS:
+        if f"{name} ends" in DEFAULTS and name not in never:
+            begun = on(almanac, name).toordinal()
+            ended = almanac.first_from(parse_phrase(f"{name} ends"), begun)
+            assert 0 < ended - begun < 150, name
 
 
 def test_frost_rules_spring_at_the_cold_site_and_light_at_the_mild_one():
