@@ -8,6 +8,7 @@ from pathlib import Path
 from engine.almanac.thermometer import of_late, read_record
 from engine.farm.model import Farm
 from engine.farm.reading import Reading
+from engine.reading.files import read_text
 from engine.reading.frozen import dataclass, replace
 from engine.reading.lines import line_finder
 from engine.reading.problems import Problem
@@ -36,7 +37,7 @@ def record_path(farm_path: Path, farm: Farm) -> Path:
 def record_text(path: Path) -> str:
     """The record as text. Raises Unreadable."""
     try:
-        return path.read_text(encoding="utf-8-sig")
+        return read_text(path)
     except FileNotFoundError:
         raise Unreadable(f"there is no file {path}") from None
     except IsADirectoryError:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import stat
+import errno
 from codecs import BOM_UTF8
 from collections.abc import Mapping
 from contextlib import suppress
@@ -31,6 +30,7 @@ from engine.farm.stock_year import year_of
 from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
+from engine.reading.files import read_whole
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import LARGEST_FILE, MOST_MINUTES, SELDOMEST
 from engine.reading.problems import Findings, Problem, located
@@ -72,10 +72,7 @@ def read_farm(path: Path) -> Reading:
     """Read and check a farm file. Never raises on what the file holds."""
     file = str(path)
     try:
-        with path.open("rb") as lies:
-            if stat.S_ISCHR(os.fstat(lies.fileno()).st_mode):  # a terminal, or what gives zeros without end
-                return _unusable(file, 0, "this is a device, not a farm file", "name a .toml file")
-            data = lies.read(LARGEST_FILE + 1)
+        data = read_whole(path, LARGEST_FILE)
     except IsADirectoryError:
         return _unusable(file, 0, "this is a folder, not a farm file", "name the .toml file in it")
     except FileNotFoundError:
@@ -83,15 +80,17 @@ def read_farm(path: Path) -> Reading:
     except PermissionError:
         return _unusable(file, 0, "no permission to read this file", "ask its owner, or change its permissions")
     except OSError as fault:
+        if fault.errno == errno.ENODEV:
+            return _unusable(file, 0, "this is a device, not a farm file", "name a .toml file")
+        if fault.errno == errno.EFBIG:
+            remedy = "keep in it what describes the farm; what happens there is recorded beside it"
+            return _unusable(file, 0, f"the file is larger than {LARGEST_FILE // 1_000_000} MB", remedy)
         return _unusable(
             file,
             0,
             f"the file cannot be read: {fault.strerror}",
             "check that it is complete and its disk works",
         )
-    if len(data) > LARGEST_FILE:
-        told = f"the file is larger than {LARGEST_FILE // 1_000_000} MB"
-        return _unusable(file, 0, told, "keep in it what describes the farm; what happens there is recorded beside it")
     try:
         text = data.removeprefix(BOM_UTF8).decode("utf-8")
     except UnicodeDecodeError as fault:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from engine.acts.intake import COLUMNS
 from engine.needs.allotment import Allotment
+from engine.reading.files import read_text
 from engine.records.stock import Stock
 from tui.out import cell, from_cell
 from tui.paper.stock import lot_record
@@ -29,9 +30,9 @@ def stock_csv(view: Allotment, stock: Stock) -> str:
 def read_table(path: Path) -> tuple[list[str], list[list[str]]]:
     """The header and the rows of a table parted by commas, semicolons or tabs.
 
-    Raises OSError, UnicodeDecodeError or csv.Error where it cannot be read, ValueError where it is empty.
+    Raises OSError or csv.Error where it cannot be read, ValueError where it is empty or no text.
     """
-    text = path.read_text(encoding="utf-8-sig")
+    text = read_text(path)
     first = text.split("\n", 1)[0]
     if not first.strip():
         raise ValueError("the table is empty")

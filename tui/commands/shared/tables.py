@@ -34,6 +34,8 @@ def take_table(call: Namespace, take: TakeIn) -> int:
         header, rows = read_table(Path(call.csv))
     except OSError as fault:
         raise Unusable(f"{call.csv} cannot be read: {fault.strerror}") from None
+    except UnicodeDecodeError:
+        raise Unusable(f"{call.csv} is not UTF-8 text: save it as CSV UTF-8") from None
     except (ValueError, csv.Error) as fault:
         raise Unusable(f"{call.csv} cannot be read as a table: {fault}") from None
     try:
