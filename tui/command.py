@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 def main(arguments: Sequence[str]) -> int:
     """Carry out one call and return its exit status."""
     words = list(arguments)
-    if not words or (words[0] not in NAMES and not words[0].startswith("-")):
+    if not words or words[0] == "--on" or (words[0] not in NAMES and not words[0].startswith("-")):
         words = ["open", *words]
     try:
         _check(words)

@@ -41,7 +41,8 @@ def unused_places(farm: Farm, besides: Iterable[str] = ()) -> list[str]:
         return []
     might = ", ".join(homeless)
     return [
-        f'nothing stands or is done in "{name}": add serves = ["{homeless[0]}"] if steps mean it by that ({might})'
+        f'nothing stands or is done in "{name}": steps speak of {might}; where it is one of these to you, write '
+        f'serves = ["{homeless[0]}"] under its name'
         for name in own
         if name not in used
     ]

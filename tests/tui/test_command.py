@@ -129,6 +129,13 @@ def test_the_screens_need_a_terminal(call: Call, tiny: Path, monkeypatch: pytest
     assert "widger week" in err
 
 
+def test_a_day_alone_opens_the_screens_on_it(call: Call, tiny: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setenv("WIDGER_FARM", str(tiny))
+    status, _, err = call("--on", "2027-03-02")
+    assert status == 2
+    assert "the screens need a terminal" in err
+
+
 def test_on_stands_for_today(call: Call, tiny: Path):
     winter, spring = call("week", tiny, "--on", "2027-01-18")[1], call("week", tiny, "--on", "2027-04-01")[1]
     assert "18 Jan" in winter.splitlines()[0]

@@ -44,7 +44,7 @@ def ways_sheet(
         for pair in mine:
             lines += wrap(say_split(pair), width, initial_indent="  ", subsequent_indent="    ")
     if cannot := [way for way in found if way.reason]:
-        lines += ["", "NOT SO"]
+        lines += ["", "NOT POSSIBLE"]
     for way in cannot:
         lines += wrap(f"{way.title}: {way.reason}", width, initial_indent="  ", subsequent_indent="    ")
     return "\n".join(lines)
