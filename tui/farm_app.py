@@ -49,6 +49,9 @@ class FarmApp(Netted, App[None]):
     """An app on one farm, which may be read only once it runs. `on` stands for today where it is given."""
 
     house: Farmhouse
+    """The farm as it is shown: where another day stands for today, with only what had happened by then."""
+    _whole: Farmhouse
+    """The farm with all that was recorded, on which the next entry is made."""
     device: str
     _stamp: Stamp
 
@@ -80,7 +83,11 @@ class FarmApp(Netted, App[None]):
 
     def begin(self, house: Farmhouse) -> None:
         """Go on with a farm that has been read."""
-        self.house, self.device, self._stamp = house, device_of(house.path), stamp(house)
+        self._go_on(house)
+        self.device, self._stamp = device_of(house.path), stamp(house)
+
+    def _go_on(self, house: Farmhouse) -> None:
+        self._whole, self.house = house, house if self._on is None else house.as_of(self._on)
 
     @property
     def today(self) -> date:
@@ -108,7 +115,9 @@ class FarmApp(Netted, App[None]):
 
     def caught_up(self, day: Day) -> None:
         """Go on with the plans that were made beside the screen."""
-        self.house, self._planned = replace(self.house, nursery=day.nursery), day
+        house = replace(self.house, nursery=day.nursery)
+        self._whole = house if self._whole is self.house else self._whole
+        self.house, self._planned = house, day
 
     def plans(self) -> Sequence[Plan]:
         """Every lot's plan for today."""
@@ -132,8 +141,8 @@ class FarmApp(Netted, App[None]):
             raise Tried
         if self._mending:
             raise _still_mending()
-        written = record_all(self.house.path, self.house.farm, make, every, self._tell, self.house)
-        self._wrote(written, refresh(self.house))
+        written = record_all(self.house.path, self.house.farm, make, every, self._tell, self._whole)
+        self._wrote(written, refresh(self._whole))
         return written
 
     def _wrote(self, written: Sequence[Entry], house: Farmhouse) -> None:
@@ -159,7 +168,7 @@ class FarmApp(Netted, App[None]):
         """
         if self._mending:
             raise _still_mending()
-        house, self._mending = self.house, True
+        house, self._mending = self._whole, True
 
         def run() -> None:
             written: tuple[Entry, ...] = ()
@@ -247,7 +256,7 @@ class FarmApp(Netted, App[None]):
 
     def take_up(self, show: Callable[[Farmhouse | Reading, Stamp | None], None]) -> None:
         """Read the farm again as it lies on the disk and `show` it: at once, beside the screen if that takes long."""
-        house, today, stamped = self.house, self.today, self._stamp
+        house, today, stamped = self._whole, self.today, self._stamp
         if not self.is_long():
             show(again(house, today), None)
             return
@@ -262,7 +271,9 @@ class FarmApp(Netted, App[None]):
 
         def arrived(found: Farmhouse | Reading | None) -> None:
             self._taking = False
-            if found is None or self.house is not house:  # something was recorded meanwhile: the disk is looked at anew
+            if (
+                found is None or self._whole is not house
+            ):  # something was recorded meanwhile: the disk is looked at anew
                 self._stamp = ()
             else:
                 show(found, stamped)
@@ -289,7 +300,8 @@ class FarmApp(Netted, App[None]):
                 f"{what} that could be read before cannot be read in {journal_folder(house.path)} any more: something "
                 "other than Widger changed it; look for a copy (widger check)"
             )
-        self.house, self.kept = house, {}
+        self._go_on(house)
+        self.kept = {}
         self._stamp = stamped or stamp(house)
 
     def changed(self) -> bool:

@@ -17,10 +17,10 @@ from engine.journal.entry import Entry
 from engine.journal.reading import Journal, lines_of, read
 from engine.journal.standing import stand, standing
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
-from engine.reading.frozen import dataclass, field
+from engine.reading.frozen import dataclass, field, replace
 from engine.reading.problems import Problem
 from engine.records.makers import refer
-from engine.records.records import Records, apply
+from engine.records.records import Records, apply, entries_on
 from engine.records.strays import Stray
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
 from engine.schedule.plan import Day, Plan, plan_all
@@ -50,6 +50,8 @@ class Farmhouse:
     entries: tuple[Entry, ...]
     nursery: Nursery
     journal: Journal = field(default_factory=Journal)
+    until: date | None = None
+    """Only what had happened by this day is heeded; None: all of it. `entries` are all of them in any case."""
 
     @property
     def records(self) -> Records:
@@ -62,9 +64,17 @@ class Farmhouse:
 
     @property
     def standing(self) -> tuple[Entry, ...]:
-        """The entries that stand, as they are corrected."""
+        """The entries that stand, as they are corrected; of those after `until`, none that moves a count."""
         stood = self.records.stood
-        return stood.standing if stood is not None else standing(self.entries)
+        found = stood.standing if stood is not None else standing(self.entries)
+        return found if self.until is None else tuple(entries_on(found, self.until))
+
+    def as_of(self, on: date) -> Farmhouse:
+        """The farm with only what had happened by a day; this one where nothing was recorded of a later day."""
+        if all(entry.on <= on for entry in self.entries):
+            return self
+        records = apply(self.farm, entries_on(self.standing, on), before=self.records)
+        return replace(self, nursery=open_nursery(self.farm, records, self.nursery), until=on)
 
     def watched(self) -> Records:
         """The records with the movements of every lot."""

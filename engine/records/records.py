@@ -134,14 +134,20 @@ def _watched(farm: Farm, stock: Stock) -> Farm:
     return replace(farm, places=tuple(places), base=farm.written)
 
 
+def entries_on(entries: Sequence[Entry], on: date) -> Sequence[Entry]:
+    """What had happened by a day, and all that is meant or set, for it moves no count."""
+    always = {"batch", "change", *SETTING_KINDS}
+    kept = [entry for entry in entries if entry.on <= on or entry.kind in always]
+    return entries if len(kept) == len(entries) else kept
+
+
 def records_on(farm: Farm, records: Records, entries: Sequence[Entry], on: date) -> Records:
     """The records with only what happened up to a day; `records` are those of all the entries."""
     known = records.fold
     if known is not None and known.entries is entries and known.end.latest <= on:  # nothing is told of a later day
         return records
-    always = {"batch", "change", *SETTING_KINDS}  # they move no count
-    kept = [entry for entry in entries if entry.on <= on or entry.kind in always]
-    return records if len(kept) == len(entries) else apply(farm, kept, before=records)
+    kept = entries_on(entries, on)
+    return records if kept is entries else apply(farm, kept, before=records)
 
 
 def with_added(farm: Farm, entries: Collection[Entry], strays: list[str], makers: Makers) -> Farm:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import json
 import os
 import sys
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from engine.acts.season import worked
 from engine.journal.entry import Entry
 from engine.journal.store import read_journal
 from tests.tui.conftest import Call
-from tests.tui.farms import TODAY, tell, write_tiny
+from tests.tui.farms import TODAY, open_house, tell, write_tiny
 from tui import door
 
 LINKS = pytest.mark.skipif(sys.platform == "win32", reason="a link needs a privilege on Windows")
@@ -120,3 +122,25 @@ def test_two_machines_that_bear_one_name_are_noticed_and_write_apart(
     assert "nothing to undo" in call("undo", tiny, "--on", TODAY)[2]
     monkeypatch.setenv("WIDGER_DEVICE", "barn")
     assert call("check", tiny, "--on", TODAY)[0] == 0
+
+
+def test_a_screen_on_a_day_that_has_passed_shows_what_the_commands_show(call: Call, tmp_path: Path):
+    """What was recorded of a later day was on the screen and not in the commands."""
+    from tui.app import WidgerApp
+
+    farm = write_tiny(tmp_path, history=False)
+    later = TODAY + timedelta(30)
+    tell(farm, "receive", TODAY, lot="L1", species="Fictus ripensis", form="liner", place="seed beds", count=10)
+    assert call("sell", farm, "L1", 4, "--on", later)[0] == 0
+    for on, left in ((TODAY, 10), (later, 6), (None, 6)):
+        app = WidgerApp(open_house(farm), on)
+        told = sum(held.count for held in app.house.records.stock.holdings)
+        assert told == left
+        assert on is None or told == sum(
+            lot["on_hand"] for lot in json.loads(call("stock", farm, "--json", "--on", on)[1])["lots"]
+        )
+        assert len(app.house.watched().stock.movements) == (1 if left == 10 else 2)
+    app = WidgerApp(open_house(farm), TODAY)
+    app.record(lambda nursery, _: worked("sweep the floor", "potting shed", TODAY, TODAY))
+    assert [held.count for held in app.house.records.stock.holdings] == [10]
+    assert [done[0] for done in app.house.records.worked] == ["sweep the floor"]

@@ -73,15 +73,7 @@ def farm_of(call: Namespace) -> Farmhouse:
 def farm_at(call: Namespace, given: str | None) -> Farmhouse:
     """The farm that is given, else the usual one, as it stood on the call's day."""
     house = enter(farm_path(given), call.on)
-    if call.on == door.today() or all(entry.on <= call.on for entry in house.entries):
-        return house
-    from dataclasses import replace
-
-    from engine.records.records import records_on
-    from engine.schedule.nursery import open_nursery
-
-    records = records_on(house.farm, house.records, house.standing, call.on)
-    return replace(house, nursery=open_nursery(house.farm, records, house.nursery))
+    return house if call.on == door.today() else house.as_of(call.on)
 
 
 def enter(
