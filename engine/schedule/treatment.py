@@ -8,12 +8,13 @@ from datetime import date, timedelta
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Farm
 from engine.protocols.model import Days, Step
+from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
 from engine.reading.units import say_warmth
 from engine.records.records import DRY_THROUGH, Lot, Outage
 from engine.schedule.chain import Lasting
 from engine.schedule.looks import RADICLES_WAIT
-from engine.schedule.outage import ADD, RESTART, Meaning, meaning
+from engine.schedule.outage import ADD, FREEZES, RESTART, Meaning, meaning
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,10 @@ def lasting(lot: Lot, begun: Mapping[str, Course]) -> dict[str, Lasting]:
 
 
 def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Course:
-    """Walk through what happened, in order. No outage shortens the least: its days count as any other, or not."""
+    """Walk through what happened, in order. No outage shortens the least: its days count as any other, or not.
+
+    Nor does warmth in the cold put off the most, for it brings sprouting forward; frost, and chill in the warm, do.
+    """
     begun = since = lot.done[step.do].day
     ended = lot.ended(step.do) or date.max
     seen = lot.radicles(step.do)
@@ -94,11 +98,12 @@ def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Co
     ]
     happened += [(o.last, 0, o) for o in outages if here and farm.place_for(o.place) == here]
     lost: set[date] = set()  # days since `since` that do not count
+    warm: set[date] = set()  # those of them on which it was too warm
     told: list[tuple[Outage, Meaning]] = []
     dried: date | None = None
     for day, _, outage in sorted(happened, key=lambda h: h[:2]):
         if outage is None:
-            since, dried, lost = max(since, day), day, set()
+            since, dried, lost, warm = max(since, day), day, set(), set()
             continue
         first, last = max(outage.first, since + timedelta(1)), min(outage.last, ended)
         if last < first:
@@ -111,10 +116,17 @@ def _course(farm: Farm, lot: Lot, step: Step, outages: tuple[Outage, ...]) -> Co
         )
         told.append((outage, means))
         if means.do == RESTART:
-            since, lost = last, set()
+            since, lost, warm = last, set(), set()
         elif means.do == ADD:
             lost |= days
-    more = (since - begun).days + len(lost)
-    most = None if step.lasts.most is None else step.lasts.most + more
-    best = step.best and Days(step.best.least + more, None if step.best.most is None else step.best.most + more)
-    return Course(begun, Days(step.lasts.least + more, most), step.lasts, tuple(told), dried, best, farm.units)
+            if step.role is not Role.STRATIFY_WARM and outage.temperature_c > FREEZES:
+                warm |= days
+    anew = (since - begun).days
+    lasts = _later(step.lasts, anew + len(lost), anew + len(lost - warm))
+    best = step.best and _later(step.best, anew + len(lost), anew + len(lost - warm))
+    return Course(begun, lasts, step.lasts, tuple(told), dried, best, farm.units)
+
+
+def _later(days: Days, least: int, most: int) -> Days:
+    """Days whose least is so many later, and whose most is so many, though never before the least."""
+    return Days(days.least + least, None if days.most is None else max(days.most + most, days.least + least))
