@@ -87,9 +87,8 @@ def season(
             continue
         can = ways_for(day, line)
         alone = [way for way in can if not way.reason and way.reaches(line.need.sure)]
-        for way in can:
-            if way.reason or not way.reaches(line.need.sure):
-                reasons.setdefault(n, way.reason or _unsure(way, line))
+        if not alone and can:
+            reasons[n] = _nearest(can, line)
         pairs = () if alone else sure_splits(line.short, can, losses, line.need.sure)
         choices: tuple[Way | Split, ...] = (*alone, *pairs)
         for choice in choices:
@@ -123,6 +122,15 @@ def _weight(way: Way | Split, least: str) -> float | None:
     """What a way weighs; None where the time it takes is not known."""
     cost = way.cost if least == COST else None
     return cost.total if cost is not None else way.hours
+
+
+def _nearest(can: Sequence[Way], line: NeedLine) -> str:
+    """Why the way that came nearest cannot be: the surest that can still begin, else the one that could the latest."""
+    unsure = max((way for way in can if not way.reason), key=lambda way: way.chance, default=None)
+    if unsure is not None:
+        return _unsure(unsure, line)
+    late = max(can, key=lambda way: way.begin_by or date.min)
+    return late.reason if late.begin_by is None else f"{late.title} {late.reason}"
 
 
 def _unsure(way: Way, line: NeedLine) -> str:

@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 from itertools import combinations
 
-from engine.almanac.almanac import say_day
+from engine.almanac.almanac import date_of, say_day
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.farm.stock import Need
@@ -26,7 +26,7 @@ from engine.reading.frozen import dataclass, field, replace
 from engine.reading.said import percent
 from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, overfull
-from engine.schedule.troubles import SOONEST
+from engine.schedule.troubles import SOONEST, begin_by
 
 __all__ = ["Split", "Way", "lean_splits", "losses_of", "say_start", "splits", "ways"]
 
@@ -48,6 +48,8 @@ class Way:
     protocol: Protocol
     form: str
     reason: str = ""
+    begin_by: date | None = None
+    """Where it is too late for it: the last day on which it could have been begun."""
     first_step: str = ""
     start_from: date | None = None
     start_by: date | None = None
@@ -193,7 +195,8 @@ def _way(day: Day, need: Need, protocol: Protocol, held: Mapping[tuple[str, str]
     plan, ready, first = found.plan, found.ready, found.first
     if plan is None or first is None or ready is None or (by is not None and ready > by):
         reason = found.troubles[0].removesuffix(SOONEST) if found.troubles else "no year fits"
-        return Way(protocol, found.form, reason)
+        last = None if plan is None or by is None else begin_by(plan.chain, by.toordinal(), {})
+        return Way(protocol, found.form, reason, begin_by=date_of(last))
     losses = losses_of(farm)
     stays = found.lot(1).until(0 if by is None else (by - today).days).stays  # ready is not safe: until it goes out
     stood = stands(stays, losses)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from engine.almanac.almanac import say_day, say_days
 from engine.almanac.windows import Span
 from engine.protocols.model import Days
@@ -116,12 +118,18 @@ def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> lis
     return told
 
 
+def begin_by(chain: Chain, ready: int, done: Mapping[int, int]) -> int | None:
+    """The last day on which its first act is soon enough for it to be ready by a day; None where no year fits."""
+    free = Wish(None, ready, None, done)
+    days = None if done else latest_by_ready(chain, free, lows_of(chain, free))
+    return min(days) if days else None
+
+
 def too_late(chain: Chain, wish: Wish) -> str:
     """In words, that it cannot be ready in time, and by when it had to start."""
     assert wish.ready is not None
-    free = Wish(None, wish.ready, None, wish.done)
-    days = None if wish.done else latest_by_ready(chain, free, lows_of(chain, free))
-    by = f"; it had to start by {say_day(min(days), True)}" if days else ""
+    day = begin_by(chain, wish.ready, wish.done)
+    by = "" if day is None else f"; it had to start by {say_day(day, True)}"
     return f"cannot be ready by {say_day(wish.ready, True)}{by}{SOONEST}"
 
 

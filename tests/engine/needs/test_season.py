@@ -49,9 +49,9 @@ def test_the_programme_is_as_good_as_every_combination_tried(seed: int):
     assert (len(chosen), pytest.approx(sum(o.weight for o in chosen))) == best(options, limits)
 
 
-def planned(*parts: str, least: str = "hours") -> Season:
-    nursery, plans = opened(farm(*parts), TODAY)
-    return season(Day(nursery, plans, day(TODAY)), least)
+def planned(*parts: str, least: str = "hours", on: str = TODAY) -> Season:
+    nursery, plans = opened(farm(*parts), on)
+    return season(Day(nursery, plans, day(on)), least)
 
 
 def test_each_need_gets_the_way_of_the_fewest_hours_where_nothing_is_short():
@@ -68,6 +68,16 @@ def test_what_no_way_can_meet_says_why():
     found = planned(need("N", 20, by="2027-02-01"))
     assert found.ways == ()
     assert "cannot be ready by 1 Feb 27" in found.unmet[0].why
+
+
+def test_of_several_ways_the_reason_is_that_of_the_one_that_could_be_begun_the_latest():
+    """By 10 November: cuttings had until their March window (31 Mar), seed until its cold, 90 days before 12 May."""
+    found = planned(need("N", 20, by="2027-11-10"), on="2027-04-05")
+    nursery, plans = opened(farm(need("N", 20, by="2027-11-10")), "2027-04-05")
+    the = Day(nursery, plans, day("2027-04-05"))
+    had = {way.title: way.begin_by for way in ways_for(the, coverage(the).needs[0])}
+    assert had == {"hardwood cutting": day("2027-03-31"), "seed": day("2027-02-11")}
+    assert found.unmet[0].why == ("hardwood cutting cannot be ready by 10 Nov 27; it had to start by 31 Mar 27")
 
 
 HOURS = "[farm]\nhours_per_week = 0.02\n"
