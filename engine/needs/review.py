@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from math import ceil
 
 from engine.farm.model import Batch
+from engine.farm.stock import Need
+from engine.needs.ways import ways
 from engine.odds.rates import Rate, batch_runs, expected_share
 from engine.protocols.model import Step
 from engine.reading.frozen import dataclass
@@ -18,13 +19,20 @@ from engine.schedule.placing import Placement, Wish, place
 from engine.schedule.plan import Day, Plan
 from engine.schedule.states import CLOSING_DAYS
 
+WANTED = 100
+"""So many plants at the end are taken to say how many are to be started."""
+SURE = 0.9
+"""As surely as a need that names no other sureness."""
 LATE_DAYS = 10
-"""Acts that come on the whole so much after their aim are told (common practice: a week is weather)."""
+"""Acts that come so much after their aim are told (common practice: a week is weather)."""
 
 
 @dataclass(frozen=True, slots=True)
 class StepReview:
-    """One step over all batches of a kind in the year. Shares are 0 to 1; `late` is days after the aim, on average."""
+    """One step over all batches of a kind in the year. Shares are 0 to 1.
+
+    `late` is days after the aim (below 0: before it) of the plant in the middle: no small part moves it.
+    """
 
     do: str
     batches: int
@@ -90,7 +98,8 @@ class _Sum:
     learned: float | None
     into: int = 0
     through: int = 0
-    late: tuple[int, ...] = ()
+    late: tuple[tuple[int, int], ...] = ()
+    """Of each act: days after its aim, and how many plants."""
     pressed: bool = False
     batches: frozenset[str] = frozenset()
 
@@ -106,20 +115,21 @@ def review(day: Day, year: int) -> tuple[KindReview, ...]:
         first = next(lot.batch for lot in nursery.records.lots if lot.batch.id == batch)
         kinds.setdefault((first.species, first.method, first.protocol.route), []).append(first)
     found = [
-        _kind(nursery, track, results, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
+        _kind(day, track, results, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
         for batches in kinds.values()
     ]
     return tuple(sorted((k for k in found if k.steps or k.missed), key=lambda k: (k.plant.lower(), k.method, k.route)))
 
 
 def _kind(
-    nursery: Nursery,
+    day: Day,
     track: Track,
     results: Mapping[tuple[str, str], tuple[Batch, int, int]],
     batches: Sequence[Batch],
     year: int,
     missed: Sequence[tuple[str, str]],
 ) -> KindReview:
+    nursery = day.nursery
     sums: dict[str, _Sum] = {}
     planned = worked = 0.0
     seen: set[tuple[str, str, str]] = set()
@@ -150,7 +160,7 @@ def _kind(
                     here.learned,
                     here.into + into,
                     here.through + min(through, into),
-                    here.late if aim is None else (*here.late, done.day.toordinal() - aim),
+                    here.late if aim is None else (*here.late, (done.day.toordinal() - aim, done.into)),
                     here.pressed or (meant is not None and _pressed(meant, k, done.day.toordinal())),
                     here.batches | {batch.id},
                 )
@@ -160,11 +170,13 @@ def _kind(
     steps = tuple(
         StepReview(
             s.step.do, len(s.batches), s.into, s.through, s.step.survive, s.learned,
-            sum(s.late) / len(s.late) if s.late else None, s.pressed,
+            _middle(s.late), s.pressed,
         )
         for s in sorted(sums.values(), key=lambda s: order.index(s.step.do) if s.step.do in order else len(order))
     )  # fmt: skip
-    change = (*(told for s in steps if (told := _change(s, sums[s.do].step))), *_after_missed(missed))
+    poor = any(_below(s, sums[s.do].step) for s in steps)
+    more = _starts(day, batches[0]) if poor else 0
+    change = (*(told for s in steps if (told := _change(s, sums[s.do].step, more))), *_after_missed(missed))
     ids = tuple(b.id for b in batches if any(b.id in s.batches for s in sums.values()))
     plant = nursery.farm.species_of(first.species).name
     return KindReview(
@@ -199,17 +211,47 @@ def _missed(plans: Sequence[Plan], year: int, today: date) -> list[tuple[str, st
     return list(dict.fromkeys(found))
 
 
-def _change(step: StepReview, of: Step) -> str:
-    """What a step's figures call for, or nothing: poorer than a batch runs by the book, or much too late."""
+def _middle(late: Sequence[tuple[int, int]]) -> float | None:
+    """The days that half of the plants were at least as late as; None where nothing was done that has an aim."""
+    half = sum(count for _, count in late) / 2
+    for days, count in sorted(late):
+        half -= count
+        if half <= 0:
+            return float(days)
+    return None
+
+
+def _starts(day: Day, batch: Batch) -> int:
+    """How many to start for WANTED plants at the end, as the ways tell it; 0: no number does."""
+    need = Need("", batch.species, batch.cultivar, "", WANTED, None, SURE)
+    mine = (batch.protocol.method, batch.protocol.route)
+    return next((way.takes for way in ways(day, need) if (way.protocol.method, way.protocol.route) == mine), 0)
+
+
+def _below(step: StepReview, of: Step) -> bool:
+    """Whether a step went worse than nine batches of ten do by the book."""
+    if not step.planned or step.actual is None:
+        return False
+    book = book_of(of)
+    return book is not None and step.through < batch_runs(book, step.into)[0]
+
+
+def _change(step: StepReview, of: Step, more: int) -> str:
+    """What a step's figures call for, or nothing: poorer than a batch runs by the book, or much too late.
+
+    `more` is how many are to be started for WANTED plants.
+    """
     told = []
     if step.planned and step.actual is not None and step.into:
         book = book_of(of)
         came = f"{percent(step.actual)} came through, {percent(step.planned)} were planned"
-        low, high = (0, step.into) if book is None else batch_runs(book, step.into)
-        if step.through < low:
-            more = ceil(100 / step.actual) if step.actual else 0
-            instead = f"start {more} for every 100 wanted, or use another method" if more else "use another method"
-            told.append(f"{came}: {instead}")
+        high = step.into if book is None else batch_runs(book, step.into)[1]
+        if _below(step, of):
+            sure = percent(SURE)
+            instead = (
+                f"start {more} for {WANTED} plants in the end, {sure} sure" if more else "no number of starts will do"
+            )
+            told.append(f"{came}: {instead}; or use another method")
         elif step.through > high or step.actual > step.planned + 0.1:
             told.append(f"{came}: fewer starts would do")
         elif step.actual < step.planned - 0.1:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from textwrap import wrap
 from typing import Any
 
+from engine.almanac.almanac import say_days
 from engine.farm.model import Farm
 from engine.needs.review import KindReview, StepReview
 from engine.reading.said import percent
@@ -22,7 +23,7 @@ def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
         told += ["", *wrap(title, WIDTH)]
         told.append(f"  time planned {hours_said(kind.hours_planned)}, for what was done {hours_said(kind.hours)}")
         if kind.steps:
-            told.append(f"  {'':<20} {'in':>7} {'counted':>8} {'planned':>8} {'actual':>7} {'next':>6}  days after aim")
+            told.append(f"  {'':<20} {'in':>7} {'counted':>8} {'planned':>8} {'actual':>7} {'next':>6}  against aim")
         told += [_step_line(step) for step in kind.steps]
         for change in kind.change:
             told += wrap(f"> {change}", WIDTH, initial_indent="  ", subsequent_indent="    ")
@@ -32,13 +33,18 @@ def review_sheet(farm: Farm, year: int, kinds: Iterable[KindReview]) -> str:
 
 
 def _step_line(step: StepReview) -> str:
-    late = "" if step.late is None else f"{step.late:+.0f}".replace("+0", "0").replace("-0", "0")
+    late = "" if step.late is None else _against(round(step.late))
     planned, actual, following = (
         "" if share is None else percent(share) for share in (step.planned, step.actual, step.learned)
     )
     found = f"{step.into:>7} {step.through:>8}" if step.into else f"{'not counted yet' if step.waits else '':>16}"
     counts = f"{found} {planned:>8} {actual:>7} {following:>6}"
     return f"  {step.do[:20]:<20} {counts}  {late}"
+
+
+def _against(late: int) -> str:
+    """`3 days after`, `1 day before`: how an act lay to its aim."""
+    return f"{say_days(abs(late))} {'after' if late > 0 else 'before'}" if late else "on the day"
 
 
 def review_json(year: int, kinds: Iterable[KindReview]) -> dict[str, Any]:

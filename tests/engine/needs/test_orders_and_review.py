@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from engine.farm.stock import Need
 from engine.needs.orders import OrderLine, order_lines
-from engine.needs.review import KindReview, review
+from engine.needs.review import KindReview, _middle, review
+from engine.needs.ways import ways
 from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, opened
 from tests.engine.schedule.farms import day, entry
@@ -146,11 +148,27 @@ def test_parts_that_were_joined_again_count_with_all_that_was_done_to_them():
     assert [(s.into, s.through) for s in joined.steps] == [(100, 75), (75, 68)]
 
 
-def test_a_batch_far_below_the_book_calls_for_more_starts():
-    kind = looked_back(entry("2027-03-01", "done", "stick", count=100), lifted(10, 9), today="2027-11-05")
+def test_a_batch_far_below_the_book_calls_for_as_many_starts_as_the_ways_name():
+    """What is wanted is plants at the end, through every step, by the shares that are reckoned with next."""
+    home = farm(batch("B", 100, start="2027-02-01"))
+    history = (entry("2027-03-01", "done", "stick", count=100), lifted(10, 9))
+    nursery, plans = opened(home, "2027-11-05", *history)
+    the = Day(nursery, plans, day("2027-11-05"))
+    (kind,) = review(the, 2027)
+    (way,) = (w for w in ways(the, Need("", "Arbor ficta", "", "", 100, None)) if w.title == "hardwood cutting")
+    learned = [step.learned for step in kind.steps]
+    assert way.takes > 100 / (learned[0] * learned[1])  # more than do on the average
     assert kind.change == (
-        "stick: 10 % came through, 80 % were planned: start 1000 for every 100 wanted, or use another method",
+        f"stick: 10 % came through, 80 % were planned: start {way.takes} for 100 plants in the end, 90 % sure; "
+        "or use another method",
     )
+
+
+def test_a_small_part_done_early_does_not_make_the_rest_early():
+    """20 plants six weeks before the aim and 80 two days after it: most were two days late."""
+    assert _middle(((-42, 20), (2, 80))) == 2
+    assert _middle(((2, 80), (-42, 20))) == 2
+    assert _middle(()) is None
 
 
 def test_a_missed_window_is_told():
