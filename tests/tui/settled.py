@@ -9,11 +9,10 @@ when it is left; and the styles, the same for every app of a run, are read once,
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from time import monotonic, process_time
 from typing import Any
 
-import textual._callback
 import textual.app
 import textual.pilot
 import textual.screen
@@ -35,8 +34,6 @@ drawn = Compositor.render_update
 """An update as Textual makes it, for a test of the frames themselves."""
 _plain = Stylesheet._parse_rules
 _read: dict[object, list[RuleSet]] = {}
-_count = textual._callback._count_parameters
-_counts: dict[object, int] = {}
 _looked_up = MessagePump._get_dispatch_methods
 _handling: dict[tuple[type, str, type], list[tuple[type, Any]] | None] = {}
 
@@ -99,21 +96,10 @@ def handlers(self: MessagePump, name: str, message: Message) -> Iterable[tuple[t
         yield kind, one.__get__(self, kind)
 
 
-def counted(func: Callable[..., Any]) -> int:
-    """How many parameters a function takes: each is looked at once, also where it is made anew for every call."""
-    code = getattr(func, "__code__", None)
-    if code is None or hasattr(func, "__wrapped__"):
-        return _count(func)
-    if code not in _counts:
-        _counts[code] = _count(func)
-    return _counts[code]
-
-
 def take_over() -> None:
     """From now on the pilot waits so, screens are drawn so, and style sheets are read so."""
     Compositor.render_update = undrawn  # type: ignore[assignment,method-assign]
     textual.screen.UPDATE_PERIOD = 1.0  # type: ignore[misc]
     textual.pilot.wait_for_idle = textual.app.wait_for_idle = settled
-    textual._callback._count_parameters = counted
     MessagePump._get_dispatch_methods = handlers  # type: ignore[method-assign]
     Stylesheet._parse_rules = read_once  # type: ignore[assignment,method-assign]
