@@ -9,6 +9,7 @@ from typing import NamedTuple
 from engine.almanac.almanac import say_day, say_days
 from engine.farm.model import Batch
 from engine.protocols.model import Step
+from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.rates import Track
 from engine.records.records import Lot
@@ -72,8 +73,11 @@ class Plan:
     def overdue(self, k: int, today: int) -> bool:
         """Whether act k is past its time, all before it is done, and no season forbids it: its own window is open
         today, if it has one, and what must follow it soon finds its own. What lies too long cannot wait for a season.
+        What lasts and asks nothing more than to be left alone (overwintering, hardening off) went on unrecorded.
         """
         before, domain = self.chain.before[k], self.chain.spans[k]
+        if self._left_alone(k, today):
+            domain = None
         if self.done(k) or not self.now.fits or not all(self.done(i) for i in before):
             return False
         if self.now.wish.not_before.get(k, today) > today or (domain is not None and domain.rise(today) != today):
@@ -84,6 +88,12 @@ class Plan:
         last, meant = self.now.latest[k], self.meant.latest[k]
         past = domain is None and meant is not None and meant < today and (last is None or last < today)
         return past or (self.days_over(k, today) > 0 and (self.radicles_by(k) or 0) < today)
+
+    def _left_alone(self, k: int, today: int) -> bool:
+        """Whether act k is care that lasts, after another act, and its days passed without its being recorded."""
+        step, last = self.step(k), self.meant.latest[k]
+        lasts = step.role is Role.CARE and step.endures and bool(self.chain.before[k])
+        return lasts and last is not None and last < today
 
     def _passed(self, k: int, today: int) -> bool:
         """Whether act k's latest day is over, and it, or what follows, waits for another season."""

@@ -152,3 +152,40 @@ wait_days = [0, 7]
     budded = entry("2026-08-01", "done", "bud", count=9)
     for today, state in (("2027-01-10", "later"), ("2027-03-05", "open"), ("2027-03-25", "missed")):
         assert states(planned(farm(steps, "2026-07-01"), today, budded), today)[1] == state
+
+
+POTS = """
+[[protocol.step]]
+do = "stick"
+opens = ["1 Jun"]
+closes = ["15 Jul"]
+[[protocol.step]]
+do = "pot up"
+wait_days = [28, 60]
+[[protocol.step]]
+do = "overwinter"
+opens = ["1 Oct"]
+closes = ["15 Nov"]
+lasts_days = 60
+[[protocol.step]]
+do = "line out"
+opens = ["1 Mar"]
+closes = ["1 May"]
+"""
+
+
+def test_a_winter_that_was_not_recorded_is_overdue_and_costs_no_year() -> None:
+    """Plants in pots came through the winter whether it was told or not (common practice)."""
+    potted = (entry("2027-06-10", "done", "stick", count=100), entry("2027-07-20", "done", "pot up", count=80))
+    home = farm(POTS, "2027-05-01")
+    assert states(planned(home, "2027-11-15", *potted), "2027-11-15")[2] == "closing"
+    for today in ("2027-11-16", "2027-12-20"):
+        plan = planned(home, today, *potted)
+        assert states(plan, today)[2:] == ["overdue", "not yet"]
+        assert dates(plan.now, "latest")[3] == "2028-05-01"
+    assert why(plan, 2, day(today))[0].startswith("overdue since 15 Nov, by 35 days")
+    late = planned(home, "2028-06-01", *potted)  # what its own season forbids is put to another
+    assert states(late, "2028-06-01")[2] == "overdue"
+    assert dates(late.now, "earliest")[3] == "2029-03-01"
+    told = entry("2027-11-10", "done", "overwinter", count=80)
+    assert states(planned(home, "2028-03-10", *potted, told), "2028-03-10")[3] == "open"
