@@ -23,7 +23,7 @@ class Coming:
     """How many of a lot come through, as what, and when it is ready (None: no year fits, or a step was missed)."""
 
     likely: int
-    """The expected count; 0 where a step was missed."""
+    """The expected count; 0 where a step was missed or no year fits."""
     form: str
     ready: date | None
     lot: Lot
@@ -34,7 +34,7 @@ class Coming:
 
     def sure(self) -> int:
         """So many or more come through with chance SURE. Some thousandths of a second the first time it is asked."""
-        return 0 if self.missed else _sure(self.lot, self.losses)
+        return 0 if self.ready is None else _sure(self.lot, self.losses)
 
 
 def coming_of(
@@ -62,7 +62,7 @@ def coming_of(
     losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
     waits = waits_of(farm, plan.batch, plan.chain, plan.now, today, here)
     lot = Lot(plan.lot.into, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
-    likely = 0 if missed else min(plan.lot.count, round(expected([lot], losses)))
+    likely = 0 if ready is None else min(plan.lot.count, round(expected([lot], losses)))
     return Coming(likely, form, ready, lot, tuple(losses.items()), missed)
 
 

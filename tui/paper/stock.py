@@ -70,7 +70,7 @@ def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int)
     coming = line.coming
     ahead = ""
     if coming is not None:
-        likely, sure = ("-", "-") if coming.missed else (coming.likely, coming.sure())
+        likely, sure = ("-", "-") if coming.ready is None else (coming.likely, coming.sure())
         ahead = f" {likely:>6} {sure:>5}  {when(coming)}"
     counts = f"{line.on_hand or '-':>7} {line.going or '':>5} {line.promised or '':>8} {line.free or '':>5}{ahead}"
     first, *rest = told or [""]

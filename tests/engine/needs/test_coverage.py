@@ -155,6 +155,32 @@ def test_after_a_missed_window_the_need_is_short_and_the_lot_is_named():
     assert troubled(opened(home, "2027-03-05")[1], day("2027-03-05")) == ()
 
 
+NEVER = """
+[[protocol]]
+species = "Arbor ficta"
+method = "simple layer"
+whole = true
+[[protocol.step]]
+do = "peg down"
+opens = ["1 Jan"]
+closes = ["31 Jan"]
+[[protocol.step]]
+do = "sever"
+wait_days = [0, 2]
+opens = ["1 Jun"]
+closes = ["30 Jun"]
+"""
+
+
+def test_nothing_is_told_to_come_of_a_lot_that_no_year_fits():
+    """It has no dates at all: its count was told as coming all the same."""
+    home = farm(NEVER, batch("B", 26, method="simple layer"), need("N", 10, by="2030-12-31"))
+    (line,) = covered(home, "2027-03-05").stock.lines
+    assert line.coming is not None
+    assert (line.coming.ready, line.coming.likely, line.coming.sure()) == (None, 0, 0)
+    assert counts(home, "2027-03-05")["N"] == (0, 0, 0, 10)
+
+
 @pytest.mark.parametrize(("form", "on_hand"), [("", 0), ("cutting", 40)])
 def test_what_is_on_hand_of_a_lot_that_missed_a_window_is_no_finished_plant(form: str, on_hand: int):
     """A need that asks for cuttings gets them as they are, once counted; one that asks for plants gets none."""

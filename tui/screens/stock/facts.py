@@ -56,9 +56,10 @@ def _coming(line: StockLine) -> dict[str, Iterable[str]]:
         return {}
     if coming.missed:
         return {"when": ["nothing is coming until its next window is accepted: a step was missed"]}
+    if coming.ready is None:
+        return {"when": ["nothing is coming: no year fits"]}
     odds = f"{coming.likely} likely, {coming.sure()} or more nine times in ten"
-    when = f"ready {day(coming.ready, True)}" if coming.ready else "no year fits"
-    return {"when": [f"{when}, as {coming.form}"], "odds": [odds]}
+    return {"when": [f"ready {day(coming.ready, True)}, as {coming.form}"], "odds": [odds]}
 
 
 def _elsewhere(line: StockLine, house: Farmhouse) -> list[str]:
