@@ -132,7 +132,8 @@ def _protocol(lines: ProtocolLines, units: str) -> list[str]:
         if placed is not None:
             when = f"{_day(placed.earliest[k])} to {_day(placed.latest[k])}"
         told.append(f"  {f'{step.do}, {step.place}':<46} {when:>30}".rstrip())
-        told += indented("; ".join(_figures(step, units)), "      ")
+        shut = placed is not None and placed.spans[k] is not None and placed.best_until[k] is None
+        told += indented("; ".join(_figures(step, units, best=not shut)), "      ")
         if (learned := yours.get(k)) and (learned.batches or learned.kindred):
             told += indented(learned.says(step.do), "      ")
         for caution in step.cautions:
@@ -140,14 +141,14 @@ def _protocol(lines: ProtocolLines, units: str) -> list[str]:
     return told
 
 
-def _figures(step: Step, units: str) -> list[str]:
-    """The figures of a step, each with where it comes from."""
+def _figures(step: Step, units: str, best: bool = True) -> list[str]:
+    """The figures of a step, each with where it comes from; no `best` time where it closes before that."""
     window = step.windows[0] if len(step.windows) == 1 else Window()
     values = {
         "opens": " and ".join(p.text for p in window.opens),
         "closes": " or ".join(p.text for p in window.closes),
         "windows": "; or ".join(map(_window, step.windows)) if len(step.windows) > 1 else "",
-        "best_until": " or ".join(p.text for p in step.best_until),
+        "best_until": " or ".join(p.text for p in step.best_until) if best else "",
         "wait_days": str(step.wait) if step.wait else "",
         "lasts_days": str(step.lasts) if step.endures else "",
         "best_days": str(step.best or ""),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -52,3 +53,11 @@ def test_without_results_only_the_books_share_is_told(call: Call, tmp_path: Path
     out = call("species", "Sambucus nigra", path, *ON)[1]
     assert "yours" not in out
     assert "comes through" in out
+
+
+def test_no_best_time_is_told_that_ends_after_the_window_has_closed(call: Call, tmp_path: Path):
+    """Blackcurrant is cut until four weeks after leaf drop: it is not best until spring; other kinds may be."""
+    told = " ".join(call("species", "Ribes nigrum", farm(tmp_path), *ON)[1].split())
+    assert re.search(r"closes leaf drop \+ 4 weeks", told)
+    assert not re.search(r"closes leaf drop \+ 4 weeks[^;]*; best until bud swell", told)
+    assert "best until" in " ".join(call("species", "Sambucus nigra", farm(tmp_path), *ON)[1].split())
