@@ -116,6 +116,8 @@ class _Board:
         there = self.year.weeks[n].hours_available
         if not self.limited:
             return hours
+        if there is None:  # a month whose hours nobody limited
+            return 0.0
         return hours / there if there else (2.0 + hours if hours > 0 else 0.0)  # no hours at all: fuller than full
 
     def to_ease(self, stuck: Collection[int]) -> int | None:

@@ -29,7 +29,7 @@ Job = tuple[int, int]
 """Hours, and how many weeks the window is open."""
 
 
-def nursery(jobs: list[Job], hours: float | None = 10, more: str = "") -> Nursery:
+def nursery(jobs: list[Job], hours: float | str | None = 10, more: str = "") -> Nursery:
     """A farm of one-act lots that all may be lifted from the first of March on."""
     text = (f"[farm]\nhours_per_week = {hours}\n" if hours is not None else "") + NORTH
     for n, (work, weeks) in enumerate(jobs):
@@ -68,6 +68,12 @@ def test_a_week_that_is_not_too_full_is_left_as_it_is():
     found, _ = levelled(nursery([(5, 3), (5, 3)]))
     assert found.puttings == ()
     assert found.after == found.before
+
+
+def test_a_month_without_a_limit_is_never_too_full():
+    """Twenty hours a week are there in June, and of March nothing is said: nothing is put off from it."""
+    found, _ = levelled(nursery([(5, 3), (5, 3)], hours="{ jun = 20 }"))
+    assert found.puttings == ()
 
 
 def test_where_the_farm_names_no_hours_the_fullest_week_is_eased_while_it_can_be():
