@@ -49,8 +49,12 @@ def scale_rows(year: Year) -> list[ScaleRow]:
     most = f"hours, {hours_said(year.busiest.hours)} on {day(year.busiest.start)}"
     if not there:
         return [*rows, ScaleRow(most, row([week.hours for week in weeks], 0, year.busiest.hours or 1), "hours")]
-    loads = [week.hours / (week.hours_available or 1) for week in weeks]
-    over = "".join(row([load], 1, 2).replace(LIMIT, "▂") if load > 1 else LIMIT for load in loads)
+    # A week without a limit is drawn by the greatest of the others', with no line to pass.
+    loads = [week.hours / (max(there) if week.hours_available is None else week.hours_available or 1) for week in weeks]
+    over = "".join(
+        " " if week.hours_available is None else row([load], 1, 2).replace(LIMIT, "▂") if load > 1 else LIMIT
+        for week, load in zip(weeks, loads, strict=True)
+    )
     least, greatest = f"{min(there):g}", f"{max(there):g}"
     limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h a week"
     return [*rows, ScaleRow(limit, over, "over"), ScaleRow(most, row(loads, 0, 1), "hours")]

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
+from engine.reading.frozen import replace
 from engine.views.year import WEEKS, Year, year_view
 from tests.sampled import sampled
 from tests.tui.conftest import Call
@@ -21,7 +22,7 @@ from tui.forms.page import PageScreen
 from tui.screens.year.facts import facts_of
 from tui.screens.year.rows import YearList
 from tui.screens.year.screen import YearScreen
-from tui.strips.year_weeks import AIM, DONE, LIMIT, MAY, lot_line, scale, strip
+from tui.strips.year_weeks import AIM, DONE, LIMIT, MAY, lot_line, scale, scale_rows, strip
 
 SPRING = date(2027, 4, 6)
 
@@ -72,6 +73,16 @@ def test_the_months_stand_where_they_begin(demo_of: Callable[[date], Path]):
         assert week.start <= first <= week.end
         assert letter == f"{first:%B}"[0]
     assert len(months) in (11, 12)
+
+
+def test_a_week_without_a_limit_is_drawn_by_the_others_and_passes_no_line(tiny: Path):
+    """1 and 4 hours of twenty, of a month that has a limit and of one that has none."""
+    year = seen(tiny, TODAY)
+    hours = [(1.0, None), (4.0, None), (1.0, 20.0), (4.0, 20.0)]
+    weeks = tuple(replace(week, hours=h, hours_available=a) for week, (h, a) in zip(year.weeks, hours, strict=False))
+    limit, load = scale_rows(replace(year, weeks=weeks))[-2:]
+    assert limit.cells == "  " + LIMIT * 2
+    assert load.cells[:2] == load.cells[2:]
 
 
 def test_the_lower_row_of_hours_is_full_where_all_hours_are_asked_for(demo_of: Callable[[date], Path]):
