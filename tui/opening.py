@@ -124,7 +124,7 @@ class OpeningApp(WidgerApp):
                 self.unread = found
             else:
                 self.begin(found)
-                self._planned = found.day(self.today, None, self._told_far)
+                self._planned = self.house.day(self.today, None, self._told_far)
                 week = week_view(self._planned)
                 self.can_undo()
                 self._news = super().news()
