@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engine.almanac.almanac import say_day, say_days
+from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
 from engine.protocols.model import Days
 from engine.schedule.chain import Chain
@@ -121,7 +121,10 @@ def little_left(chain: Chain, wish: Wish, spans: tuple[Span | None, ...]) -> lis
 def begin_by(chain: Chain, ready: int, done: Mapping[int, int]) -> int | None:
     """The last day on which its first act is soon enough for it to be ready by a day; None where no year fits."""
     free = Wish(None, ready, None, done)
-    days = None if done else latest_by_ready(chain, free, lows_of(chain, free))
+    try:
+        days = None if done else latest_by_ready(chain, free, lows_of(chain, free))
+    except NeverComes:  # a window of it never opens here
+        return None
     return min(days) if days else None
 
 

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 import pytest
 from textual.widgets import Input
 
-from engine.almanac.almanac import Almanac, Sighting, Site
-from engine.almanac.marks import Definitions
-from engine.schedule import nursery
 from tests.tui import settled
 from tests.tui.farms import write_tiny
 from tui.command import main
@@ -21,29 +18,11 @@ from tui.demo import scratch_copy
 
 Call = Callable[..., tuple[int, str, str]]
 settled.take_over()
-_almanacs: dict[tuple[str, tuple[Sighting, ...]], Almanac] = {}
-_for_species = Almanac.for_species
-
-
-def _dated_once(site: Site, sightings: Iterable[Sighting] = ()) -> Almanac:
-    """The almanac of a site, with all that was dated there before: a few farms are opened some thousand times."""
-    key = (repr(site), tuple(sightings))
-    if key not in _almanacs:
-        _almanacs[key] = Almanac(site, sightings)
-    return _almanacs[key]
-
-
-def _seen_once(self: Almanac, marks: Definitions) -> Almanac:
-    """The same as a species sees it, likewise."""
-    seen = self.__dict__.setdefault("seen", {})
-    if id(marks) not in seen:
-        seen[id(marks)] = marks, _for_species(self, marks)  # the marks are kept, and so is their id
-    return seen[id(marks)][1]
 
 
 @pytest.fixture(autouse=True)
 def alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A device of its own, an empty home, no settings; nothing blinks and nothing glides; no date is found twice."""
+    """A device of its own, an empty home, no settings; nothing blinks and nothing glides."""
     for name in [n for n in os.environ if n.startswith(("WIDGER_", "TEXTUAL"))] + ["NO_COLOR", "COLORTERM"]:
         if name != "WIDGER_SNAPSHOTS":
             monkeypatch.delenv(name, raising=False)
@@ -54,8 +33,6 @@ def alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setattr(Input, "_toggle_cursor", lambda self: None)
-    monkeypatch.setattr(nursery, "Almanac", _dated_once)
-    monkeypatch.setattr(Almanac, "for_species", _seen_once)
     monkeypatch.chdir(home)
 
 

@@ -115,7 +115,7 @@ def test_every_kind_that_can_be_recorded_is_among_them_or_has_only_its_day():
     [
         ("saw", {"mark": "bud swel"}, "bud swel"),
         ("join", {"into": "Q"}, '"Q"'),
-        ("batch", {"method": "seeds"}, "seeds"),
+        ("batch", {"method": "seeding"}, "seeding"),
         ("amend", {"sure": 2.0}, "200 %|sure"),
         ("amend", {"grade": "culls"}, "culls"),
         ("packed", {"count": 31}, "30"),
