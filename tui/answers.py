@@ -16,6 +16,7 @@ from engine.farm.places import MONTH_KEYS
 from engine.farm.protocols import meant_method, species_named, ways_of
 from engine.protocols.names import plain
 from engine.reading.limits import MOST_HOURS
+from engine.reading.said import whole_or_not
 from tui.fields import day_in_words, number_of
 
 USUAL = {
@@ -282,11 +283,6 @@ def number_told(text: str, what: str) -> float:
     if number is None or number < 0:
         raise Refused(f'{what}: "{text.strip()}" is not a number' if text.strip() else f"{what}? write a number")
     return number
-
-
-def whole_or_not(number: float) -> float:
-    """14 rather than 14.0, as a file has it."""
-    return int(number) if float(number).is_integer() else number
 
 
 PRICES_WRITTEN = "write 1.2 each, 105 a hundred, 14 a kg, or 3.5 a packet of 200"

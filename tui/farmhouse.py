@@ -23,7 +23,7 @@ from engine.records.makers import refer
 from engine.records.records import Records, apply, entries_on
 from engine.records.strays import Stray
 from engine.schedule.nursery import Nursery, faults, idle, open_nursery
-from engine.schedule.plan import Day, Plan, plan_all
+from engine.schedule.plan import Day, Plan, day_of
 from tui import door
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ class Farmhouse:
 
     def day(self, today: date, before: Day | None = None, tell: Told | None = None) -> Day:
         """The farm on a day; what stays as it was `before` is taken over."""
-        return Day(self.nursery, plan_all(self.nursery, today, before, partial(tell, PLANNED) if tell else None), today)
+        return day_of(self.nursery, today, before, partial(tell, PLANNED) if tell else None)
 
     def plans(self, today: date) -> Sequence[Plan]:
         return self.day(today).plans

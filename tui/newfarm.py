@@ -14,6 +14,7 @@ import tomli_w
 from engine.farm.reading import Reading, read_document
 from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
+from engine.reading.said import whole_or_not
 
 HEAD = """# A farm file for Widger. It is yours: Widger reads it and never rewrites it.
 # Change any line in an editor. `widger check` says what is wrong, all at once; `widger demo` shows a farm at work.
@@ -91,7 +92,7 @@ def document_of(new: NewFarm, on: date) -> dict[str, Any]:
     warmth |= {"record": new.record} if new.record else {}
     site |= {"temperature": warmth} if warmth else {}
     places = PLACES if new.places is None else new.places
-    hours = int(new.hours) if float(new.hours).is_integer() else new.hours
+    hours = whole_or_not(new.hours)
     standing = [
         work
         for work in _usual_work()

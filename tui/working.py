@@ -9,7 +9,7 @@ from textual.screen import Screen
 from textual.worker import get_current_worker
 
 from engine.schedule.nursery import open_nursery
-from engine.schedule.plan import Day, plan_all
+from engine.schedule.plan import Day, day_of
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
@@ -38,7 +38,7 @@ def work_out(screen: Screen[S], name: object, make: Make[T], then: Callable[[T],
             app.caught_up(day)
             work_out(screen, name, make, then)
 
-        _work(screen, app, PLANS, lambda day: Day(day.nursery, plan_all(day.nursery, app.today), app.today), planned)
+        _work(screen, app, PLANS, lambda day: day_of(day.nursery, app.today), planned)
     else:
         _work(screen, app, name, make, then)
 

@@ -14,6 +14,7 @@ from engine.protocols.names import plain
 from engine.reading.frozen import dataclass
 from engine.reading.limits import LONGEST_OUTAGE
 from engine.reading.problems import nearest
+from engine.reading.said import whole_or_not
 from engine.reading.units import say_warmth, say_warmths
 
 SEEN_WITHIN = 120
@@ -108,5 +109,5 @@ def outage(farm: Farm, place: str, days: int, temperature_c: float, on: date, to
     if not COLDEST <= temperature_c <= HOTTEST:
         told, span = say_warmth(temperature_c, farm.units), say_warmths((COLDEST, HOTTEST), farm.units)
         raise Refused(f"{told}: give degrees from {span}")
-    degrees = int(temperature_c) if float(temperature_c).is_integer() else temperature_c
+    degrees = whole_or_not(temperature_c)
     return Action("outage", on, {"place": named, "days": days, "temperature_c": degrees})

@@ -16,12 +16,12 @@ from engine.needs.dispatch import Parcel, ParcelLine, parcels
 from engine.protocols.grades import saleable
 from engine.reading.problems import nearest
 from engine.schedule.nursery import Nursery
-from engine.schedule.plan import Day, plan_all
+from engine.schedule.plan import day_of
 
 
 def find_parcel(nursery: Nursery, who: str, on: date) -> Parcel:
     """The parcel for a customer as it stands on a day. Raises Refused where there is nothing to send to them."""
-    found = parcels(nursery, allot(Day(nursery, plan_all(nursery, on), on)), on)
+    found = parcels(nursery, allot(day_of(nursery, on)), on)
     parcel = next((p for p in found if p.who.lower() == who.strip().lower()), None)
     if parcel is None:
         raise Refused(f'there is nothing to send to "{who}"', nearest(who, [p.who for p in found]))

@@ -11,3 +11,8 @@ def percent(share: float, digits: int = 0) -> str:
 def percent_given(share: float, figures: int = 4) -> str:
     """`92.5 %`: a share as it was given, with so many figures at the most."""
     return f"{share * 100:.{figures}g} %"
+
+
+def whole_or_not(number: float) -> float:
+    """14 rather than 14.0, as a file has it."""
+    return int(number) if float(number).is_integer() else number

@@ -290,6 +290,13 @@ def plan_all(
     return tuple(plans)
 
 
+def day_of(
+    nursery: Nursery, today: date, before: Day | None = None, tell: Callable[[int, int], None] | None = None
+) -> Day:
+    """A farm on a day, its lots planned for it as `plan_all` does."""
+    return Day(nursery, plan_all(nursery, today, before, tell), today)
+
+
 def _passed_over(chain: Chain, lot: Lot) -> frozenset[str]:
     """Undone acts that come before one that was done."""
     steps = chain.protocol.steps

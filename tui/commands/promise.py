@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import Day, plan_all
+    from engine.schedule.plan import day_of
 
     farm, (name,) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
@@ -29,7 +29,7 @@ def run(call: Namespace) -> int:
     if by is None:
         raise Unusable("say by when: --by 2028-03-01")
     asked = Need("", species.latin, call.cultivar or "", call.form or "", 1, by, sure, grade=call.grade or "")
-    found = offer(Day(nursery, plan_all(nursery, call.on), call.on), asked)
+    found = offer(day_of(nursery, call.on), asked)
     if call.json:
         print_json(offer_json(found))
     else:

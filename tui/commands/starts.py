@@ -52,7 +52,7 @@ def _at_rates(call: Namespace, want: int, sure: float) -> int:
 
 def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     """How many to start of a species by a method, what stands behind it, and what more or less sureness costs."""
-    from engine.schedule.plan import Day, plan_all
+    from engine.schedule.plan import day_of
 
     farm, (name, method) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
@@ -62,7 +62,7 @@ def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     from tui.paper.starts import sizing_json, sizing_sheet
 
     nursery, species = knowing(house.nursery, name)
-    cultivar, day = call.cultivar or "", Day(nursery, plan_all(nursery, call.on), call.on)
+    cultivar, day = call.cultivar or "", day_of(nursery, call.on)
     need = Need("", species.latin, cultivar, "", want, asked_day(call), sure)
     try:
         found = sizing(day, need, method, call.route or "")

@@ -13,13 +13,13 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import Day, plan_all
+    from engine.schedule.plan import day_of
 
     house = farm_of(call)
     from engine.views.stock import stock_view
 
     nursery = house.nursery
-    view = stock_view(Day(nursery, plan_all(nursery, call.on), call.on), call.by)
+    view = stock_view(day_of(nursery, call.on), call.by)
     if call.json:
         from tui.paper.stock import stock_json
 

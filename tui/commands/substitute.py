@@ -22,13 +22,13 @@ def run(call: Namespace) -> int:
     from engine.needs.allotment import allot
     from engine.needs.sending import substitute
     from engine.reading.problems import nearest
-    from engine.schedule.plan import Day, plan_all
+    from engine.schedule.plan import day_of
 
     farm, (need, lot, number) = split_words(call)
     count = whole_of(number, "COUNT")
 
     def make(nursery: Nursery, entries: Sequence[Entry]) -> list[Action]:
-        allotted = allot(Day(nursery, plan_all(nursery, call.on), call.on))
+        allotted = allot(day_of(nursery, call.on))
         free = [line for line in allotted.lines if line.free > 0]
         mine = [line for line in free if line.lot.lower() == lot.lower()]
         if not mine:

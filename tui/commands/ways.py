@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.schedule.plan import Day, plan_all
+    from engine.schedule.plan import day_of
 
     farm, (name, count) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None))
@@ -32,7 +32,7 @@ def run(call: Namespace) -> int:
         raise Unusable(f"COUNT: from 1 to {MOST_ASKED:,} can be asked for, not {count}")
     form = call.form or ""
     need = Need("", species.latin, call.cultivar or "", form, want, by, sure)
-    found = every_way(Day(nursery, plan_all(nursery, call.on), call.on), need)
+    found = every_way(day_of(nursery, call.on), need)
     losses = losses_of(nursery.farm)
     pairs = splits(want, found, losses)
     pairs = (*lean_splits(want, pairs, losses, sure)[:3], *pairs[:3])

@@ -10,9 +10,10 @@ from engine.almanac.almanac import say_day
 from engine.almanac.frost import FrostDates, frost_day
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS
 from engine.farm.paste import Change, NotSo, Paste, pastes, tried
+from engine.reading.said import whole_or_not
 from engine.reading.units import US, to_degrees
 from engine.views.what_if import marks_moved, tasks_moved
-from tui.answers import frost_of, mark_of, month_day, months_of, where_of, whole_or_not, with_unit
+from tui.answers import frost_of, mark_of, month_day, months_of, where_of, with_unit
 from tui.cells import counted
 from tui.farm_app import MANY
 from tui.forms.fault import Values
