@@ -246,9 +246,9 @@ def _lay(steps: list[dict[str, Any]], values: StepFields, table: Table) -> None:
 
 def _written_over(step: StepFields, values: StepFields, table: Table) -> set[str]:
     """What else of a step beneath falls by what is laid over it: its windows, the best of its days, a mean's range."""
-    over = {"best"} if "lasts" in values and "best" not in values else set()
-    if "survive" in values and "batches_run" not in values:
-        over.add("batches_run")
+    whole = "windows" in values or all(key in values for key in ONE_WINDOW)  # another season: its best time is another
+    falls = {"best": "lasts" in values, "batches_run": "survive" in values, "best_until": whole}
+    over = {key for key, fallen in falls.items() if fallen and key not in values}
     if "windows" in values:
         return over | set(ONE_WINDOW)
     if "windows" in step and (given := [key for key in ONE_WINDOW if key in values]):

@@ -121,6 +121,15 @@ def test_one_window_over_several_takes_their_place_whole_and_their_source_with_t
     assert findings.found == []
 
 
+def test_a_whole_window_takes_the_best_time_of_the_old_one_away_and_a_closing_alone_keeps_it():
+    beneath = {"opens": ["1 Mar"], "closes": ["1 Jun"], "best_until": ["1 May"], "source": {"best_until": "a book"}}
+    for whole in ({"opens": ["1 Oct"], "closes": ["1 Nov"]}, {"windows": [AUTUMN, SPRING]}):
+        step, _ = laid(beneath, whole)
+        assert (step.best_until, "best_until" in step.source) == ((), False)
+        assert [p.text for p in laid(beneath, {**whole, "best_until": ["9 Oct"]})[0].best_until] == ["9 Oct"]
+    assert [p.text for p in laid(beneath, {"closes": ["1 Jul"]})[0].best_until] == ["1 May"]
+
+
 def test_an_opening_alone_over_several_windows_is_told_and_changes_nothing():
     step, findings = laid({"windows": [AUTUMN, SPRING]}, {"opens": ["1 Mar"]})
     assert said(step.windows) == [(["leaf drop"], ["ground freeze"]), (["1 Apr"], ["1 May"])]
