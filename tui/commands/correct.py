@@ -29,7 +29,7 @@ _WORDS = {
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.mending import correct
+    from engine.acts.correcting import correct
 
     farm, (entry,) = split_words(call)
     today = max(door.today(), call.day or door.today())

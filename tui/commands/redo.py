@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.mending import redo, redo_one
+    from engine.acts.correcting import redo, redo_one
 
     return on_entry(call, redo, redo_one)
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.mending import take_back_one
+    from engine.acts.correcting import take_back_one
     from engine.acts.undoing import undo
 
     return on_entry(call, undo, take_back_one)

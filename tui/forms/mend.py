@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 
 from engine.acts.action import Action, Refused, say_refusal
 from engine.acts.again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
-from engine.acts.mending import correct, fields_of, redo_one, take_back_one
+from engine.acts.correcting import correct, fields_of, redo_one, take_back_one
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError

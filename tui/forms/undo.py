@@ -46,7 +46,7 @@ def _undo(screen: Recorder, meant: tuple[Entry, ...]) -> None:
 
 def redo(screen: Recorder) -> None:
     """Have again what was undone last, as long as nothing was recorded since."""
-    from engine.acts.mending import redo as redo_last
+    from engine.acts.correcting import redo as redo_last
 
     back: list[str] = []
 

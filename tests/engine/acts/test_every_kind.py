@@ -9,7 +9,7 @@ import pytest
 
 from engine.acts.action import Refused
 from engine.acts.again import AGAIN, DAY, GRADES
-from engine.acts.mending import correct, fields_of
+from engine.acts.correcting import correct, fields_of
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import Records, apply

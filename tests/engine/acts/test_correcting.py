@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.acts.action import Refused
-from engine.acts.mending import correct, redo, redo_one, take_back_one
+from engine.acts.correcting import correct, redo, redo_one, take_back_one
 from engine.acts.propagation import do
 from engine.acts.undoing import undo
 from engine.journal.entry import Entry, to_line
