@@ -11,9 +11,9 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action, Refused
-from engine.acts.again import AGAIN, Before, record_again
 from engine.acts.batches import find_species, must_be_own
 from engine.acts.propagation import day_fits
+from engine.acts.record_again import AGAIN, Before, record_again
 from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
 from engine.journal.devices import is_of

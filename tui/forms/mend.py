@@ -14,8 +14,8 @@ from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
 from engine.acts.action import Action, Refused, say_refusal
-from engine.acts.again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
 from engine.acts.correcting import correct, fields_of, redo_one, take_back_one
+from engine.acts.record_again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError

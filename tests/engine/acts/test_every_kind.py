@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from engine.acts.action import Refused
-from engine.acts.again import AGAIN, DAY, GRADES
 from engine.acts.correcting import correct, fields_of
+from engine.acts.record_again import AGAIN, DAY, GRADES
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.records import Records, apply
