@@ -8,7 +8,7 @@ from datetime import date
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
 from engine.acts.batches import NewBatch, free_id, new_batch
-from engine.acts.several import Make, in_turn
+from engine.acts.several_at_once import Make, in_turn
 from engine.journal.entry import Entry
 from engine.protocols.model import Protocol
 from engine.schedule.nursery import Nursery

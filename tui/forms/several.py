@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import propagation, season
 from engine.acts.action import Action, Refused, say_refusal
-from engine.acts.several import Make, in_turn
+from engine.acts.several_at_once import Make, in_turn
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.protocols.roles import Role

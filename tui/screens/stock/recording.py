@@ -10,7 +10,7 @@ from engine.acts import stock as actions
 from engine.acts.action import Action
 from engine.acts.ids import new_lot
 from engine.acts.ledger import Ledger, find_holding, open_ledger
-from engine.acts.several import Make as MakeNext
+from engine.acts.several_at_once import Make as MakeNext
 from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
