@@ -28,7 +28,7 @@ from engine.almanac.sun import crossing, day_length, turn
 from engine.reading.frozen import dataclass, field, replace
 
 if TYPE_CHECKING:
-    from engine.almanac.several import Several
+    from engine.almanac.several_windows import Several
     from engine.almanac.thermal import Climate
     from engine.almanac.thermometer import Thermometer
     from engine.almanac.warmth import Temperature

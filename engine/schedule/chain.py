@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from engine.almanac.almanac import Almanac, NeverComes
-from engine.almanac.several import occurrences_of
+from engine.almanac.several_windows import occurrences_of
 from engine.almanac.windows import Occurrences
 from engine.protocols.model import Days, Protocol
 from engine.reading.frozen import dataclass, replace

@@ -9,7 +9,7 @@ import pytest
 from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.marks import Definitions, read_definition
 from engine.almanac.phrases import Phrase, parse_phrase
-from engine.almanac.several import occurrences_of
+from engine.almanac.several_windows import occurrences_of
 from engine.almanac.windows import Window, spans_of
 from engine.reading.frozen import replace
 from tests.engine.almanac.test_warmth import CLIMATES, site

@@ -12,7 +12,7 @@ from datetime import date
 
 import pytest
 
-from engine.almanac.several import occurrences_of
+from engine.almanac.several_windows import occurrences_of
 from engine.protocols.model import Step
 from engine.views.species import find_species, species_pages
 from tests.engine.library.built import Built, almanac, built, library, named, of_species
