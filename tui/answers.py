@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from engine.acts.action import Refused
 from engine.acts.batches import find_species, find_way, first_id, must_be_own
-from engine.acts.ids import first_free
+from engine.acts.free_ids import first_free
 from engine.almanac.frost import USUAL_DAYS
 from engine.farm.model import Farm
 from engine.farm.places import MONTH_KEYS

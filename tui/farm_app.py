@@ -246,7 +246,7 @@ class FarmApp(Netted, App[None]):
     def mark(self) -> str:
         """What the ids that are offered here end with, where another device gives ids too."""
         if not self._mark:
-            from engine.acts.ids import mark_of
+            from engine.acts.free_ids import mark_of
 
             self._mark = mark_of(self._unseen("mark"), self.device)
         return self._mark

@@ -8,7 +8,7 @@ from enum import Enum
 from typing import Any, Final
 
 from engine.acts.action import Action, Refused
-from engine.acts.ids import first_free
+from engine.acts.free_ids import first_free
 from engine.acts.propagation import find_lot
 from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch, Farm

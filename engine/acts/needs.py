@@ -8,7 +8,7 @@ from typing import Any
 
 from engine.acts.action import Action, Refused
 from engine.acts.batches import KEEP, _Keep, find_species
-from engine.acts.ids import first_free
+from engine.acts.free_ids import first_free
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.journal.entry import Entry

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 
-from engine.acts.ids import REHEARSED
+from engine.acts.free_ids import REHEARSED
 from engine.journal.devices import of_device
 from engine.journal.entry import Entry, instant
 from engine.journal.standing import stand

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from engine.acts.ids import first_free, mark_of, new_lot
+from engine.acts.free_ids import first_free, mark_of, new_lot
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.records.makers import refer
