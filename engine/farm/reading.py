@@ -16,7 +16,6 @@ from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.batches import check_drafts, latin_of, read_batches
-from engine.farm.ids import asked_by_plantings, given_ids, had_twice, named
 from engine.farm.model import Farm, Standing
 from engine.farm.not_toml import not_toml
 from engine.farm.places import read_hours, read_place
@@ -27,6 +26,7 @@ from engine.farm.protocols import (
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
 from engine.farm.stock_year import year_of
+from engine.farm.unique_ids import asked_by_plantings, given_ids, had_twice, named
 from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
