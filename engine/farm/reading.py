@@ -25,7 +25,7 @@ from engine.farm.protocols import (
 )
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
-from engine.farm.stock_year import year_of
+from engine.farm.stock_plant_year import year_of
 from engine.farm.unique_ids import asked_by_plantings, given_ids, had_twice, named
 from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
