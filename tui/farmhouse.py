@@ -15,8 +15,8 @@ from engine.farm.reading import Reading, read_farm
 from engine.journal.devices import claimed_by_another, writer
 from engine.journal.entry import Entry
 from engine.journal.reading import Journal, lines_of, read
-from engine.journal.standing import stand, standing
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
+from engine.journal.undone import stand, standing
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.problems import Problem
 from engine.records.makers import refer

@@ -18,8 +18,8 @@ from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
-from engine.journal.standing import stand as stand_of
-from engine.journal.standing import taken_back
+from engine.journal.undone import stand as stand_of
+from engine.journal.undone import taken_back
 from engine.reading.frozen import replace
 from engine.records.kinds import AHEAD, MAKING
 from engine.records.records import Records, apply

@@ -10,7 +10,7 @@ from engine.acts.action import Action, Refused
 from engine.journal.corrections import CORRECT
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
-from engine.journal.standing import Stand, stand
+from engine.journal.undone import Stand, stand
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery

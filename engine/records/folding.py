@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.journal.standing import Stand
+from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass
 from engine.records.kinds import SETTING_KINDS
 from engine.records.latecomers import with_ahead

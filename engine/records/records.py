@@ -33,7 +33,7 @@ from typing import TYPE_CHECKING
 from engine.almanac.almanac import Sighting
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.journal.standing import Stand
+from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.batches import grown
 from engine.records.folding import Fold, fold

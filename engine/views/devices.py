@@ -9,7 +9,7 @@ from itertools import pairwise
 from engine.acts.free_ids import REHEARSED
 from engine.journal.devices import of_device
 from engine.journal.entry import Entry, instant
-from engine.journal.standing import stand
+from engine.journal.undone import stand
 from engine.reading.frozen import dataclass
 from engine.records.kinds import LEAVING
 from engine.records.records import Records

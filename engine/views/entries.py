@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from engine.journal.corrections import CORRECT, NEVER, corrected, readable
 from engine.journal.entry import Entry
-from engine.journal.standing import stand, taken_back
+from engine.journal.undone import stand, taken_back
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
 from engine.records.values import texts

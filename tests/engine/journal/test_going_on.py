@@ -11,7 +11,7 @@ import pytest
 from engine.journal import reading
 from engine.journal.entry import Entry, to_line
 from engine.journal.reading import Journal, read
-from engine.journal.standing import Stand, stand
+from engine.journal.undone import Stand, stand
 from tests.fuzz import budget
 
 DAY = date(2027, 3, 1)

@@ -17,8 +17,8 @@ import pytest
 
 from engine.journal.entry import Entry, to_line
 from engine.journal.reading import read
-from engine.journal.standing import stand
 from engine.journal.store import read_journal, standing
+from engine.journal.undone import stand
 from engine.records.makers import refer
 from engine.records.records import Records, apply
 from engine.records.strays import Stray
