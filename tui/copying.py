@@ -9,7 +9,7 @@ from pathlib import Path
 
 from engine.acts.action import Refused
 from engine.journal import disk
-from engine.journal.reading import read
+from engine.journal.merging import read
 from engine.journal.store import JOURNAL, LOCK_FILE, RECORDS, journal_folder
 from tui.farmhouse import Farmhouse
 

@@ -16,7 +16,7 @@ from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.disk import JournalError
 from engine.journal.entry import Entry
-from engine.journal.reading import gone_since, journal_folder
+from engine.journal.merging import gone_since, journal_folder
 from engine.reading.frozen import replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan

@@ -14,7 +14,7 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
 from engine.journal.devices import claimed_by_another, writer
 from engine.journal.entry import Entry
-from engine.journal.reading import Journal, lines_of, read
+from engine.journal.merging import Journal, lines_of, read
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder
 from engine.journal.undone import stand, standing
 from engine.reading.frozen import dataclass, field, replace

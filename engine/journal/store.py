@@ -14,7 +14,7 @@ from engine.journal import disk
 from engine.journal.devices import DEVICE, claim
 from engine.journal.disk import LOCK_FILE, JournalBusy, JournalError, JournalUnwritable
 from engine.journal.entry import Entry, to_line
-from engine.journal.reading import JOURNAL, RECORDS, Journal, journal_files, journal_folder, read, read_journal
+from engine.journal.merging import JOURNAL, RECORDS, Journal, journal_files, journal_folder, read, read_journal
 from engine.journal.undone import standing, taken_back
 from engine.reading.problems import Problem
 

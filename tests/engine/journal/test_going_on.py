@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from engine.journal import reading
+from engine.journal import merging
 from engine.journal.entry import Entry, to_line
-from engine.journal.reading import Journal, read
+from engine.journal.merging import Journal, read
 from engine.journal.undone import Stand, stand
 from tests.fuzz import budget
 
@@ -98,8 +98,8 @@ def test_only_what_was_added_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     before = read(tmp_path)
     assert [fault.line for fault in before.faults] == [19]
     parsed: list[bytes] = []
-    real = reading.parse_all
-    monkeypatch.setattr(reading, "parse_all", lambda some: (parsed.extend(some), real(some))[1])
+    real = merging.parse_all
+    monkeypatch.setattr(merging, "parse_all", lambda some: (parsed.extend(some), real(some))[1])
     path.write_bytes(b"".join(lines))
     after = read(tmp_path, before)
     assert parsed == [line[:-1] for line in lines[18:]]

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from engine.journal.entry import Entry, to_line
-from engine.journal.reading import read
+from engine.journal.merging import read
 from engine.journal.store import read_journal, standing
 from engine.journal.undone import stand
 from engine.records.makers import refer
