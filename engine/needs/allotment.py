@@ -12,7 +12,7 @@ from engine.needs.claims import Want, claims
 from engine.needs.coming import Coming, coming_of
 from engine.needs.keeping import keeps, lapses, say_keeps
 from engine.needs.kinship import sowings
-from engine.needs.lines import NeedLine, Taken
+from engine.needs.need_lines import NeedLine, Taken
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots import Coming as Lot

@@ -8,7 +8,7 @@ from datetime import date
 from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
 from engine.needs.allotment import Allotment, allot
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.plantings import Grown, Post, grown_of, post_odds, posts_of, years_shown
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position

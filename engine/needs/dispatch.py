@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.customers import Customer
-from engine.needs.lines import NeedLine, Taken
+from engine.needs.need_lines import NeedLine, Taken
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 

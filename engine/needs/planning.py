@@ -7,7 +7,7 @@ from datetime import date
 from engine.acts.action import Refused
 from engine.acts.batches import NewBatch, free_id
 from engine.farm.stock import Need
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way
 from engine.schedule.nursery import Nursery
 

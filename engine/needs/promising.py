@@ -7,7 +7,7 @@ from datetime import date
 from engine.farm.stock import Need
 from engine.needs.allotment import StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.stays import losses_of
 from engine.odds.lots import Coming, Stay
 from engine.odds.promise import Promise, promise

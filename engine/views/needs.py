@@ -9,7 +9,7 @@ from engine.almanac.almanac import date_of
 from engine.farm.stock import Need
 from engine.needs.allotment import StockLine, matches
 from engine.needs.coverage import Coverage, PlantingLine, troubled
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.protocols.forms import form_after
 from engine.reading.frozen import dataclass
 from engine.schedule.plan import Day

@@ -10,7 +10,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.farm.planting import Planting
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.reading.said import percent
 from tui.cells import (
     counted,

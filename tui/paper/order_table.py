@@ -7,7 +7,7 @@ import io
 from collections.abc import Iterable
 
 from engine.acts.order_table import COLUMNS
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from tui.out import cell
 
 

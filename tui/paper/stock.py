@@ -10,7 +10,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.allotment import Allotment, StockLine
 from engine.needs.coming import SURE, Coming
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.reading.said import percent, percent_given
 from engine.views.stock import group_of, summed
 from tui.cells import (

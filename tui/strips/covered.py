@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 
 CELLS = 8
 

@@ -13,7 +13,7 @@ from engine.farm.stock import Need
 from engine.needs.allotment import allot
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.dispatch import parcels
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.promising import offer
 from engine.needs.season import season
 from engine.needs.sending import send

@@ -8,7 +8,7 @@ import pytest
 
 from engine.farm.stock import Need
 from engine.needs.coverage import coverage
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.schedule.plan import Day
 from engine.views.needs import (
     COMING,

@@ -9,7 +9,7 @@ from textwrap import wrap
 from rich.text import Text
 
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way, say_start
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given

@@ -17,7 +17,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.batches import new_batch
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.planning import batches_for
 from engine.needs.ways import Split, Way
 from engine.reading.frozen import dataclass

@@ -10,7 +10,7 @@ from rich.text import Text
 from engine.acts.action import Refused, say_refusal
 from engine.acts.needs import amend_need, find_need, withdraw_need
 from engine.needs.coverage import Fallback, fallback
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.orders import OrderLine, order_lines
 from engine.records.needs import WORDS
 from engine.schedule.plan import Day

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Sequence
 from datetime import date
 
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent_given

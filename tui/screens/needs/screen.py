@@ -12,7 +12,7 @@ from textual.timer import Timer
 
 from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage, ways_for
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.plan import Day
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 
 from engine.needs.allotment import Allotment, StockLine
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
 from engine.views.stock import group_of, summed

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, Label, OptionList, Static
 
 from engine.farm.stock import Need
-from engine.needs.lines import NeedLine
+from engine.needs.need_lines import NeedLine
 from tests.engine.needs.homes import CUTTINGS, PLACES, batch, need
 from tests.engine.schedule.farms import NORTH
 from tests.sampled import sampled
