@@ -9,8 +9,8 @@ import pytest
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
+from engine.needs.batches_to_start import batches_for
 from engine.needs.coverage import coverage, ways_for
-from engine.needs.planning import batches_for
 from engine.needs.promising import offer
 from engine.needs.review import review
 from engine.needs.season import season

@@ -16,7 +16,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.batches import new_batch
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
-from engine.needs.planning import batches_for
+from engine.needs.batches_to_start import batches_for
 from engine.needs.season import Chosen, Season, Unmet, season
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
