@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.needs.season import season
+    from engine.needs.season_plan import season
     from tui.paper.season import season_json, season_sheet
 
     house = farm_of(call)

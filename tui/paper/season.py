@@ -7,7 +7,7 @@ from textwrap import wrap
 from typing import Any
 
 from engine.farm.model import Farm
-from engine.needs.season import Chosen, Season
+from engine.needs.season_plan import Chosen, Season
 from engine.needs.ways import say_start
 from engine.reading.said import percent
 from tui.cells import dated, hours_said

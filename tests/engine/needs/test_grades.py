@@ -15,7 +15,7 @@ from engine.needs.coverage import coverage, ways_for
 from engine.needs.dispatch import parcels
 from engine.needs.need_lines import NeedLine
 from engine.needs.promising import offer
-from engine.needs.season import season
+from engine.needs.season_plan import season
 from engine.needs.sending import send
 from engine.records.records import apply
 from engine.records.words import said

@@ -13,7 +13,7 @@ from engine.needs.batches_to_start import batches_for
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.promising import offer
 from engine.needs.review import review
-from engine.needs.season import season
+from engine.needs.season_plan import season
 from engine.needs.sizing import sizing
 from engine.schedule.plan import Day, Plan
 from tests.engine.needs.homes import batch, farm, need, opened

@@ -17,7 +17,7 @@ from engine.acts.batches import new_batch
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
 from engine.needs.batches_to_start import batches_for
-from engine.needs.season import Chosen, Season, Unmet, season
+from engine.needs.season_plan import Chosen, Season, Unmet, season
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery

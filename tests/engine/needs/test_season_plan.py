@@ -10,7 +10,7 @@ import pytest
 
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.programme import Option, choose, over
-from engine.needs.season import Season, season
+from engine.needs.season_plan import Season, season
 from engine.needs.ways import Split, losses_of
 from engine.odds.spread import falling_short
 from engine.schedule.plan import Day
