@@ -15,8 +15,8 @@ from datetime import date, timedelta
 from engine.farm.model import Farm
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.need_lines import NeedLine
-from engine.needs.programme import Option, choose, over
 from engine.needs.prospect import prospect_of
+from engine.needs.season_solver import Option, choose, over
 from engine.needs.ways import Split, Way, losses_of, sure_splits
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
