@@ -9,7 +9,7 @@ from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
 from engine.needs.allotment import Allotment, allot
 from engine.needs.need_lines import NeedLine
-from engine.needs.plantings import Grown, Post, grown_of, post_odds, posts_of, years_shown
+from engine.needs.planting_outlook import Grown, Post, grown_of, post_odds, posts_of, years_shown
 from engine.needs.ways import Way, ways
 from engine.odds.bearing import Planted, Position
 from engine.reading.frozen import dataclass, replace

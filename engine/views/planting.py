@@ -8,7 +8,7 @@ from datetime import date
 from engine.farm.layout import Plant
 from engine.farm.model import Farm
 from engine.farm.planting import Planting
-from engine.needs.plantings import Grown, Post, Stands, grown_of, odds_of, outlook_of, post_odds, posts_of
+from engine.needs.planting_outlook import Grown, Post, Stands, grown_of, odds_of, outlook_of, post_odds, posts_of
 from engine.odds.bearing import Position
 from engine.odds.outlook import Outlook
 from engine.protocols.habit import habit_of

@@ -17,7 +17,7 @@ from engine.acts.season import against
 from engine.almanac.almanac import Almanac
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.layout import plants_of
-from engine.needs.plantings import book_bearing
+from engine.needs.planting_outlook import book_bearing
 from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 from engine.records.stock import Holding

@@ -13,7 +13,7 @@ from math import hypot, sqrt
 
 from engine.farm.layout import Plant
 from engine.farm.model import Farm
-from engine.needs.plantings import book_bearing, lived
+from engine.needs.planting_outlook import book_bearing, lived
 from engine.reading.frozen import dataclass, replace
 from engine.views.planting import PlantingView, PlantLine
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     house = farm_at(call, call.words[0] if call.words else None)
     from engine.acts.plantings import find_planting
-    from engine.needs.plantings import grown_of
+    from engine.needs.planting_outlook import grown_of
     from engine.views.planting import planting_view
     from tui.paper.planting import plantings_json, plantings_sheet
 

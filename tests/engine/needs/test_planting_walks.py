@@ -8,7 +8,7 @@ from scipy.stats import betabinom
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.needs.plantings import grown_of, outlook_of, position_odds, post_odds, posts_of
+from engine.needs.planting_outlook import grown_of, outlook_of, position_odds, post_odds, posts_of
 from engine.records.records import Records, apply
 from tests.engine.needs.homes import farm
 from tests.engine.schedule.farms import day

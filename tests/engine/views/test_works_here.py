@@ -6,7 +6,7 @@ import pytest
 from scipy.stats import binomtest
 
 from engine.journal.entry import Entry
-from engine.needs.plantings import grown_of
+from engine.needs.planting_outlook import grown_of
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
 from engine.views.planting import planting_view

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from engine.farm.layout import Plant
 from engine.farm.planting import Planting
-from engine.needs.plantings import NO_LIFE
+from engine.needs.planting_outlook import NO_LIFE
 from engine.protocols.names import matches
 from engine.reading.frozen import dataclass
 from engine.records.plantings import Life

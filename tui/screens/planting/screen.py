@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.timer import Timer
 
 from engine.farm.layout import plants_of
-from engine.needs.plantings import Grown, grown_of
+from engine.needs.planting_outlook import Grown, grown_of
 from engine.views.light import OLDEST
 from engine.views.planting import PlantingView, PlantLine, planting_view
 from tui.cells import dated

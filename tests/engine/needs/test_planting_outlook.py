@@ -6,7 +6,7 @@ import pytest
 
 from engine.farm.stock import Need
 from engine.needs.coverage import crowded
-from engine.needs.plantings import position_odds
+from engine.needs.planting_outlook import position_odds
 from tests.engine.needs.homes import batch, covered, farm, read
 from tests.engine.schedule.farms import SOUTH, day
 
