@@ -17,7 +17,7 @@ from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
 from engine.odds.bearing import Planted, Position, bears, position, years_between
 from engine.odds.coming import Came, learned_bearing
-from engine.odds.outlook import Outlook, outlook
+from engine.odds.positions_bearing import Outlook, outlook
 from engine.odds.ranges import usual_range
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.reading.frozen import dataclass, field, replace

@@ -10,7 +10,7 @@ from engine.farm.model import Farm
 from engine.farm.planting import Planting
 from engine.needs.planting_outlook import Grown, Post, Stands, grown_of, odds_of, outlook_of, post_odds, posts_of
 from engine.odds.bearing import Position
-from engine.odds.outlook import Outlook
+from engine.odds.positions_bearing import Outlook
 from engine.protocols.habit import habit_of
 from engine.reading.frozen import dataclass, field
 from engine.records.plantings import Life

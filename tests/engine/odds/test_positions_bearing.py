@@ -11,7 +11,7 @@ from scipy.integrate import quad
 
 from engine.odds.bearing import Planted, alive, bears, come
 from engine.odds.coming import ODD, SPREAD, TOGETHER, Came, learned_bearing
-from engine.odds.outlook import outlook
+from engine.odds.positions_bearing import outlook
 from engine.odds.rates import Rate
 from tests.sampled import sampled
 
