@@ -16,10 +16,10 @@ from engine.farm.layout import Plant, plants_of
 from engine.farm.model import Farm
 from engine.farm.planting import Planting, PlantingPosition
 from engine.odds.bearing import Planted, Position, bears, position, years_between
-from engine.odds.coming import Came, learned_bearing
 from engine.odds.positions_bearing import Outlook, outlook
 from engine.odds.ranges import usual_range
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
+from engine.odds.years_to_bearing import Came, learned_bearing
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.plantings import THINNED, Life
 from engine.records.records import Records

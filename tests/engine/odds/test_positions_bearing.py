@@ -10,9 +10,9 @@ import pytest
 from scipy.integrate import quad
 
 from engine.odds.bearing import Planted, alive, bears, come
-from engine.odds.coming import ODD, SPREAD, TOGETHER, Came, learned_bearing
 from engine.odds.positions_bearing import outlook
 from engine.odds.rates import Rate
+from engine.odds.years_to_bearing import ODD, SPREAD, TOGETHER, Came, learned_bearing
 from tests.sampled import sampled
 
 DRAWS = 100_000
