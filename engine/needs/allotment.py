@@ -15,8 +15,8 @@ from engine.needs.kinship import sowings
 from engine.needs.need_lines import NeedLine, Taken
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import shortfalls
-from engine.odds.lots import Coming as Lot
-from engine.odds.lots import Stay
+from engine.odds.lots_to_come import Coming as Lot
+from engine.odds.lots_to_come import Stay
 from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
 from engine.records.stock import Holding

@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from math import prod
 
-from engine.odds.lots import Coming
+from engine.odds.lots_to_come import Coming
 from engine.odds.promise import Tails, expected, tails_of
 from engine.reading.frozen import dataclass
 

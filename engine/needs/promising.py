@@ -9,7 +9,7 @@ from engine.needs.allotment import StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
 from engine.needs.need_lines import NeedLine
 from engine.needs.stays import losses_of
-from engine.odds.lots import Coming, Stay
+from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.promise import Promise, promise
 from engine.reading.frozen import dataclass
 from engine.schedule.plan import Day

@@ -8,7 +8,7 @@ from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
 from engine.needs.kinship import kind_of
 from engine.needs.stays import stays_of, waits_of
-from engine.odds.lots import Coming, Stay
+from engine.odds.lots_to_come import Coming, Stay
 from engine.protocols.forms import form_after
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass

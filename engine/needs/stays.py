@@ -6,7 +6,7 @@ from datetime import date
 from math import expm1, log1p
 
 from engine.farm.model import Batch, Farm, Place
-from engine.odds.lots import Stay
+from engine.odds.lots_to_come import Stay
 from engine.reading.said import percent
 from engine.schedule.chain import Chain
 from engine.schedule.placing import Placement

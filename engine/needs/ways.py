@@ -16,7 +16,7 @@ from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
 from engine.needs.stays import losses_of, say_loss
 from engine.needs.stock_plants import left_of
-from engine.odds.lots import Coming, stands
+from engine.odds.lots_to_come import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two, weigh
 from engine.odds.starts import Start, TooUnsure, start

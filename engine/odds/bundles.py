@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from engine.odds.lots import Coming, stands
+from engine.odds.lots_to_come import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.survivors import moments
 from engine.reading.frozen import dataclass, replace

@@ -7,7 +7,7 @@ from heapq import nlargest
 from itertools import pairwise
 
 from engine.odds.kin import Odds, Part, added, both, together
-from engine.odds.lots import Coming, merged, spared
+from engine.odds.lots_to_come import Coming, merged, spared
 from engine.reading.frozen import dataclass
 
 EXACT_FATES, MOST_FATES = 128, 1024

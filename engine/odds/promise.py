@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from engine.odds.bundles import bundled
 from engine.odds.fates import outlook_of
-from engine.odds.lots import Coming, merged, stands
+from engine.odds.lots_to_come import Coming, merged, stands
 from engine.odds.rates import expected_share
 from engine.odds.starts import surely
 from engine.odds.tails import chance

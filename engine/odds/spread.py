@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import floor
 
-from engine.odds.lots import Coming
+from engine.odds.lots_to_come import Coming
 from engine.odds.promise import expected, tails_of
 from engine.odds.rates import expected_share
 from engine.odds.search import smallest

@@ -12,7 +12,7 @@ from engine.needs.coming import SURE
 from engine.needs.kinship import kind_of
 from engine.needs.stays import losses_of, stays_of
 from engine.needs.ways import unfit
-from engine.odds.lots import Coming, stands
+from engine.odds.lots_to_come import Coming, stands
 from engine.odds.promise import expected
 from engine.odds.starts import surely
 from engine.protocols.model import Protocol

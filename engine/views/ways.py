@@ -11,7 +11,7 @@ from engine.needs.coming import SURE
 from engine.needs.prospect import Prospect, prospect_of
 from engine.needs.stays import losses_of
 from engine.needs.stock_plants import left_of
-from engine.odds.lots import stands
+from engine.odds.lots_to_come import stands
 from engine.odds.promise import expected
 from engine.odds.starts import surely
 from engine.protocols.library import species_names

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.needs.claims import Want, claims
-from engine.odds.lots import Coming, Stay
+from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.promise import promise
 from engine.odds.rates import Rate
 from tests.engine.odds.lots import LOSSES, comings, drawn, lot

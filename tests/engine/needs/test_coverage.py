@@ -11,7 +11,7 @@ from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.needs.coverage import coverage, fallback, troubled
 from engine.needs.promising import offer
-from engine.odds.lots import YEAR_DAYS
+from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.promise import promise
 from engine.odds.rates import book_rate
 from engine.schedule.plan import Day

@@ -21,7 +21,7 @@ from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.promising import Offer, offer
 from engine.needs.sizing import sizing
-from engine.odds.lots import Coming, Stay
+from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.rates import book_rate
 from engine.reading.frozen import replace
 from engine.records.records import apply

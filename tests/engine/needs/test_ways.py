@@ -12,7 +12,7 @@ from engine.farm.stock import Need
 from engine.needs.sizing import sizing
 from engine.needs.stays import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
-from engine.odds.lots import YEAR_DAYS
+from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.rates import book_rate
 from engine.odds.spread import falling_short
 from engine.odds.starts import start

@@ -15,7 +15,7 @@ import numpy as np
 from engine.needs.kinship import kind_of, sowings
 from engine.needs.stays import losses_of
 from engine.odds.kin import BINS, told_by
-from engine.odds.lots import YEAR_DAYS
+from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.rates import Rate
 from engine.protocols.grades import saleable
 from engine.records.rates import learned_for

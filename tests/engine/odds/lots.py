@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import strategies as st
 
 from engine.odds.kin import BINS, told_by
-from engine.odds.lots import YEAR_DAYS, Coming, Stay
+from engine.odds.lots_to_come import YEAR_DAYS, Coming, Stay
 from engine.odds.rates import Rate
 
 LOSSES = {"mist bench": 0.2, "cold store": 0.07, "field": 0.0}

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from engine.odds.fates import outlook, outlook_of
 from engine.odds.kin import BINS, by_luck, told_by
-from engine.odds.lots import Coming, Stay
+from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.promise import expected, promise, tails_of
 from engine.odds.rates import Rate, book_rate
 from engine.odds.survivors import survivors

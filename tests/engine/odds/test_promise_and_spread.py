@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from engine.odds.fates import MOST_FATES, outlook
-from engine.odds.lots import YEAR_DAYS, Coming, Stay, stands
+from engine.odds.lots_to_come import YEAR_DAYS, Coming, Stay, stands
 from engine.odds.promise import BUNDLES, MOST_COUNTED, Tails, expected, promise, tails_of
 from engine.odds.ranges import usual_range
 from engine.odds.rates import Rate, book_rate

@@ -6,7 +6,7 @@ import pytest
 from scipy import stats
 
 from engine.needs.coverage import ways_for
-from engine.odds.lots import YEAR_DAYS
+from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.survivors import survivors
 from engine.protocols.model import Species
 from engine.records.rates import learned_for, track_of
