@@ -12,9 +12,9 @@ from datetime import date
 from math import ceil, floor
 
 from engine.odds.bearing import Planted, bears, come
+from engine.odds.likely_range import likely_range
 from engine.odds.ranges import MOST_WEIGHT
 from engine.odds.rates import Rate
-from engine.odds.survival import likely_range
 from engine.reading.frozen import dataclass
 
 Tries = tuple[float, float]

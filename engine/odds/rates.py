@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, isfinite, lgamma
 
+from engine.odds.likely_range import likely_range
 from engine.odds.ranges import MOST_WEIGHT, least_weight, weight_of
-from engine.odds.survival import likely_range
 from engine.reading.frozen import dataclass
 
 BOOK_BATCHES = 3.0
