@@ -89,7 +89,7 @@ class Farmhouse:
 
     def problems(self, today: date) -> tuple[Problem, ...]:
         """All that is wrong with the farm file, also what shows only when its batches are dated."""
-        from engine.reading.lines import line_finder
+        from engine.reading.toml_lines import line_finder
 
         found = list(self.reading.problems)
         dated, never = faults(self.nursery, today), idle(self.nursery, today)

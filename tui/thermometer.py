@@ -10,8 +10,8 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading
 from engine.reading.files import read_text
 from engine.reading.frozen import dataclass, replace
-from engine.reading.lines import line_finder
 from engine.reading.problems import Problem
+from engine.reading.toml_lines import line_finder
 
 OF_LATE = timedelta(days=730)  # this season and the one before it
 

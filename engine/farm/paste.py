@@ -15,8 +15,8 @@ import tomli
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_document
 from engine.reading.frozen import dataclass
-from engine.reading.lines import line_finder
 from engine.reading.paths import Path
+from engine.reading.toml_lines import line_finder
 
 Change: TypeAlias = tuple[Path, Any]
 """Where in the file, by the names of tables and key, and what should stand there; None: nothing."""

@@ -60,6 +60,6 @@ def located(findings: Findings, file: str, text: str) -> tuple[Problem, ...]:
     """The problems of a document with their lines, which are looked up only where there is something to tell."""
     if not findings.found:
         return ()
-    from engine.reading.lines import line_finder
+    from engine.reading.toml_lines import line_finder
 
     return findings.problems(file, line_finder(text))

@@ -5,7 +5,7 @@ import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.reading.lines import line_finder
+from engine.reading.toml_lines import line_finder
 from tests.sampled import slow
 
 TEXT = '''\
