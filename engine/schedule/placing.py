@@ -8,8 +8,8 @@ from engine.reading.frozen import dataclass
 from engine.schedule.best import best_bounds
 from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest
+from engine.schedule.start_and_ready import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of
 from engine.schedule.troubles import broken, collision, little_left, slipped, too_late
-from engine.schedule.wish import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of
 
 __all__ = ["Placement", "Wish", "place"]
 

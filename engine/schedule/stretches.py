@@ -6,7 +6,7 @@ from engine.almanac.almanac import NeverComes
 from engine.reading.frozen import replace
 from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, soonest
-from engine.schedule.wish import FAR, Wish, furthest, lows_of
+from engine.schedule.start_and_ready import FAR, Wish, furthest, lows_of
 
 YEAR = 365
 

@@ -9,7 +9,7 @@ from engine.almanac.windows import Span
 from engine.protocols.model import Days
 from engine.schedule.chain import Chain
 from engine.schedule.network import NONE, latest, soonest
-from engine.schedule.wish import FAR, YEARS_TRIED, Wish, follows_done, furthest, latest_by_ready, lows_of
+from engine.schedule.start_and_ready import FAR, YEARS_TRIED, Wish, follows_done, furthest, latest_by_ready, lows_of
 
 SOONEST = "; the earliest dates are shown"
 """Of the dates of a batch that cannot be ready in time; where no dates are shown it is left out."""

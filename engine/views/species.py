@@ -15,7 +15,7 @@ from engine.reading.frozen import dataclass
 from engine.records.rates import Shares, Track, shares_of
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import Placement, place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 
 
 @dataclass(frozen=True, slots=True)

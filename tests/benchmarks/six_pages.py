@@ -11,8 +11,8 @@ from datetime import date
 from engine.almanac.almanac import Almanac
 from engine.almanac.phrases import parse_phrase
 from engine.schedule.chain import make_chain
+from engine.schedule.start_and_ready import Wish
 from engine.schedule.stretches import stretches
-from engine.schedule.wish import Wish
 from tests.engine.library.built import named
 from tests.engine.library.practice import site
 from tests.reference.tables import rows

@@ -15,8 +15,8 @@ from functools import lru_cache
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.warmth import Temperature
 from engine.schedule.chain import make_chain
+from engine.schedule.start_and_ready import Wish
 from engine.schedule.stretches import stretches
-from engine.schedule.wish import Wish
 from tests.engine.library.built import Built, frost, named
 from tests.reference.tables import rows
 

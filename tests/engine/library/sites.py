@@ -14,7 +14,7 @@ from engine.almanac.almanac import Almanac, NeverComes, Site
 from engine.almanac.warmth import Temperature
 from engine.schedule.chain import Chain, make_chain, never_opens
 from engine.schedule.placing import place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 from tests.engine.library.built import Built, frost
 from tests.reference.tables import rows
 

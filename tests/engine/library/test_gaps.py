@@ -10,7 +10,7 @@ import pytest
 from engine.almanac.almanac import Almanac
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 from tests.engine.library.built import built
 from tests.engine.library.practice import site
 from tests.sampled import sampled

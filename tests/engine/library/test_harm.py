@@ -14,8 +14,8 @@ from engine.protocols.forms import form_after
 from engine.protocols.model import Step
 from engine.schedule.chain import Chain, make_chain
 from engine.schedule.placing import place
+from engine.schedule.start_and_ready import Wish
 from engine.schedule.stretches import stretches
-from engine.schedule.wish import Wish
 from tests.engine.library.built import Built, built, of_species, timed
 from tests.engine.library.practice import site
 

@@ -12,7 +12,7 @@ import pytest
 from engine.almanac.almanac import Almanac
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 from tests.engine.library.built import Built, almanac, built, library, of_species
 
 COLD = almanac(42.4, "America/New_York", -76.5, ((4, 26), (5, 25)), ((9, 18), (10, 15)))

@@ -10,7 +10,7 @@ import pytest
 from engine.almanac.almanac import Almanac
 from engine.schedule.chain import Chain, make_chain, never_opens
 from engine.schedule.placing import place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 from tests.engine.library.built import Built, almanac, timed
 from tests.sampled import sampled
 

@@ -16,7 +16,7 @@ from engine.almanac.almanac import Almanac
 from engine.farm.reading import read_document
 from engine.schedule.chain import make_chain
 from engine.schedule.placing import Placement, place
-from engine.schedule.wish import Wish
+from engine.schedule.start_and_ready import Wish
 
 SITE = """
 [site]

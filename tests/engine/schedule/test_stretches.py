@@ -14,8 +14,8 @@ from engine.almanac.windows import Window
 from engine.protocols.model import Days, Protocol, Step
 from engine.schedule.chain import Chain
 from engine.schedule.placing import place
+from engine.schedule.start_and_ready import Wish
 from engine.schedule.stretches import YEAR, stretches
-from engine.schedule.wish import Wish
 from tests.engine.schedule.test_placing_properties import FAR, chain_of, choices, few, starts
 from tests.strategies import protocols
 
