@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.almanac.almanac import NeverComes, say_day, say_days
 from engine.almanac.windows import Span
 from engine.reading.frozen import dataclass
-from engine.schedule.best import best_bounds
+from engine.schedule.best_days import best_bounds
 from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest
 from engine.schedule.start_and_ready import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of

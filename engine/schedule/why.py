@@ -11,7 +11,7 @@ from engine.almanac.windows import Span
 from engine.protocols.model import Step
 from engine.protocols.roles import past
 from engine.reading.units import say_warmths
-from engine.schedule.best import short_of_best
+from engine.schedule.best_days import short_of_best
 from engine.schedule.network import NONE
 from engine.schedule.plan import Plan
 

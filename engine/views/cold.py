@@ -11,7 +11,7 @@ from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, replace
 from engine.reading.units import say_warmths
 from engine.records.records import DRY_THROUGH, Look, Lot, Outage, drying_kills
-from engine.schedule.best import ENOUGH, TOO_LONG, stage
+from engine.schedule.best_days import ENOUGH, TOO_LONG, stage
 from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery

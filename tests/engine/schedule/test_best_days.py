@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 
 from engine.protocols.model import Days, Protocol
-from engine.schedule.best import stage
+from engine.schedule.best_days import stage
 from engine.schedule.placing import place
 from engine.schedule.start_and_ready import Wish
 from engine.schedule.why import why
