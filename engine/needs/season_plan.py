@@ -24,7 +24,7 @@ from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, limits_of, peak
-from engine.schedule.standing import standing_days, standing_work
+from engine.schedule.standing_work import standing_days, standing_work
 from engine.schedule.states import hours_for
 
 HOURS, COST = "hours", "cost"

@@ -11,7 +11,7 @@ from engine.farm.model import Farm
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
-from engine.schedule.standing import standing_work
+from engine.schedule.standing_work import standing_work
 from engine.schedule.states import State
 from engine.schedule.why import why
 from engine.views.week import act_task, next_looks, plant_name

@@ -10,7 +10,7 @@ from engine.farm.model import Standing
 from engine.reading.frozen import replace
 from engine.schedule.looks import often
 from engine.schedule.nursery import Nursery
-from engine.schedule.standing import standing_days, standing_work
+from engine.schedule.standing_work import standing_days, standing_work
 from engine.schedule.states import CLOSING_DAYS, State
 from engine.views.task import Task
 
