@@ -10,7 +10,7 @@ from engine.reading.frozen import dataclass
 from engine.schedule.looks import look_days
 from engine.schedule.plan import Day, Plan
 from engine.schedule.states import hours_for
-from engine.views.standing import standing_tasks
+from engine.views.standing_tasks import standing_tasks
 from engine.views.week import LOOK_HOURS, hours_due, looked_until, week_view
 
 

@@ -15,7 +15,7 @@ from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
-from engine.views.standing import standing_tasks
+from engine.views.standing_tasks import standing_tasks
 from engine.views.task import FAR, Task
 
 LOOK_HOURS = 5 / 60

@@ -11,7 +11,7 @@ from engine.records.records import apply
 from engine.schedule.care import PLANTING, STOCK, known_care
 from engine.schedule.nursery import open_nursery
 from engine.schedule.standing_work import standing_work
-from engine.views.standing import standing_tasks
+from engine.views.standing_tasks import standing_tasks
 from tests.engine.needs.homes import batch, farm, stock
 from tests.engine.schedule.farms import day, entry
 
