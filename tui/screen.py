@@ -15,12 +15,12 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from tui import farm_app
-from tui.around import NAMES, Foot, Where
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
 from tui.net import Netted
 from tui.places import PLACES
+from tui.top_and_foot import NAMES, Foot, Where
 
 if TYPE_CHECKING:
     from engine.schedule.plan import Day

@@ -10,10 +10,10 @@ from rich.cells import cell_len
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened
-from tui.around import MOST_KEYS, SHORT, Clickable, Foot, Where, _fitting
 from tui.forms.help import help_page, signs_of
 from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.top_and_foot import MOST_KEYS, SHORT, Clickable, Foot, Where, _fitting
 
 
 def top(shed: Shed) -> FarmScreen:
