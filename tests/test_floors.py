@@ -26,8 +26,8 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 
 TUI_FLOORS = (
     (
-        "door", "out", "net", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "find", "places",
-        "palette", "inks", "strips", "thermometer", "seen", "look", "lean", "together",
+        "door", "out", "net", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
+        "places", "palette", "inks", "strips", "thermometer", "seen", "look", "lean", "together",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),

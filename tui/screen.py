@@ -220,7 +220,7 @@ class FarmScreen(Netted, Screen[None]):
             self.call_after_refresh(self.show_head)
 
     def action_find(self) -> None:
-        from tui.find import Find
+        from tui.search_field import Find
 
         if not self.query(Find):
             self.mount(Find(self.words, self.find), before="#foot")
