@@ -109,7 +109,7 @@ def beating(farm: str, pulse: str) -> None:
     """Open the screens; each time that the loop stood still for more than a few milliseconds is told to a file."""
     import asyncio
 
-    from tui.lean import import_textual
+    from tui.lean_textual import import_textual
     from tui.start import run
 
     import_textual()

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from tui import door
 from tui.commands.shared.call import GOOD, Unusable
 from tui.commands.shared.farms import enter, unread
-from tui.lean import import_textual
+from tui.lean_textual import import_textual
 from tui.together import BOARD
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ import asyncio, sys
 from datetime import date
 from pathlib import Path
 
-from tui.lean import import_textual
+from tui.lean_textual import import_textual
 
 import_textual()
 from tui.app import WidgerApp
