@@ -14,7 +14,7 @@ from textual.screen import Screen
 from engine.farm.reading import Reading
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, Stamp
-from tui.look import HARMLESS, begin_look, few_colours
+from tui.light_or_dark import HARMLESS, begin_look, few_colours
 from tui.palette import THEMES, other
 from tui.places import PLACES
 from tui.screen import FarmScreen
