@@ -26,7 +26,7 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 
 TUI_FLOORS = (
     (
-        "door", "out", "net", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
+        "door", "out", "own_faults", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
         "places", "palette", "inks", "strips", "thermometer", "seen", "light_or_dark", "lean_textual", "together",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),

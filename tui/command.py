@@ -43,7 +43,7 @@ def main(arguments: Sequence[str]) -> int:
     except OSError as fault:
         warn(f"widger: {fault.filename or 'the disk'}: {fault.strerror or fault}")
     except Exception as error:
-        from tui.net import say_fault
+        from tui.own_faults import say_fault
 
         warn(f"widger: {say_fault(error)}", "    run it again; if it fails again, report this line")
     return UNUSABLE

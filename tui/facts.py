@@ -14,7 +14,7 @@ from textual.strip import Strip
 
 from tui.inks import ink
 from tui.lines import BLANK
-from tui.net import Netted
+from tui.own_faults import Netted
 
 _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
 TOGETHER = rf"(?<=\d) (?=(?:%|°|(?:h|m|cm|days?|weeks?|{_MONTHS})\b))|(?<={_MONTHS}|\d h) (?=\d\d\b)"

@@ -22,8 +22,8 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, Stamp, again, device_of, record_all, refresh, stamp
-from tui.net import Netted, say_fault
 from tui.out import harmless
+from tui.own_faults import Netted, say_fault
 
 if TYPE_CHECKING:
     from engine.acts.action import Action, Refused

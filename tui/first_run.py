@@ -26,8 +26,8 @@ from engine.reading.units import to_degrees
 from tui.answers import USUAL, batch_of, frost_of, held_of, hours_of, months_of, places_of, spread, where_of
 from tui.first_batches import record_in_hand, say_batches, started
 from tui.light_or_dark import HARMLESS, begin_look, few_colours
-from tui.net import Netted, say_fault
 from tui.newfarm import PLACES, NewFarm, read_new, write_new
+from tui.own_faults import Netted, say_fault
 from tui.thermometer import Unreadable, record_text
 
 Given = Mapping[str, str]

@@ -17,7 +17,7 @@ from textual.strip import Strip
 from tui.cells import fit
 from tui.columns import Column, Part, natural, widths
 from tui.inks import line_inks
-from tui.net import Netted
+from tui.own_faults import Netted
 
 
 class Line(Protocol):

@@ -18,7 +18,7 @@ from engine.farm.reading import Reading
 from engine.views.week import Week, week_view
 from tui.app import WidgerApp
 from tui.farmhouse import PLANNED, READ, TAKEN, enter
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.screens.week.screen import WeekScreen
 
 OFTEN_S = 0.05

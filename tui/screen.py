@@ -18,7 +18,7 @@ from tui import farm_app
 from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.places import PLACES
 from tui.top_and_foot import NAMES, Foot, Where
 

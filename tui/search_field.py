@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from textual.widgets import Input
 
-from tui.net import Netted
+from tui.own_faults import Netted
 
 
 class Find(Netted, Input):

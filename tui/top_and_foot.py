@@ -9,7 +9,7 @@ from textual import events
 from textual.widgets import Static
 
 from tui.inks import ink
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.places import PLACES
 
 MOST_KEYS = 7

@@ -14,7 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList
 from textual.widgets.option_list import Option
 
-from tui.net import Netted
+from tui.own_faults import Netted
 
 
 class ChoiceScreen(Netted, ModalScreen[str | None]):

@@ -18,7 +18,7 @@ from engine.reading.frozen import dataclass
 from tui.farm_app import Tried
 from tui.forms.days import put_in_words
 from tui.forms.fault import Values, at_fault, show_refusal
-from tui.net import Netted
+from tui.own_faults import Netted
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp

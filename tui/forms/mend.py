@@ -29,7 +29,7 @@ from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
 from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
 from tui.forms.fault import Values, show_refusal
 from tui.forms.form import Field, FormScreen
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.working import work_out
 from tui.writing import Recorder, write
 

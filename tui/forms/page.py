@@ -12,7 +12,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from tui.net import Netted
+from tui.own_faults import Netted
 
 
 class PageScreen(Netted, ModalScreen[None]):

@@ -26,7 +26,7 @@ from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
 from tui.forms.fault import show_refusal
 from tui.lines import Lines
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.paper.ways import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.screens.needs.facts import WORKING, Answers, no_way, title_of
 from tui.working import work_out

@@ -25,7 +25,7 @@ from engine.schedule.plan import Day
 from tui.cells import counted, fit, hours_cell, hours_said
 from tui.forms.fault import show_refusal
 from tui.lines import Lines
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.paper.season import say_chosen
 from tui.working import work_out
 from tui.writing import write_all

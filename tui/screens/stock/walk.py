@@ -21,7 +21,7 @@ from engine.needs.allotment import StockLine
 from tui.cells import counted
 from tui.fields import whole_of
 from tui.forms.fault import show_refusal
-from tui.net import Netted
+from tui.own_faults import Netted
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.writing import write
 

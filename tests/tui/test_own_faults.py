@@ -28,7 +28,7 @@ def test_a_call_that_fails_tells_the_file_and_line_and_ends_with_2(tmp_path, cap
     out, told = capsys.readouterr()
     assert out == ""
     assert told.startswith("widger: a fault in Widger; nothing was written: ZeroDivisionError no such week (")
-    assert "tests/tui/test_net.py, line " in told
+    assert "tests/tui/test_own_faults.py, line " in told
     assert "Traceback" not in told
 
 
@@ -58,7 +58,7 @@ async def test_a_key_that_fails_leaves_the_board_and_the_other_keys(tmp_path: Pa
             await shed.press("right")
             await shed.until(lambda: "a fault in Widger; nothing was written" in shed.foot, "the fault at the foot")
             assert shed.keys == before
-            assert "tests/tui/test_net.py, line " in shed.foot
+            assert "tests/tui/test_own_faults.py, line " in shed.foot
             await shed.press("down")
             await shed.until(lambda: "a fault in Widger" not in shed.foot, "a key that works")
         await shed.press("w")
