@@ -27,7 +27,8 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 TUI_FLOORS = (
     (
         "door", "out", "own_faults", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
-        "places", "palette", "inks", "strips", "thermometer", "seen", "light_or_dark", "lean_textual", "together",
+        "screen_list", "palette", "inks", "strips", "thermometer", "seen", "light_or_dark", "lean_textual",
+        "together",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),

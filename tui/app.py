@@ -16,8 +16,8 @@ from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, Stamp
 from tui.light_or_dark import HARMLESS, begin_look, few_colours
 from tui.palette import THEMES, other
-from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.screen_list import PLACES
 from tui.screens.week.screen import WeekScreen
 
 

@@ -19,7 +19,7 @@ from tui.cells import ends
 from tui.facts import Facts
 from tui.lines import Lines
 from tui.own_faults import Netted
-from tui.places import PLACES
+from tui.screen_list import PLACES
 from tui.top_and_foot import NAMES, Foot, Where
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from tui.inks import ink
 from tui.own_faults import Netted
-from tui.places import PLACES
+from tui.screen_list import PLACES
 
 MOST_KEYS = 7
 """So many keys stand at the foot at the most, beside `?`, which shows the rest."""

@@ -7,7 +7,7 @@ from engine.acts.undoing import latest, say_undone, take_back
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from tui.forms.choice import ChoiceScreen
-from tui.places import PLACES
+from tui.screen_list import PLACES
 from tui.writing import Recorder, attempt
 
 

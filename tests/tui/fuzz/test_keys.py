@@ -14,7 +14,7 @@ from engine.journal.store import journal_folder, read_journal
 from tests.sampled import sampled
 from tests.tui.fuzz.inputs import budget
 from tests.tui.shed import bindings, opened
-from tui.places import PLACES
+from tui.screen_list import PLACES
 
 SIZES = ((80, 24), (120, 40), (40, 10))
 TODAY = date(2027, 3, 29)

@@ -11,8 +11,8 @@ from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened
 from tui.forms.help import help_page, signs_of
-from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.screen_list import PLACES
 from tui.top_and_foot import MOST_KEYS, SHORT, Clickable, Foot, Where, _fitting
 
 

@@ -13,8 +13,8 @@ from tests.sampled import sampled
 from tests.tui.shed import Shed, opened
 from tui.columns import Column, across, laid, natural, widest, widths
 from tui.lines import Lines, _steady
-from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.screen_list import PLACES
 from tui.screens.week.rows import Row
 
 SIZES = ((60, 18), (80, 24), (100, 30), (120, 40), (180, 50))

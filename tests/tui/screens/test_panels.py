@@ -11,8 +11,8 @@ import pytest
 from engine.views.tonight import FROST, Hazard
 from tests.tui.shed import Shed, opened
 from tui.facts import CARE, GUTTER, HEADS, Facts, in_parts
-from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.screen_list import PLACES
 from tui.screens.tonight.screen import TonightScreen
 
 DAY = date(2027, 5, 10)

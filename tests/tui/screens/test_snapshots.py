@@ -19,7 +19,7 @@ from rich.color import Color
 from tests.tui.picture import svg
 from tests.tui.shed import Shed, opened
 from tui.palette import DARK, LIGHT
-from tui.places import PLACES
+from tui.screen_list import PLACES
 
 KEPT = Path(__file__).parent / "snapshots"
 SEASONS = {

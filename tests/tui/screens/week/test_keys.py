@@ -14,8 +14,8 @@ from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import COLD, LOOK_Z2, LOOKS, MISSED, SOAK, SWEEP
 from tests.tui.shed import bindings, opened
 from tui.forms.page import PageScreen
-from tui.places import PLACES
 from tui.screen import FarmScreen
+from tui.screen_list import PLACES
 from tui.screens.week.board import Board
 from tui.screens.week.rows import Row
 from tui.screens.week.screen import WeekScreen
