@@ -27,7 +27,7 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 TUI_FLOORS = (
     (
         "door", "out", "own_faults", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
-        "screen_list", "palette", "inks", "strips", "thermometer", "seen", "light_or_dark", "lean_textual",
+        "screen_list", "palette", "inks", "strips", "thermometer", "news_seen", "light_or_dark", "lean_textual",
         "together",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),

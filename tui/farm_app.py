@@ -224,8 +224,8 @@ class FarmApp(Netted, App[None]):
         if not self.mark():
             return ""
         from engine.views.devices import counts, devices_view
+        from tui.news_seen import read_seen, write_seen
         from tui.paper.devices import status
-        from tui.seen import read_seen, write_seen
 
         house, now = self.house, self._instant()
         view = devices_view(house.entries, house.records, self.device, now, *read_seen(house.path, self.device))

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from engine.views.devices import devices_view
     from tui.farmhouse import device_of
+    from tui.news_seen import read_seen
     from tui.paper.devices import devices_json, devices_sheet
-    from tui.seen import read_seen
 
     house = enter(farm_path(farm_word(call)), call.on)
     own = device_of(house.path)

@@ -15,7 +15,7 @@ from tests.tui.conftest import Call
 from tests.tui.farms import TINY
 from tests.tui.shed import opened
 from tui import door
-from tui.seen import read_seen, write_seen
+from tui.news_seen import read_seen, write_seen
 
 NOW = datetime(2027, 3, 11, 9, 30, tzinfo=UTC)
 DAY = NOW.date()
