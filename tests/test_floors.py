@@ -32,7 +32,7 @@ TUI_FLOORS = (
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),
-    ("writing", "working"),
+    ("writing", "in_a_thread"),
     ("forms",),
     ("screen",),
     ("screens",),

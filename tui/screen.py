@@ -73,7 +73,7 @@ class FarmScreen(Netted, Screen[None]):
         if len(app.house.records.lots) <= farm_app.MANY:
             then(make(app.day()))
         else:
-            from tui.working import work_out
+            from tui.in_a_thread import work_out
 
             def arrived(found: T) -> None:
                 then(found)

@@ -12,9 +12,9 @@ from engine.views import week
 from tests.tui.farms import TODAY, write_tiny
 from tests.tui.shed import opened
 from tui import command
+from tui.in_a_thread import work_out
 from tui.screens.week import screen as week_screen
 from tui.screens.week.screen import WeekScreen
-from tui.working import work_out
 
 
 def fail(*_: object, **__: object) -> None:

@@ -29,8 +29,8 @@ from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
 from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
 from tui.forms.fault import Values, show_refusal
 from tui.forms.form import Field, FormScreen
+from tui.in_a_thread import work_out
 from tui.own_faults import Netted
-from tui.working import work_out
 from tui.writing import Recorder, write
 
 LOOKED_UP, MENDED = "being looked up …", "being worked out, with all that was recorded since …"

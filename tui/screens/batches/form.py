@@ -21,8 +21,8 @@ from engine.views.ways import Preview, ways_view
 from tui import farm_app
 from tui.fields import coming_day, day_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
+from tui.in_a_thread import work_out
 from tui.screens.batches.ways import WayList, WayRow
-from tui.working import work_out
 from tui.writing import write
 
 if TYPE_CHECKING:

@@ -12,11 +12,11 @@ from engine.needs.allotment import Allotment, allot
 from engine.needs.dispatch import Parcel, parcels
 from engine.schedule.plan import Day
 from tui.cells import counted, dated
+from tui.in_a_thread import work_out
 from tui.screen import Ends, FarmScreen
 from tui.screens.dispatch.facts import facts_of
 from tui.screens.dispatch.keys import HINT, HINT_PLACE, HINT_SHORT, KEYS
 from tui.screens.dispatch.rows import ParcelList, ParcelRow, parcel_rows, say_when, state_of
-from tui.working import work_out
 
 GAP = 4
 """Cells about and between the two ends of a line of the head."""

@@ -8,7 +8,7 @@ from rich.text import Text
 from textual.widgets import Static
 
 from tui.forms.page import PageScreen
-from tui.working import Make, T, work_out
+from tui.in_a_thread import Make, T, work_out
 
 
 class LatePage(PageScreen):

@@ -25,16 +25,16 @@ from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
 from tui.forms.fault import show_refusal
+from tui.in_a_thread import work_out
 from tui.lines import Lines
 from tui.own_faults import Netted
 from tui.paper.ways import SPREAD_HALF, SPREAD_LEAN, say_way
 from tui.screens.needs.facts import WORKING, Answers, no_way, title_of
-from tui.working import work_out
 from tui.writing import write_all
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
-    from tui.working import Make
+    from tui.in_a_thread import Make
     from tui.writing import Recorder
 
 Planned = Callable[[NeedLine, Way | Split, Sequence[Entry]], None]

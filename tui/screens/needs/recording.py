@@ -27,8 +27,8 @@ from tui.screens.needs.pages import LatePage
 from tui.writing import write
 
 if TYPE_CHECKING:
+    from tui.in_a_thread import Make
     from tui.screen import FarmScreen
-    from tui.working import Make
 
 Answered = tuple[tuple[NeedLine, Answers], ...]
 

@@ -17,12 +17,12 @@ from engine.needs.ways import Split, Way, lean_splits, losses_of, splits
 from engine.schedule.plan import Day
 from engine.views.needs import BY, COMING, COVERED, GONE, SHORT, Trouble, in_trouble, overdue, state_of
 from tui.cells import counted, dated
+from tui.in_a_thread import Make, kept, work_out
 from tui.screen import Ends, FarmScreen
 from tui.screens.needs.facts import Answers, facts_of, facts_of_trouble, page_of
 from tui.screens.needs.keys import KEYS
 from tui.screens.needs.rows import NeedList, Row, need_rows
 from tui.strips.covered import LEGEND
-from tui.working import Make, kept, work_out
 
 PAUSE = 0.15
 """Seconds that the cursor rests on a need until its ways are worked out: running down the list starts nothing."""

@@ -24,10 +24,10 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from tui.cells import counted, fit, hours_cell, hours_said
 from tui.forms.fault import show_refusal
+from tui.in_a_thread import work_out
 from tui.lines import Lines
 from tui.own_faults import Netted
 from tui.paper.season import say_chosen
-from tui.working import work_out
 from tui.writing import write_all
 
 if TYPE_CHECKING:

@@ -16,11 +16,11 @@ from engine.views.light import OLDEST
 from engine.views.planting import PlantingView, PlantLine, planting_view
 from tui.cells import dated
 from tui.facts import Facts
+from tui.in_a_thread import kept, work_out
 from tui.paper.planting import said_counts
 from tui.screen import WIDE, Ends, FarmScreen
 from tui.screens.planting.keys import HINT, HINT_DEAD, KEYS
 from tui.screens.planting.rows import PlantList, PlantRow, plant_rows
-from tui.working import kept, work_out
 
 if TYPE_CHECKING:
     from engine.schedule.plan import Day

@@ -12,8 +12,8 @@ from engine.schedule.nursery import Nursery
 from engine.views.level import Levelled, levelled
 from tui.cells import counted
 from tui.forms.choice import ChoiceScreen
+from tui.in_a_thread import work_out
 from tui.paper.level import level_lines
-from tui.working import work_out
 from tui.writing import write_all
 
 if TYPE_CHECKING:

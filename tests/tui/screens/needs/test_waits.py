@@ -11,9 +11,9 @@ import pytest
 from tests.tui.farms import tell
 from tests.tui.screens.needs.office import FARM, TODAY, Office, to_office, write
 from tests.tui.shed import opened
+from tui.in_a_thread import kept
 from tui.screens.needs import screen as needs_screen
 from tui.screens.needs.rows import UNKNOWN
-from tui.working import kept
 
 
 @pytest.fixture(name="home")
