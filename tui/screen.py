@@ -260,7 +260,7 @@ class FarmScreen(Netted, Screen[None]):
         redo(self)
 
     def action_mend(self) -> None:
-        from tui.forms.mend import show_entries
+        from tui.forms.correct import show_entries
 
         show_entries(self, self.lot_here())
 

@@ -12,9 +12,9 @@ from textual.widgets import Input
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, write_tiny
 from tests.tui.shed import Shed, opened
+from tui.forms.correct import correct_form
 from tui.forms.count import ask_count
 from tui.forms.form import FormScreen
-from tui.forms.mend import correct_form
 from tui.screen import FarmScreen
 from tui.screens.batches.screen import BatchesScreen
 from tui.screens.needs.screen import NeedsScreen

@@ -23,7 +23,7 @@ from tests.tui.farms import tell
 from tests.tui.shed import Shed, opened
 from tui import farm_app, screen
 from tui.farmhouse import Farmhouse, enter
-from tui.forms.mend import show_entries
+from tui.forms.correct import show_entries
 from tui.screen import WAITS
 from tui.screens.batches.form import BatchForm
 

@@ -18,8 +18,8 @@ from tests.tui.screens.test_colours import poor
 from tests.tui.shed import Shed, bindings, explained, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
+from tui.forms.correct import EntriesScreen
 from tui.forms.form import FormScreen
-from tui.forms.mend import EntriesScreen
 from tui.forms.page import PageScreen
 from tui.screens.batches.form import BatchForm
 from tui.screens.batches.rows import BatchList

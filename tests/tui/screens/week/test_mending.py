@@ -11,8 +11,8 @@ from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened, screen_text
 from tui.forms.choice import ChoiceScreen
+from tui.forms.correct import EntriesScreen
 from tui.forms.form import FormScreen
-from tui.forms.mend import EntriesScreen
 from tui.forms.page import LotPage
 from tui.screens.week.screen import WeekScreen
 
