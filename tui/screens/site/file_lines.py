@@ -18,7 +18,7 @@ from tui.cells import counted
 from tui.farm_app import MANY
 from tui.forms.fault import Values
 from tui.forms.form import Field
-from tui.forms.lines import LinesForm, LinesPage
+from tui.forms.lines_to_paste import LinesForm, LinesPage
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm

@@ -14,7 +14,7 @@ from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.site.test_screen import site
 from tests.tui.shed import Shed, opened
 from tui.forms.form import FormScreen
-from tui.forms.lines import LinesPage
+from tui.forms.lines_to_paste import LinesPage
 from tui.screens.site import changing, file_lines
 from tui.screens.site.screen import SiteScreen
 
