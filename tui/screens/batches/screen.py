@@ -114,7 +114,7 @@ class BatchesScreen(FarmScreen):
             ask_count(self, line.lot.id, line.plant)
 
     def action_note(self) -> None:
-        from tui.forms.several import note_all
+        from tui.forms.marked_lines import note_all
         from tui.screens.batches import recording
 
         if self.board.marked:

@@ -9,7 +9,7 @@ from engine.acts import propagation, season
 from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
 from tui.fields import day_of, degrees_of, whole_of
-from tui.forms import several
+from tui.forms import marked_lines
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
 from tui.writing import attempt, write
@@ -51,7 +51,7 @@ def note(screen: FarmScreen, lot: ColdLot) -> None:
 def look_all(screen: FarmScreen, lots: Sequence[ColdLot], finding: str) -> None:
     """One finding for all lots that are marked."""
     looks = [(lot.lot.id, lot.plan.step(lot.now.index).do) for lot in lots]
-    several.look_lots(screen, looks, finding, screen.app.today)
+    marked_lines.look_lots(screen, looks, finding, screen.app.today)
 
 
 def done_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
@@ -62,12 +62,12 @@ def done_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
     if over := [lot.lot.id for lot in lots if lot.next_act is None]:
         screen.tell(f"nothing follows in the protocol of {', '.join(over)}")
         return
-    several.done_all(screen, [act_task(farm, lot.plan, lot.next_act or 0, today) for lot in lots])
+    marked_lines.done_all(screen, [act_task(farm, lot.plan, lot.next_act or 0, today) for lot in lots])
 
 
 def note_all(screen: FarmScreen, lots: Sequence[ColdLot]) -> None:
     """One note on all lots that are marked."""
-    several.note_all(screen, (lot.lot.id for lot in lots))
+    marked_lines.note_all(screen, (lot.lot.id for lot in lots))
 
 
 def outage(screen: FarmScreen, place: str) -> None:

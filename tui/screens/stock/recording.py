@@ -14,7 +14,7 @@ from engine.acts.several_at_once import Make as MakeNext
 from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
-from tui.forms import several
+from tui.forms import marked_lines
 from tui.forms.count import ask_count
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
@@ -137,7 +137,7 @@ def move_all(screen: StockPicker, lines: Sequence[StockLine]) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        several.record_several(screen, [moved(line, values["to"], on) for line in lines])
+        marked_lines.record_several(screen, [moved(line, values["to"], on) for line in lines])
 
     fields = [
         Field("to", "to which place", asked=True),

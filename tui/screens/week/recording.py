@@ -16,9 +16,9 @@ from tui.forms.count import ask_count
 from tui.forms.done import done_form
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.marked_lines import done_all, hold_all, later_all, note_all, until_told
 from tui.forms.pot_run import ask_pot_run
 from tui.forms.saw import ask_saw
-from tui.forms.several import done_all, hold_all, later_all, note_all, until_told
 from tui.writing import Recorder, attempt, attempt_all, write
 
 if TYPE_CHECKING:

@@ -336,7 +336,7 @@ class WeekScreen(FarmScreen):
 
     def action_look(self, finding: str) -> None:
         """Record what a look found."""
-        from tui.forms.several import look_all
+        from tui.forms.marked_lines import look_all
         from tui.screens.week.recording import look
 
         if tasks := self.marked_tasks():
