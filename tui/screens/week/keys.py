@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.binding import Binding, BindingType
 
-from tui.screens.look_keys import look_keys
+from tui.screens.radicles_mould_keys import look_keys
 
 KEYS: list[BindingType] = [
     Binding("d", "record('done')", "done: how many went in, or are alive", id="done", tooltip="record the task done"),
