@@ -21,7 +21,7 @@ from tests.tui.shed import opened
 from tui.forms.page import PageScreen
 from tui.paper.room import LEVELS, OVER, room_lines
 from tui.screens.batches.form import BatchForm
-from tui.screens.needs.plan import PlanScreen
+from tui.screens.needs.shortfall import PlanScreen
 from tui.screens.year.screen import YearScreen
 
 TODAY = date(2027, 1, 10)

@@ -205,7 +205,7 @@ class NeedsScreen(FarmScreen):
         elif not line.short:
             self.tell(f"{line.need.id} is not short: there is nothing to plan")
         else:
-            from tui.screens.needs.plan import PlanScreen
+            from tui.screens.needs.shortfall import PlanScreen
 
             self.app.push_screen(PlanScreen(self, line, self.ways_of(line), self.planned))
 

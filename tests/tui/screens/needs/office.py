@@ -12,9 +12,9 @@ from tests.engine.schedule.farms import NORTH
 from tests.tui.shed import Shed
 from tui.facts import Facts
 from tui.forms.page import PageScreen
-from tui.screens.needs.plan import PlanList, PlanScreen
 from tui.screens.needs.rows import NeedList
 from tui.screens.needs.screen import NeedsScreen
+from tui.screens.needs.shortfall import PlanList, PlanScreen
 
 TODAY = date(2027, 1, 10)
 HEDGE = """

@@ -21,8 +21,8 @@ from tui.facts import GUTTER, Facts
 from tui.forms.choice import ChoiceScreen
 from tui.screens.needs.facts import WORKING
 from tui.screens.needs.form import NeedForm
-from tui.screens.needs.plan import PlanScreen
 from tui.screens.needs.screen import NeedsScreen
+from tui.screens.needs.shortfall import PlanScreen
 from tui.strips.covered import LACKING, LIKELY, THERE, covered_strip
 
 

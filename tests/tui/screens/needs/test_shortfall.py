@@ -14,8 +14,8 @@ from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
 from tests.tui.shed import opened
 from tui.facts import Facts
-from tui.screens.needs.plan import PlanScreen, split_text
 from tui.screens.needs.screen import NeedsScreen
+from tui.screens.needs.shortfall import PlanScreen, split_text
 
 
 @pytest.fixture(name="home")
@@ -109,7 +109,7 @@ async def test_p_on_what_is_not_short_says_so(home: Path):
 
 async def test_a_plan_that_the_journal_refuses_stays_open_and_says_why(home: Path, monkeypatch):
     from engine.acts.action import Refused
-    from tui.screens.needs import plan
+    from tui.screens.needs import shortfall
 
     async with opened(home, TODAY) as shed:
         office = await to_office(shed)
@@ -118,7 +118,7 @@ async def test_a_plan_that_the_journal_refuses_stays_open_and_says_why(home: Pat
         def refuse(*_: object) -> object:
             raise Refused("the knife is blunt", "whet it")
 
-        monkeypatch.setattr(plan, "batches_for", refuse)
+        monkeypatch.setattr(shortfall, "batches_for", refuse)
         await office.press("enter")
         assert str(shed.on_top(PlanScreen).query_one(".refusal", Label).render()) == "the knife is blunt (whet it)"
         assert written(home) == []
