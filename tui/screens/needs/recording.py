@@ -23,7 +23,7 @@ from tui.paper.needs import plant_of
 from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet
 from tui.screens.needs.facts import PAGE, WORKING, Answers, page_of_trouble
-from tui.screens.needs.pages import LatePage
+from tui.screens.needs.late_page import LatePage
 from tui.writing import write
 
 if TYPE_CHECKING:

@@ -274,7 +274,7 @@ class NeedsScreen(FarmScreen):
             self.tell("what covers it is still being worked out" if line else "go to a need first")
             return
         from tui.forms.page import PageScreen
-        from tui.screens.needs.pages import LatePage
+        from tui.screens.needs.late_page import LatePage
 
         if not line.short:
             self.app.push_screen(PageScreen(page_of(line, covered, None, today)))

@@ -251,7 +251,7 @@ class PlantingScreen(FarmScreen):
         """What lived and bore in all plantings; its light takes a while."""
         from engine.views.works_here import works_here
         from tui.paper.planting_sheets import works_sheet
-        from tui.screens.needs.pages import LatePage
+        from tui.screens.needs.late_page import LatePage
 
         farm = self.app.house.farm
 
