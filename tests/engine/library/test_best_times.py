@@ -8,7 +8,7 @@ from datetime import date
 from itertools import product
 
 from engine.almanac.almanac import Almanac, NeverComes
-from engine.almanac.several import occurrences_of
+from engine.almanac.several_windows import occurrences_of
 from tests.engine.library.built import timed
 from tests.engine.library.practice import site
 
