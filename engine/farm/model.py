@@ -57,6 +57,8 @@ class Standing:
     of: tuple[str, ...] = ()
     """Which those are, in words."""
     note: str = ""
+    when_empty: bool = True
+    """Whether it is done though nothing stands at its place."""
 
 
 @dataclass(frozen=True, slots=True)

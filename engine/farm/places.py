@@ -48,6 +48,17 @@ def unused_places(farm: Farm, besides: Iterable[str] = ()) -> list[str]:
     ]
 
 
+def unlisted_work(farm: Farm) -> list[str]:
+    """Of the file's standing work what is done where the farm lists no place, in words; nothing where it lists none."""
+    own = {place.name for place in farm.places}
+    return [
+        f'"{work.do}" is standing work of "{work.place}", which is not one of your places: it is put up only while '
+        f"something stands there; add a [[place]] of that name, or change its place"
+        for work in farm.standing
+        if own and work.index >= 0 and farm.place_for(work.place) not in own
+    ]
+
+
 # -- as the file has them
 
 

@@ -237,10 +237,12 @@ def _read_standing(table: Table, index: int) -> Standing | None:
     opens, closes = table.phrases("opens") or (), table.phrases("closes") or ()
     every = table.whole("every_days", 1, SELDOMEST)
     minutes = table.number("minutes", 0, MOST_MINUTES)
+    when_empty = table.flag("when_empty")
     table.finish()
     if not do or not place:
         return None
-    return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0, index=index)
+    always = when_empty is not False
+    return Standing(do, place, Window(opens, closes), every or 7, minutes or 0.0, index=index, when_empty=always)
 
 
 def _check_phrases(phrases: tuple[Phrase, ...], known: Mapping[str, Definition], table: Table, key: str) -> None:

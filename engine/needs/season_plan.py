@@ -24,7 +24,7 @@ from engine.records.rates import Track
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, limits_of, peak
-from engine.schedule.standing_work import standing_days, standing_work
+from engine.schedule.standing_work import standing_days, standing_work, used_from
 from engine.schedule.states import hours_for
 
 HOURS, COST = "hours", "cost"
@@ -179,7 +179,7 @@ def _hours_left(day: Day) -> dict[tuple[int, int], float]:
             aim, hours = plan.now.aims[k], hours_for(plan, k)
             if not plan.done(k) and aim is not None and hours:
                 taken[_month(date.fromordinal(aim))] += hours
-    left = {}
+    left, used = {}, used_from(day)
     for year in range(today.year, today.year + 5):
         for month in range(1, 13):
             a_week = farm.hours_by_month[month - 1]
@@ -190,7 +190,7 @@ def _hours_left(day: Day) -> dict[tuple[int, int], float]:
             standing = (
                 sum(
                     len(standing_days(nursery, work, first, last)) * work.minutes
-                    for work in standing_work(nursery, first)
+                    for work in standing_work(nursery, first, used, last)
                 )
                 / 60
             )

@@ -9,6 +9,7 @@ from engine.almanac.almanac import date_of
 from engine.reading.frozen import dataclass
 from engine.schedule.looks import look_days
 from engine.schedule.plan import Day, Plan
+from engine.schedule.standing_work import used_from
 from engine.schedule.states import hours_for
 from engine.views.standing_tasks import standing_tasks
 from engine.views.week import LOOK_HOURS, hours_due, looked_until, week_view
@@ -35,12 +36,13 @@ def hours_by_week(day: Day, starts: Sequence[date]) -> dict[date, float]:
     """The hours planned of weeks that follow one another, by their first day."""
     nursery, plans, today = day
     hours: dict[date, float] = {}
+    used = used_from(day)
     for start in starts:
         end = start + timedelta(6)
         if start <= today <= end:
             hours[start] = week_view(day, start).hours_planned
         else:
-            hours[start] = sum(hours_due(task, end) for task in standing_tasks(nursery, today, start, end))
+            hours[start] = sum(hours_due(task, end) for task in standing_tasks(nursery, today, start, end, used))
     ahead = [start for start in starts if start > today]  # in a week that is over nothing is due
     if ahead:
         weeks = _Weeks(ahead[0], len(ahead))

@@ -10,16 +10,18 @@ from engine.farm.model import Standing
 from engine.reading.frozen import replace
 from engine.schedule.looks import often
 from engine.schedule.nursery import Nursery
-from engine.schedule.standing_work import standing_days, standing_work
+from engine.schedule.standing_work import Used, standing_days, standing_work
 from engine.schedule.states import CLOSING_DAYS, State
 from engine.views.task import Task
 
 
-def standing_tasks(nursery: Nursery, today: date, start: date, end: date) -> list[Task]:
-    """The standing work of the week from `start` to `end`, as it stands on `today`."""
-    found = []
-    for work in standing_work(nursery, max(start, min(today, end))):
-        worked = {day for do, place, day in nursery.records.worked if (do, place) == (work.do, work.place)}
+def standing_tasks(
+    nursery: Nursery, today: date, start: date, end: date, used: Used | None = None
+) -> list[Task]:  # fmt: skip
+    """The standing work of the week from `start` to `end`, as it stands on `today`; `used`: see `standing_work`."""
+    found, place_for = [], nursery.farm.place_for
+    for work in standing_work(nursery, max(start, min(today, end)), used, end):
+        worked = {day for do, place, day in nursery.records.worked if (do, place_for(place)) == (work.do, work.place)}
         if work.once:
             found += _once(nursery, work, worked, today, start, end)
             continue

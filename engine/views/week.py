@@ -14,6 +14,7 @@ from engine.reading.frozen import dataclass, field, replace
 from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
+from engine.schedule.standing_work import used_from
 from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
 from engine.views.standing_tasks import standing_tasks
 from engine.views.task import FAR, Task
@@ -99,7 +100,7 @@ def week_view(day: Day, within: date | None = None, before: Week | None = None) 
     known = before.drawn.of if before and before.drawn and _same(before, farm, start, today) else {}
     drawn = {id(plan): known.get(id(plan)) or _drawn(farm, plan, today, start, hours) for plan in plans}
     tasks = [task for _, of_plan, _ in drawn.values() for task in of_plan]
-    tasks += standing_tasks(nursery, today, start, end)
+    tasks += standing_tasks(nursery, today, start, end, used_from(day))
     ahead = [task for _, _, of_plan in drawn.values() for task in of_plan]
     last = min(end, FAR)
     return Week(

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.farm.places import unused_places
+    from engine.farm.places import unlisted_work, unused_places
     from engine.farm.reading import Reading
     from engine.protocols.library import meant
     from engine.records.settings import set_aside
@@ -41,6 +41,7 @@ def run(call: Namespace) -> int:
         strangers = dict.fromkeys(b.species for b in unknown if b.species not in found.farm.species)
         general = _by_general(found.farm)
         idle = unused_places(found.farm, [h.place for h in found.records.stock.holdings])
+        idle += unlisted_work(found.farm)
         changed = "the farm file has changed since, so this no longer counts"
         idle += [f"{changed}: {said(entry)}" for entry in set_aside(found.farm, found.standing)]
         if found.farm.site.record:

@@ -7,7 +7,7 @@ import tomllib
 import pytest
 
 from engine.farm.model import Batch
-from engine.farm.places import known_places, place_named, unused_places
+from engine.farm.places import known_places, place_named, unlisted_work, unused_places
 from engine.farm.reading import read_document
 from engine.reading.frozen import replace
 from tests.engine.records.farms import farm_of
@@ -48,6 +48,13 @@ def test_a_place_that_no_step_uses_is_told_with_the_places_that_it_might_serve_f
     assert unused_places(replace(farm, places=(*others, replace(cellar, serves=("cold store",))))) == []
     assert unused_places(replace(farm, places=(*others, cellar)), ["root cellar"]) == []
     assert unused_places(replace(farm, places=(*farm.places, cellar))) == [], "every step has a place of its own"
+
+
+def test_standing_work_of_a_place_that_is_not_listed_is_told():
+    places = '[[place]]\nname = "polytunnel"\nserves = ["cold frame"]\n'
+    works = [f'[[standing]]\ndo = "{do}"\nplace = "{at}"\n' for do, at in (("air", "cold frame"), ("weed", "barn"))]
+    [told] = unlisted_work(farm_of(places + "".join(works)))
+    assert told.startswith('"weed" is standing work of "barn", which is not one of your places')
 
 
 HAZEL = """
