@@ -10,7 +10,7 @@ from engine.farm.model import Farm
 from engine.farm.places import known_places, place_named
 from engine.farm.protocols import species_named
 from engine.journal.entry import Entry
-from engine.protocols.forms import known_forms
+from engine.protocols.forms import known_forms, so_many
 from engine.protocols.grades import form_slip
 from engine.protocols.library import all_names
 from engine.protocols.names import one_letter_off
@@ -136,5 +136,5 @@ def find_species(ledger: Ledger, species: str) -> str:
 
 
 def say_holdings(held: Iterable[Holding]) -> str:
-    """`40 liner at nursery beds, 12 pot first at standing ground`."""
-    return ", ".join(f"{h.count} {h.form}{f' {h.grade}' if h.grade else ''} at {h.place or 'no place'}" for h in held)
+    """`40 liners at nursery beds, 12 pots (first) at standing ground`."""
+    return ", ".join(f"{so_many(h.count, h.form, h.grade)} at {h.place or 'no place'}" for h in held)

@@ -12,6 +12,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.free_ids import new_lot
 from engine.acts.going import counted_first, no_more_alive, on_its_way
 from engine.acts.ledger import Ledger, find_form, find_lot, find_place, find_species, say_holdings
+from engine.protocols.forms import ends_as, so_many
 from engine.protocols.grades import meets_grade
 from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
@@ -88,7 +89,7 @@ def pot_up(ledger: Ledger, held: Holding, count: int, to_form: str, to: str = ""
     target = find_place(ledger, to) if to.strip() else held.place
     form = find_form(ledger, to_form)
     if (form, target) == (held.form, held.place):
-        raise Refused(f"{held.lot} is {form} already")
+        raise Refused(f"{held.lot} is already {ends_as(form)} there")
     return Action("pot_up", ledger.on, {**data, "to_form": form, "to": target})
 
 
@@ -160,7 +161,7 @@ def count(ledger: Ledger, held: Holding, counted: int, reason: str = "") -> Acti
     then = _there(ledger.then, held)
     if then != held.count:
         raise Refused(
-            f"{held.lot} was {then} {held.form} at {held.place} on {ledger.on}, and has changed since",
+            f"{held.lot} had {so_many(then, held.form)} at {held.place} on {ledger.on}, and has changed since",
             "count it as it is today",
         )
     data = {**_key(held), "count": counted}
@@ -257,13 +258,12 @@ def _of(ledger: Ledger, held: Holding, count: int) -> dict[str, Any]:
         key = (held.form, held.grade, held.place)
         others = [h for h in ledger.now.of(held.lot) if (h.form, h.grade, h.place) != key]
         rest = f"; the rest: {say_holdings(others)}" if others else ""
-        raise Refused(f"{count} of {held.lot} wanted, {there} {held.form} are at {held.place or 'no place'}{rest}")
+        here = f"only {so_many(there, held.form)} at {held.place or 'no place'}"
+        raise Refused(f"{count} of {held.lot} wanted, {here}{rest}")
     then = _there(ledger.then, held)
     if count > then:
-        raise Refused(
-            f"{count} of {held.lot} wanted, {then} {held.form} were at {held.place or 'no place'} on {ledger.on}",
-            "give a later day",
-        )
+        here = f"only {so_many(then, held.form)} at {held.place or 'no place'} on {ledger.on}"
+        raise Refused(f"{count} of {held.lot} wanted, {here}", "give a later day")
     return {**_key(held), "count": count}
 
 

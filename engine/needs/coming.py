@@ -31,6 +31,8 @@ class Coming:
     """The chance in a year that a place where it will stand loses it whole."""
     missed: bool = False
     """A step missed its window: nothing comes until its next window is accepted, nor is the lot what it is to be."""
+    next: str = ""
+    """The step that it waits for: the one that was missed, else the first that is not done; "" where all are."""
 
     def sure(self) -> int:
         """So many or more come through with chance SURE. Some thousandths of a second the first time it is asked."""
@@ -56,14 +58,16 @@ def coming_of(
         form = form_after(plan.step(k), plan.batch.protocol, form)
     rates = rates_for(track, plan.batch.protocol, plan.batch.cultivar, (plan.step(k) for k in undone))
     ordinal = plan.now.ready(plan.chain)
-    missed = any(plan.missed(k, today.toordinal()) for k in undone)
+    late = [k for k in undone if plan.missed(k, today.toordinal())]
+    missed = bool(late)
     ready = None if ordinal is None or missed else date.fromordinal(ordinal)
     stays = stays_of(farm, plan.batch, plan.chain, plan.now, today, here)
     losses = {place: loss for place, loss in losses_of(farm).items() if any(stay.place == place for stay in stays)}
     waits = waits_of(farm, plan.batch, plan.chain, plan.now, today, here)
     lot = Lot(plan.lot.into, rates, stays, sowing or plan.batch.id, kind_of(plan.batch.protocol), waits)
     likely = 0 if ready is None else min(plan.lot.count, round(expected([lot], losses)))
-    return Coming(likely, form, ready, lot, tuple(losses.items()), missed)
+    waits_for = next((plan.step(k).do for k in (late or undone) if not plan.done(k)), "")
+    return Coming(likely, form, ready, lot, tuple(losses.items()), missed, waits_for)
 
 
 @lru_cache(maxsize=4096)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from engine.almanac.almanac import date_of, say_day
-from engine.protocols.forms import keeps_until
+from engine.protocols.forms import keeps_until, plural
 from engine.records.stock import Holding
 from engine.schedule.nursery import Nursery
 
@@ -30,8 +30,8 @@ def say_keeps(form: str, place: str, until: date, today: date) -> str:
     """`bare roots in the potting shed keep until 4 May 27: line out, pot or sell them`, or that they kept."""
     when = say_day(until.toordinal(), True)
     if until < today:
-        return f"{form}s in the {place} kept until {when}: count what is alive, record the rest as lost"
-    return f"{form}s in the {place} keep until {when}: line out, pot or sell them"
+        return f"{plural(form)} in the {place} kept until {when}: count what is alive, record the rest as lost"
+    return f"{plural(form)} in the {place} keep until {when}: line out, pot or sell them"
 
 
 def lapses(nursery: Nursery, today: date) -> tuple[str, ...]:

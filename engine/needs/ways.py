@@ -20,7 +20,7 @@ from engine.odds.lots_to_come import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two, weigh
 from engine.odds.starts import Start, TooUnsure, start
-from engine.protocols.forms import SEED
+from engine.protocols.forms import SEED, plural
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.said import percent
@@ -243,7 +243,7 @@ def _way(day: Day, need: Need, protocol: Protocol, held: Mapping[tuple[str, str]
 def unfit(farm: Farm, protocol: Protocol, cultivar: str, form: str, ends_as: str) -> str:
     """Why a way cannot give what is asked, whatever the dates; or nothing."""
     if form and not meets_form(form, ends_as):
-        return f"it gives {ends_as}, not {form}"
+        return f"it gives {plural(ends_as)}, not {plural(form)}"
     if cultivar and protocol.takes == SEED:
         own = any(
             (b.species, b.cultivar, b.protocol.takes) == (protocol.species, cultivar, SEED) for b in farm.batches

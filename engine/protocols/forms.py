@@ -43,6 +43,38 @@ def is_there(step: Step, protocol: Protocol) -> bool:
     return step.role is not Role.ORDER and not (protocol.onto and step.role is Role.COLLECT)
 
 
+_MASS = ("seed", "stock")
+"""Words of which there is more, not one and two: `400 seed`, `29 budded stock`."""
+
+
+def plural(form: str) -> str:
+    """`liners`, `1 L pots`, `seed`: the name of a form for several of it."""
+    word = form.rpartition(" ")[2].lower()
+    if not word or word in _MASS or word.endswith("s"):
+        return form
+    return f"{form}es" if word.endswith(("sh", "ch", "x")) else f"{form}s"
+
+
+def _in_a_vessel(form: str) -> bool:
+    """Whether a form is told by the pot that the plants stand in, `1 L pot`, and not by what they are."""
+    return form[:1].isdigit()
+
+
+def so_many(count: object, form: str, grade: str = "") -> str:
+    """`24 in 1 L pots`, `1 liner`, `12 bare roots (first)`, `400 seed`; the count alone where no form is known."""
+    name = form if count == 1 else plural(form)
+    if _in_a_vessel(form):
+        name = f"in a {form}" if count == 1 else f"in {name}"
+    return f"{count} {name}".rstrip() + (f" ({grade})" if grade else "")
+
+
+def ends_as(form: str) -> str:
+    """`in 1 L pots`, `as liners`, `as bare root`: as what plants are ready, or asked for."""
+    if _in_a_vessel(form):
+        return f"in {plural(form)}"
+    return f"as {form if form.lower() == 'bare root' else plural(form)}"
+
+
 def form_after(step: Step, protocol: Protocol, before: str) -> str:
     """The form of a lot after a step; `before` is what it was, empty at the start."""
     if step.form:

@@ -19,7 +19,7 @@ from copy import copy
 from datetime import date
 from typing import Any
 
-from engine.protocols.forms import form_after, is_there
+from engine.protocols.forms import form_after, is_there, so_many
 from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
 from engine.records.kinds import LEAVING
@@ -264,12 +264,13 @@ class Book:
 
     def _short(self, key: Key, wanted: int, there: int) -> str:
         elsewhere = ", ".join(
-            f"{n} {k[1]}{f' {k[2]}' if k[2] else ''} at {k[3] or 'no place'}"
+            f"{so_many(n, k[1], k[2])} at {k[3] or 'no place'}"
             for k in self._held(key[0])
             if k != key and (n := self.on_hand[k])
         )
         rest = f"; the rest: {elsewhere}" if elsewhere else ""
-        return f"{wanted} of {key[0]} wanted, {there} {key[1]} are at {key[3] or 'no place'}{rest}"
+        here = f"{'only ' if there else ''}{so_many(there, key[1])} at {key[3] or 'no place'}"
+        return f"{wanted} of {key[0]} wanted, {here}{rest}"
 
     # -- counts move
 

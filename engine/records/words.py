@@ -8,6 +8,7 @@ from typing import Any
 from engine.almanac.almanac import say_days
 from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
+from engine.protocols.forms import plural, so_many
 from engine.reading.said import percent_given
 from engine.reading.units import say_warmth
 from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
@@ -18,31 +19,33 @@ def said_of_stock(kind: str, data: Mapping[str, Any]) -> str:
     """An entry in words, its lot and day left out; the kind itself where it is none of the stock's."""
     count, to = data.get("count"), data.get("to")
     for_whom = f" to {to}" if to else ""
+    form, grade = str(data.get("form") or ""), str(data.get("grade") or "")
+    many = so_many(count, form, grade)
     match kind:
         case "receive":
             source = f" from {data['from']}" if data.get("from") else ""
             origin = str(data.get("origin") or "bought")
-            return f"{count} {held(data)} came to {data.get('place')}, {origin}{source}"
+            return f"{many} came to {data.get('place')}, {origin}{source}"
         case "move":
-            return f"{count} {held(data)} moved from {data.get('place') or 'no place'} to {to}"
+            return f"{many} moved from {data.get('place') or 'no place'} to {to}"
         case "pot_up":
-            return f"{count} {held(data)} made {data.get('to_form') or 'pot'} at {to or data.get('place')}"
+            return f"{many} {_made(str(data.get('to_form') or 'pot'))} at {to or data.get('place')}"
         case "grade":
             grades = data.get("grades")
             told = ", ".join(f"{n} {name}" for name, n in grades.items()) if isinstance(grades, Mapping) else ""
-            return f"{held(data)} at {data.get('place')} graded: {told}"
+            return f"{plural(form)} at {data.get('place')} graded: {told}"
         case "sell" | "give":
             unnamed = " without its name" if data.get("unnamed") else ""
             need = f" for {data['need']}" if data.get("need") else ""
-            return f"{count} {held(data)} {'sold' if kind == 'sell' else 'given'}{unnamed}{for_whom}{need}"
+            return f"{many} {'sold' if kind == 'sell' else 'given'}{unnamed}{for_whom}{need}"
         case "plant_out":
-            return f"{count} {held(data)} planted out{f', {to}' if to else ''}"
+            return f"{many} planted out{f', {to}' if to else ''}"
         case "lose":
-            return f"{count} {held(data)} lost{f', {cause}' if (cause := data.get('cause')) else ''}"
+            return f"{many} lost{f', {cause}' if (cause := data.get('cause')) else ''}"
         case "count":
-            return f"{count} {held(data)} counted at {data.get('place')}"
+            return f"{many} counted at {data.get('place')}"
         case "split":
-            return f"{count} {held(data)} split off as {data.get('into')}"
+            return f"{many} split off as {data.get('into')}"
         case "join":
             return f"joined to {data.get('into')}"
         case "doubt":
@@ -55,11 +58,20 @@ def said_of_stock(kind: str, data: Mapping[str, Any]) -> str:
     return kind
 
 
+def _made(form: str) -> str:
+    """`potted up in 1 L pots`, or `now liners`: that plants became of that form."""
+    if form.rpartition(" ")[2].lower() != "pot":
+        return f"now {plural(form)}"
+    return f"potted up{'' if form.lower() == 'pot' else f' in {plural(form)}'}"
+
+
 def held(data: Mapping[str, Any]) -> str:
     """A form and grade: `liner, first`."""
     return ", ".join(str(part) for part in (data.get("form"), data.get("grade")) if part)
 
 
+_OWN = frozenset({"made", "was"})
+"""What an entry holds for Widger's own use: which entry made the thing that it names, what stood there before."""
 _PER = {"each": "each", "hundred": "a hundred", "thousand": "a thousand", "oz": "an oz"}
 
 
@@ -89,7 +101,7 @@ def said_undated(entry: Entry, units: str = "metric") -> str:
         "saw": f"saw {data.get('mark')}",
         "packed": f"{data.get('need')}: {data.get('count')} packed",
         "worked": f"{data.get('do')}, {data.get('place')}",
-        "correct": f"corrected, {_what_is_right(data)}",
+        "correct": ", ".join(filter(None, ("corrected", _what_is_right(data)))),
         "undo": "undone",
         "outage": f"{data.get('place')} at {_warmth(data, units)} for {say_days(data.get('days') or 0)}",
     }.get(entry.kind)
@@ -109,8 +121,8 @@ def _what_is_right(data: Mapping[str, Any]) -> str:
     """What a correction says: `on 2027-03-05, count 170`."""
     now, gone = data.get("now"), data.get("without")
     told = [f"on {data['day']}"] if "day" in data else []
-    told += [f"{key} {value}" for key, value in now.items()] if isinstance(now, Mapping) else []
-    told += [f"no {key}" for key in gone] if isinstance(gone, list) else []
+    told += [f"{key} {value}" for key, value in now.items() if key not in _OWN] if isinstance(now, Mapping) else []
+    told += [f"no {key}" for key in gone if key not in _OWN] if isinstance(gone, list) else []
     return ", ".join(told)
 
 

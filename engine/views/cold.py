@@ -316,11 +316,11 @@ def early_radicles(lot: ColdLot, today: date) -> str:
 
 
 def told_of_outage(day: Day, outage: Outage) -> tuple[str, ...]:
-    """What an outage means for each lot that stood there: `H26 add the days`."""
+    """What an outage means for each lot that stood there: `H26: add the days`."""
     told = []
     for lot in cold_view(day):
         for course in lot.plan.courses.values():
-            told += [f"{lot.lot.id} {means.do}" for happened, means in course.outages if happened == outage]
+            told += [f"{lot.lot.id}: {means.do}" for happened, means in course.outages if happened == outage]
     return tuple(told)
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from engine.farm.material import said_material
 from engine.farm.model import Batch, Farm
 from engine.farm.stock import StockPlant
+from engine.protocols.forms import ends_as
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
 from engine.records.stock import Holding, Key, LotName, Movement
@@ -216,7 +217,7 @@ def inspection(records: Records, year: int) -> Inspection:
             origins.append(InspectionLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
         elif isinstance(m.target, str) and m.target in DISPATCHED and not isinstance(m.source, str):
             name = stock.names[m.source[0]]
-            told = f"{m.target} as {_form(m.source)}{_told(m, m.target)}"
+            told = f"{m.target} {ends_as(m.source[1])}{f' ({m.source[2]})' if m.source[2] else ''}{_told(m, m.target)}"
             dispatches.append(InspectionLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
     treatments: dict[tuple[str, date, str], InspectionLine] = {}
     for lot in (*records.lots, *records.joined):  # a part bears what was done before it was parted: that is told once

@@ -50,7 +50,7 @@ def test_a_farm_opened_through_a_link_has_one_journal(call: Call, tmp_path: Path
     assert call("sell", farm, "L1", 4, "--on", TODAY)[0] == 0
     status, _, err = call("sell", linked, "L1", 10, "--on", TODAY)
     assert (status, on_hand(call, linked)) == (2, 6)
-    assert "6 liner" in err
+    assert "6 liners" in err
     assert call("sell", linked, "L1", 6, "--on", TODAY)[0] == 0
     assert on_hand(call, farm) == 0
     assert not (tmp_path / "mine.records").exists()

@@ -12,7 +12,7 @@ from engine.needs.allotment import Allotment, StockLine
 from engine.needs.coming import SURE, Coming
 from engine.needs.need_lines import NeedLine
 from engine.reading.said import percent, percent_given
-from engine.views.stock import group_of, summed
+from engine.views.stock import group_of, summed, why_none_free
 from tui.cells import (
     clipped,
     dated,
@@ -40,6 +40,10 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
         lines += _stock_line(line, fold(what(line, by)), lot_width, room)
     if not view.lines:
         lines += ["", "Nothing is on hand, and nothing is coming."]
+    if why := _none_free(view):
+        lines += ["", "NONE FREE YET, AND WHY"]
+        for told, lots in why.items():
+            lines += wrap(f"{', '.join(lots)}: {told}", WIDTH, subsequent_indent="    ")
     if view.needs:
         lines += ["", "NEEDS"]
         for need in view.needs:
@@ -49,6 +53,16 @@ def stock_sheet(farm: Farm, view: Allotment, by: str) -> str:
     for trouble in view.troubles:
         lines += wrap(f"! {trouble}", WIDTH, subsequent_indent="  ")
     return "\n".join(line.rstrip() for line in lines)
+
+
+def _none_free(view: Allotment) -> dict[str, list[str]]:
+    """Of what is on hand and not free the reasons, each with its lots."""
+    found: dict[str, list[str]] = {}
+    for line in view.lines:
+        if line.on_hand and (why := why_none_free(line, view.needs)):
+            lots = found.setdefault(why, [])
+            lots += [line.lot] * (line.lot not in lots)
+    return found
 
 
 def _totals(view: Allotment, by: str) -> dict[str, tuple[str, str]]:
@@ -72,7 +86,8 @@ def _stock_line(line: StockLine, told: Sequence[str], lot_width: int, room: int)
     if coming is not None:
         likely, sure = ("-", "-") if coming.ready is None else (coming.likely, coming.sure())
         ahead = f" {likely:>6} {sure:>5}  {when(coming)}"
-    counts = f"{line.on_hand or '-':>7} {line.going or '':>5} {line.promised or '':>8} {line.free or '':>5}{ahead}"
+    free = line.free if line.on_hand else ""
+    counts = f"{line.on_hand or '-':>7} {line.going or '':>5} {line.promised or '':>8} {free:>5}{ahead}"
     first, *rest = told or [""]
     lot = clipped(line.lot, lot_width)
     return [f"{lot:<{lot_width}} {first:<{room}} {counts}", *(f"{'':<{lot_width}} {more}" for more in rest)]
@@ -111,7 +126,7 @@ def say_need(line: NeedLine) -> str:
 
 def stock_json(view: Allotment) -> dict[str, Any]:
     """The lots on hand, one record for each form, grade and place."""
-    return {"lots": [lot_record(line) for line in view.held()]}
+    return {"lots": [{**lot_record(line), "why_none_free": why_none_free(line, view.needs)} for line in view.held()]}
 
 
 def lot_record(line: StockLine) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.needs.costs import Cost
 from engine.needs.ways import Split, Way, say_start
+from engine.protocols.forms import ends_as
 from engine.protocols.model import Species
 from engine.reading.said import percent, percent_given
 from engine.reading.units import say_weight
@@ -52,7 +53,7 @@ def ways_sheet(
 
 def way_lines(way: Way, width: int = WIDTH) -> list[str]:
     told = [f"  {way.title}"]
-    ready = f"; ready {day(way.ready, True)} as {way.form}" if way.ready else ""
+    ready = f"; ready {day(way.ready, True)} {ends_as(way.form)}" if way.ready else ""
     told += wrap(f"{say_start(way)}{ready}", width, initial_indent="    ", subsequent_indent="    ")
     for text in say_way(way):
         told += wrap(text, width, initial_indent="    ", subsequent_indent="    ")

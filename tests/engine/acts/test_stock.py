@@ -45,16 +45,16 @@ def test_a_lot_with_one_holding_needs_no_form_grade_or_place(journal: Journal):
 def test_where_there_are_several_it_asks_which_and_says_them_all(journal: Journal):
     ledger = potted(journal)
     told = refused(lambda: find_holding(ledger, "P1"))
-    assert "30 1 L pot at standing ground" in told
-    assert "20 1 L pot at north bed" in told
+    assert "30 in 1 L pots at standing ground" in told
+    assert "20 in 1 L pots at north bed" in told
     assert find_holding(ledger, "P1", place="North Bed").count == 20
 
 
 def test_more_than_there_are_is_refused_with_what_is_there_and_where_the_rest_is(journal: Journal):
     ledger = potted(journal)
     told = refused(lambda: actions.sell(ledger, find_holding(ledger, "P1", place="north bed"), 21))
-    assert "21 of P1 wanted, 20 1 L pot are at north bed" in told
-    assert "30 1 L pot at standing ground" in told
+    assert "21 of P1 wanted, only 20 in 1 L pots at north bed" in told
+    assert "30 in 1 L pots at standing ground" in told
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_a_day_on_which_there_were_fewer_is_refused(journal: Journal):
     ledger = journal.ledger()
     journal.take(actions.receive(ledger, "P1", "Fictus ripensis", "", "1 L pot", "standing ground", 30))
     then = journal.ledger(YESTERDAY)
-    assert "50 1 L pot were at standing ground" in refused(lambda: actions.sell(then, find_holding(then, "P1"), 60))
+    assert "only 50 in 1 L pots at standing ground" in refused(lambda: actions.sell(then, find_holding(then, "P1"), 60))
     assert actions.sell(then, find_holding(then, "P1"), 50).on == YESTERDAY
 
 
@@ -189,7 +189,7 @@ def test_every_action_is_said_in_words_with_its_lot_and_its_day(journal: Journal
         assert told.startswith(f"{action.data['lot']}: "), told
         assert told.endswith("(18 Jan)"), told
         assert told != f"{action.data['lot']}: {action.kind} (18 Jan)", told
-    assert "2 1 L pot sold to Hale for FAIR" in words[4]
+    assert "2 in 1 L pots sold to Hale for FAIR" in words[4]
     assert journal.records.strays == ()
 
 

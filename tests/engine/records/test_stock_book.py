@@ -91,14 +91,14 @@ def test_more_than_there_are_is_refused_and_the_rest_is_told_where_it_stands() -
     made.post("move", {**AT, "count": 8, "to": "frame"}, DAY, "e1")
     made.post("grade", {**AT, "place": "frame", "grades": {"first": 3}}, DAY, "e2")
     assert made.post("sell", {**AT, "count": 43}, DAY, "e3") == (
-        "43 of L1 wanted, 42 liner are at north bed; the rest: 5 liner at frame, 3 liner first at frame"
+        "43 of L1 wanted, only 42 liners at north bed; the rest: 5 liners at frame, 3 liners (first) at frame"
     )
     assert made.post("sell", {**AT, "form": "pot", "count": 1}, DAY, "e4").startswith(
-        "1 of L1 wanted, 0 pot are at north bed; the rest: 42 liner at north bed, "
+        "1 of L1 wanted, 0 pots at north bed; the rest: 42 liners at north bed, "
     )
     made.post("move", {**AT, "count": 42, "to": "frame"}, DAY, "e5")
     assert made.post("sell", {**AT, "place": "", "count": 1}, DAY, "e6").startswith(
-        "1 of L1 wanted, 0 liner are at no place; "
+        "1 of L1 wanted, 0 liners at no place; "
     )
 
 
@@ -118,7 +118,7 @@ def test_graded_they_stay_in_their_form_and_place_and_the_rest_ungraded() -> Non
         ("L1", "liner", "second", "north bed"): 15,
     }
     assert made.post("grade", {**AT, "grades": {"first": 5}}, DAY, "e2") == ""  # all that are left
-    assert made.post("grade", {**AT, "grades": {"first": 1}}, DAY, "e3").startswith("1 of L1 wanted, 0 liner")
+    assert made.post("grade", {**AT, "grades": {"first": 1}}, DAY, "e3").startswith("1 of L1 wanted, 0 liners")
 
 
 @pytest.mark.parametrize("grades", [None, 5, {"first": "5"}, {"first": True}, {"first": 5, "second": -1}])

@@ -246,7 +246,7 @@ def test_each_lot_that_stood_there_is_told_of_an_outage():
     records = apply(home, (BEGUN, outage("2027-02-01", 3, 12)))
     nursery = open_nursery(home, records)
     today = day("2027-02-03")
-    assert told_of_outage(Day(nursery, plan_all(nursery, today), today), records.outages[0]) == ("B add the days",)
+    assert told_of_outage(Day(nursery, plan_all(nursery, today), today), records.outages[0]) == ("B: add the days",)
 
 
 def test_a_lot_that_drying_killed_is_told_for_a_month():

@@ -10,7 +10,7 @@ from engine.needs.allotment import Allotment
 from engine.needs.stock_plants import shortfalls, stock_plant_lines
 from engine.reading.frozen import replace
 from engine.schedule.plan import Day, plan_all
-from engine.views.stock import is_plant, stock_view, summed
+from engine.views.stock import is_plant, stock_view, summed, why_none_free
 from tests.engine.records.farms import STOCK, TODAY, Journal, farm_of
 
 
@@ -95,6 +95,23 @@ def test_a_lot_under_propagation_is_not_promised_where_plants_are_asked_for():
     found = view(journal)
     assert told(found)["M1"] == (40, 0, 0)  # nor free: it is not yet what it is to be
     assert found.needs[0].to_come == 5  # for it is coming
+
+
+def test_where_nothing_is_free_it_is_told_why():
+    more = '[[need]]\nid = "YARD"\nspecies = "Fictus ripensis"\nform = "1 L pot"\ncount = 30\nby = 2027-05-01\n'
+    journal = Journal(farm_of(STOCK + more))
+    journal.tell("done", batch="Z1", step="soak", count=100)
+    journal.tell("done", date(2026, 11, 5), batch="M1", step="collect", count=40)
+    found = view(journal)
+    why = {line.lot: why_none_free(line, found.needs) for line in found.lines}
+    assert why["P1"] == "all 50 promised: 20 for FAIR, 30 for YARD"
+    assert why["P2"] == "all 30 promised for the hall"
+    assert why["Z1"] == "stratify cold comes next; ready 1 Apr 27 as seedlings"
+    assert all(bool(why[line.lot]) == (line.there > 0 and line.free == 0) for line in found.lines)
+    journal.tell("sell", lot="P1", form="1 L pot", grade="", place="standing ground", count=20, need="FAIR")
+    journal.tell("count", lot="P1", form="1 L pot", grade="", place="standing ground", count=31)
+    found = view(journal)
+    assert not any(why_none_free(line, found.needs) for line in found.lines if line.lot == "P1")  # one is free
 
 
 @pytest.mark.parametrize("by", ["species", "form", "place"])

@@ -72,10 +72,10 @@ def test_two_that_took_the_same_plants_are_told_with_what_would_settle_it(farm: 
     write(farm, "bench", sold(30, 10, "Hale"))
     status, out, err = call("devices", farm, "--on", DAY)
     assert status == 1
-    assert "bench.jsonl:1: 2027-03-11 sell P1: 10 of P1 wanted, 5 1 L pot" in err  # its file and its line
+    assert "bench.jsonl:1: 2027-03-11 sell P1: 10 of P1 wanted, only 5 in 1 L pots" in err  # its file and its line
     assert "P1 was taken on two devices" in out
-    assert "45 1 L pot sold to the fair" in out
-    assert "10 1 L pot sold to Hale" in out
+    assert "45 in 1 L pots sold to the fair" in out
+    assert "10 in 1 L pots sold to Hale" in out
     assert "widger undo" in out
     (both,) = json.loads(call("devices", farm, "--json")[1])["both"]
     assert (both["lot"], both["entry"]["count"], [each["count"] for each in both["others"]]) == ("P1", 10, [45])
@@ -94,7 +94,7 @@ def test_what_another_device_made_of_one_name_is_told_with_its_entry(farm: Path,
     out = " ".join(out.split())
     assert status == 1
     assert "2 entries fit nothing, and count for nothing" in out
-    assert "bench: L9: 20 pot came to seed beds, bought (11 Mar)" in out
+    assert "bench: L9: 20 pots came to seed beds, bought (11 Mar)" in out
     assert "lot L9 is Corylus avellana, a different plant" in out
     assert 'no batch is called "Z7"' in out
     found = json.loads(call("devices", farm, "--json")[1])["unfit"]

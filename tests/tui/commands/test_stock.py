@@ -16,7 +16,9 @@ from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, write_tiny
 
 ON = ("--on", TODAY)
-KEYS = {"species", "cultivar", "form", "place", "on_hand", "going", "promised", "free", "lot", "grade", "doubtful"}
+KEYS = {"species", "cultivar", "form", "place", "on_hand", "going", "promised", "free", "lot", "grade", "doubtful"} | {
+    "why_none_free"
+}
 
 
 @pytest.fixture
@@ -53,6 +55,7 @@ def test_the_stock_as_json_has_a_record_for_each_lot_form_grade_and_place(call: 
     assert all(set(one) == KEYS for one in found)
     [p2] = [one for one in found if one["lot"] == "P2"]
     assert (p2["cultivar"], p2["on_hand"], p2["promised"], p2["free"]) == ("Pale", 30, 30, 0)
+    assert p2["why_none_free"] == "all 30 promised for the hall"
     assert {one["lot"] for one in found} == {"P1", "P2", "Z2", "Z3"}
 
 
@@ -62,6 +65,7 @@ def test_the_stock_prints_within_80_columns_with_needs_and_what_is_short(call: C
     assert max(map(cell_len, out.splitlines())) <= 80
     for word in ("on hand", "promised", "free", "likely", "90 %", "P1", "HALL", "10 short"):
         assert word in out
+    assert "P2: all 30 promised for the hall" in out.splitlines()
 
 
 def test_on_counts_only_what_happened_up_to_the_day(call: Call, farm: Path):
@@ -113,7 +117,7 @@ def test_words_may_stand_before_and_after_options(call: Call, farm: Path):
 
 def test_what_is_refused_says_what_is_there_and_writes_nothing(call: Call, farm: Path):
     before = read_journal(journal_folder(farm))[0]
-    assert "50 1 L pot are at standing ground" in refused(call, "sell", farm, "P1", 51)
+    assert "only 50 in 1 L pots at standing ground" in refused(call, "sell", farm, "P1", 51)
     assert 'did you mean "standing ground"' in refused(call, "move", farm, "P2", 3, "standng ground")
     assert "no lot" in refused(call, "lose", farm, "P9", 3)
     assert "0 or more" in refused(call, "lose", farm, "P1", "some")
@@ -207,7 +211,7 @@ def test_a_table_taken_in_is_taken_back_by_one_undo(call: Call, farm: Path, tmp_
     assert "and 9 more recorded with it" in out  # six more lots, and three names that are doubtful
     assert counts(call, farm)["P1", "1 L pot", "", "standing ground"] == 48
     assert not [key for key in counts(call, farm) if str(key[0]).startswith("A")]
-    assert "undone: P1: 2 1 L pot sold" in good(call, "undo", farm)
+    assert "undone: P1: 2 in 1 L pots sold" in good(call, "undo", farm)
     assert counts(call, farm) == before
 
 

@@ -32,13 +32,13 @@ STOCK_FORMS: dict[str, Sequence[Case]] = {
         ({"species": "bankside fig", "count": "4", "place": "nowhere", "source": "Ash"}, "nowhere", "place"),
         ({"species": "bankside fig", "count": "4", "source": "Ash", "on": "2027-06-01"}, "still to come", "on"),
     ],
-    "move": [({"count": "51", "to": "north bed"}, "50 1 L pot", "count"), ({"to": "nowhere"}, "nowhere", "to"),
+    "move": [({"count": "51", "to": "north bed"}, "50 in 1 L pots", "count"), ({"to": "nowhere"}, "nowhere", "to"),
              ({"to": ""}, "", "to"), ({"to": "north bed", "on": "soon"}, "is not a day", "on")],
     "pot_up": [({"count": "0"}, "", "count"), ({"to": "nowhere"}, "nowhere", "to")],
     "grade": [({"grades": "many"}, "not a grade with its count", "grades"), ({"grades": "first=900"}, "50", "grades")],
-    "sell": [({"count": "51", "to": "Ash"}, "50 1 L pot", "count"), ({"to": "Ash", "need": "NONE"}, "NONE", "need")],
+    "sell": [({"count": "51", "to": "Ash"}, "50 in 1 L", "count"), ({"to": "Ash", "need": "NONE"}, "NONE", "need")],
     "plant_out": [({"count": "0", "to": "the hedge"}, "", "count")],
-    "lose": [({"count": "999", "cause": "mice"}, "50 1 L pot", "count")],
+    "lose": [({"count": "999", "cause": "mice"}, "50 in 1 L pots", "count")],
     "count": [({"count": "-4"}, "must be 0 or more", "count"), ({"on": "2028-01-01"}, "still to come", "on")],
 }  # fmt: skip
 BATCH: Sequence[Case] = [

@@ -11,6 +11,7 @@ from rich.text import Text
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way, say_start
+from engine.protocols.forms import ends_as
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given
 from engine.views.needs import SHORT, Trouble, overdue, planting_of, state_of
@@ -141,7 +142,7 @@ def _where(lot: str, covered: Coverage) -> str:
         return ""
     if line.coming is None or line.coming.ready is None:
         return f", on hand{f', {line.place}' if line.place else ''}"
-    return f", ready {day(line.coming.ready, True)} as {line.coming.form}"
+    return f", ready {day(line.coming.ready, True)} {ends_as(line.coming.form)}"
 
 
 def brief(way: Way) -> str:

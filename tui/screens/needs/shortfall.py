@@ -20,6 +20,7 @@ from engine.journal.store import JournalError
 from engine.needs.batches_to_start import batches_for
 from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way
+from engine.protocols.forms import ends_as
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
@@ -230,7 +231,7 @@ def told_of(chosen: Way | Split) -> Text:
 
 
 def _tell(text: Text, way: Way, title: str, lines: Iterable[str]) -> None:
-    ready = f"; ready {date_cell(way.ready)} as {way.form}" if way.ready else ""
+    ready = f"; ready {date_cell(way.ready)} {ends_as(way.form)}" if way.ready else ""
     text.append(f"{title}{ready}\n", style="bold")
     for told in lines:
         text.append(f"  {told}\n", style="not bold")

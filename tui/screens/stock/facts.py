@@ -10,6 +10,8 @@ from rich.text import Text
 
 from engine.acts.ledger import say_holdings
 from engine.needs.keeping import say_keeps
+from engine.protocols.forms import ends_as
+from engine.views.stock import why_none_free
 from engine.views.trace import LedgerLine, ledger, trace
 from tui.cells import day, journal_day
 from tui.facts import CARE, in_parts
@@ -40,8 +42,10 @@ def facts_of(
     form = f"{line.form} {line.grade}".strip()
     warnings = ["name not certain: it is not promised or sold under a cultivar"] if line.doubtful else []
     warnings += [say_keeps(line.form, line.place, line.keeps, view.on)] if line.keeps is not None else []
-    parts = _coming(line) | {
-        "for": [say_need(need) for need in view.needs if line.promised and any(p.is_of(line) for p in need.parts)],
+    why = why_none_free(line, view.needs)
+    parts = _coming(line, why) | {
+        "for": [f"none free: {why}"] * bool(why and line.coming is None)
+        + [say_need(need) for need in view.needs if line.promised and any(p.is_of(line) for p in need.parts)],
         "done": [_movement(each) for each in reversed(ledger(moves(line.lot), line.lot)[-MOST_LINES:])],
         CARE: house.farm.species_of(line.species).cautions,
         "note": _elsewhere(line, house),
@@ -49,17 +53,18 @@ def facts_of(
     return in_parts(f"{line.lot} · {line.name} · {form} · {line.place}", parts, warnings)
 
 
-def _coming(line: StockLine) -> dict[str, Iterable[str]]:
-    """When what is coming of a lot is ready, and how many that may be."""
+def _coming(line: StockLine, why: str) -> dict[str, Iterable[str]]:
+    """When what is coming of a lot is ready, `why` none of it is free before, and how many that may be."""
     coming = line.coming
     if coming is None:
         return {}
     if coming.missed:
-        return {"when": ["nothing is coming until its next window is accepted: a step was missed"]}
+        return {"when": [f"nothing is free or coming: {coming.next} missed its window; the next is not accepted yet"]}
     if coming.ready is None:
         return {"when": ["nothing is coming: no year fits"]}
     odds = f"{coming.likely} likely, {coming.sure()} or more nine times in ten"
-    return {"when": [f"ready {day(coming.ready, True)}, as {coming.form}"], "odds": [odds]}
+    when = f"none free yet: {why}" if why else f"ready {day(coming.ready, True)} {ends_as(coming.form)}"
+    return {"when": [when], "odds": [odds]}
 
 
 def _elsewhere(line: StockLine, house: Farmhouse) -> list[str]:

@@ -11,6 +11,7 @@ from engine.acts.action import Action
 from engine.acts.free_ids import new_lot
 from engine.acts.ledger import Ledger, find_holding, open_ledger
 from engine.acts.several_at_once import Make as MakeNext
+from engine.protocols.forms import so_many
 from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.fields import day_of, grades_of, whole_of, yes_of
@@ -68,8 +69,7 @@ def _ask(
         on = day_of(values["on"], screen.app.today)
         write(screen, on_ledger(screen, on, lambda ledger: do(ledger, held_of(ledger, line), values)))
 
-    form = f"{line.form} {line.grade}".strip()
-    here = f"{line.there} {form} at {line.place}"
+    here = f"{so_many(line.there, line.form, line.grade)} at {line.place}"
     if line.going:
         here += ", going and not counted yet"
     if line.promised:

@@ -169,7 +169,7 @@ def row_parts(
 
 def _step(task: Task) -> str:
     look = task.step.removeprefix("look: ").removeprefix("stratify ")
-    return f"look {look}" if task.kind == "look" else task.step
+    return f"look: {look}" if task.kind == "look" else task.step
 
 
 def _count(task: Task) -> str:

@@ -316,7 +316,7 @@ async def test_o_records_an_outage_and_says_what_it_means_for_each_lot(tiny: Pat
         await shed.save()
         shed.on_top(ColdScreen)
         assert written(tiny) == [("outage", {"place": "cold store", "days": 3, "temperature_c": 12})]
-        assert "Z2 add the days; Z3 add the days" in store.foot
+        assert "Z2: add the days; Z3: add the days" in store.foot
         assert [store.lot(n).now.lasts.least for n in ("Z2", "Z3")] == [33, 33]
         assert "minimum is now day 33, not 30" in store.facts
         await shed.press("u")

@@ -192,7 +192,7 @@ async def test_u_takes_back_a_whole_table(farm: Path, tmp_path: Path):
 async def test_what_is_refused_is_said_in_the_form_and_nothing_is_written(farm: Path):
     async with stocked(farm) as stock:
         await stock.record(P1, "sell", count="51")
-        assert "50 1 L pot are at standing ground" in stock.shed.refusal
+        assert "only 50 in 1 L pots at standing ground" in stock.shed.refusal
         assert stock.told() == []
         await stock.shed.press("escape")
         assert isinstance(stock.shed.app.screen, StockScreen)
