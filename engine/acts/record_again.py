@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
-from engine.acts import plantings, propagation, season, stock
+from engine.acts import marks_seen, place_work, plantings, propagation, stock
 from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.batches import KEEP, NewBatch, change_batch, new_batch
 from engine.acts.ledger import Ledger, find_holding, open_ledger
@@ -102,12 +102,12 @@ def _note(before: Before, entry: Entry) -> Action:
 
 def _saw(before: Before, entry: Entry) -> Action:
     nursery = before.nursery
-    return season.saw(nursery.farm, nursery.almanac, _text(entry, "mark"), entry.on, before.today)
+    return marks_seen.saw(nursery.farm, nursery.almanac, _text(entry, "mark"), entry.on, before.today)
 
 
 def _outage(before: Before, entry: Entry) -> Action:
     heat = number(entry.data.get("temperature_c")) or 0.0
-    return season.outage(
+    return place_work.outage(
         before.nursery.farm, _text(entry, "place"), _count(entry, "days"), heat, entry.on, before.today
     )
 
@@ -220,7 +220,7 @@ def _release(before: Before, entry: Entry) -> Action:
 
 
 def _worked(before: Before, entry: Entry) -> Action:
-    return season.worked(_text(entry, "do"), _text(entry, "place"), entry.on, before.today)
+    return place_work.worked(_text(entry, "do"), _text(entry, "place"), entry.on, before.today)
 
 
 def _of_lot(do: Callable[[Ledger, str, Entry], Action]) -> Again:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from engine.acts.season import can_be_seen
+from engine.acts.marks_seen import can_be_seen
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, MarkBase, Phrase
 from engine.reading.frozen import dataclass

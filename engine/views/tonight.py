@@ -13,7 +13,7 @@ from typing import Any
 
 import tomli
 
-from engine.acts.season import against
+from engine.acts.place_work import against
 from engine.almanac.almanac import Almanac
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.layout import plants_of

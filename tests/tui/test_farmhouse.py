@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.acts.season import worked
+from engine.acts.place_work import worked
 from engine.journal.entry import Entry
 from engine.journal.store import read_journal
 from tests.tui.conftest import Call

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.acts import season
+    from engine.acts import place_work
 
     farm, (place, days, degrees) = split_words(call)
     path = farm_path(farm[0] if farm else None)
@@ -31,7 +31,7 @@ def run(call: Namespace) -> int:
     return record_one(
         call,
         farm,
-        lambda nursery, _: season.outage(nursery.farm, place, lasted, heat, call.on, call.on),
+        lambda nursery, _: place_work.outage(nursery.farm, place, lasted, heat, call.on, call.on),
         seed_there,
     )
 

@@ -12,13 +12,13 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.acts import season
+    from engine.acts import marks_seen
 
     farm, (mark,) = split_words(call)
     return record_one(
         call,
         farm,
-        lambda nursery, _: season.saw(nursery.farm, nursery.almanac, mark, call.on, call.on),
+        lambda nursery, _: marks_seen.saw(nursery.farm, nursery.almanac, mark, call.on, call.on),
     )
 
 

@@ -53,7 +53,7 @@ def _hazard(call: Namespace, house: Farmhouse) -> Hazard:
 
 
 def _done(call: Namespace, house: Farmhouse, hazard: Hazard, places: set[str]) -> int:
-    from engine.acts.season import made_ready
+    from engine.acts.place_work import made_ready
     from tui.commands.shared.entries import record_one
 
     return record_one(

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
-from engine.acts import propagation, season
+from engine.acts import place_work, propagation
 from engine.acts.action import Action, Refused, say_refusal
 from engine.acts.several_at_once import Make, in_turn
 from engine.journal.entry import Entry
@@ -75,7 +75,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
 
     def standing(on: date) -> Makes:
         for work in works:
-            yield work.place, lambda *_, do=work.do, place=work.place: season.worked(do, place, on, today)
+            yield work.place, lambda *_, do=work.do, place=work.place: place_work.worked(do, place, on, today)
 
     if not acts:
         attempt_several(screen, standing(today))

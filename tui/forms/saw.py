@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.acts import season
+from engine.acts import marks_seen
 from tui.cells import day
 from tui.fields import day_of
 from tui.forms.choice import ChoiceScreen
@@ -14,7 +14,7 @@ from tui.writing import Recorder, write
 def ask_saw(screen: Recorder) -> None:
     """Ask for the mark, the nearest to today first and the rest as they follow, then for the day."""
     app = screen.app
-    found = season.marks_to_see(app.house.nursery.almanac, app.today)
+    found = marks_seen.marks_to_see(app.house.nursery.almanac, app.today)
     labels = [(each.mark, f"{each.mark:<20} {day(each.day):>6}  {each.reason}") for each in found]
 
     def chosen(mark: str | None) -> None:
@@ -30,7 +30,7 @@ def ask_day(screen: Recorder, mark: str) -> None:
 
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
-        write(screen, lambda n, _: season.saw(n.farm, n.almanac, mark, on, today))
+        write(screen, lambda n, _: marks_seen.saw(n.farm, n.almanac, mark, on, today))
 
     fields = [Field("on", "date (or yesterday)", today.isoformat(), day=True)]
     told = "it replaces the computed date for this season"

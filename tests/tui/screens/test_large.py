@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from engine.acts import propagation
 from engine.acts.action import Refused
-from engine.acts.season import saw
+from engine.acts.marks_seen import saw
 from engine.journal.store import journal_folder, read_journal
 from engine.schedule.placing import Placement
 from engine.schedule.plan import Day

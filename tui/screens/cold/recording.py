@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from engine.acts import propagation, season
+from engine.acts import place_work, propagation
 from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
 from tui.fields import day_of, degrees_of, whole_of
@@ -77,7 +77,7 @@ def outage(screen: FarmScreen, place: str) -> None:
     def save(values: Values) -> None:
         on = day_of(values["on"], today)
         days, heat = whole_of(values["days"], "how many days"), degrees_of(values["degrees"], app.house.farm.units)
-        write(screen, lambda n, _: season.outage(n.farm, values["place"], days, heat, on, today))
+        write(screen, lambda n, _: place_work.outage(n.farm, values["place"], days, heat, on, today))
         written = [o for o in app.house.records.outages if (o.days, o.last, o.temperature_c) == (days, on, heat)]
         told = told_of_outage(app.day(), written[-1])
         screen.said = f"{screen.said}: {'; '.join(told) or 'no seed was there'}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from engine.acts.season import against, made_ready
+from engine.acts.place_work import against, made_ready
 from engine.acts.undoing import take_back
 from engine.views.tonight import HEAT, Hazard
 from tui.fields import HAZARDS_WRITTEN, hazard_of, in_units

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
-from engine.acts import propagation, season
+from engine.acts import place_work, propagation
 from engine.acts.instead import take_instead
 from engine.schedule.plan import plan_lot
 from engine.views.instead import ways_instead
@@ -53,7 +53,7 @@ def done(screen: TaskPicker) -> None:
     today = screen.app.today
     if task.standing is not None:
         work = task.standing
-        attempt(screen, lambda *_: season.worked(work.do, work.place, today, today))
+        attempt(screen, lambda *_: place_work.worked(work.do, work.place, today, today))
         return
     if task.kind == "look":
         screen.tell("a look: n nothing  r radicles  m mould  y dry")

@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from engine.acts.action import Refused, say_refusal
+from engine.acts.marks_seen import marks_to_see
 from engine.acts.propagation import passed_over, put_off
-from engine.acts.season import marks_to_see
 from engine.almanac.almanac import Almanac
 from engine.records.records import apply
 from engine.schedule.nursery import open_nursery
