@@ -5,7 +5,8 @@ from __future__ import annotations
 from engine.reading.frozen import dataclass
 from engine.schedule.states import State
 from engine.views.task import Task
-from engine.views.week import LOOK_HOURS, Week, urgency
+from engine.views.urgency import urgency
+from engine.views.week import LOOK_HOURS, Week
 
 NOW = (State.OVERDUE, State.CLOSING, State.OPEN)
 """The states of what may be done today."""

@@ -18,6 +18,7 @@ from engine.schedule.standing_work import used_from
 from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
 from engine.views.standing_tasks import standing_tasks
 from engine.views.task import FAR, Task
+from engine.views.urgency import urgency
 
 LOOK_HOURS = 5 / 60
 """A look at one lot takes about five minutes (from memory)."""
@@ -176,20 +177,6 @@ def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
 def plant_name(farm: Farm, plan: Plan) -> str:
     """What the grower calls a lot's plant."""
     return farm.plant(plan.batch.species, plan.batch.cultivar)
-
-
-_RANKS = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
-"""Of the states that press, or can wait."""
-
-
-def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
-    """By what tasks are ordered, the most pressing first."""
-    rank = _RANKS.get(task.state, 0) or (1 if task.waits_for_its_aim(today) else 0)
-    if task.kind == "standing":
-        rank = 3
-    if task.urged:
-        rank = -3  # seed that has thrown radicles waits for nothing
-    return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
 
 
 def hours_due(task: Task, end: date) -> float:

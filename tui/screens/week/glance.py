@@ -9,7 +9,8 @@ from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.schedule.plan import Plan
 from engine.views.task import Task
-from engine.views.week import Week, urgency
+from engine.views.urgency import urgency
+from engine.views.week import Week
 from tui.cells import counted, day
 from tui.paper.week_lines import frost_line, hours_line, light_line, short_light
 

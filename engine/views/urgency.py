@@ -1,0 +1,20 @@
+"""How urgent a task is: in what order the tasks of a week are done, the most pressing first."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.views.task import FAR, Task
+
+_RANKS = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
+"""Of the states that press, or can wait."""
+
+
+def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+    """By what tasks are ordered, the most pressing first."""
+    rank = _RANKS.get(task.state, 0) or (1 if task.waits_for_its_aim(today) else 0)
+    if task.kind == "standing":
+        rank = 3
+    if task.urged:
+        rank = -3  # seed that has thrown radicles waits for nothing
+    return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
