@@ -1,4 +1,4 @@
-"""The devices that write to a farm: what each recorded since, clocks that differ, and what two of them both took."""
+"""The devices that write to a farm: what each recorded since, clocks that differ, and what they disagree on."""
 
 from __future__ import annotations
 
@@ -11,18 +11,13 @@ from engine.journal.devices import of_device
 from engine.journal.entry import Entry, instant
 from engine.journal.undone import stand
 from engine.reading.frozen import dataclass
-from engine.records.kinds import LEAVING
 from engine.records.records import Records
-from engine.records.strays import Stray
+from engine.views.devices_disagree import Both, Unfit, both_took, unfit
 
-TAKING = frozenset((*LEAVING, "move", "pot_up", "split"))
-"""The kinds that take plants from where they stand."""
 AHEAD = timedelta(hours=1)
 """A clock that is further ahead than this is told: less is no harm."""
 _BUMP_S = 1.5e-6
 """What is written after an entry of another device, by a clock that says earlier, is dated a microsecond after it."""
-_LATEST = 3
-"""So many of the takings before it may have left too few."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,24 +38,6 @@ class Clock:
     ahead: timedelta | None
     behind: str
     when: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Both:
-    """Two devices took the same plants: what no longer fits, by whom, and what the others had taken before it."""
-
-    lot: str
-    entry: Entry
-    others: tuple[Entry, ...]
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class Unfit:
-    """What a device recorded and the rest leaves no room for: the entry, which counts for nothing, and why."""
-
-    entry: Entry
-    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,20 +89,7 @@ def devices_view(
     standing = stand(entries, records.stood).standing
     both = both_took(standing, records)
     gone = tuple((name, were, there.get(name, 0)) for name, were in sorted(seen.items()) if there.get(name, 0) < were)
-    return Devices(own, since, told, _clocks(entries, told, now), both, _unfit(standing, records, both), gone)
-
-
-def _unfit(entries: Sequence[Entry], records: Records, both: Sequence[Both]) -> tuple[Unfit, ...]:
-    """What fits nothing and was not taken twice. `entries` are those that stand."""
-    why = _whys(records)
-    for each in both:
-        why.pop(each.entry.id, None)
-    return tuple(Unfit(entry, why[entry.id]) for entry in entries if entry.id in why) if why else ()
-
-
-def _whys(records: Records) -> dict[str, str]:
-    """Why each entry that fits nothing does not, by its id."""
-    return {t.entry: str(t).partition(": ")[2] for t in records.strays if isinstance(t, Stray) and t.entry}
+    return Devices(own, since, told, _clocks(entries, told, now), both, unfit(standing, records, both), gone)
 
 
 def _clocks(entries: Sequence[Entry], devices: Sequence[Device], now: datetime) -> tuple[Clock, ...]:
@@ -139,27 +103,6 @@ def _clocks(entries: Sequence[Entry], devices: Sequence[Device], now: datetime) 
         if name != other and REHEARSED not in (name, other) and not found.keys() & {name, other}:
             behind[name] = Clock(name, None, other, datetime.fromisoformat(entry.at))
     return (*found.values(), *behind.values())
-
-
-def both_took(entries: Sequence[Entry], records: Records) -> tuple[Both, ...]:
-    """What was taken twice: an entry for which too few were left, after another device had taken of the same lot.
-
-    `entries` are those that stand.
-    """
-    short = _whys(records)
-    taken: dict[str, list[Entry]] = {}
-    found = []
-    for entry in entries if short else ():
-        if entry.kind not in TAKING:
-            continue
-        lot, device = str(entry.data.get("lot", "")), of_device(entry.id)
-        if entry.id not in short:
-            taken.setdefault(lot, []).append(entry)
-            continue
-        others = [each for each in taken.get(lot, ()) if of_device(each.id) != device][-_LATEST:]
-        if others and " wanted, " in short[entry.id]:
-            found.append(Both(lot, entry, tuple(others), short[entry.id]))
-    return tuple(found)
 
 
 def since_day(since: datetime, today: date) -> str:

@@ -8,7 +8,8 @@ from typing import Any
 
 from engine.journal.devices import of_device
 from engine.records.words import said
-from engine.views.devices import Both, Clock, Device, Devices, since_day
+from engine.views.devices import Clock, Device, Devices, since_day
+from engine.views.devices_disagree import Both
 from tui.cells import counted
 from tui.paper.entry import entry_json
 from tui.paper.page import indented
