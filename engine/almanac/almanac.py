@@ -24,6 +24,7 @@ from engine.almanac.phrases import (
     Phrase,
     parse_phrase,
 )
+from engine.almanac.species_marks import FARM_LEVEL, Layers, definition_of, level_for, resting_on
 from engine.almanac.sun import crossing, day_length, turn
 from engine.reading.frozen import dataclass, field, replace
 
@@ -39,7 +40,6 @@ _LIGHT_OR_FROST = (*FROST_MARKS, *SUN_MARKS)
 _NEAREST = 90
 """Days from an occurrence within which no other lies: they are a year apart, and seen half a year off at most."""
 _ANY_DAY = date(2025, 7, 1).toordinal()
-FARM_LEVEL = 1  # layers of marks: 0 the defaults, 1 the farm's, 2 the species'
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,14 +93,14 @@ class Almanac:
     ) -> None:
         self.site = site
         self.sightings = tuple(sightings)
-        self.layers: tuple[Definitions, ...] = (site.defaults, site.marks, species_marks or {})
+        self.layers: Layers = (site.defaults, site.marks, species_marks or {})
         self._seen: dict[str, list[int]] = {}
         for sighting in self.sightings:
             self._seen.setdefault(sighting.mark, []).append(sighting.day.toordinal())
         self._marks: dict[tuple[str, int, float | None, int], int | None] = {}
         self._warm: dict[tuple[Base, int], int | None] = {}
         self._common = common
-        self._own = _resting_on(species_marks or {}, self.layers) if common is not None else frozenset()
+        self._own = resting_on(species_marks or {}, self.layers) if common is not None else frozenset()
         """The marks that a species has otherwise than the site, and all that rest on them."""
         self.spans: dict[Window, Spans] = {}
         self.several: dict[tuple[Window, ...], Several] = {}
@@ -197,7 +197,7 @@ class Almanac:
         return self._marks[key]
 
     def _mark(self, base: MarkBase, season: int, level: int) -> int | None:
-        definition, found = self.define(base.name, level)
+        definition, found = definition_of(base.name, self.layers, level)
         if base.name not in FROST_MARKS and definition is None:
             return None
         if found <= FARM_LEVEL and (seen := self.sighted(base, season, found, definition)) is not None:
@@ -231,8 +231,7 @@ class Almanac:
 
         def at(phrase: Phrase, k: int) -> int | None:
             base = phrase.base
-            own = isinstance(base, MarkBase) and base.name == name
-            value = self.day_of(base, k, level - 1 if own else None)
+            value = self.day_of(base, k, level_for(base, name, level))
             return None if value is None else self._moved(base, value, value + phrase.offset)
 
         days: list[tuple[int, Phrase]] = []
@@ -269,13 +268,6 @@ class Almanac:
             if (date.fromordinal(seen).year if k is None else k) == season:
                 return seen
         return None
-
-    def define(self, name: str, level: int | None = None) -> tuple[Definition | None, int]:
-        """A mark's definition in the uppermost layer that has it (from a level down), and that layer's number."""
-        for k in range(len(self.layers) - 1 if level is None else level, -1, -1):
-            if name in self.layers[k]:
-                return self.layers[k][name], k
-        return None, 0
 
     def _short_season(self, season: int, days: int) -> bool:
         last = self.day_of(MarkBase("last frost"), season, FARM_LEVEL)
@@ -316,21 +308,6 @@ class Almanac:
     def is_seen(self, base: MarkBase, value: int) -> bool:
         """Whether that ordinal is one on which the grower saw the mark."""
         return value in self._seen.get(base.name, ())
-
-
-def _resting_on(marks: Definitions, layers: Iterable[Definitions]) -> frozenset[str]:
-    """The names of these marks, and of all that rest on one of them."""
-    found: set[str] = set()
-    more = set(marks)
-    while more:
-        found |= more
-        more = {
-            name
-            for layer in layers
-            for name, definition in layer.items()
-            if name not in found and not found.isdisjoint(definition.rests_on())
-        }
-    return frozenset(found)
 
 
 def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | None:

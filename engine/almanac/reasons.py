@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from engine.almanac.almanac import FARM_LEVEL, nearest_season, say_day, say_days, say_minutes
+from engine.almanac.almanac import nearest_season, say_day, say_days, say_minutes
 from engine.almanac.frost import USUAL_DAYS
 from engine.almanac.phrases import (
     FROST_MARKS,
@@ -18,6 +18,7 @@ from engine.almanac.phrases import (
     MeanBase,
     Phrase,
 )
+from engine.almanac.species_marks import FARM_LEVEL, definition_of
 from engine.reading.said import percent
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
                 told = f"the site gives one {base.name} date only, so no other chance is known"
                 return f"{told}: add its date at {percent(base.chance or 0.5)} ({USUAL_DAYS} days off, as a guess)"
             return f"the site has no {base.name} (frost-free)"
-        definition, _ = almanac.define(base.name)
+        definition, _ = definition_of(base.name, almanac.layers)
         if definition is not None:
             if definition.frost_free_under is not None and almanac.site.first_frost and almanac.site.last_frost:
                 return f"it comes only where the frost-free season is under {definition.frost_free_under} days"
@@ -107,7 +108,7 @@ def _mark_reason(almanac: Almanac, base: MarkBase, season: int, value: int) -> s
 
 
 def _set_by(almanac: Almanac, base: MarkBase, season: int, value: int) -> str:
-    definition, found = almanac.define(base.name)
+    definition, found = definition_of(base.name, almanac.layers)
     if found <= FARM_LEVEL and almanac.sighted(base, season, found, definition) == value:
         return f"seen {say_day(value)}"
     if definition is None:
