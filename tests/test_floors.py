@@ -26,9 +26,9 @@ FLOOR_OF = {package: n for n, packages in enumerate(FLOORS) for package in packa
 
 TUI_FLOORS = (
     (
-        "door", "out", "own_faults", "fields", "cells", "columns", "lines", "facts", "top_and_foot", "search_field",
-        "screen_list", "palette", "inks", "strips", "thermometer", "news_seen", "light_or_dark", "lean_textual",
-        "together",
+        "door", "out", "own_faults", "typed_days", "typed_numbers", "typed_words", "cells", "columns", "lines",
+        "facts", "top_and_foot", "search_field", "screen_list", "palette", "inks", "strips", "thermometer",
+        "news_seen", "light_or_dark", "lean_textual", "together",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),

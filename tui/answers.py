@@ -17,7 +17,8 @@ from engine.farm.protocols import meant_method, species_named, ways_of
 from engine.protocols.names import plain
 from engine.reading.limits import MOST_HOURS
 from engine.reading.said import whole_or_not
-from tui.fields import day_in_words, number_of
+from tui.typed_days import day_in_words
+from tui.typed_numbers import number_of
 
 USUAL = {
     "cold store": True, "potting shed": True, "grafting bench": True, "propagation bench": True, "mist bench": True,

@@ -16,8 +16,8 @@ from engine.reading.texts import REMEDY, unfit
 from tui import door
 from tui.commands import NAMES
 from tui.commands.shared.call import UNUSABLE, Unusable
-from tui.fields import exact_day
 from tui.out import NotShown, warn
+from tui.typed_days import exact_day
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace

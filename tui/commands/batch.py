@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import exact_day_or_none, whole_of
+from tui.typed_days import exact_day_or_none
+from tui.typed_numbers import whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tui import door
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import count_of
+from tui.typed_numbers import count_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, WHO
-from tui.fields import NONE, exact_day, exact_day_or_none, instead_of, sureness_of, whole_of
+from tui.typed_days import NONE, exact_day, exact_day_or_none
+from tui.typed_numbers import sureness_of, whole_of
+from tui.typed_words import instead_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -8,7 +8,9 @@ from tui import door
 from tui.commands.shared.call import JSON, Command, Unusable, by_argparse
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.farms import enter, farm_path
-from tui.fields import degrees_of, exact_day, grades_of, instead_of, sureness_of
+from tui.typed_days import exact_day
+from tui.typed_numbers import degrees_of, grades_of, sureness_of
+from tui.typed_words import instead_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

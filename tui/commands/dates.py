@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, by_argparse, print_json
 from tui.commands.shared.farms import enter, farm_path, farm_word, tell
-from tui.fields import year_of
 from tui.out import say
+from tui.typed_days import year_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.ledger import OF, on_ledger
-from tui.fields import grades_of
+from tui.typed_numbers import grades_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import FILE, GOOD, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_here, farm_of, tell
-from tui.fields import at_least_1
 from tui.out import say
+from tui.typed_numbers import at_least_1
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import exact_day
+from tui.typed_days import exact_day
 
 if TYPE_CHECKING:
     from argparse import Namespace

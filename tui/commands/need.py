@@ -8,7 +8,8 @@ from tui.commands.shared.call import FILE, Command
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.species import BY, CULTIVAR, FORM, GRADE, SURE, WHO
 from tui.commands.shared.tables import take_table
-from tui.fields import exact_day, sureness_of, whole_of
+from tui.typed_days import exact_day
+from tui.typed_numbers import sureness_of, whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

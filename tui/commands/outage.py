@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.farms import enter, farm_path
-from tui.fields import degrees_of, whole_of
+from tui.typed_numbers import degrees_of, whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

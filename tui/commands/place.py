@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import NONE, share_of, yes_of
+from tui.typed_days import NONE
+from tui.typed_numbers import share_of
+from tui.typed_words import yes_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

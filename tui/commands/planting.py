@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import FILE, Command, Unusable, by_argparse, print_json
 from tui.commands.shared.farms import farm_at, tell
 from tui.commands.shared.printing import printing
-from tui.fields import year_of
 from tui.out import say
+from tui.typed_days import year_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

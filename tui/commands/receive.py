@@ -8,7 +8,7 @@ from tui.commands.shared.call import FILE, Command, Unusable
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.ledger import ledger_of, on_ledger
 from tui.commands.shared.tables import take_table
-from tui.fields import count_of
+from tui.typed_numbers import count_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

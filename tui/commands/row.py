@@ -8,7 +8,7 @@ from tui.commands.shared.call import Command, Unusable
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path
 from tui.commands.shared.ledger import on_ledger
-from tui.fields import row_part_of
+from tui.typed_words import row_part_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

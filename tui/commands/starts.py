@@ -9,8 +9,8 @@ from tui.commands.shared.call import GOOD, JSON, ON, Command, Unusable, print_js
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.commands.shared.species import asked_day, knowing
-from tui.fields import rate_of, sureness_of, wanted_of
 from tui.out import say
+from tui.typed_numbers import rate_of, sureness_of, wanted_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

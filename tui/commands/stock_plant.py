@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_one, split_words
 from tui.commands.shared.species import CULTIVAR
-from tui.fields import whole_of, yields_of
+from tui.typed_numbers import whole_of, yields_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
 from tui.commands.shared.entries import record_several, split_words
-from tui.fields import whole_of
+from tui.typed_numbers import whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

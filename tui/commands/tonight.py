@@ -35,8 +35,8 @@ def run(call: Namespace) -> int:
 def _hazard(call: Namespace, house: Farmhouse) -> Hazard:
     """What is coming, of what was given; else the low of the thermometer's latest day."""
     from engine.views.tonight import FROST, HEAT, POWER_CUT, WIND, Hazard
-    from tui.fields import celsius_of
     from tui.thermometer import last_reading
+    from tui.typed_words import celsius_of
 
     given = [name for name in ("low", "high", "wind", "power_cut") if getattr(call, name)]
     if len(given) > 1:

@@ -9,8 +9,8 @@ from tui.commands.shared.call import Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
 from tui.commands.shared.farms import enter, farm_path, tell
 from tui.commands.shared.species import BY, CULTIVAR, FORM, SURE, asked_day, knowing
-from tui.fields import sureness_of, whole_of
 from tui.out import say
+from tui.typed_numbers import sureness_of, whole_of
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -26,11 +26,13 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
-from tui.fields import day_of, degrees_of, grades_of, in_units, instead_of, sureness_of, whole_of
 from tui.forms.fault import Values, show_refusal
 from tui.forms.form import Field, FormScreen
 from tui.in_a_thread import work_out
 from tui.own_faults import Netted
+from tui.typed_days import day_of
+from tui.typed_numbers import degrees_of, grades_of, in_units, sureness_of, whole_of
+from tui.typed_words import instead_of
 from tui.writing import Recorder, write
 
 LOOKED_UP, MENDED = "being looked up …", "being worked out, with all that was recorded since …"

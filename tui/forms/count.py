@@ -10,9 +10,10 @@ from engine.acts.going import set_going
 from engine.acts.ledger import find_counted, open_ledger
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
-from tui.fields import day_of, whole_of
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import day_of
+from tui.typed_numbers import whole_of
 from tui.writing import Recorder, write
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.widgets import Input, Label
 
-from tui.fields import day_in_words
+from tui.typed_days import day_in_words
 
 
 def put_in_words(screen: Screen[Any], names: Iterable[str], units: str) -> bool:

@@ -10,9 +10,11 @@ from engine.journal.entry import Entry
 from engine.records.lots import tells_how_many
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
-from tui.fields import day_of, rest_of, whole_of, yes_of
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import day_of
+from tui.typed_numbers import rest_of, whole_of
+from tui.typed_words import yes_of
 from tui.writing import Recorder, write
 
 PART = "(40 r: 40 now, the rest later)"

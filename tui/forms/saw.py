@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from engine.acts import marks_seen
 from tui.cells import day
-from tui.fields import day_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import day_of
 from tui.writing import Recorder, write
 
 

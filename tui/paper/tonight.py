@@ -12,8 +12,8 @@ from engine.farm.model import Farm
 from engine.reading.units import say_degrees
 from engine.views.tonight import FROST, HEAT, POWER_CUT, Exposed, Hazard
 from tui.cells import dated
-from tui.fields import in_units
 from tui.paper.page import WIDTH
+from tui.typed_numbers import in_units
 
 CAUTION = "A forecast low is taken at head height: on a still, clear night it is colder at the ground and in hollows."
 

@@ -11,7 +11,7 @@ from tests.engine.schedule.farms import NORTH
 from tests.tui.commands.test_record import written
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tui.fields import yields_of
+from tui.typed_numbers import yields_of
 
 ON = ("--on", "2027-01-10")
 OWN = '[[stock_plant]]\nid = "old row"\nspecies = "Arbor ficta"\ncount = 4\nyields = 10\n'

@@ -13,7 +13,7 @@ import pytest
 from engine.acts.action import Refused
 from engine.almanac.phrases import PhraseFault, parse_phrase
 from tests.tui.fuzz.inputs import TEXTS, budget
-from tui import answers, fields
+from tui import answers, typed_days, typed_numbers, typed_words
 
 TODAY = date(2027, 3, 1)
 PARTS = (
@@ -26,26 +26,26 @@ PARTS = (
 )  # fmt: skip
 READERS: dict[str, Callable[[str], Any]] = {
     "a phrase": parse_phrase,
-    "an exact day": fields.exact_day,
-    "a day in words": lambda text: fields.day_in_words(text, "us"),
-    "a day": lambda text: fields.day_of(text, TODAY),
-    "a day ahead": lambda text: fields.day_ahead(text, TODAY),
-    "a coming day": lambda text: fields.coming_day(text, TODAY),
-    "a year": fields.year_of,
-    "a count": fields.count_or_all,
-    "at least 1": fields.at_least_1,
-    "what is wanted": lambda text: fields.wanted_of(text, 1000),
-    "grades": lambda text: fields.grades_of([text]),
-    "a sureness": fields.sureness_of,
-    "a rate": fields.rate_of,
-    "degrees": lambda text: fields.degrees_of(text, "us"),
-    "a night": fields.hazard_of,
-    "yields": fields.yields_of,
-    "a number": fields.number_of,
-    "names": fields.names_of,
-    "places instead": fields.instead_of,
-    "yes or no": lambda text: fields.yes_of(text, "so"),
-    "a part of a row": fields.row_part_of,
+    "an exact day": typed_days.exact_day,
+    "a day in words": lambda text: typed_days.day_in_words(text, "us"),
+    "a day": lambda text: typed_days.day_of(text, TODAY),
+    "a day ahead": lambda text: typed_days.day_ahead(text, TODAY),
+    "a coming day": lambda text: typed_days.coming_day(text, TODAY),
+    "a year": typed_days.year_of,
+    "a count": typed_numbers.count_or_all,
+    "at least 1": typed_numbers.at_least_1,
+    "what is wanted": lambda text: typed_numbers.wanted_of(text, 1000),
+    "grades": lambda text: typed_numbers.grades_of([text]),
+    "a sureness": typed_numbers.sureness_of,
+    "a rate": typed_numbers.rate_of,
+    "degrees": lambda text: typed_numbers.degrees_of(text, "us"),
+    "a night": typed_words.hazard_of,
+    "yields": typed_numbers.yields_of,
+    "a number": typed_numbers.number_of,
+    "names": typed_words.names_of,
+    "places instead": typed_words.instead_of,
+    "yes or no": lambda text: typed_words.yes_of(text, "so"),
+    "a part of a row": typed_words.row_part_of,
     "where it is": answers.where_of,
     "frost": lambda text: answers.frost_of(text, True),
     "twelve months": answers.months_of,

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from engine.acts.action import Refused
-from tui.fields import exact_day, file_name
 from tui.out import NotShown, as_json, say, warn
+from tui.typed_days import exact_day
+from tui.typed_words import file_name
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -42,7 +43,7 @@ class Command(NamedTuple):
 
 
 def by_argparse(reader: Callable[[str], T]) -> Callable[[str], T]:
-    """A reader of tui.fields as argparse wants it: what is refused is told with the usage."""
+    """A reader of what is typed, as argparse wants it: what is refused is told with the usage."""
 
     def read(text: str) -> T:
         try:

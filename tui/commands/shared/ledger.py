@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tui import door
 from tui.commands.shared.call import Option
 from tui.commands.shared.entries import record_one, split_words
-from tui.fields import count_or_all
+from tui.typed_numbers import count_or_all
 
 if TYPE_CHECKING:
     from argparse import Namespace

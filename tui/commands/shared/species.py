@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.reading.frozen import replace
 from tui.commands.shared.call import Option, Unusable
-from tui.fields import exact_day
+from tui.typed_days import exact_day
 
 if TYPE_CHECKING:
     from argparse import Namespace

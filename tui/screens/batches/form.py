@@ -19,10 +19,11 @@ from engine.reading.limits import MOST_IN_BATCH
 from engine.schedule.plan import Day
 from engine.views.ways import Preview, ways_view
 from tui import farm_app
-from tui.fields import coming_day, day_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
 from tui.in_a_thread import work_out
 from tui.screens.batches.ways import WayList, WayRow
+from tui.typed_days import coming_day, day_of
+from tui.typed_numbers import whole_of
 from tui.writing import write
 
 if TYPE_CHECKING:

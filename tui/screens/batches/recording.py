@@ -13,10 +13,12 @@ from engine.journal.entry import Entry
 from engine.records.lots import NAMED_LATE, begun
 from engine.schedule.nursery import Nursery
 from engine.views.batches import BatchLine
-from tui.fields import coming_day, day_of, names_of, whole_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import coming_day, day_of
+from tui.typed_numbers import whole_of
+from tui.typed_words import names_of
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:

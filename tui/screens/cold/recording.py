@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from engine.acts import place_work, propagation
 from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
-from tui.fields import day_of, degrees_of, whole_of
 from tui.forms import marked_lines
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import day_of
+from tui.typed_numbers import degrees_of, whole_of
 from tui.writing import attempt, write
 
 if TYPE_CHECKING:

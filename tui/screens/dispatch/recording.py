@@ -9,10 +9,10 @@ from engine.acts.undoing import take_back
 from engine.needs.allotment import Allotment, StockLine
 from engine.needs.dispatch import Parcel, ParcelLine
 from engine.needs.sending import pack, send, stand_ins, substitute
-from tui.fields import whole_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_numbers import whole_of
 from tui.writing import Recorder, attempt, attempt_all, write_all
 
 if TYPE_CHECKING:

@@ -13,8 +13,9 @@ from engine.acts.action import Refused
 from engine.acts.needs import free_need_id, new_need
 from engine.farm.stock import Need
 from engine.records.needs import SURE, WORDS
-from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.plants import HINT, PlantForm, field
+from tui.typed_days import coming_day
+from tui.typed_numbers import sureness_of, whole_of
 from tui.writing import write
 
 if TYPE_CHECKING:

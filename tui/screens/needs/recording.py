@@ -15,7 +15,6 @@ from engine.needs.orders import OrderLine, order_lines
 from engine.records.needs import WORDS
 from engine.schedule.plan import Day
 from engine.views.needs import Trouble
-from tui.fields import coming_day, sureness_of, whole_of
 from tui.forms.choice import ChoiceScreen
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
@@ -24,6 +23,8 @@ from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet
 from tui.screens.needs.facts import PAGE, WORKING, Answers, page_of_trouble
 from tui.screens.needs.late_page import LatePage
+from tui.typed_days import coming_day
+from tui.typed_numbers import sureness_of, whole_of
 from tui.writing import write
 
 if TYPE_CHECKING:

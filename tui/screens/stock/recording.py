@@ -14,11 +14,13 @@ from engine.acts.several_at_once import Make as MakeNext
 from engine.protocols.forms import so_many
 from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
-from tui.fields import day_of, grades_of, whole_of, yes_of
 from tui.forms import marked_lines
 from tui.forms.count import ask_count
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.typed_days import day_of
+from tui.typed_numbers import grades_of, whole_of
+from tui.typed_words import yes_of
 from tui.writing import Make, Recorder, attempt, write
 
 if TYPE_CHECKING:

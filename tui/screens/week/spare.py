@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.views.spare import spare
 from tui.cells import counted
-from tui.fields import at_least_1
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
 from tui.paper.week_lines import left_out_line
 from tui.screens.week.rows import task_key
+from tui.typed_numbers import at_least_1
 
 if TYPE_CHECKING:
     from engine.views.week import Week

@@ -17,10 +17,10 @@ from tests.tui.farms import TODAY, open_house
 from tests.tui.screens.batches.test_screen import Bench, to_bench
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.shed import Shed, opened
-from tui.fields import coming_day
 from tui.screens.batches import form as forms
 from tui.screens.batches.form import BatchForm
 from tui.screens.batches.screen import BatchesScreen
+from tui.typed_days import coming_day
 
 
 class Sheet:

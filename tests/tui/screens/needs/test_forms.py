@@ -10,10 +10,10 @@ from textual.widgets import Static
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
 from tests.tui.shed import opened
-from tui.fields import sureness_of
 from tui.forms.form import FormScreen
 from tui.screens.needs.form import NeedForm
 from tui.screens.needs.screen import NeedsScreen
+from tui.typed_numbers import sureness_of
 
 
 @pytest.fixture(name="home")
