@@ -12,7 +12,9 @@ import tomli
 import tomli_w
 
 from engine.farm.reading import Reading, read_document
+from engine.farm.region import region_of
 from engine.protocols import LIBRARY
+from engine.protocols.laws import laws_on_sending
 from engine.reading.frozen import dataclass
 from engine.reading.said import whole_or_not
 
@@ -48,10 +50,11 @@ ELDER = {"id": "elder-1", "species": "Sambucus canadensis", "method": "hardwood 
 Frosts = Mapping[str, str]
 
 
-def _usual_work() -> list[dict[str, Any]]:
-    """The standing work of a nursery, as a farm file has it: of its usual places."""
+def _usual_work(zone: str) -> list[dict[str, Any]]:
+    """The standing work of a nursery, as a farm file has it: of its usual places, by the law where it lies."""
     known: list[dict[str, Any]] = tomli.loads((LIBRARY / "standing.toml").read_text(encoding="utf-8"))["standing"]
-    return known
+    asked = bool(laws_on_sending(region_of(zone)))
+    return [{k: v for k, v in work.items() if k != "sending"} for work in known if asked or "sending" not in work]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,7 @@ def document_of(new: NewFarm, on: date) -> dict[str, Any]:
     hours = whole_or_not(new.hours)
     standing = [
         work
-        for work in _usual_work()
+        for work in _usual_work(new.timezone)
         if work["place"] in places and ((last and first) or "frost" not in str((work.get("opens"), work.get("closes"))))
     ]
     document = {

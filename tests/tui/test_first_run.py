@@ -12,9 +12,13 @@ from textual.widgets import Input, Static
 
 from engine.acts.action import Refused
 from engine.almanac.frost import USUAL_DAYS
+from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.reading import read_farm
 from engine.farm.region import zones_near
+from engine.records.records import apply
+from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import plan_lot
+from engine.schedule.standing_work import standing_days
 from tests.reference.tables import rows
 from tests.tui.shed import screen_text
 from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, spread, where_of
@@ -332,6 +336,22 @@ async def test_a_batch_whose_window_is_over_says_so_and_begins_with_what_is_in_h
     assert first is not None
     assert first[1] - WALNUT_DAY < SOON
     assert house.problems(WALNUT_DAY) == ()
+
+
+@pytest.mark.parametrize(("zone", "asked"), [("America/New_York", 1), ("Europe/Paris", 1), ("UTC", 0)])
+def test_the_inspection_stands_before_leaves_drop_where_a_law_on_sending_is_known(zone: str, asked: int):
+    """Utah Code 4-15-7: each nursery once a year at least; bare roots travel from leaf drop on."""
+    farm = read_new(NewFarm(batches=(), timezone=zone), ON).farm
+    assert farm is not None
+    found = [work for work in farm.standing if "inspected" in work.do]
+    assert len(found) == asked
+    nursery = open_nursery(farm, apply(farm, ()))
+    drop = nursery.almanac.first_from(Phrase(MarkBase("leaf drop"), 0, "leaf drop"), date(2027, 7, 1).toordinal())
+    assert drop is not None
+    for work in found:
+        days = standing_days(nursery, work, date(2027, 6, 1), date(2028, 5, 31))
+        assert days
+        assert max(days).toordinal() < drop
 
 
 def test_every_example_that_a_step_gives_of_a_batch_is_one():

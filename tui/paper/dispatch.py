@@ -22,6 +22,10 @@ CAUTION = (
     "Plant passports, quarantines and lists of plants that may not be moved: ask your plant-health authority, and that "
     "of the customer's place, before anything travels."
 )
+INSPECTED = (
+    "have your stock inspected and your certificate or plant passports in date. Ask your plant-health authority weeks "
+    "ahead what it wants to see, and when."
+)
 PASSPORT = (
     "A plant passport says of each lot: A its botanical name, B the grower's registration, C its traceability code, "
     "D its country of origin. Only an authorised grower may issue one; registration and country go in [farm]."
@@ -43,9 +47,26 @@ def dispatch_sheet(farm: Farm, found: Sequence[Parcel], on: date) -> str:
         told.append("  nothing is ready")
     for parcel in found:
         told += ["", *_parcel_lines(parcel)]
-    for law in laws_on_sending(farm.site.region):
+    laws = laws_on_sending(farm.site.region)
+    if laws:
+        told += _inspection(found, on)
+    for law in laws:
         told += ["", *wrap(f"! {law}", WIDTH)]
     return "\n".join([*told, "", *wrap(LOOK, WIDTH), *wrap(CAUTION, WIDTH)])
+
+
+def _inspection(found: Sequence[Parcel], on: date) -> list[str]:
+    """What must be in order before the first parcel leaves, and the day on which that may be; what stays needs none."""
+    leaving = [max(p.send_from or on, on) for p in found if not p.planting and not p.blocked]
+    if not leaving:
+        return []
+    first = min(leaving)
+    when = (
+        f"before {day(first, True)}, when the first parcel may leave"
+        if first > on
+        else "before the first parcel leaves"
+    )
+    return ["", *wrap(f"[ ] {when}: {INSPECTED}", WIDTH, subsequent_indent="    ")]
 
 
 def pick_list(farm: Farm, found: Sequence[Parcel], on: date) -> str:
