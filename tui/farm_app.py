@@ -16,8 +16,9 @@ from engine.farm.reading import Reading
 from engine.journal.devices import is_of
 from engine.journal.disk import JournalError
 from engine.journal.entry import Entry
-from engine.journal.merging import gone_since, journal_folder
+from engine.journal.merging import Journal, gone_since, journal_folder
 from engine.reading.frozen import replace
+from engine.reading.log import begins
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from tui import door
@@ -60,7 +61,7 @@ class FarmApp(Netted, App[None]):
         self._on = on
         self._planned: Day | None = None
         self._mine, self._mark = False, ""
-        self._seen: dict[str, tuple[Entry, ...]] = {}
+        self._seen: dict[str, Sequence[Entry]] = {}
         self.kept: dict[object, Any] = {}
         """What the screens had worked out for this state of the farm."""
         self.made_on: dict[str, str] = {}
@@ -127,12 +128,12 @@ class FarmApp(Netted, App[None]):
         """The grower's own results, as the farm stands."""
         return self.house.nursery.track
 
-    def record(self, make: Callable[[Nursery, tuple[Entry, ...]], Action], every: bool = False) -> Entry:
+    def record(self, make: Callable[[Nursery, Sequence[Entry]], Action], every: bool = False) -> Entry:
         """Write one entry and take the journal up again. Raises Refused or JournalError."""
         return self.record_all(lambda nursery, entries: [make(nursery, entries)], every)[0]
 
     def record_all(
-        self, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]], every: bool = False
+        self, make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]], every: bool = False
     ) -> tuple[Entry, ...]:
         """Write several entries in one append, all or none, as `record` writes one."""
         self.ruled = True
@@ -141,8 +142,9 @@ class FarmApp(Netted, App[None]):
             raise Tried
         if self._mending:
             raise _still_mending()
-        written = record_all(self.house.path, self.house.farm, make, every, self._tell, self._whole)
-        self._wrote(written, refresh(self._whole))
+        known: list[Journal] = []
+        written = record_all(self.house.path, self.house.farm, make, every, self._tell, self._whole, known.append)
+        self._wrote(written, refresh(self._whole, *known))
         return written
 
     def _wrote(self, written: Sequence[Entry], house: Farmhouse) -> None:
@@ -157,7 +159,7 @@ class FarmApp(Netted, App[None]):
 
     def mend(
         self,
-        make: Callable[[Nursery, tuple[Entry, ...]], Action],
+        make: Callable[[Nursery, Sequence[Entry]], Action],
         then: Callable[[Entry], None],
         refused: Callable[[Exception], None],
     ) -> None:
@@ -172,12 +174,13 @@ class FarmApp(Netted, App[None]):
 
         def run() -> None:
             written: tuple[Entry, ...] = ()
+            known: list[Journal] = []
             try:
                 written = record_all(
                     house.path, house.farm, lambda n, e: [make(n, e)], True, partial(self.call_from_thread, self._tell),
-                    house,
+                    house, known.append,
                 )  # fmt: skip
-                self.call_from_thread(done, written, refresh(house))
+                self.call_from_thread(done, written, refresh(house, *known))
             except Exception as error:
                 self.call_from_thread(failed, error, bool(written))
 
@@ -286,11 +289,11 @@ class FarmApp(Netted, App[None]):
             self._mine = any(is_of(entry.id, self.device) for entry in reversed(self._unseen("mine")))
         return self._mine
 
-    def _unseen(self, who: str) -> tuple[Entry, ...]:
+    def _unseen(self, who: str) -> Sequence[Entry]:
         """The entries that were not looked at yet for this: what is written stays written."""
         seen, entries = self._seen.get(who, ()), self.house.entries
         self._seen[who] = entries
-        return entries[len(seen) :] if entries[: len(seen)] == seen else entries
+        return entries[len(seen) :] if begins(entries, seen) else entries
 
     def take(self, house: Farmhouse, stamped: Stamp | None = None) -> None:
         """Go on with the farm as it has been read again; it was `stamped` so on the disk before."""

@@ -47,7 +47,7 @@ class Farmhouse:
     path: Path
     reading: Reading
     farm: Farm
-    entries: tuple[Entry, ...]
+    entries: Sequence[Entry]
     nursery: Nursery
     journal: Journal = field(default_factory=Journal)
     until: date | None = None
@@ -63,7 +63,7 @@ class Farmhouse:
         return (*self.journal.faults, *_amiss(self.path), *_unfit(self.path, self.journal, self.records.strays))
 
     @property
-    def standing(self) -> tuple[Entry, ...]:
+    def standing(self) -> Sequence[Entry]:
         """The entries that stand, as they are corrected; of those after `until`, none that moves a count."""
         stood = self.records.stood
         found = stood.standing if stood is not None else standing(self.entries)
@@ -71,7 +71,8 @@ class Farmhouse:
 
     def as_of(self, on: date) -> Farmhouse:
         """The farm with only what had happened by a day; this one where nothing was recorded of a later day."""
-        if all(entry.on <= on for entry in self.entries):
+        known = self.records.fold
+        if known.end.latest <= on if known is not None else all(entry.on <= on for entry in self.entries):
             return self
         records = apply(self.farm, entries_on(self.standing, on), before=self.records)
         return replace(self, nursery=open_nursery(self.farm, records, self.nursery), until=on)
@@ -179,9 +180,12 @@ def again(house: Farmhouse, on: date | None = None) -> Farmhouse | Reading:
     return enter(house.path, on, keep=True)
 
 
-def refresh(house: Farmhouse) -> Farmhouse:
-    """The same farm with its journal read again; what the almanac has found is kept where no new mark was seen."""
-    journal = read(journal_folder(house.path), house.journal)
+def refresh(house: Farmhouse, written: Journal | None = None) -> Farmhouse:
+    """The same farm with its journal read again; what the almanac has found is kept where no new mark was seen.
+
+    What is known to have been `written` since is not read again.
+    """
+    journal = read(journal_folder(house.path), written or house.journal)
     stood = stand(journal.entries, house.records.stood, journal.onto)
     records = apply(house.farm, stood.standing, None, house.records, keep=True, stood=stood)
     return _furnish(house.path, house.reading, journal, records, house.nursery)
@@ -208,7 +212,7 @@ def _unfit(path: Path, journal: Journal, strays: Iterable[str]) -> Iterator[Prob
 def record(
     path: Path,
     farm: Farm,
-    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    make: Callable[[Nursery, Sequence[Entry]], Action],
     every: bool = False,
     tell: Callable[[str], None] | None = None,
 ) -> Entry:
@@ -223,14 +227,16 @@ def record(
 def record_all(
     path: Path,
     farm: Farm,
-    make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]],
+    make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]],
     every: bool = False,
     tell: Callable[[str], None] | None = None,
     before: Farmhouse | None = None,
+    then: Callable[[Journal], None] | None = None,
 ) -> tuple[Entry, ...]:
     """Write several entries in one append, all or none, as `record` writes one; one undo reverses them all.
 
-    What the grower should know of how it was written goes to `tell`. What was read `before` makes it quick.
+    What the grower should know of how it was written goes to `tell`. What was read `before` makes it quick; the
+    journal with what was written goes to `then`, for `refresh`.
     """
     from engine.acts.action import Refused
     from engine.acts.undoing import ids_at_once
@@ -239,7 +245,7 @@ def record_all(
     folder = journal_folder(path)
     device = device_of(path)
 
-    def written(entries: tuple[Entry, ...]) -> list[Entry]:
+    def written(entries: Sequence[Entry]) -> list[Entry]:
         known = before.records if before is not None else None
         stood = stand(entries, known.stood if known is not None else None)
         records = apply(farm, stood.standing, before=known, stood=stood)
@@ -254,7 +260,8 @@ def record_all(
         return [Entry(each, at, a.on, a.kind, refer(a.kind, a.data, bears)) for each, a in told]
 
     known = before.journal if before else None
-    return append(folder, device, written, machine=door.machine(), process=door.PROCESS, tell=tell, before=known)
+    machine = door.machine()
+    return append(folder, device, written, machine=machine, process=door.PROCESS, tell=tell, before=known, then=then)
 
 
 def device_of(path: Path) -> str:

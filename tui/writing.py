@@ -14,7 +14,7 @@ from engine.schedule.nursery import Nursery
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
-Make = Callable[[Nursery, tuple[Entry, ...]], Action]
+Make = Callable[[Nursery, Sequence[Entry]], Action]
 
 
 class Recorder(Protocol):
@@ -42,7 +42,7 @@ def write(screen: Recorder, make: Make, every: bool = False) -> None:
     screen.said = said(entry, screen.app.house.farm.units)
 
 
-def write_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> tuple[Entry, ...]:
+def write_all(screen: Recorder, make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]]) -> tuple[Entry, ...]:
     """Record several actions in one append, all or none, as `write` records one."""
     entries = screen.app.record_all(make)
     screen.derive()
@@ -60,7 +60,7 @@ def attempt(screen: Recorder, make: Make, every: bool = False) -> bool:
     return True
 
 
-def attempt_all(screen: Recorder, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]) -> bool:
+def attempt_all(screen: Recorder, make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]]) -> bool:
     """Record several actions, all or none, or say at the foot why one is refused. Whether they were recorded."""
     try:
         write_all(screen, make)

@@ -21,6 +21,7 @@ from engine.journal.entry import Entry
 from engine.journal.undone import stand as stand_of
 from engine.journal.undone import taken_back
 from engine.reading.frozen import replace
+from engine.reading.log import onward
 from engine.records.kinds import AHEAD, MAKING
 from engine.records.records import Records, apply
 from engine.records.words import said
@@ -146,7 +147,7 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
     action = Action("undo", undos[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
     before = stand_of(entries, nursery.records.stood)
     told = Entry("", "", action.on, action.kind, action.data)
-    after = stand_of([*before.entries, told], before, before.entries)
+    after = stand_of(onward(before.entries, [told]), before, before.entries)
     back = _those(after.standing, before.fallen - after.fallen)
     left = apply(nursery.farm, after.standing, before=nursery.records, stood=after)
     if told_of := stranded(nursery.records.strays, left.strays):
@@ -166,7 +167,7 @@ def _those(entries: Sequence[Entry], ids: frozenset[str]) -> tuple[Entry, ...]:
     return tuple(reversed(found))
 
 
-def _standing(nursery: Nursery, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+def _standing(nursery: Nursery, entries: Sequence[Entry]) -> Sequence[Entry]:
     """Those of the entries that stand, as they are corrected."""
     return stand_of(entries, nursery.records.stood).standing
 

@@ -11,6 +11,7 @@ from engine.journal.corrections import CORRECT
 from engine.journal.devices import is_of
 from engine.journal.entry import Entry
 from engine.journal.undone import Stand, stand
+from engine.reading.log import onward
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
@@ -56,7 +57,8 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
     """The undo of these entries. Raises Refused where another entry would fit no more."""
     ids = [e.id for e in undone]
     action = Action("undo", undone[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
-    after = stand([*entries, Entry("", "", action.on, action.kind, action.data)], nursery.records.stood, entries)
+    back = Entry("", "", action.on, action.kind, action.data)
+    after = stand(onward(entries, [back]), nursery.records.stood, entries)
     left = apply(nursery.farm, after.standing, before=nursery.records, stood=after)
     if told := stranded(nursery.records.strays, left.strays):
         raise Refused(

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from time import sleep
-from typing import BinaryIO, Final
+from typing import BinaryIO, Final, TypeAlias
 
 if sys.platform == "win32":
     import msvcrt
@@ -21,6 +21,9 @@ else:
 LOCK_FILE: Final = ".lock"
 
 _POLL_S: Final = 0.005
+_END: Final = 4_096
+"""So many bytes of a file's end are looked at first for where its last whole line ends."""
+Stamp: TypeAlias = tuple[int, ...]
 _APPEND: Final = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
 _REASONS: Final = {
     errno.ENOSPC: "the disk is full",
@@ -125,14 +128,20 @@ def repair(path: Path) -> None:
     """Move what follows the last whole line to a side file, which is on the disk before the line is cut."""
     try:
         with opened(path) as file:
-            held = file.read()
+            size = file.seek(0, os.SEEK_END)
+            end, back = b"", 0
+            while back < size and b"\n" not in end:  # from its end, for a file of twenty years is long
+                back = min(size, max(_END, 2 * back))
+                file.seek(size - back)
+                end = file.read(back)
     except FileNotFoundError:
         return
-    whole = held.rfind(b"\n") + 1
-    if whole == len(held):
+    cut = end[end.rfind(b"\n") + 1 :]
+    if not cut:
         return
+    whole = size - len(cut)
     with open(path.with_suffix(".torn"), "ab") as side:
-        side.write(held[whole:] + b"\n")
+        side.write(cut + b"\n")
         side.flush()
         flush(side.fileno())
     flush_folder(path.parent)
@@ -141,12 +150,20 @@ def repair(path: Path) -> None:
         flush(torn.fileno())
 
 
-def write(path: Path, lines: bytes) -> None:
-    """Append the lines in one write and see them on the disk; on any failure take them back and raise."""
+def stamp(told: os.stat_result) -> Stamp:
+    """By which a file that was read is known to be as it was."""
+    return told.st_dev, told.st_ino, told.st_size, told.st_mtime_ns, told.st_ctime_ns
+
+
+def write(path: Path, lines: bytes) -> tuple[Stamp, Stamp]:
+    """Append the lines in one write and see them on the disk; on any failure take them back and raise.
+
+    The file's stamp just before is returned, and the one since.
+    """
     is_new = not path.exists()
     file = os.open(path, _APPEND, 0o666)
     try:
-        before = os.fstat(file).st_size
+        was = os.fstat(file)
         try:
             written = os.write(file, lines)
             if written != len(lines):  # a disk that fills up takes what it can and reports no error
@@ -155,7 +172,7 @@ def write(path: Path, lines: bytes) -> None:
             flush_folder(path.parent)
         except BaseException as failure:
             try:
-                os.ftruncate(file, before)
+                os.ftruncate(file, was.st_size)
             except OSError:
                 raise JournalUnwritable(
                     f"{path} could not be written, nor could the part that was written be removed",
@@ -166,6 +183,7 @@ def write(path: Path, lines: bytes) -> None:
                 if is_new:
                     path.unlink()
             raise
+        return stamp(was), stamp(os.fstat(file))
     finally:
         os.close(file)
 

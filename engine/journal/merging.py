@@ -4,14 +4,15 @@ Of what was read before only what was added since is read anew, where a file beg
 """
 
 import os
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Final, TypeAlias
 
 from engine.journal import disk
 from engine.journal.entry import Entry, LineError, parse_all, torn
-from engine.reading.frozen import dataclass
+from engine.reading.frozen import dataclass, replace
+from engine.reading.log import begins, onward
 from engine.reading.problems import Problem
 
 RECORDS: Final = ".records"
@@ -20,6 +21,9 @@ JOURNAL: Final = ".journal"
 
 _AT_A_TIME: Final = 100_000
 """So many bytes of a file are cut into lines at a time, to the end of the last of them."""
+
+_PIECES: Final = 500
+"""So many pieces of a file's bytes are kept apart, until all but the first are laid into one."""
 
 _Record: TypeAlias = tuple[float, str, Path, int, Entry]
 """An entry as it was found: its instant and id, and the file and number of its line."""
@@ -61,10 +65,10 @@ class JournalFile:
     path: Path
     stamp: tuple[int, ...] = ()
     """By which the system tells whether it has changed since; () where it could not be read."""
-    data: bytes = b""
-    """Its whole lines, and how many they are."""
+    data: tuple[bytes, ...] = ()
+    """Its whole lines, in the pieces in which they came to be known, and how many they are."""
     lines: int = 0
-    records: tuple[_Record, ...] = ()
+    records: Sequence[_Record] = ()
     faults: tuple[Problem, ...] = ()
     """What is wrong with its lines, and then with what follows them or with the file."""
     end: tuple[Problem, ...] = ()
@@ -74,7 +78,7 @@ class JournalFile:
 class Journal:
     """All entries of all devices, by the instant of writing and then by id, and all that was set aside."""
 
-    entries: tuple[Entry, ...] = ()
+    entries: Sequence[Entry] = ()
     faults: tuple[Problem, ...] = ()
     files: tuple[JournalFile, ...] = ()
     last: tuple[float, str] | None = None
@@ -82,11 +86,11 @@ class Journal:
     ids: tuple[frozenset[str], ...] = ()
     """Of the entries, a set for each time that some were added."""
     clashes: tuple[Problem, ...] = ()
-    onto: tuple[Entry, ...] = ()
+    onto: Sequence[Entry] = ()
     """The entries that were there before, where these simply go on from them."""
 
 
-def read_journal(folder: Path) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
+def read_journal(folder: Path) -> tuple[Sequence[Entry], tuple[Problem, ...]]:
     """All entries of all devices, and all that was set aside, as `read` finds them."""
     journal = read(folder)
     return journal.entries, journal.faults
@@ -118,7 +122,7 @@ def read(folder: Path, before: Journal | None = None, tell: Callable[[int], None
 
 def gone_since(before: Journal, now: Journal) -> int:
     """How many entries of those that were read before are not among those read now: none is ever removed."""
-    if now.entries[: len(before.entries)] == before.entries:
+    if now.onto is before.entries or begins(now.entries, before.entries):
         return 0
     return len(frozenset().union(*before.ids) - frozenset().union(*now.ids))
 
@@ -138,7 +142,7 @@ def _file(path: Path, before: JournalFile | None, tell: Callable[[int], None] | 
     try:
         with disk.opened(path) as file:
             now = os.fstat(file.fileno())
-            stamp = (now.st_dev, now.st_ino, now.st_size, now.st_mtime_ns, now.st_ctime_ns)
+            stamp = disk.stamp(now)
             if before is not None and before.stamp == stamp:
                 return before
             data = file.read()
@@ -146,10 +150,34 @@ def _file(path: Path, before: JournalFile | None, tell: Callable[[int], None] | 
         why, hint = disk.unread(failure)
         return JournalFile(path, end=(Problem(str(path), 0, f"the file cannot be read: {why}", hint),))
     whole = data.rfind(b"\n") + 1
-    if before is None or not data.startswith(before.data):
+    if before is None or not _still_begins(data, before.data):
         before = JournalFile(path)
-    records, faults, count = [], [], before.lines
-    for lines in _lines(data, len(before.data), whole):
+    end: tuple[Problem, ...] = ()
+    read_on = _read_on(before, data, sum(map(len, before.data)), whole, tell)
+    if whole < len(data):
+        cut = torn()
+        end = (Problem(str(path), read_on.lines + 1, str(cut), cut.hint),)
+    return replace(read_on, stamp=stamp, data=(data[:whole],), end=end)
+
+
+def _still_begins(data: bytes, pieces: Iterable[bytes]) -> bool:
+    """Whether a file's bytes begin with these pieces."""
+    at = 0
+    for piece in pieces:
+        if not data.startswith(piece, at):
+            return False
+        at += len(piece)
+    return True
+
+
+def _read_on(
+    before: JournalFile, data: bytes, start: int, stop: int, tell: Callable[[int], None] | None = None
+) -> JournalFile:
+    """What was read of a file, with the lines of these bytes from `start` to `stop`, which follow it."""
+    path, count = before.path, before.lines
+    records: list[_Record] = []
+    faults: list[Problem] = []
+    for lines in _lines(data, start, stop):
         for number, read in enumerate(parse_all(lines), count + 1):
             if isinstance(read, LineError):
                 faults.append(Problem(str(path), number, str(read), read.hint))
@@ -158,12 +186,23 @@ def _file(path: Path, before: JournalFile | None, tell: Callable[[int], None] | 
         count += len(lines)
         if tell is not None:
             tell(count)
-    end: tuple[Problem, ...] = ()
-    if whole < len(data):
-        cut = torn()
-        end = (Problem(str(path), count + 1, str(cut), cut.hint),)
-    data = data[:whole]
-    return JournalFile(path, stamp, data, count, (*before.records, *records), (*before.faults, *faults), end)
+    onto = onward(before.records, records) if before.records else tuple(records)
+    return replace(before, lines=count, records=onto, faults=(*before.faults, *faults))
+
+
+def written_on(journal: Journal, path: Path, lines: bytes, before: disk.Stamp, after: disk.Stamp) -> Journal:
+    """The journal with whole lines that were just written at the end of one of its files.
+
+    `before` and `after` are the file's stamps, just before they were written and since. Where the file was not as it
+    had been read, or had not been there, the journal as it was: it is then to be read.
+    """
+    known = next((file for file in journal.files if file.path == path and file.stamp == before), None)
+    if known is None or known.end:
+        return journal
+    pieces = (*known.data, lines) if len(known.data) < _PIECES else (known.data[0], b"".join((*known.data[1:], lines)))
+    new = replace(_read_on(known, lines, 0, len(lines)), stamp=after, data=pieces)
+    files = tuple(new if file is known else file for file in journal.files)
+    return _further(journal, files) or _merged(files)
 
 
 def _lines(data: bytes, start: int, end: int) -> Iterator[list[bytes]]:
@@ -191,7 +230,7 @@ def _further(before: Journal, files: tuple[JournalFile, ...]) -> Journal | None:
         return None
     few = (*before.ids, ids) if len(before.ids) < 9 else (before.ids[0], frozenset().union(*before.ids[1:], ids))
     last = new[-1][:2] if new else before.last
-    entries = (*before.entries, *(record[-1] for record in new)) if new else before.entries
+    entries = onward(before.entries, (record[-1] for record in new)) if new else before.entries
     return Journal(entries, _faults(files, before.clashes), files, last, few, before.clashes, before.entries)
 
 
@@ -220,7 +259,7 @@ def _merged(files: tuple[JournalFile, ...]) -> Journal:
 
 def _lines_of(files: Iterable[JournalFile]) -> Callable[[_Record], bytes]:
     """What gives the line of a record; a file is split when one of its lines is first asked for."""
-    data = {file.path: file.data for file in files}
+    data = {file.path: b"".join(file.data) for file in files}
     split: dict[Path, list[bytes]] = {}
 
     def line_of(record: _Record) -> bytes:

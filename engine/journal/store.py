@@ -14,7 +14,16 @@ from engine.journal import disk
 from engine.journal.devices import DEVICE, claim
 from engine.journal.disk import LOCK_FILE, JournalBusy, JournalError, JournalUnwritable
 from engine.journal.entry import Entry, to_line
-from engine.journal.merging import JOURNAL, RECORDS, Journal, journal_files, journal_folder, read, read_journal
+from engine.journal.merging import (
+    JOURNAL,
+    RECORDS,
+    Journal,
+    journal_files,
+    journal_folder,
+    read,
+    read_journal,
+    written_on,
+)
 from engine.journal.undone import standing, taken_back
 from engine.reading.problems import Problem
 
@@ -34,13 +43,14 @@ class JournalClash(JournalError):
 def append(
     folder: Path,
     device: str,
-    make: Callable[[tuple[Entry, ...]], Sequence[Entry]],
+    make: Callable[[Sequence[Entry]], Sequence[Entry]],
     *,
     machine: str = "",
     process: str = "",
     tell: Callable[[str], None] | None = None,
     patience_s: float = PATIENCE_S,
     before: Journal | None = None,
+    then: Callable[[Journal], None] | None = None,
 ) -> tuple[Entry, ...]:
     """Write what ``make`` answers to the journal as it stands now, and return it once it is on the disk.
 
@@ -48,7 +58,8 @@ def append(
     and nothing is written. A torn line at the end of the device's file is first moved to ``DEVICE.torn``. Where the
     folder's locks hold nobody off, ``process``, a name that no other process has, gets a file of its own: nothing can
     be lost, but two may take the same plants, which reading tells. ``machine`` claims the device's name. What the
-    grower should know of it goes to ``tell``. What was read ``before`` makes the reading quick.
+    grower should know of it goes to ``tell``. What was read ``before`` makes the reading quick; the journal as it
+    then stands goes to ``then``, to be read on from.
 
     Raises ValueError for a device's name or an entry that cannot be written, `JournalBusy`, `JournalClash` or
     `JournalUnwritable`; after each of these the file holds the whole lines it held before.
@@ -76,7 +87,9 @@ def append(
         if made:
             lines = b"".join(map(to_line, made))
             with disk.plain_failure(path):
-                disk.write(path, lines)
+                was, now = disk.write(path, lines)
+            if then is not None:
+                then(written_on(journal, path, lines, was, now))
             claim(folder, device, machine)
     if made and tell is not None:
         if not alone:

@@ -12,26 +12,27 @@ from itertools import chain
 from engine.journal.corrections import CORRECT, corrected
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, field
+from engine.reading.log import begins, lasting, onward
 
 
 @dataclass(frozen=True, slots=True)
 class Stand:
     """The entries of a journal, and those of them that stand."""
 
-    entries: tuple[Entry, ...] = ()
-    standing: tuple[Entry, ...] = ()
+    entries: Sequence[Entry] = ()
+    standing: Sequence[Entry] = ()
     undos: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What each undo takes back, by the undo's id."""
     corrections: tuple[Entry, ...] = ()
     """Of the entries, whether they stand or not."""
     fallen: frozenset[str] = frozenset()
     """The ids that undos take back, and of the undos that do not stand."""
-    onto: tuple[Entry, ...] = field(default=(), compare=False, repr=False)
+    onto: Sequence[Entry] = field(default=(), compare=False, repr=False)
     """What stood before, where these were found from it: so many of them, from the first, are the same here."""
     kept: int = field(default=0, compare=False, repr=False)
 
 
-def standing(entries: Sequence[Entry]) -> tuple[Entry, ...]:
+def standing(entries: Sequence[Entry]) -> Sequence[Entry]:
     """The entries less those undone, as their corrections say them, in the order given.
 
     The undos and the corrections that stand are among them.
@@ -48,8 +49,8 @@ def stand(entries: Sequence[Entry], before: Stand | None = None, onto: Sequence[
 
     `onto` are those that the entries are known to go on from: where they are the ones of `before`, nothing is compared.
     """
-    entries = tuple(entries)
-    if before is not None and (onto is before.entries or _begins(entries, before.entries)):
+    entries = lasting(entries)
+    if before is not None and (onto is before.entries or begins(entries, before.entries)):
         return before if len(entries) == len(before.entries) else _further(entries, before)
     marks = [entry for entry in entries if entry.kind == "undo" or entry.kind == CORRECT]
     undos = {entry.id: taken_back(entry) for entry in marks if entry.kind == "undo"}
@@ -60,12 +61,7 @@ def stand(entries: Sequence[Entry], before: Stand | None = None, onto: Sequence[
     return Stand(entries, tuple(corrected(left, now)) if now else tuple(left), undos, corrections, fallen)
 
 
-def _begins(entries: tuple[Entry, ...], before: tuple[Entry, ...]) -> bool:
-    """Whether the entries begin so."""
-    return entries is before or entries[: len(before)] == before
-
-
-def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
+def _further(entries: Sequence[Entry], before: Stand) -> Stand:
     """As `stand`, where the entries go on from those before."""
     known = len(before.entries)
     new = entries[known:]
@@ -86,7 +82,7 @@ def _further(entries: tuple[Entry, ...], before: Stand) -> Stand:
     now = [entry for entry in corrections if entry.id not in fallen and str(entry.data.get("of")) in ids]
     return Stand(
         entries,
-        (*before.standing[:kept], *(corrected(left, now) if now else left)),
+        onward(before.standing, corrected(left, now) if now else left, kept),
         undos,
         corrections,
         fallen,

@@ -12,6 +12,7 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass
+from engine.reading.log import lasting
 from engine.records.kinds import SETTING_KINDS
 from engine.records.latecomers import with_ahead
 from engine.records.state import State
@@ -24,7 +25,7 @@ class Fold:
 
     farm: Farm
     """As its file is written."""
-    entries: tuple[Entry, ...]
+    entries: Sequence[Entry]
     ahead: tuple[tuple[int, Entry], ...]
     """Those of them that are heeded from the start, and where they stand."""
     every: bool
@@ -57,7 +58,7 @@ def fold(
     The same comes of it either way. With `keep`, or a `before`, states are kept to go on from. How many of how many are
     taken goes to `tell`. Where `stood` tells of which journal the entries stand, it is not looked for what they share.
     """
-    entries = tuple(entries)
+    entries = lasting(entries)
     watch = None if watch is None else tuple(watch)
     start, state, ahead = 0, None, []
     kept: list[tuple[int, State]] = []
@@ -101,6 +102,7 @@ def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
     """How many entries both begin with."""
     if some is others:
         return len(some)
+    some, others = tuple(some), tuple(others)
     start, step = 0, min(len(some), len(others))
     while step:  # compared by the thousand: the same entries are so at a glance
         while start + step <= len(some) and some[start : start + step] == others[start : start + step]:

@@ -6,16 +6,14 @@ copied is not changed any more: only the copy goes on.
 
 from __future__ import annotations
 
-from collections.abc import ItemsView, Iterator, Mapping, MutableMapping, Sequence, ValuesView
-from itertools import chain, islice
-from operator import eq
-from typing import Any, TypeVar, overload
+from collections.abc import ItemsView, Iterator, Mapping, MutableMapping, ValuesView
+from itertools import chain
+from typing import Any, TypeVar
+
+from engine.reading.log import MOST_ON_TOP
 
 K = TypeVar("K")
 V = TypeVar("V")
-T = TypeVar("T")
-MOST_ON_TOP = 2_000
-"""So much may lie on top until all is laid into one again."""
 _NOTHING: Any = object()
 
 
@@ -78,48 +76,3 @@ class Layers(MutableMapping[K, V]):
 
     def __repr__(self) -> str:
         return f"Layers({dict(self.items())!r})"
-
-
-class Log(Sequence[T]):
-    """A sequence to which only something is added."""
-
-    __slots__ = ("_below", "_top")
-
-    def __init__(self, below: Sequence[T] = (), top: list[T] | None = None) -> None:
-        self._below, self._top = below, [] if top is None else top
-
-    def append(self, item: T) -> None:
-        """Add one at the end."""
-        self._top.append(item)
-
-    def copied(self) -> Log[T]:
-        """The same, to go on from another way."""
-        if len(self._top) > MOST_ON_TOP:
-            return Log((*self._below, *self._top))
-        return Log(self._below, self._top.copy())
-
-    def __len__(self) -> int:
-        return len(self._below) + len(self._top)
-
-    def __iter__(self) -> Iterator[T]:
-        return chain(self._below, self._top)
-
-    @overload
-    def __getitem__(self, at: int) -> T: ...
-    @overload
-    def __getitem__(self, at: slice) -> Sequence[T]: ...
-    def __getitem__(self, at: int | slice) -> T | Sequence[T]:
-        if isinstance(at, slice):
-            return tuple(self)[at]
-        if not -len(self) <= at < len(self):
-            raise IndexError(at)
-        at %= len(self)
-        return self._below[at] if at < len(self._below) else self._top[at - len(self._below)]
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Sequence) and len(self) == len(other) and all(map(eq, self, other))
-
-    __hash__ = None  # type: ignore[assignment]
-
-    def __repr__(self) -> str:
-        return f"Log({[*islice(self, 20)]!r})"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
@@ -21,7 +22,7 @@ def run(call: Namespace) -> int:
 
     farm, (batch,) = split_words(call)
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         return propagation.accept(plan_lot(nursery, propagation.find_lot(nursery.records, batch), call.on), call.on)
 
     return record_one(call, farm, make)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui import door
@@ -25,7 +26,7 @@ def run(call: Namespace) -> int:
     farm, (lot,) = split_words(call)
     count, left = (None if text is None else count_of(text) for text in (call.count, call.left))
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         return has_come(
             Day(nursery, plan_all(nursery, call.on), max(call.on, door.today())), lot, call.on,
             item=call.item or "", count=count, left=left or 0, source=call.source or "",

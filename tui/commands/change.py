@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command, Unusable
@@ -48,7 +49,7 @@ def run(call: Namespace) -> int:
     sure = KEEP if call.sure is None else sureness_of(call.sure)
     form, grade, who = (KEEP if value is None else value for value in (call.form, call.grade, call.who))
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         lots, needs = [lot.id for lot in nursery.records.lots], [each.id for each in nursery.farm.needs]
         batch, need = name in lots, any(each.lower() == name.lower() for each in needs)
         if not batch and not need:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from tui import door
@@ -54,7 +55,7 @@ def run(call: Namespace) -> int:
         raise Unusable("say what is right: --on D, --count N, --cause C … (widger correct --help)")
     call.on = today
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         latest = max((each.on for each in entries), default=today)
         return correct(nursery, entries, entry, max(today, latest), call.day, changes, call.general)[0]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
@@ -25,7 +26,7 @@ def run(call: Namespace) -> int:
     rest: list[str] = []
     there, count = (None, call.count) if call.go_on is None else (call.count, call.go_on)
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         if over := [s for s in lot.batch.protocol.before(propagation.find_step(lot, step)) if s not in lot.done]:
             warn(f"not recorded and now skipped: {', '.join(sorted(over))}")

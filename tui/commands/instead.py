@@ -70,7 +70,7 @@ def _meant(found: Sequence[Instead], wanted: str) -> Instead:
 def _take(call: Namespace, house: Farmhouse, lot: str, way: Instead) -> int:
     from engine.acts.instead import take_instead
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> list[Action]:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> list[Action]:
         return take_instead(nursery, entries, lot, way.protocol, way.at_hand, call.on)
 
     return tell_several(call, write_several(house, make))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui.commands.shared.call import Command
@@ -23,7 +24,7 @@ def run(call: Namespace) -> int:
     farm, (batch, step, to) = split_words(call)
     day = exact_day(to)
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         lot = propagation.find_lot(nursery.records, batch)
         return propagation.later(plan_lot(nursery, lot, call.on), step, day, call.on)
 

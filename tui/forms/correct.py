@@ -143,7 +143,7 @@ class EntriesScreen(Netted, ModalScreen[None]):
         again, name = line.state == TAKEN_BACK, line.entry.id
         told: list[str] = []
 
-        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
             action, of = (redo_one if again else take_back_one)(nursery, entries, name)
             told.append(say_undone(of, self._board.app.house.farm.units))
             return action
@@ -175,7 +175,7 @@ def _told(line: EntryLine) -> Text:
 
 def mend(
     board: Recorder,
-    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    make: Callable[[Nursery, Sequence[Entry]], Action],
     says: Callable[[Entry], str],
     then: Callable[[Exception | None], None],
 ) -> None:
@@ -214,7 +214,7 @@ def correct_form(screen: Recorder, entry: Entry, then: Callable[[Exception | Non
                 changes[key] = _read(typed, sort, today, _label(entry, key), units)
         after: list[Entry] = []
 
-        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
             action, mended = correct(nursery, entries, entry.id, today, on, changes)
             after.append(mended)
             return action

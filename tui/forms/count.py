@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 
 from engine.acts import stock as actions
@@ -39,7 +40,7 @@ def ask_count(screen: Recorder, lot: str, plant: str) -> None:
     def save(values: Values) -> None:
         on, alive = day_of(values["on"], app.today), whole_of(values["count"], "how many are alive")
 
-        def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
             ledger = open_ledger(nursery.farm, nursery.records, entries, on, app.today)
             return actions.count(ledger, find_counted(ledger, lot), alive, values["reason"])
 

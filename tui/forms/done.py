@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 
 from engine.acts import propagation
@@ -79,7 +80,7 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
         count, left, alive = counts(values)
         join, cause = yes_of(values.get("join", "yes"), "join"), values.get("cause", "")
 
-        def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
             action = propagation.do(nursery.records, found, step, count, left, on, app.today, join, alive, cause)
             more[:] = [propagation.said_of_rest(found, action)] if count + left > there else []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engine.acts import propagation
 from engine.acts.action import Action
 from engine.acts.batches import find_place
@@ -28,7 +30,7 @@ def ask_pot_run(screen: Recorder, lot: str, plant: str) -> None:
     def save(values: Values) -> None:
         on, count = day_of(values["on"], app.today), whole_of(values["count"], "how many have sprouted")
 
-        def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
             place = find_place(nursery.farm, values["place"])
             found = propagation.find_lot(nursery.records, lot)
             return propagation.pot_run(nursery.records, found, count, place, on, app.today)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engine.acts.action import Action, Refused, say_refusal
 from engine.acts.undoing import latest, say_undone, take_back
 from engine.journal.entry import Entry
@@ -35,7 +37,7 @@ def undo(screen: Recorder) -> None:
 
 
 def _undo(screen: Recorder, meant: tuple[Entry, ...]) -> None:
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         if [e.id for e in latest(entries, screen.app.device, nursery.records.stood)] != [e.id for e in meant]:
             raise Refused("something else was recorded meanwhile", "press u again")
         return take_back(nursery, entries, meant)
@@ -50,7 +52,7 @@ def redo(screen: Recorder) -> None:
 
     back: list[str] = []
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         action, again = redo_last(nursery, entries, screen.app.device)
         back.append(say_undone(again, screen.app.house.farm.units))
         return action

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
@@ -11,7 +12,9 @@ import pytest
 from engine.journal import merging
 from engine.journal.entry import Entry, to_line
 from engine.journal.merging import Journal, read
+from engine.journal.store import JournalClash, append
 from engine.journal.undone import Stand, stand
+from engine.reading import log
 from tests.fuzz import budget
 
 DAY = date(2027, 3, 1)
@@ -73,6 +76,35 @@ def test_reading_on_gives_what_reading_anew_gives(part: int, tmp_path: Path):
             anew = read(folder)
             assert (before.entries, before.faults) == (anew.entries, anew.faults), seed
             assert read(folder, before) is before
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_what_was_written_is_known_as_if_it_had_been_read(part: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(merging, "_PIECES", 3)
+    monkeypatch.setattr(log, "MOST_ON_TOP", 4)
+    parsed: list[int] = []
+    real = merging.parse_all
+    monkeypatch.setattr(merging, "parse_all", lambda lines: (parsed.append(len(lines)), real(lines))[1])
+    for seed in range(part, budget(30, 2_000), 2):
+        folder = tmp_path / f"{seed}.records"
+        folder.mkdir()
+        chance, ids = random.Random(seed), list[str]()
+        before: Journal | None = None
+        for n in range(chance.randint(3, 25)):
+            entry = any_entry(chance, n, ids)
+            ids.append(entry.id)
+            if chance.random() < 0.3:
+                touch(folder, chance, entry)
+                continue
+            known: list[Journal] = []
+            with suppress(JournalClash):
+                append(folder, "shed", lambda _, e=entry: [e], before=before, then=known.append)
+            parsed.clear()
+            (anew,) = known or [read(folder, before)]
+            before = read(folder, anew)
+            assert (before is anew and not parsed) or not any(f.path.stem == "shed" for f in anew.files), seed
+            anew = read(folder)
+            assert (before.entries, before.faults) == (anew.entries, anew.faults), seed
 
 
 @pytest.mark.parametrize("part", range(2))

@@ -10,6 +10,7 @@ import pytest
 
 from engine.journal.entry import Entry
 from engine.journal.store import standing
+from engine.reading import log
 from engine.records import folding, layers
 from engine.records.records import Records, apply, records_on
 from tests.engine.records.farms import TODAY, farm_of
@@ -92,6 +93,7 @@ def alike(found: Records, wanted: Records) -> None:
 def test_going_on_from_what_stood_gives_what_taking_everything_gives(part, monkeypatch):
     monkeypatch.setattr(folding, "_BACK", BACK)
     monkeypatch.setattr(layers, "MOST_ON_TOP", 4)
+    monkeypatch.setattr(log, "MOST_ON_TOP", 4)
     for seed in range(part, budget(60, 4_000), 4):
         quick = apply(FARM, (), watch=None, keep=True)
         earlier = [(quick, ())]

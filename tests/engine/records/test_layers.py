@@ -6,11 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
+from engine.reading import log as logs
+from engine.reading.log import Log, begins, onward
 from engine.records import layers
-from engine.records.layers import Layers, Log, copied
+from engine.records.layers import Layers, copied
 
 STEPS = some.lists(
-    some.tuples(some.sampled_from(["set", "default", "append", "copy"]), some.integers(0, 12)), max_size=60
+    some.tuples(some.sampled_from(["set", "default", "append", "copy", "cut"]), some.integers(0, 12)), max_size=60
 )
 
 
@@ -18,6 +20,7 @@ STEPS = some.lists(
 def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int]]):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(layers, "MOST_ON_TOP", 5)
+        patch.setattr(logs, "MOST_ON_TOP", 5)
         mapping, plain = copied({}), dict[int, int]()
         log, listed = Log[int](), list[int]()
         kept = []
@@ -30,6 +33,15 @@ def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int
                 case "append":
                     log.append(n)
                     listed.append(n)
+                case "cut":
+                    kept.append((mapping, {**plain}, log, [*listed]))
+                    mapping, listed = copied(mapping), listed[:key]
+                    shorter, whole = log.cut(key), log
+                    assert begins(whole, shorter)
+                    assert begins(whole, listed)
+                    assert begins(shorter, whole) == (len(shorter) == len(whole))
+                    log = onward(whole, [n, -n], len(listed))
+                    listed += [n, -n]
                 case _:
                     kept.append((mapping, {**plain}, log, [*listed]))
                     mapping, log = copied(mapping), log.copied()
@@ -41,6 +53,10 @@ def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int
             assert found == wanted
             assert of_log == of_list
             assert (len(of_log), [*of_log], of_log[1:3]) == (len(of_list), of_list, tuple(of_list[1:3]))
+            assert [*reversed(of_log)] == of_list[::-1]
+            assert [of_log[n:][:2] for n in range(len(of_list))] == [
+                tuple(of_list[n:][:2]) for n in range(len(of_list))
+            ]
             assert [of_log[-n] for n in range(1, len(of_list) + 1)] == of_list[::-1]
 
 

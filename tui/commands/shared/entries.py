@@ -21,14 +21,14 @@ if TYPE_CHECKING:
     from engine.schedule.nursery import Nursery
     from tui.farmhouse import Farmhouse
 
-    OnLatest = Callable[[Nursery, tuple[Entry, ...], str], tuple[Action, object]]
-    OnOne = Callable[[Nursery, tuple[Entry, ...], str], tuple[Action, object]]
+    OnLatest = Callable[[Nursery, Sequence[Entry], str], tuple[Action, object]]
+    OnOne = Callable[[Nursery, Sequence[Entry], str], tuple[Action, object]]
 
 
 def record_one(
     call: Namespace,
     words: Sequence[str],
-    make: Callable[[Nursery, tuple[Entry, ...]], Action],
+    make: Callable[[Nursery, Sequence[Entry]], Action],
     besides: Callable[[], Iterable[str]] = tuple,
     every: bool = False,
 ) -> int:
@@ -61,15 +61,13 @@ def record_one(
 
 
 def record_several(
-    call: Namespace, words: Sequence[str], make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
+    call: Namespace, words: Sequence[str], make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]]
 ) -> int:
     """Record several actions in one append, all or none; one undo takes them all back."""
     return tell_several(call, write_several(enter(farm_path(words[0] if words else None)), make))
 
 
-def write_several(
-    house: Farmhouse, make: Callable[[Nursery, tuple[Entry, ...]], Sequence[Action]]
-) -> tuple[Entry, ...]:
+def write_several(house: Farmhouse, make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]]) -> tuple[Entry, ...]:
     """What several actions wrote in one append. Raises Unusable, and what `make` raises."""
     from engine.journal.store import JournalError
     from tui.farmhouse import record_all
@@ -98,7 +96,7 @@ def on_entry(call: Namespace, latest: OnLatest, one: OnOne) -> int:
 
     farm, entry = farm_and_entry(call)
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         if entry:
             return one(nursery, entries, entry)[0]
         return latest(nursery, entries, device_of(Path(nursery.farm.file)))[0]

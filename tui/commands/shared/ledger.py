@@ -38,7 +38,7 @@ UNNAMED: Option = (
 )
 
 
-def ledger_of(call: Namespace, nursery: Nursery, entries: tuple[Entry, ...]) -> Ledger:
+def ledger_of(call: Namespace, nursery: Nursery, entries: Sequence[Entry]) -> Ledger:
     """The stock's ledger as it stands, for the day of the call."""
     from engine.acts.ledger import open_ledger
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from engine.journal.entry import Entry
     from engine.schedule.nursery import Nursery
 
-TakeIn = Callable[["Nursery", "tuple[Entry, ...]", Sequence[str], Sequence[Sequence[str]]], Sequence["Action"]]
+TakeIn = Callable[["Nursery", "Sequence[Entry]", Sequence[str], Sequence[Sequence[str]]], Sequence["Action"]]
 
 
 def take_table(call: Namespace, take: TakeIn) -> int:

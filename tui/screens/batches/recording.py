@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation
@@ -44,7 +45,7 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
         places = instead_in_order(there, names) if names != there else KEEP
         general = values["method"] in lacking and not screen.app.trying
 
-        def make(nursery: Nursery, _: tuple[Entry, ...]) -> Action:
+        def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
             return change_batch(
                 nursery, lot.id, today, count=count, start=start, ready=ready, cultivar=values["cultivar"],
                 places=places, rootstock=values["rootstock"], source=values["from"], came=came, method=method,

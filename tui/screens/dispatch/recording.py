@@ -34,7 +34,7 @@ def packed(screen: Recorder, parcel: Parcel) -> None:
         if entry.kind == "packed" and entry.data.get("need") in needs:
             latest[str(entry.data["need"])] = entry
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         return take_back(nursery, entries, tuple(latest.values()))
 
     if attempt(screen, make, every=True):

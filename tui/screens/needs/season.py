@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
@@ -183,7 +184,7 @@ class SeasonScreen(Netted, ModalScreen[None]):
             return False
         line, today = chosen.line, self.app.today
 
-        def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
+        def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
             if all(need.id != line.need.id for need in nursery.farm.needs):
                 raise Refused(f"{line.need.id} is withdrawn", "another device has withdrawn it")
             return [new_batch(nursery, wanted, today) for wanted in batches_for(nursery, line, chosen.way, today)]

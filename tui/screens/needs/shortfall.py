@@ -199,7 +199,7 @@ class PlanScreen(Netted, ModalScreen[bool]):
     def _record(self, chosen: Way | Split) -> tuple[Entry, ...]:
         line, today = self._line, self.app.today
 
-        def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
+        def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
             if all(need.id != line.need.id for need in nursery.farm.needs):
                 raise Refused(f"{line.need.id} is withdrawn", "another device has withdrawn it")
             return [new_batch(nursery, wanted, today) for wanted in batches_for(nursery, line, chosen, today)]

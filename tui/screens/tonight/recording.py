@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from engine.acts.place_work import against, made_ready
@@ -54,7 +54,7 @@ def done(screen: Recorder, hazard: Hazard, place: str, places: Iterable[str], se
         and entry.data.get("do") == against(hazard.kind) and entry.data.get("place") == place
     ]  # fmt: skip
 
-    def make(nursery: Nursery, entries: tuple[Entry, ...]) -> Action:
+    def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         return take_back(nursery, entries, meant)
 
     if attempt(screen, make, every=True):

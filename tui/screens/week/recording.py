@@ -76,7 +76,7 @@ def look(screen: TaskPicker, finding: str) -> None:
     today = screen.app.today
     looked = [task for task in row.tasks if task.state == "open"] or row.tasks
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
         found = ((propagation.find_lot(nursery.records, t.lot), t.step.removeprefix("look: ")) for t in looked)
         return [propagation.look(lot, step, finding, today, today) for lot, step in found]
 

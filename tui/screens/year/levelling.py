@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.acts import propagation
@@ -59,7 +60,7 @@ def _ask(screen: FarmScreen, found: Levelled) -> None:
 def _write(screen: FarmScreen, found: Levelled) -> None:
     today = screen.app.today
 
-    def make(nursery: Nursery, _: tuple[Entry, ...]) -> list[Action]:
+    def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
         return propagation.put_off(nursery, [(each.lot, each.step, each.to) for each in found.puttings], today)
 
     try:
