@@ -14,8 +14,10 @@ from engine.almanac.frost import USUAL_DAYS
 from engine.farm.model import Farm
 from engine.farm.places import MONTH_KEYS
 from engine.farm.protocols import meant_method, species_named, ways_of
+from engine.protocols.library import read_methods
 from engine.protocols.names import plain
 from engine.reading.limits import MOST_HOURS
+from engine.reading.problems import nearest
 from engine.reading.said import whole_or_not
 from tui.typed_days import day_in_words
 from tui.typed_numbers import number_of
@@ -139,7 +141,8 @@ def hours_of(text: str) -> float:
 def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str, object]:
     """`400 hazel seed, held cold` as a batch of the farm file: its plant, its method and route found by their names.
 
-    A route may be told by its number, as a refusal lists them. Raises Refused with what can be said instead.
+    What stands between plant and method is the cultivar: `20 apple Bramley bench graft`. A route may be told by
+    its number, as a refusal lists them. Raises Refused with what can be said instead.
     """
     first, _, route = text.partition(",")
     count, *words = first.split() or [""]
@@ -154,17 +157,40 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
         find_species(farm, " ".join(words))
         raise Refused(f'species "{" ".join(words)}" is not known')
     latin = find_species(farm, name).latin
-    method = meant_method(farm, latin, " ".join(words[k:]))
     ways = ways_of(farm, latin)
     methods = dict.fromkeys(way.method for way in ways)
-    meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods)) or method
+    cultivar, meant = _cultivar_and_method(farm, latin, name, words[k:], methods)
     routes = [way.route for way in ways if way.method == meant and way.route]
     route = _route_of(route.strip(), routes, f"{name} by {meant}")
     way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
     must_be_own(farm, find_species(farm, name), way.method, "the file that is written can have another")
     ident = first_free(first_id(name, on), {plain(each) for each in taken})
-    found: dict[str, object] = {"id": ident, "species": name, "method": way.method}
+    found: dict[str, object] = {"id": ident, "species": name}
+    found |= ({"cultivar": cultivar} if cultivar else {}) | {"method": way.method}
     return found | ({"route": way.route} if way.route else {}) | {"count": int(count)}
+
+
+def _cultivar_and_method(
+    farm: Farm, latin: str, name: str, words: Sequence[str], methods: Mapping[str, None]
+) -> tuple[str, str]:
+    """What is said after a plant's name: its cultivar, if any, and the method, by as many words as there can be.
+
+    Raises Refused where the last words are no method: with the nearest, or with those by which the plant is raised.
+    """
+    known = [*methods, *read_methods(), *(a for m in read_methods().values() for a in m.also)]
+    names = {plain(each) for each in (*known, *(draft.method for draft in farm.own))}
+    for j in range(len(words)):
+        said = " ".join(words[j:])
+        method = meant_method(farm, latin, said)
+        meant = _only([each for each in methods if plain(each) == plain(method)] or _like(method, methods))
+        if meant or plain(method) in names:
+            return " ".join(words[:j]).strip("'\"‘’“”"), meant or method
+    for j in range(len(words)):
+        if (near := nearest(said := " ".join(words[j:]), known)).startswith("did you mean"):
+            raise Refused(f'method "{said}" is not known', near)
+    whole = " ".join([name, *words])
+    how = f"end with one of: {', '.join(methods)}" if methods else "end with a method, such as seed"
+    raise Refused(f"say how you raise {whole}", how)
 
 
 def _route_of(said: str, routes: Sequence[str], what: str) -> str:

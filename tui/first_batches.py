@@ -64,7 +64,7 @@ def say_batches(new: NewFarm, on: date) -> str:
         nursery = open_nursery(farm, apply(farm, ()))
         for lot in nursery.records.lots:
             way = ", ".join(filter(None, (lot.batch.protocol.method, lot.batch.protocol.route)))
-            name = farm.species_of(lot.batch.species).name
+            name = farm.plant(lot.batch.species, lot.batch.cultivar)
             told.append(f"{lot.id}: {lot.batch.count} {name}, {way}; {_begins(nursery, lot, new, on)}")
 
         used = [name for name in _used(farm) if name in (new.places or {})]

@@ -198,8 +198,18 @@ def find_species(farm: Farm, name: str) -> Species:
         return Species(name.strip())  # the farm has a protocol for what no file describes
     if found is None:
         own = [n for s in farm.species.values() for n in (s.latin, *s.common)]
-        raise Refused(f'species "{name.strip()}" is not known', meant(name.strip(), own))
+        hint = _cultivar_apart(farm, name) or meant(name.strip(), own)
+        raise Refused(f'species "{name.strip()}" is not known', hint)
     return found
+
+
+def _cultivar_apart(farm: Farm, name: str) -> str:
+    """What to do with a cultivar that was written after the name of a plant, `apple Bramley`; else nothing."""
+    words = name.split()
+    for k in range(len(words) - 1, 0, -1):
+        if species_named(farm, plant := " ".join(words[:k])) is not None:
+            return f'give a cultivar apart: species "{plant}", cultivar "{" ".join(words[k:])}"'
+    return ""
 
 
 def must_be_own(farm: Farm, species: Species, method: str, remedy: str) -> None:

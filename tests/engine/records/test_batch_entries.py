@@ -167,6 +167,7 @@ def test_the_farm_that_has_grown_may_be_given_for_the_one_of_the_file(desk: Desk
         ({"species": "Amercan elder"}, 'did you mean "American elder"?'),
         ({"species": ""}, "needs a species"),
         ({"species": "zzz"}, 'species "zzz" is not known'),
+        ({"species": "hazel Webb"}, 'species "hazel", cultivar "Webb"'),
         ({"method": "hardwod cutting"}, 'did you mean "hardwood cutting"?'),
         ({"method": ""}, "raised by hardwood cutting"),
         ({"species": "hazel", "method": "seed", "route": "autum sown under mesh"}, '"autumn sown under mesh"?'),
