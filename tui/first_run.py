@@ -16,7 +16,7 @@ from textual.filter import LineFilter
 from textual.widgets import Input, Label, Static
 
 from engine.acts.action import Refused, say_refusal
-from engine.almanac.frost import USUAL_DAYS
+from engine.almanac.frost import USUAL_DAYS, example_days
 from engine.almanac.thermometer import read_record
 from engine.almanac.years import years_of
 from engine.farm.region import region_of, zones_near
@@ -181,8 +181,8 @@ STEPS = (
         "from a weather service's table of frost chances: what is tender waits for the 10 %. Or name a file with a "
         "daily record of ten years beside the farm file (date,min,max). Where no frost comes: none.",
         (
-            Ask("last", "last spring frost (8 May; or 24 Apr, 8 May, 22 May; or thermometer.csv; or none)"),
-            Ask("first", "first autumn frost (3 Oct; or 19 Sep, 3 Oct, 17 Oct; or none)"),
+            Ask("last", "last spring frost ({1}; or {0}, {1}, {2}; or thermometer.csv; or none)"),
+            Ask("first", "first autumn frost ({1}; or {0}, {1}, {2}; or none)"),
         ),
         _frost,
         _say_frost,
@@ -212,11 +212,12 @@ STEPS = (
     ),
     Step(
         "First batches",
-        "Up to three: how many, the plant, the method, and after a comma the route where there are several. "
-        "Common or Latin names. `in hand` at the end: its seed or wood is collected already. Empty: none.",
+        "Up to three: how many, the plant, its cultivar if it has one, the method, and after a comma the route where "
+        "there are several. Common or Latin names. `in hand` at the end: its seed or wood is collected already. "
+        "Empty: none.",
         (
             Ask("b1", "first (400 hazel seed, held cold)"), Ask("b2", "second (60 American elder hardwood)"),
-            Ask("b3", "third"),
+            Ask("b3", "third (20 apple Bramley bench graft)"),
         ),
         _batches,
         say_batches,
@@ -284,7 +285,10 @@ class FirstRun(Netted, App[NewFarm]):
 
     def _label(self, ask: Ask, here: bool) -> Text:
         """What stands over a field, with a sign where one types."""
-        return Text(f"{'▸' if here else ' '} {_in_order(ask.label, self._made[self.at])}")
+        made = self._made[self.at]
+        spring, autumn = example_days(made.latitude)
+        label = ask.label.format(*(autumn if ask.name == "first" else spring))
+        return Text(f"{'▸' if here else ' '} {_in_order(label, made)}")
 
     def on_descendant_focus(self) -> None:
         """Show by sign and colour which field is typed into."""

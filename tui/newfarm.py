@@ -11,6 +11,7 @@ from typing import Any
 import tomli
 import tomli_w
 
+from engine.almanac.frost import example_dates
 from engine.farm.reading import Reading, read_document
 from engine.farm.region import region_of
 from engine.protocols import LIBRARY
@@ -32,14 +33,10 @@ COMMENTS = {
     "[[place]]": "Where things stand. under_cover: a wet day's work.",
     "[[standing]]": "Work that comes round by itself: change it, move it or delete it.\n"
     "# when_empty = false: only while something stands there.",
-    "[[batch]]": "One table for each lot. start: nothing before this day; or ready = 2028-04-15 (all done by then).",
+    "[[batch]]": "One table for each lot. start: nothing before this day; or ready = {ready} (all done by then).",
 }
 """What is said over the first table of each kind."""
 GUESSED = "One date was given: the other two are a guess. Put those of a weather service's table in their place."
-
-# Frost dates to begin with, spring and autumn, to be replaced by those of the place.
-NORTH = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
-SOUTH = (("09-24", "10-08", "10-22"), ("04-05", "04-20", "05-05"))
 
 PLACES = {
     "cold store": True, "potting shed": True, "nursery beds": False, "cold frame": True, "standing ground": False,
@@ -83,7 +80,7 @@ class NewFarm:
 
 def document_of(new: NewFarm, on: date) -> dict[str, Any]:
     """The farm file as a document; what standing work needs and the farm lacks (a place, frost) leaves it out."""
-    spring, autumn = NORTH if new.latitude >= 0 else SOUTH
+    spring, autumn = example_dates(new.latitude)  # to begin with, to be replaced by those of the place
     last = dict(zip(("90%", "50%", "10%"), spring, strict=True)) if new.last_frost is None else dict(new.last_frost)
     first = dict(zip(("10%", "50%", "90%"), autumn, strict=True)) if new.first_frost is None else dict(new.first_frost)
     site: dict[str, Any] = {
@@ -125,7 +122,9 @@ def write_new(path: Path, new: NewFarm, on: date) -> None:
     if problems := read_new(new, on, str(path)).problems:
         raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
     text = tomli_w.dumps(document_of(new, on))
+    ready = f"{on.year + 2}-{'04' if new.latitude >= 0 else '10'}-15"
     for table, told in COMMENTS.items():
+        told = told.format(ready=ready)
         if any(table == f"[site.{key}]" for key in new.frost_guessed):
             told = f"{told}\n# {GUESSED}"
         text = f"\n{text}".replace(f"\n{table}\n", f"\n# {told}\n{table}\n", 1).removeprefix("\n")

@@ -20,6 +20,30 @@ from engine.reading.said import percent
 _STANDARD = NormalDist()
 
 
+Three = tuple[str, str, str]
+_NORTH: tuple[Three, Three] = (("04-24", "05-08", "05-22"), ("09-19", "10-03", "10-17"))
+_SOUTH: tuple[Three, Three] = (("09-24", "10-08", "10-22"), ("04-05", "04-20", "05-05"))
+
+
+def example_dates(latitude: float) -> tuple[Three, Three]:
+    """Frost dates as they might be there, month-day, the earliest first: three of spring, three of autumn.
+
+    To begin with, and as examples: a grower is shown those of their own half of the earth.
+    """
+    return _NORTH if latitude >= 0 else _SOUTH
+
+
+def example_days(latitude: float) -> tuple[Three, Three]:
+    """The same in words: `8 May`."""
+    spring, autumn = example_dates(latitude)
+    return _said(spring), _said(autumn)
+
+
+def _said(dates: Three) -> Three:
+    early, middle, late = (f"{int(day[3:])} {date(2000, int(day[:2]), 1):%b}" for day in dates)
+    return early, middle, late
+
+
 def month_day(year: int, month: int, day: int) -> date:
     """The month-day in that year; 29 February falls on the 28th of a common year."""
     if (month, day) == (2, 29) and not _leap(year):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from engine.almanac.almanac import Site
-from engine.farm.site import read_frost, read_month_day
+from engine.farm.site import how_written, read_frost, read_month_day
 from engine.reading.frozen import dataclass
 from engine.reading.table import Table
 
@@ -52,7 +52,8 @@ def read_customers(tables: list[Table], home: Site | None) -> tuple[Customer, ..
     for table in tables:
         name = table.text("name", required=True)
         travel = table.whole("travel_days", 0, MOST_TRAVEL)
-        last_day = read_month_day(table, "last_day") if table.has("last_day") else None
+        written = how_written(table, "last_day")
+        last_day = read_month_day(table, "last_day", written) if table.has("last_day") else None
         refuses, because = table.texts("refuses") or (), table.text("because") or ""
         site = _site(table, home)
         table.finish()

@@ -8,7 +8,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from engine.almanac.almanac import Site, say_day
-from engine.almanac.frost import FrostDates, FrostPoint, frost_day, order_fault
+from engine.almanac.frost import FrostDates, FrostPoint, example_dates, example_days, frost_day, order_fault
 from engine.almanac.phrases import (
     FROST_MARKS,
     LONGEST_MONTHS,
@@ -28,7 +28,6 @@ from engine.reading.units import US, to_celsius
 
 _SEASONS_FROM = 10.0  # degrees from the equator; nearer, frost (on mountains) keeps to no summer
 _ZONES = 'write the name of a zone, such as "Europe/London" or "America/Chicago"'
-_MONTH_DAY = 'write month-day, such as "05-08", or "8 May"'
 
 
 def read_site(table: Table, units: str = "metric") -> Site | None:
@@ -111,7 +110,7 @@ def _known_zone(zone: str) -> bool:
 
 def read_frost(table: Table, key: str) -> FrostDates | None:
     """The frost dates at their chances, or the one (50 % chance); None where none are given, or they are faulty."""
-    value = table.raw(key)
+    value, written = table.raw(key), how_written(table, key)
     if isinstance(value, str | date):
         value = {"50%": value}
         rows = Table(value, (*table.path, key), table.findings)
@@ -128,13 +127,14 @@ def read_frost(table: Table, key: str) -> FrostDates | None:
         if not chance or not 0.1 <= float(chance[1]) <= 99.9:
             rows.fault(name, f'"{name}" is not a chance', 'write "90%", "50%" or "10%", from 0.1% to 99.9%')
             continue
-        day = read_month_day(rows, name)
+        day = read_month_day(rows, name, written)
         if day is not None:
             points.append(FrostPoint(float(chance[1]) / 100, *day))
     if not points or len(table.findings.found) > before:
         if not points and len(table.findings.found) == before:
+            such = example_dates(_latitude(table))[key == "first_frost"][1]
             table.fault(
-                key, f"{key} gives no date", 'write "50%" = "05-08", or leave the table out where no frost comes'
+                key, f"{key} gives no date", f'write "50%" = "{such}", or leave the table out where no frost comes'
             )
         return None
     frost = FrostDates(key == "last_frost", tuple(points))
@@ -170,17 +170,29 @@ def _check_frost(table: Table, last: FrostDates | None, first: FrostDates | None
         )
 
 
-def read_month_day(rows: Table, name: str) -> tuple[int, int] | None:
-    """The month and day of `"05-08"`, `"8 May"` or a TOML date."""
+def how_written(table: Table, key: str) -> str:
+    """How a day of any year is written, by an example of spring, or (`first_frost`) autumn, as it is there."""
+    dates, days = (each(_latitude(table))[key == "first_frost"][1] for each in (example_dates, example_days))
+    return f'write month-day, such as "{dates}", or "{days}"'
+
+
+def _latitude(table: Table) -> float:
+    """That of the table, as far as it can be read; else 0."""
+    told = table.values.get("latitude")
+    return told if isinstance(told, int | float) else 0.0
+
+
+def read_month_day(rows: Table, name: str, written: str) -> tuple[int, int] | None:
+    """The month and day of `"05-08"`, `"8 May"` or a TOML date; `written` is the remedy, as `how_written` gives it."""
     value = rows.values[name]
     if isinstance(value, date):
         return value.month, value.day
     found = re.fullmatch(r"\s*(\d{1,2})-(\d{1,2})\s*", value) if isinstance(value, str) else None
     if not found:
-        return _day_in_words(rows, name, value)
+        return _day_in_words(rows, name, value, written)
     month, day = int(found[1]), int(found[2])
     if not 1 <= month <= 12:
-        rows.fault(name, f'{name} = "{value}": there is no month {month}', _MONTH_DAY)
+        rows.fault(name, f'{name} = "{value}": there is no month {month}', written)
         return None
     longest = LONGEST_MONTHS[month - 1]
     if not 1 <= day <= longest:
@@ -189,8 +201,8 @@ def read_month_day(rows: Table, name: str) -> tuple[int, int] | None:
     return month, day
 
 
-def _day_in_words(rows: Table, name: str, value: object) -> tuple[int, int] | None:
-    hint = _MONTH_DAY
+def _day_in_words(rows: Table, name: str, value: object, written: str) -> tuple[int, int] | None:
+    hint = written
     if isinstance(value, str) and re.fullmatch(r"\s*\w+\.?\s+\w+\.?\s*", value):  # a day and a month
         try:
             base = parse_phrase(value).base

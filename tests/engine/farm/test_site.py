@@ -70,6 +70,13 @@ def warm(units: str = "metric", **temperature: object) -> Reading:
     return read_document({"farm": {"units": units}, "site": site}, "", "farm.toml")
 
 
+@pytest.mark.parametrize(("latitude", "last", "first"), [(45.0, "8 May", "3 Oct"), (-41.3, "8 Oct", "20 Apr")])
+def test_a_faulty_frost_date_is_told_with_an_example_of_the_farms_own_half_of_the_earth(latitude, last, first):
+    hints = {problem.message: problem.hint for problem in told(latitude, "soon", "late")}
+    assert last in hints['50% = "soon" is not a month-day']
+    assert first in hints['50% = "late" is not a month-day']
+
+
 def test_temperatures_are_in_the_farms_units():
     metric = warm(mean_max=COLD, mean_min=LOWS)
     us = warm("us", mean_max=[c * 1.8 + 32 for c in COLD], mean_min=[c * 1.8 + 32 for c in LOWS])

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.acts.action import Refused, say_refusal
 from engine.almanac.almanac import say_day
-from engine.almanac.frost import FrostDates, frost_day
+from engine.almanac.frost import FrostDates, example_days, frost_day
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS
 from engine.farm.paste import Change, NotSo, Paste, pastes, tried
 from engine.reading.said import whole_or_not
@@ -41,9 +41,10 @@ def ask_frost(screen: FarmScreen) -> None:
                 found.append((("site", f"{name}_frost"), days or None))
         return found
 
+    spring, autumn = example_days(site.latitude)
     fields = [
-        Field("last", "last spring frost (8 May; or at 90, 50 and 10 %: 24 Apr, 8 May, 22 May; or none)", last),
-        Field("first", "first autumn frost (3 Oct; or at 10, 50 and 90 %: 19 Sep, 3 Oct, 17 Oct; or none)", first),
+        Field("last", f"last spring frost ({spring[1]}; or at 90, 50 and 10 %: {', '.join(spring)}; or none)", last),
+        Field("first", f"first autumn frost ({autumn[1]}; or at 10, 50 and 90 %: {', '.join(autumn)}; or none)", first),
     ]
     _ask(screen, "Frost dates", fields, read)
 
