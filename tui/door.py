@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from engine.journal.devices import device_key, mark
+from engine.journal.device_names import device_key, mark
 
 if sys.platform == "win32":
     import winreg

@@ -13,7 +13,7 @@ from textual.app import App
 from textual.widgets import Label
 
 from engine.farm.reading import Reading
-from engine.journal.devices import is_of
+from engine.journal.device_names import is_of
 from engine.journal.disk import JournalError
 from engine.journal.entry import Entry
 from engine.journal.merging import Journal, gone_since, journal_folder

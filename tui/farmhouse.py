@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_farm
-from engine.journal.devices import claimed_by_another, writer
+from engine.journal.device_names import claimed_by_another, writer
 from engine.journal.entry import Entry
 from engine.journal.merging import Journal, lines_of, read
 from engine.journal.store import JOURNAL, RECORDS, append, journal_files, journal_folder

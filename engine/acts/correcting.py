@@ -16,7 +16,7 @@ from engine.acts.propagation import day_fits
 from engine.acts.record_again import AGAIN, Before, record_again
 from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
-from engine.journal.devices import is_of
+from engine.journal.device_names import is_of
 from engine.journal.entry import Entry
 from engine.journal.undone import stand as stand_of
 from engine.journal.undone import taken_back

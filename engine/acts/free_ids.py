@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from engine.journal.devices import is_of, of_device
+from engine.journal.device_names import is_of, of_device
 from engine.journal.entry import Entry
 from engine.protocols.names import plain
 from engine.records.stock import Stock

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from engine.acts.action import Action, Refused
 from engine.journal.corrections import CORRECT
-from engine.journal.devices import is_of
+from engine.journal.device_names import is_of
 from engine.journal.entry import Entry
 from engine.journal.undone import Stand, stand
 from engine.reading.log import onward

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Final
 
 from engine.journal import disk
-from engine.journal.devices import DEVICE, claim
+from engine.journal.device_names import DEVICE, claim
 from engine.journal.disk import LOCK_FILE, JournalBusy, JournalError, JournalUnwritable
 from engine.journal.entry import Entry, to_line
 from engine.journal.merging import (

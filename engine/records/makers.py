@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, MutableMapping
 from typing import Any
 
-from engine.journal.devices import of_device
+from engine.journal.device_names import of_device
 from engine.journal.entry import Entry
 from engine.reading.frozen import replace
 from engine.records.layers import copied

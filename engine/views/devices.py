@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from engine.acts.free_ids import REHEARSED
-from engine.journal.devices import of_device
+from engine.journal.device_names import of_device
 from engine.journal.entry import Entry, instant
 from engine.journal.undone import stand
 from engine.reading.frozen import dataclass

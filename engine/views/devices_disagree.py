@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engine.journal.devices import of_device
+from engine.journal.device_names import of_device
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass
 from engine.records.kinds import LEAVING

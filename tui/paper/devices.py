@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from engine.journal.devices import of_device
+from engine.journal.device_names import of_device
 from engine.records.words import said
 from engine.views.devices import Clock, Device, Devices, since_day
 from engine.views.devices_disagree import Both

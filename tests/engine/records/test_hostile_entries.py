@@ -11,7 +11,7 @@ from engine.acts.action import Refused
 from engine.acts.propagation import do
 from engine.acts.undoing import ids_at_once, undo
 from engine.farm.model import Farm
-from engine.journal.devices import is_of
+from engine.journal.device_names import is_of
 from engine.journal.entry import Entry
 from engine.reading.limits import MOST_HELD, MOST_IN_BATCH
 from engine.records.records import Records, apply

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.journal.devices import DEVICE, claim, claimed_by_another, device_key, is_of, of_device, writer
+from engine.journal.device_names import DEVICE, claim, claimed_by_another, device_key, is_of, of_device, writer
 
 NAMES = [
     "shed", "shed laptop", "shed-laptop", "shed_laptop", "сарай", "офис", "büro", "bäro", "b-ro", "buro", "納屋",
