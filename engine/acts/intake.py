@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from engine.acts.action import Action, Refused
-from engine.acts.ledger import Ledger, find_form, find_place, find_species
+from engine.acts.find_in_stock import Ledger, find_form, find_place, find_species
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HELD
 from engine.reading.problems import nearest

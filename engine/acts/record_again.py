@@ -8,7 +8,7 @@ from datetime import date
 from engine.acts import marks_seen, place_work, plantings, propagation, stock
 from engine.acts.action import Action, Refused, not_to_come
 from engine.acts.batches import KEEP, NewBatch, change_batch, new_batch
-from engine.acts.ledger import Ledger, find_holding, open_ledger
+from engine.acts.find_in_stock import Ledger, find_holding, open_ledger
 from engine.acts.needs import amend_need, find_need, new_need, withdraw_need
 from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.farm.stock import Need

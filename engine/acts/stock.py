@@ -9,9 +9,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from engine.acts.action import Action, Refused
+from engine.acts.find_in_stock import Ledger, find_form, find_lot, find_place, find_species, say_holdings
 from engine.acts.free_ids import new_lot
 from engine.acts.going import counted_first, no_more_alive, on_its_way
-from engine.acts.ledger import Ledger, find_form, find_lot, find_place, find_species, say_holdings
 from engine.protocols.forms import ends_as, so_many
 from engine.protocols.grades import meets_grade
 from engine.reading.limits import MOST_HELD, MOST_ROW

@@ -7,7 +7,7 @@ from datetime import date
 
 from engine.acts import stock as acts
 from engine.acts.action import Action, Refused
-from engine.acts.ledger import find_holding, open_ledger
+from engine.acts.find_in_stock import find_holding, open_ledger
 from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.farm.stock import Need
 from engine.journal.entry import Entry

@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from argparse import Namespace
 
     from engine.acts.action import Action
-    from engine.acts.ledger import Ledger
+    from engine.acts.find_in_stock import Ledger
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.ledger import find_holding
+    from engine.acts.find_in_stock import find_holding
     from engine.acts.stock import grade
 
     told = [word for word in call.words if "=" in word]

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from argparse import Namespace
 
     from engine.acts.action import Action
-    from engine.acts.ledger import Ledger
+    from engine.acts.find_in_stock import Ledger
     from engine.records.stock import Holding
 
 

@@ -7,8 +7,8 @@ from contextlib import suppress
 
 from engine.acts import stock as actions
 from engine.acts.action import Action, Refused
+from engine.acts.find_in_stock import find_counted, open_ledger
 from engine.acts.going import set_going
-from engine.acts.ledger import find_counted, open_ledger
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
 from tui.forms.fault import Values

@@ -7,7 +7,7 @@ from datetime import date
 from textwrap import wrap
 from typing import Any
 
-from engine.acts.ledger import say_holdings
+from engine.acts.find_in_stock import say_holdings
 from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.records.stock import Movement

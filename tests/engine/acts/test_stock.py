@@ -9,7 +9,7 @@ import pytest
 
 from engine.acts import stock as actions
 from engine.acts.action import Action, Refused
-from engine.acts.ledger import Ledger, find_holding
+from engine.acts.find_in_stock import Ledger, find_holding
 from engine.records.words import said
 from tests.engine.records.farms import TODAY, Journal, held
 

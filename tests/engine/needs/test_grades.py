@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.acts.action import Refused
-from engine.acts.ledger import find_holding, open_ledger
+from engine.acts.find_in_stock import find_holding, open_ledger
 from engine.acts.needs import amend_need, new_need
 from engine.acts.stock import sell
 from engine.farm.model import Farm

@@ -9,7 +9,7 @@ from datetime import date
 from typing import Any
 
 from engine.acts.action import Action
-from engine.acts.ledger import Ledger, open_ledger
+from engine.acts.find_in_stock import Ledger, open_ledger
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
 from engine.journal.entry import Entry

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.acts.action import Action, Refused
-from engine.acts.ledger import find_holding, open_ledger
+from engine.acts.find_in_stock import find_holding, open_ledger
 from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.acts.stock import sell
 from engine.acts.undoing import undo

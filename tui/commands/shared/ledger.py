@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from argparse import Namespace
 
     from engine.acts.action import Action
-    from engine.acts.ledger import Ledger
+    from engine.acts.find_in_stock import Ledger
     from engine.journal.entry import Entry
     from engine.records.stock import Holding
     from engine.schedule.nursery import Nursery
@@ -40,7 +40,7 @@ UNNAMED: Option = (
 
 def ledger_of(call: Namespace, nursery: Nursery, entries: Sequence[Entry]) -> Ledger:
     """The stock's ledger as it stands, for the day of the call."""
-    from engine.acts.ledger import open_ledger
+    from engine.acts.find_in_stock import open_ledger
 
     today = max(call.on, door.today())
     return open_ledger(nursery.farm, nursery.records, entries, call.on, today)
@@ -59,7 +59,7 @@ def on_lot(call: Namespace, act: Callable[[Ledger, str, str], Action]) -> int:
 
 def on_count(call: Namespace, do: DoCount, counting: bool = False, more: More = tuple) -> int:
     """Record an action on so many (or `all`) of the one holding of a lot that is meant: [FARM] LOT COUNT."""
-    from engine.acts.ledger import find_counted, find_holding
+    from engine.acts.find_in_stock import find_counted, find_holding
 
     farm, (lot, count, *_) = split_words(call)
     wanted = count_or_all(count)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from engine.acts.ledger import say_holdings
+from engine.acts.find_in_stock import say_holdings
 from engine.needs.keeping import say_keeps
 from engine.protocols.forms import ends_as
 from engine.views.stock import why_none_free

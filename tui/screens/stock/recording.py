@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import stock as actions
 from engine.acts.action import Action
+from engine.acts.find_in_stock import Ledger, find_holding, open_ledger
 from engine.acts.free_ids import new_lot
-from engine.acts.ledger import Ledger, find_holding, open_ledger
 from engine.acts.several_at_once import Make as MakeNext
 from engine.protocols.forms import so_many
 from engine.records.stock import Holding
