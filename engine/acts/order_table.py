@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from engine.acts.action import Action, Refused
-from engine.acts.intake import Faulty, TableFault, by_columns
 from engine.acts.needs import free_need_id, new_need
+from engine.acts.stock_table import Faulty, TableFault, by_columns
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.records.needs import SURE

@@ -18,7 +18,7 @@ def run(call: Namespace) -> int:
     from engine.acts.stock import receive
 
     if call.csv:
-        from engine.acts.intake import take_in
+        from engine.acts.stock_table import take_in
 
         return take_table(call, lambda nursery, known, *table: take_in(ledger_of(call, nursery, known), *table))
     farm, (lot, count) = split_words(call)

@@ -6,7 +6,7 @@ import csv
 import io
 from pathlib import Path
 
-from engine.acts.intake import COLUMNS
+from engine.acts.stock_table import COLUMNS
 from engine.needs.allotment import Allotment
 from engine.reading.files import read_text
 from engine.records.stock import Stock

@@ -24,7 +24,7 @@ TakeIn = Callable[["Nursery", "Sequence[Entry]", Sequence[str], Sequence[Sequenc
 
 def take_table(call: Namespace, take: TakeIn) -> int:
     """Take in the table that the call names by --csv."""
-    from engine.acts.intake import Faulty
+    from engine.acts.stock_table import Faulty
     from engine.records.words import said
     from tui.paper.entry import entry_json
     from tui.paper.stock_table import read_table

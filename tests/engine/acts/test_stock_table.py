@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from engine.acts.intake import COLUMNS, NEEDED, Faulty, take_in
+from engine.acts.stock_table import COLUMNS, NEEDED, Faulty, take_in
 from tests.engine.records.farms import Journal, held
 
 HEADER = ["lot", "species", "cultivar", "form", "place", "on_hand", "doubtful"]
