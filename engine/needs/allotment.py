@@ -13,7 +13,7 @@ from engine.needs.coming import Coming, coming_of
 from engine.needs.keeping import keeps, lapses, say_keeps
 from engine.needs.kinship import sowings
 from engine.needs.need_lines import NeedLine, Taken
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots_to_come import Coming as Lot
 from engine.odds.lots_to_come import Stay

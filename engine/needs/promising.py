@@ -8,7 +8,7 @@ from engine.farm.stock import Need
 from engine.needs.allotment import StockLine, comes_for, ready_for
 from engine.needs.coverage import coverage
 from engine.needs.need_lines import NeedLine
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.promise import Promise, promise
 from engine.reading.frozen import dataclass

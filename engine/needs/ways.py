@@ -14,7 +14,7 @@ from engine.farm.stock import Need
 from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
-from engine.needs.stays import losses_of, say_loss
+from engine.needs.stays_and_losses import losses_of, say_loss
 from engine.needs.stock_plants import left_of
 from engine.odds.lots_to_come import Coming, stands
 from engine.odds.rates import Rate

@@ -9,7 +9,7 @@ from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.needs.coming import SURE
 from engine.needs.prospect import Prospect, prospect_of
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.stock_plants import left_of
 from engine.odds.lots_to_come import stands
 from engine.odds.promise import expected

@@ -10,7 +10,7 @@ from datetime import date
 from time import perf_counter
 
 from engine.farm.stock import Need
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.ways import lean_splits, splits, ways
 from engine.schedule.plan import Day
 from tests.engine.needs.test_promises_hold import demo

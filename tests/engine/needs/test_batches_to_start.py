@@ -11,7 +11,7 @@ from engine.acts.batches import new_batch
 from engine.needs.batches_to_start import batches_for
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.need_lines import NeedLine
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.ways import Split, Way, splits
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan

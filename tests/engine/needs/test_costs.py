@@ -6,7 +6,7 @@ import pytest
 
 from engine.farm.stock import Need
 from engine.needs.costs import Cost
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.ways import Way, splits, ways
 from engine.schedule.plan import Day
 from tests.engine.needs.homes import CUTTINGS, farm, opened

@@ -11,7 +11,7 @@ from scipy.stats import gamma
 
 from engine.farm.model import Place
 from engine.journal.entry import Entry
-from engine.needs.stays import PRIOR_YEARS, loss_of, losses_of, say_loss
+from engine.needs.stays_and_losses import PRIOR_YEARS, loss_of, losses_of, say_loss
 from engine.records.records import Records, apply
 from engine.records.trials import is_accident
 from tests.engine.needs.homes import batch, farm

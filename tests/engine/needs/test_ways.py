@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engine.farm.stock import Need
 from engine.needs.sizing import sizing
-from engine.needs.stays import losses_of
+from engine.needs.stays_and_losses import losses_of
 from engine.needs.ways import Way, lean_splits, splits, ways
 from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.rates import book_rate
