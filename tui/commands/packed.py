@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.needs.sending import pack
+    from engine.needs.packed_and_sent import pack
 
     farm, (who,) = split_words(call)
     return record_several(call, farm, lambda nursery, _: pack(nursery, who, call.on))

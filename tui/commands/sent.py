@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.needs.sending import send
+    from engine.needs.packed_and_sent import send
 
     farm, (who,) = split_words(call)
     return record_several(call, farm, lambda nursery, entries: send(nursery, entries, who, call.on, call.fetched))

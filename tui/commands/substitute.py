@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def run(call: Namespace) -> int:
     from engine.acts.action import Refused
     from engine.needs.allotment import allot
-    from engine.needs.sending import substitute
+    from engine.needs.packed_and_sent import substitute
     from engine.reading.problems import nearest
     from engine.schedule.plan import day_of
 

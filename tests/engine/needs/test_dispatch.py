@@ -7,7 +7,7 @@ import pytest
 from engine.acts.action import Refused
 from engine.needs.allotment import allot
 from engine.needs.dispatch import Parcel, parcels, say_sending, sendings, walking_order
-from engine.needs.sending import pack, send, stand_ins, substitute
+from engine.needs.packed_and_sent import pack, send, stand_ins, substitute
 from engine.records.records import apply
 from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, need, opened, read, stock

@@ -14,9 +14,9 @@ from engine.needs.allotment import allot
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.dispatch import parcels
 from engine.needs.need_lines import NeedLine
+from engine.needs.packed_and_sent import send
 from engine.needs.promising import offer
 from engine.needs.season_plan import season
-from engine.needs.sending import send
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.plan import Day

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from engine.acts.undoing import take_back
 from engine.needs.allotment import Allotment, StockLine
 from engine.needs.dispatch import Parcel, ParcelLine
-from engine.needs.sending import pack, send, stand_ins, substitute
+from engine.needs.packed_and_sent import pack, send, stand_ins, substitute
 from tui.forms.choice import ChoiceScreen
 from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
