@@ -26,7 +26,7 @@ from engine.reading.frozen import dataclass, field, replace
 from engine.reading.said import percent
 from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, overfull
-from engine.schedule.troubles import SOONEST, begin_by
+from engine.schedule.slips_and_collisions import SOONEST, begin_by
 
 __all__ = ["Split", "Way", "lean_splits", "losses_of", "say_start", "splits", "ways"]
 

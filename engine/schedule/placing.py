@@ -8,8 +8,8 @@ from engine.reading.frozen import dataclass
 from engine.schedule.best_days import best_bounds
 from engine.schedule.chain import Chain, never_opens
 from engine.schedule.network import NONE, soonest
+from engine.schedule.slips_and_collisions import broken, collision, little_left, slipped, too_late
 from engine.schedule.start_and_ready import FAR, UNBOUND, Wish, furthest, latest_by_ready, lows_of
-from engine.schedule.troubles import broken, collision, little_left, slipped, too_late
 
 __all__ = ["Placement", "Wish", "place"]
 
