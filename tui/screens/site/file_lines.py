@@ -12,7 +12,7 @@ from engine.almanac.phrases import FROST_MARKS, SUN_MARKS
 from engine.farm.paste import Change, NotSo, Paste, pastes, tried
 from engine.reading.said import whole_or_not
 from engine.reading.units import US, to_degrees
-from engine.views.what_if import marks_moved, tasks_moved
+from engine.views.if_file_changes import marks_moved, tasks_moved
 from tui.answers import frost_of, mark_of, month_day, months_of, where_of, with_unit
 from tui.cells import counted
 from tui.farm_app import MANY

@@ -7,7 +7,7 @@ from datetime import date
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import plan_all
-from engine.views.what_if import marks_moved, tasks_moved
+from engine.views.if_file_changes import marks_moved, tasks_moved
 from tests.engine.needs.homes import batch, farm
 from tests.engine.schedule.farms import NORTH, entry
 
