@@ -26,8 +26,8 @@ from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from engine.views.entries import TAKEN_BACK, EntryLine, entry_lines
-from tui.forms.fault import Values, show_refusal
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values, show_refusal
 from tui.in_a_thread import work_out
 from tui.own_faults import Netted
 from tui.typed_days import day_of

@@ -11,8 +11,8 @@ from engine.journal.entry import Entry
 from engine.records.lots import tells_how_many
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_of
 from tui.typed_numbers import rest_of, whole_of
 from tui.typed_words import yes_of

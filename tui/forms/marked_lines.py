@@ -18,8 +18,8 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
 from engine.views.task import Task
 from tui.cells import day
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_ahead, day_in_words, day_of
 from tui.typed_numbers import rest_of, whole_of
 from tui.writing import Recorder, write_all

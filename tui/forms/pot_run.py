@@ -9,8 +9,8 @@ from engine.acts.action import Action
 from engine.acts.batches import find_place
 from engine.journal.entry import Entry
 from engine.schedule.nursery import Nursery
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_of
 from tui.typed_numbers import whole_of
 from tui.writing import Recorder, write

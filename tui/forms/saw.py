@@ -5,8 +5,8 @@ from __future__ import annotations
 from engine.acts import marks_seen
 from tui.cells import day
 from tui.forms.choice import ChoiceScreen
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_of
 from tui.writing import Recorder, write
 

@@ -15,8 +15,8 @@ from engine.records.lots import NAMED_LATE, begun
 from engine.schedule.nursery import Nursery
 from engine.views.batches import BatchLine
 from tui.forms.choice import ChoiceScreen
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import coming_day, day_of
 from tui.typed_numbers import whole_of
 from tui.typed_words import names_of

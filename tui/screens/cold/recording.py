@@ -9,8 +9,8 @@ from engine.acts import place_work, propagation
 from engine.reading.units import US
 from engine.views.cold import ColdLot, told_of_outage
 from tui.forms import marked_lines
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_of
 from tui.typed_numbers import degrees_of, whole_of
 from tui.writing import attempt, write

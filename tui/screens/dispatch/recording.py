@@ -10,8 +10,8 @@ from engine.needs.allotment import Allotment, StockLine
 from engine.needs.dispatch import Parcel, ParcelLine
 from engine.needs.packed_and_sent import pack, send, stand_ins, substitute
 from tui.forms.choice import ChoiceScreen
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_numbers import whole_of
 from tui.writing import Recorder, attempt, attempt_all, write_all
 

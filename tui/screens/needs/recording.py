@@ -16,8 +16,8 @@ from engine.records.needs import WORDS
 from engine.schedule.plan import Day
 from engine.views.needs import Trouble
 from tui.forms.choice import ChoiceScreen
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.paper.needs import plant_of
 from tui.paper.orders import orders_sheet
 from tui.paper.without_a_lot import fallback_sheet

@@ -24,7 +24,7 @@ from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from tui.cells import counted, fit, hours_cell, hours_said
-from tui.forms.fault import show_refusal
+from tui.forms.refused_field import show_refusal
 from tui.in_a_thread import work_out
 from tui.lines import Lines
 from tui.own_faults import Netted

@@ -25,7 +25,7 @@ from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
 from tui.cells import date_cell, fit, hours_cell
-from tui.forms.fault import show_refusal
+from tui.forms.refused_field import show_refusal
 from tui.in_a_thread import work_out
 from tui.lines import Lines
 from tui.own_faults import Netted

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import plantings
 from tui.cells import day
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.writing import Recorder, attempt, write
 
 if TYPE_CHECKING:

@@ -15,8 +15,8 @@ from engine.records.settings import said_hours, said_place, said_price
 from engine.records.words import say_hours, say_price
 from tui.answers import PRICES_WRITTEN, hours_by_month, listed, price_of
 from tui.forms.choice import ChoiceScreen
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_numbers import share_of
 from tui.typed_words import yes_of
 from tui.writing import write

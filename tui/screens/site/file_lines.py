@@ -16,9 +16,9 @@ from engine.views.if_file_changes import marks_moved, tasks_moved
 from tui.answers import frost_of, mark_of, month_day, months_of, where_of, with_unit
 from tui.cells import counted
 from tui.farm_app import MANY
-from tui.forms.fault import Values
 from tui.forms.form import Field
 from tui.forms.lines_to_paste import LinesForm, LinesPage
+from tui.forms.refused_field import Values
 
 if TYPE_CHECKING:
     from engine.farm.model import Farm

@@ -16,8 +16,8 @@ from engine.records.stock import Holding
 from engine.records.trials import ACCIDENTS, FAILURES
 from tui.forms import marked_lines
 from tui.forms.count import ask_count
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.typed_days import day_of
 from tui.typed_numbers import grades_of, whole_of
 from tui.typed_words import yes_of

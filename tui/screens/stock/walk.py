@@ -19,7 +19,7 @@ from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.needs.allotment import StockLine
 from tui.cells import counted
-from tui.forms.fault import show_refusal
+from tui.forms.refused_field import show_refusal
 from tui.own_faults import Netted
 from tui.screens.stock.recording import held_of, on_ledger
 from tui.typed_numbers import whole_of

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from engine.acts.place_work import against, made_ready
 from engine.acts.undoing import take_back
 from engine.views.tonight import HEAT, Hazard
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
+from tui.forms.refused_field import Values
 from tui.thermometer import last_reading
 from tui.typed_numbers import in_units
 from tui.typed_words import HAZARDS_WRITTEN, hazard_of

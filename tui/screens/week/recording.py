@@ -13,10 +13,10 @@ from engine.views.instead import ways_instead
 from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
 from tui.forms.done import done_form
-from tui.forms.fault import Values
 from tui.forms.form import Field, FormScreen
 from tui.forms.marked_lines import done_all, hold_all, later_all, note_all, until_told
 from tui.forms.pot_run import ask_pot_run
+from tui.forms.refused_field import Values
 from tui.forms.saw import ask_saw
 from tui.typed_days import day_ahead
 from tui.writing import Recorder, attempt, attempt_all, write
