@@ -16,7 +16,7 @@ from engine.acts.action import Refused
 from engine.journal.store import JournalError
 from engine.reading.frozen import dataclass
 from tui.farm_app import Tried
-from tui.forms.days import put_in_words
+from tui.forms.days_in_words import put_in_words
 from tui.forms.refused_field import Values, at_fault, show_refusal
 from tui.own_faults import Netted
 

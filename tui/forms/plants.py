@@ -18,7 +18,7 @@ from engine.farm.model import Farm
 from engine.journal.store import JournalError
 from engine.views.ways import Named, names_like
 from tui.farm_app import Tried
-from tui.forms.days import put_in_words
+from tui.forms.days_in_words import put_in_words
 from tui.forms.refused_field import Values, at_fault, show_refusal
 from tui.own_faults import Netted
 
