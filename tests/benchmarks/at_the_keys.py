@@ -23,7 +23,9 @@ BEAT_S = 0.002
 NOTED_S = 0.01
 """A stand-still that is longer than this is told."""
 LOOK_S = 0.1
-"""So often what the screen shows is looked at."""
+"""So often what the screen shows is looked at, and that the keys live is told."""
+LATE_S = 0.4
+"""Not told for so long that they live, the keys stand still."""
 PAINTED_S = 1.5
 """So long the first paint after a key is waited for."""
 Span = tuple[float, float]
@@ -79,8 +81,10 @@ def beating(farm: str, today: str, pulse: str) -> None:
                 now = time.perf_counter()
                 if now - last > NOTED_S:
                     print(json.dumps([last, now, time.process_time() - used, time.thread_time() - own]), file=file)
-                if now - looked > LOOK_S and (found := _seen(app)) != shown:
-                    print(json.dumps(found), file=file)
+                if now - looked > LOOK_S:
+                    print(json.dumps([now]), file=file)
+                    if (found := _seen(app)) != shown:
+                        print(json.dumps(found), file=file)
                     shown, looked = found, now
                 last, used, own = time.perf_counter(), time.process_time(), time.thread_time()
 
@@ -160,6 +164,11 @@ class Terminal:
         """What it shows."""
         shown = [told for told in self._told() if len(told) == len(Seen._fields)]
         return Seen(*shown[-1])._replace(typed=tuple(shown[-1][Seen._fields.index("typed")])) if shown else Seen()
+
+    def lives(self) -> bool:
+        """Whether the keys stand still no longer."""
+        told = [each for each in self._told() if len(each) == len(("now",))]
+        return bool(told) and time.perf_counter() - told[-1][0] < LATE_S
 
     def stills(self, span: Span) -> list[Still]:
         """The stand-stills in a span, what took most of the processor's time first."""

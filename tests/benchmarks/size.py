@@ -153,8 +153,16 @@ ACTS: tuple[Act, ...] = (
     Act("move a lot", (HOME, b"m", TAB, b"seed beds", SAVE), wrote("move")),
     Act("sell some", (b"s", b"1", TAB, b"a neighbour", SAVE), wrote("sell")),
     Act("  stock: find no more", (ESC,), lambda shown: "" if not shown.after.words else "still narrowed"),
+    Act("  stock: a lot traced", (HOME, ENTER), shows("LotPage")),
+    Act("back", (ESC,), shows("StockScreen")),
+    Act("  stock: the yields", (b"y",), shows("PageScreen")),
+    Act("back", (ESC,), shows("StockScreen")),
     Act("the batches", (b"4",), opens("BatchesScreen")),
     *paged("batches"),
+    Act("  batches: a lot's life", (HOME, ENTER), shows("LotPage")),
+    Act("back", (ESC,), shows("BatchesScreen")),
+    Act("  batches: an old life", (END, ENTER), shows("LotPage")),
+    Act("back", (ESC,), shows("BatchesScreen")),
     *found("batches", "grape"),
     Act("typing a batch", (b"b", *letters("Vitis vinifera"), TAB, b"7", b"5"), types("75")),
     Act("saved", (SAVE,), wrote("batch")),
@@ -261,6 +269,8 @@ def _until_made(terminal: Terminal, proof: Proof, before: Seen, made: int) -> No
     while time.perf_counter() < end:
         terminal.rest(QUIET_S)
         now, kinds = terminal.seen(), terminal.kinds(made)
+        if not terminal.lives():
+            continue
         if kinds and not written:
             written = True
             terminal.rest(WRITTEN_S)
@@ -268,7 +278,7 @@ def _until_made(terminal: Terminal, proof: Proof, before: Seen, made: int) -> No
             return
         elif not now.busy and now == terminal.seen():
             terminal.rest(WRITTEN_S)
-            if terminal.seen() == now and terminal.kinds(made) == kinds:
+            if terminal.lives() and terminal.seen() == now and terminal.kinds(made) == kinds:
                 return
 
 
@@ -287,7 +297,8 @@ def from_elsewhere(terminal: Terminal, told: Told) -> None:
         while lacks and time.perf_counter() < end:
             terminal.rest(WRITTEN_S)
             now = terminal.seen()
-            if (now.entries, now.letters) != (before.entries, before.letters) and not now.busy:
+            taken_up = (now.entries, now.letters) != (before.entries, before.letters)
+            if taken_up and not now.busy and terminal.lives():
                 lacks = ""
         told.tell(what, 0, terminal.stills((began, time.perf_counter())), lacks)
 
