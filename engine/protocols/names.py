@@ -40,4 +40,9 @@ def _one_off(a: str, b: str) -> bool:
 def matches(wanted: str, names: tuple[str, ...]) -> bool:
     """Whether any of the names is meant: the wanted text is a part of it, or it is one letter off."""
     part = plain(wanted)
-    return any(part in known or _one_off(part, known) for known in map(plain, names))
+    return any(_meant(part, plain(name)) for name in names)
+
+
+@lru_cache(maxsize=16384)  # of many lots few have names of their own
+def _meant(part: str, known: str) -> bool:
+    return part in known or _one_off(part, known)

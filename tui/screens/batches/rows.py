@@ -40,7 +40,7 @@ def batch_rows(lines: Iterable[BatchLine], words: str) -> list[BatchRow]:
     """The lines, of what is meant by these words; what is over stands at the end."""
     seasons: dict[str, list[BatchLine]] = {}
     for line in sorted(lines, key=lambda each: each.over):
-        if wanted(line, words):
+        if not words or wanted(line, words):
             seasons.setdefault(OVER if line.over else line.season, []).append(line)
     rows = []
     for season, lots in seasons.items():
@@ -74,10 +74,10 @@ class BatchList(Lines[BatchRow]):
     def show(self, rows: list[BatchRow], today: date, order: Hashable = None) -> None:
         """Draw these lines as things stand on a day."""
         self.today = today
-        cells = [self._cells(row.line) for row in rows if row.line is not None]
+        texts = self._texts([row.line for row in rows if row.line is not None])
 
         def column(name: str, narrowest: int, **more: Any) -> Column:
-            return Column(name, widest((each[name] for each in cells), narrowest), **more)
+            return Column(name, widest(texts[name], narrowest), **more)
 
         self.columns = (
             column("state", 7, coloured=True), column("lot", 4), column("plant", 10, gives=5, least=6),
@@ -87,14 +87,31 @@ class BatchList(Lines[BatchRow]):
         )  # fmt: skip
         self.put(rows, order)
 
+    def _texts(self, lines: Sequence[BatchLine]) -> dict[str, set[str]]:
+        """All that stands in each column: of thousands of lots few differ, and each is put into words once."""
+        next_on = {(line.step, line.day, line.state, line.over) for line in lines}
+        return {
+            "state": {line.state for line in lines}, "lot": {line.lot.id for line in lines},
+            "plant": {line.plant for line in lines}, "way": {line.title for line in lines},
+            "count": {str(max((line.lot.count for line in lines), default=0))}, "next": {step for step, *_ in next_on},
+            "on": {self._when(*each) for each in next_on},
+            "ready": {self._ready(*each) for each in {(line.state, line.ready) for line in lines}},
+        }  # fmt: skip
+
     def _cells(self, line: BatchLine) -> dict[str, str]:
-        due = line.state == "missed" or (line.day is not None and line.day <= self.today and not line.over)
-        when = "" if not line.step else "now" if due and line.state != "missed" else near_cell(line.day, self.today)
-        ready = "" if line.state in ("dropped", NO_YEAR) else near_cell(line.ready, self.today)
         return {
             "state": line.state, "lot": line.lot.id, "plant": line.plant, "way": line.title,
-            "count": str(line.lot.count), "next": line.step, "on": when, "ready": ready,
+            "count": str(line.lot.count), "next": line.step,
+            "on": self._when(line.step, line.day, line.state, line.over), "ready": self._ready(line.state, line.ready),
         }  # fmt: skip
+
+    def _when(self, step: str, day: date | None, state: str, over: bool) -> str:
+        """When the next step is to be done: `now`, or the day; nothing where nothing follows."""
+        due = state != "missed" and day is not None and day <= self.today and not over
+        return "" if not step else "now" if due else near_cell(day, self.today)
+
+    def _ready(self, state: str, day: date | None) -> str:
+        return "" if state in ("dropped", NO_YEAR) else near_cell(day, self.today)
 
     def wide(self, width: int) -> dict[str, int]:
         found = super().wide(width)

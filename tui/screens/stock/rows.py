@@ -45,19 +45,18 @@ class Row:
 def stock_rows(view: Allotment, by: str, keep: Callable[[StockLine], bool], words: str) -> list[Row]:
     """The list's lines, grouped by species, form or place; only the lots that `keep` wants."""
     rows: list[Row] = []
-    group = None
-    kept = [line for line in view.lines if keep(line)]
-    for line in kept:
-        if (here := group_of(line, by)) != group:
-            group = here
-            mine = [x for x in kept if group_of(x, by) == here]
-            alike, what_of = summed(mine)
-            held, going, promised = (sum(getattr(x, of) for x in alike) for of in ("on_hand", "going", "promised"))
-            free = sum(x.free for x in alike)
-            coming = sum(x.coming.likely for x in mine if x.coming is not None)
-            title = f"{here}, {what_of}" if what_of and by != "form" else here
-            rows.append(Row("group", f"group {here}", title, cells=_cells(held, going, promised, free, coming, "")))
-        rows.append(Row("lot", key_of(line), line=line))
+    groups: dict[str, list[StockLine]] = {}
+    for line in view.lines:
+        if keep(line):
+            groups.setdefault(group_of(line, by), []).append(line)
+    for here, mine in groups.items():
+        alike, what_of = summed(mine)
+        held, going, promised = (sum(getattr(x, of) for x in alike) for of in ("on_hand", "going", "promised"))
+        free = sum(x.free for x in alike)
+        coming = sum(x.coming.likely for x in mine if x.coming is not None)
+        title = f"{here}, {what_of}" if what_of and by != "form" else here
+        rows.append(Row("group", f"group {here}", title, cells=_cells(held, going, promised, free, coming, "")))
+        rows += [Row("lot", key_of(line), line=line) for line in mine]
     if not words:
         if view.needs:
             rows.append(Row("group", "needs", "needs"))

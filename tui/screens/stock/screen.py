@@ -67,7 +67,7 @@ class StockScreen(FarmScreen):
     def draw(self) -> None:
         if self.view is None:
             return
-        rows = stock_rows(self.view, self.by, lambda line: wanted(line, self.words), self.words)
+        rows = stock_rows(self.view, self.by, lambda line: not self.words or wanted(line, self.words), self.words)
         self.stock_list.show(rows, self.by, (self.by, self.words))
         self.show_head()
         self.show_foot()

@@ -36,7 +36,7 @@ class YearRow:
 
 def year_rows(year: Year, words: str) -> list[YearRow]:
     """The lots that are meant by these words."""
-    return [YearRow(line) for line in year.lines if _wanted(line, words)]
+    return [YearRow(line) for line in year.lines if not words or _wanted(line, words)]
 
 
 def _wanted(line: YearLine, words: str) -> bool:
