@@ -66,11 +66,12 @@ class FarmScreen(Netted, Screen[None]):
         self._list: Lines[Any] | None = None
         self._painted = False
 
-    def work(self, name: object, make: Callable[[Day], T], then: Callable[[T], None]) -> None:
+    def work(self, name: object, make: Callable[[Day], T], then: Callable[[T], None], whole: bool = False) -> None:
         """Have `make` make what is shown, and hand it to `then`: at once, but where there are so many lots that the
-        keys would wait for it; what was shown stands until then."""
+        keys would wait for it, or entries where it goes through the `whole` journal; what was shown stands until then.
+        """
         app = self.app
-        if len(app.house.records.lots) <= farm_app.MANY:
+        if len(app.house.records.lots) <= farm_app.MANY and not (whole and app.is_long()):
             then(make(app.day()))
         else:
             from tui.in_a_thread import work_out

@@ -30,6 +30,12 @@ class PageScreen(Netted, ModalScreen[None]):
         with VerticalScroll(id="page", classes="wide" if self._wide else ""):
             yield Static(self._text)
 
+    def show(self, text: Text) -> None:
+        """Show another text: what was being worked out when the page was opened."""
+        self._text = text
+        for page in self.query("#page > Static").results(Static):  # none before it is composed
+            page.update(text)
+
     def action_leave(self) -> None:
         self.dismiss(None)
 

@@ -16,8 +16,10 @@ from engine.views.batches import BatchLine, Life
 from tui.cells import date_cell, day, near_day
 from tui.facts import CARE, in_parts
 from tui.paper.trace import ledger_lines
+from tui.screen import WAITS
 
 if TYPE_CHECKING:
+    from engine.schedule.plan import Day
     from tui.screen import FarmScreen
 
 NOTES_SHOWN = 3
@@ -75,8 +77,13 @@ def show_life(screen: FarmScreen, line: BatchLine) -> None:
     from tui.forms.page import LotPage
 
     house, today = screen.app.house, screen.app.today
-    found = life(house.nursery, line, house.standing, today)
-    screen.app.push_screen(LotPage(life_text(found, house.farm, today), screen.action_mend))
+    page = LotPage(Text(f"{line.plant} · {line.lot.id}: {WAITS}"), screen.action_mend)
+
+    def make(day: Day) -> Text:
+        return life_text(life(day.nursery, line, house.standing, today), house.farm, today)
+
+    screen.app.push_screen(page)
+    screen.work(("life", line.lot.id), make, page.show, whole=True)
 
 
 def life_text(found: Life, farm: Farm, today: date) -> Text:

@@ -150,13 +150,18 @@ class StockScreen(FarmScreen):
             from tui.forms.page import LotPage
             from tui.screens.stock.facts import trace_text
 
-            self.app.push_screen(LotPage(trace_text(self.app.house, line.lot), self.action_mend))
+            house, lot = self.app.house, line.lot
+            page = LotPage(Text(f"{line.name} · {lot}: {WAITS}"), self.action_mend)
+            self.app.push_screen(page)
+            self.work(("trace", lot), lambda _: trace_text(house, lot), page.show, whole=True)
 
     def action_yields(self) -> None:
         from tui.forms.page import PageScreen
         from tui.screens.stock.facts import yields_text
 
-        self.app.push_screen(PageScreen(yields_text(self.app.house, self.app.plans(), self.app.today)))
+        house, page = self.app.house, PageScreen(Text(WAITS))
+        self.app.push_screen(page)
+        self.work("yields", lambda day: yields_text(house, day.plans, day.today), page.show, whole=True)
 
     def under_cursor(self, on_hand: bool = True) -> StockLine | None:
         """The lot under the cursor, where something of it is there; says so where not."""

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widgets import Static
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
+from engine.schedule.plan import Day
 from engine.views.year import Year, year_view
 from tui.cells import counted, day, ends, fit
 from tui.inks import ink
@@ -140,11 +141,13 @@ class YearScreen(FarmScreen):
         from tui.forms.page import PageScreen
         from tui.paper.room import room_lines
 
-        app = self.app
-        lines = room_lines(room_view(app.house.farm, app.plans(), app.today), min(self.size.width, PAGE) - FRAME)
-        text = Text("Room by place\n", style="bold").append("\n" + "\n".join(lines), style="not bold")
-        text.no_wrap = True
-        app.push_screen(PageScreen(text))
+        page, width = PageScreen(_room(WAITS)), min(self.size.width, PAGE) - FRAME
+
+        def make(day: Day) -> Text:
+            return _room("\n".join(room_lines(room_view(day.nursery.farm, day.plans, day.today), width)))
+
+        self.app.push_screen(page)
+        self.work(("room", width), make, page.show)
 
     def action_level(self) -> None:
         """Work out beside the screen what to put off, and ask."""
@@ -152,6 +155,10 @@ class YearScreen(FarmScreen):
 
         if self.year is not None:
             start_level(self, self.year)
+
+
+def _room(told: str) -> Text:
+    return Text("Room by place\n", style="bold", no_wrap=True).append(f"\n{told}", style="not bold")
 
 
 def _label(label: str, room: int) -> str:
