@@ -1,4 +1,4 @@
-"""What the law of a region says of a plant: in full where it holds, elsewhere in one line."""
+"""What the law of a region says of a plant, told where it holds and nowhere else."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import tomli
 from engine.protocols import LIBRARY
 from engine.protocols.model import Species
 from engine.reading.frozen import dataclass, replace
+from engine.reading.said import in_words
 
 ANY = "any"
 
@@ -54,22 +55,17 @@ def holds(law: Law, region: str, members: Mapping[str, Sequence[str]]) -> bool:
 
 
 def lawful(species: Species, region: str) -> Species:
-    """The species with the laws of a region among its cautions; no region: with all of them, each with its name."""
+    """The species with the laws of its region among its cautions; no region: with all of them, each with its name."""
     known = read_laws()
     here: list[str] = []
-    elsewhere: dict[str, None] = {}
     for law in known.laws:
         if {species.latin, species.latin.split()[0]}.isdisjoint(law.plants):
             continue
-        named = [known.names[one] for one in law.regions]
         if not region:
-            here.append(f"{' and '.join(named)}: {law.says}")
+            named = [known.names[one] for one in law.regions]
+            here.append(f"{in_words(named)}: {law.says}")
         elif holds(law, region, known.members):
             here.append(law.says)
-        else:
-            elsewhere |= dict.fromkeys(named)
-    if elsewhere:
-        here.append(f"There are laws on it elsewhere: {', '.join(elsewhere)}.")
     return replace(species, cautions=(*species.cautions, *here)) if here else species
 
 

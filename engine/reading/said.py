@@ -2,6 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+
+def in_words(names: Sequence[str]) -> str:
+    """`France`, `France and Spain`, `France, Spain and Italy`."""
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
+
 
 def percent(share: float, digits: int = 0) -> str:
     """`50 %`: a share from 0 to 1, with so many digits after the point."""

@@ -38,7 +38,7 @@ def test_the_laws_of_its_region_are_among_the_cautions_of_its_plants():
     assert here is not None
     assert there is not None
     assert any("Weeds of National Significance" in c for c in here.species_of("Salix viminalis").cautions)
-    assert any(c.endswith("elsewhere: Australia, New Zealand.") for c in there.species_of("Salix viminalis").cautions)
+    assert not any("Australia" in c or "Weeds of" in c for c in there.species_of("Salix viminalis").cautions)
 
 
 def test_a_region_that_is_none_is_told():

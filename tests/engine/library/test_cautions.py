@@ -198,15 +198,34 @@ def test_a_species_cautions_come_after_those_of_the_general_method(
     assert lib.protocol(draft).steps[0].cautions == expected
 
 
-def test_a_law_is_told_in_full_where_it_holds_and_in_one_line_elsewhere() -> None:
+def test_a_law_is_told_where_it_holds_and_nowhere_else() -> None:
     osier = library().species["Salix viminalis"]
     here, away = lawful(osier, "AU-VIC").cautions, lawful(osier, "FR").cautions
     assert any("Weeds of National Significance" in caution for caution in here)
     assert not any("National Significance" in caution for caution in away)
-    assert [c for c in away if "elsewhere" in c] == ["There are laws on it elsewhere: Australia, New Zealand."]
+    assert away == osier.cautions
     assert not any("plant passport" in caution for caution in away)  # of any plant: told where plants are sent
     assert any("plant passport" in law for law in laws_on_sending("FR"))
     assert laws_on_sending("") == ()
+
+
+REGIONS = re.compile(
+    r"\bstates?\b|America|Australia|New Zealand|Europe|Brit(ain|ish)|Ireland|United States|California|Oregon|Illinois"
+    r"|Wisconsin|Pacific|Canada|South Africa|Hawaii|Ontario|New England|\bCFR\b"
+)
+NAMES = re.compile(r"(American|European) (stock|stocks|elder|persimmon|cranberry|plum)")
+
+
+def test_no_plant_warns_a_grower_of_a_region_that_is_not_theirs() -> None:
+    """What is law, or listed, in some regions is a law of those, so that it is told there alone."""
+    told = {c for species in library().species.values() for c in species.cautions}
+    assert [c for c in told if REGIONS.search(NAMES.sub("", c))] == []
+    for region, other in (("AU-VIC", "some states"), ("GB", "some states"), ("GB", "North America")):
+        here = [c for species in library().species.values() for c in lawful(species, region).cautions]
+        assert not any(other in c and "Europe" not in c for c in here), (region, other)
+    blackcurrant = library().species["Ribes nigrum"]
+    assert any("restricted in some states" in c for c in lawful(blackcurrant, "US").cautions)
+    assert any("restricted in some states" in c for c in lawful(blackcurrant, "US-NY").cautions)
 
 
 @pytest.mark.parametrize(
