@@ -3,7 +3,8 @@
 Textual's own pilot sleeps until the process has used next to no time for a fiftieth of a second, and that three times a
 key. Here it goes on as soon as no message, no timer that is due soon and no thread at work is left: sooner, and never
 too soon. No frame goes to a terminal that is not there: the screen is drawn when a test looks at it (`shed.text`), and
-when it is left; and the styles, the same for every app of a run, are read once, as is who takes which message.
+when it is left; and the styles, the same for every app of a run, are read once, as is who takes which message, and
+found once for what is alike (`styled.py`).
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.worker import WorkerState
+
+from tests.tui.styled import applied
 
 SOON = 0.025
 """Seconds: a timer due within them is waited for."""
@@ -103,3 +106,4 @@ def take_over() -> None:
     textual.pilot.wait_for_idle = textual.app.wait_for_idle = settled
     MessagePump._get_dispatch_methods = handlers  # type: ignore[method-assign]
     Stylesheet._parse_rules = read_once  # type: ignore[assignment,method-assign]
+    Stylesheet.apply = applied  # type: ignore[assignment,method-assign]
