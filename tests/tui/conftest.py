@@ -11,13 +11,14 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from tests.tui import settled
+from tests.tui import once, settled
 from tests.tui.farms import write_tiny
 from tui.command import main
 from tui.demo import scratch_copy
 
 Call = Callable[..., tuple[int, str, str]]
 settled.take_over()
+once.take_over()
 
 
 @pytest.fixture(autouse=True)
@@ -67,13 +68,14 @@ def demo(demo_of: Callable[[date], Path], tmp_path: Path) -> Callable[[date], Pa
 
 
 @pytest.fixture
-def call(capsys: pytest.CaptureFixture[str]) -> Call:
+def call(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Call:
     """One call of the command: its exit status, standard output and standard error."""
 
     def run(*words: object) -> tuple[int, str, str]:
         capsys.readouterr()
         try:
-            status = main([str(word) for word in words])
+            with once.one_thread(monkeypatch):
+                status = main([str(word) for word in words])
         except SystemExit as end:
             status = int(end.code or 0)
         told = capsys.readouterr()
