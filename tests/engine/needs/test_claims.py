@@ -60,11 +60,12 @@ def test_one_need_gets_less_the_surer_it_asks(home: tuple[list[Coming], list[Wan
     assert high <= low
 
 
-def test_a_need_that_can_use_two_lots_leaves_the_one_that_another_needs():
-    lots = [Coming(10), Coming(10)]
-    both, one = claims([Want(10, 0.9, (0, 1)), Want(10, 0.9, (0,))], lots, {})
-    assert both.lots == ((1, 10),)
-    assert one.lots == ((0, 10),)
+@pytest.mark.parametrize("wanted", [5, 10])
+def test_a_need_that_can_use_two_lots_leaves_the_one_that_another_needs(wanted: int):
+    """Also where that lot would do for both: what is left of it is what another need can use."""
+    both, one = claims([Want(wanted, 0.9, (0, 1)), Want(wanted, 0.9, (0,))], [Coming(10), Coming(10)], {})
+    assert both.lots == ((1, wanted),)
+    assert one.lots == ((0, wanted),)
 
 
 @pytest.mark.parametrize(
