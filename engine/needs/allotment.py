@@ -17,6 +17,7 @@ from engine.needs.stays_and_losses import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots_to_come import Coming as Lot
 from engine.odds.lots_to_come import Stay
+from engine.protocols.forms import is_pot
 from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
 from engine.records.stock import Holding
@@ -147,7 +148,7 @@ def matches(need: Need, line: StockLine, form: str) -> bool:
 def meets_form(wanted: str, form: str) -> bool:
     """Whether a form is the one wanted; a pot may be one of any size."""
     one, other = wanted.lower(), form.lower()
-    return one == other or (other == "pot" and one.endswith(" pot"))
+    return one == other or (other == "pot" and is_pot(one))
 
 
 def _allot(

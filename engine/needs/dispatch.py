@@ -14,6 +14,7 @@ from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.customers import Customer
 from engine.needs.need_lines import NeedLine, Taken
+from engine.protocols.forms import SEED, has_soil
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 
@@ -200,9 +201,9 @@ def _line(line: NeedLine, customer: Customer) -> ParcelLine:
 
 
 def _dormant(line: NeedLine) -> bool:
-    """Whether what is asked travels without soil: all but pots and seed."""
+    """Whether what is asked travels without soil: all but seed and what has soil."""
     forms = [part.form for part in line.parts if not part.comes] or [line.need.form]
-    return any(form and "pot" not in form and form not in ("seed", "plug", "root ball") for form in forms)
+    return any(form and not has_soil(form) and form.lower() != SEED for form in forms)
 
 
 def _almanac_of(nursery: Nursery, customer: Customer, latin: str) -> Almanac | None:

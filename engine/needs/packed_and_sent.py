@@ -13,6 +13,7 @@ from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.needs.allotment import Allotment, StockLine, allot
 from engine.needs.dispatch import Parcel, ParcelLine, parcels
+from engine.protocols.forms import SEED, raised_from
 from engine.protocols.grades import saleable
 from engine.reading.problems import nearest
 from engine.schedule.nursery import Nursery
@@ -74,8 +75,7 @@ def stand_ins(allotted: Allotment, line: ParcelLine) -> tuple[StockLine, ...]:
     found = (
         other for other in allotted.lines
         if other.free > 0 and other.unit != "g" and saleable(other.grade) and not other.doubtful
-        and other.form not in ("scion", "cutting")
-        and (other.form == "seed") == (line.form == "seed")
+        and (other.form.lower() == SEED if line.form.lower() == SEED else not raised_from(other.form))
     )  # fmt: skip
     return tuple(sorted(found, key=near))
 

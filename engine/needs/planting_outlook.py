@@ -20,6 +20,7 @@ from engine.odds.positions_bearing import Outlook, outlook
 from engine.odds.ranges import usual_range
 from engine.odds.rates import Learned, Rate, Went, book_rate, learn
 from engine.odds.years_to_bearing import Came, learned_bearing
+from engine.protocols.forms import SEED
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.plantings import THINNED, Life
 from engine.records.records import Records
@@ -238,10 +239,8 @@ def book_bearing(farm: Farm, plant: Plant) -> tuple[float, float] | None:
     known = farm.species_of(plant.species).bearing_years
     how = plant.raised
     if plant.cultivar and not how:
-        methods = {
-            batch.method for batch in farm.batches if (batch.species, batch.cultivar) == (plant.species, plant.cultivar)
-        }
-        how = "seed" if methods == {"seed"} else "vegetative"
+        raised = [b.protocol for b in farm.batches if (b.species, b.cultivar) == (plant.species, plant.cultivar)]
+        how = "seed" if raised and all(protocol.takes == SEED for protocol in raised) else "vegetative"
     return known.get(how) or max(known.values(), key=lambda years: years[1], default=None)
 
 

@@ -15,7 +15,7 @@ from engine.protocols.roles import Role
 
 MATERIALS = ("cuttings", "scions", "buds", "layers", "divisions", "seed")
 """What is taken from a stock plant."""
-CUTTINGS, _, BUDS, LAYERS, _, SEED = MATERIALS
+CUTTINGS, SCIONS, BUDS, LAYERS, _, SEED = MATERIALS
 
 
 @lru_cache(maxsize=1)
@@ -26,7 +26,22 @@ def _library() -> Mapping[str, Any]:
 @lru_cache(maxsize=1)
 def known_forms() -> Mapping[str, str]:
     """The forms that Widger speaks of by itself, each with the material that it is, if any."""
-    return {form: material for form, material in _library().items() if form != "keeps"}
+    return {form: material for form, material in _library().items() if isinstance(material, str)}
+
+
+def raised_from(form: str) -> bool:
+    """Whether a form is what plants are raised from, seed, cuttings or scions, and no plant itself."""
+    return known_forms().get(form.lower(), "") in (SEED, CUTTINGS, SCIONS)
+
+
+def is_pot(form: str) -> bool:
+    """Whether a form is a plant in a pot, of any size: `pot`, `1 L pot`."""
+    return form.rpartition(" ")[2].lower() in ("pot", "pots")
+
+
+def has_soil(form: str) -> bool:
+    """Whether a form has soil about its roots, so that it travels in any season."""
+    return is_pot(form) or form.lower() in _library()["in_soil"]
 
 
 def keeps_until(form: str) -> Phrase | None:

@@ -8,7 +8,7 @@ from typing import Any
 from engine.almanac.almanac import say_days
 from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
-from engine.protocols.forms import plural, so_many
+from engine.protocols.forms import is_pot, plural, so_many
 from engine.reading.said import percent_given
 from engine.reading.units import say_warmth
 from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
@@ -60,7 +60,7 @@ def said_of_stock(kind: str, data: Mapping[str, Any]) -> str:
 
 def _made(form: str) -> str:
     """`potted up in 1 L pots`, or `now liners`: that plants became of that form."""
-    if form.rpartition(" ")[2].lower() != "pot":
+    if not is_pot(form):
         return f"now {plural(form)}"
     return f"potted up{'' if form.lower() == 'pot' else f' in {plural(form)}'}"
 

@@ -17,6 +17,7 @@ from engine.almanac.windows import Window
 from engine.farm.layout import plants_of
 from engine.farm.model import Farm, Standing
 from engine.protocols import LIBRARY
+from engine.protocols.forms import is_pot
 from engine.protocols.habit import habit_of
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
@@ -146,7 +147,7 @@ def standing_stock(farm: Farm, records: Records, stands: Stands | None = None) -
 def _stands(farm: Farm, held: Holding, since: date, under_way: bool) -> Plants:
     """What a holding stands as."""
     name = farm.plant(held.name.species, held.name.cultivar)
-    form = "pot" if "pot" in held.form else held.form
+    form = "pot" if is_pot(held.form) else held.form
     layer = habit_of(farm.species_of(held.name.species)).layer
     return Plants(
         farm.place_for(held.place), held.name.species, f"{name} ({held.lot})", layer, form, since, held.count,

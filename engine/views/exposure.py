@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from engine.almanac.almanac import Almanac
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.model import Farm
+from engine.protocols.forms import is_pot
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass
 from engine.records.lots import Lot
@@ -44,7 +45,7 @@ class Standing:
     @property
     def potted(self) -> bool:
         """Whether it stands in pots."""
-        return "pot" in self.form
+        return is_pot(self.form)
 
 
 def swelled(almanac: Almanac, today: date) -> int | None:

@@ -7,12 +7,11 @@ from collections.abc import Sequence
 from engine.almanac.almanac import say_day
 from engine.needs.allotment import Allotment, StockLine, allot, order_of
 from engine.needs.need_lines import NeedLine
-from engine.protocols.forms import ends_as, known_forms
+from engine.protocols.forms import ends_as, raised_from
 from engine.reading.frozen import replace
 from engine.schedule.plan import Day
 
 BY = ("species", "form", "place")
-_TO_RAISE_FROM = ("seed", "cuttings", "scions")
 
 
 def stock_view(day: Day, by: str = "species") -> Allotment:
@@ -32,7 +31,7 @@ def group_of(line: StockLine, by: str) -> str:
 
 def is_plant(line: StockLine) -> bool:
     """Whether a line is of plants, not of seed, cuttings or scions: a thousand seeds are no thousand plants."""
-    return line.unit != "g" and known_forms().get(line.form.lower(), "") not in _TO_RAISE_FROM
+    return line.unit != "g" and not raised_from(line.form)
 
 
 def summed(lines: Sequence[StockLine]) -> tuple[tuple[StockLine, ...], str]:

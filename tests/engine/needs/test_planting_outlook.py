@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from engine.farm.layout import plants_of
 from engine.farm.stock import Need
 from engine.needs.coverage import crowded
-from engine.needs.planting_outlook import position_odds
-from tests.engine.needs.homes import batch, covered, farm, read
+from engine.needs.planting_outlook import book_bearing, position_odds
+from tests.engine.needs.homes import SEED, batch, covered, farm, read
 from tests.engine.schedule.farms import SOUTH, day
 
 MONTH = 1 / 12
@@ -125,6 +126,21 @@ def test_what_the_farm_says_of_survival_and_bearing_goes_before():
     found = position_odds(home, home.plantings[0], home.plantings[0].positions[0], 2031)
     assert found is not None
     assert found.alone == pytest.approx(0.8 * 0.5 ** (2 + MONTH))
+
+
+@pytest.mark.parametrize(
+    ("method", "years"), [("hardwood cutting", (2, 4)), ("seed", (4, 6)), ("nuts in a crate", (4, 6))]
+)
+def test_a_cultivar_that_the_farm_sows_bears_as_a_seedling_by_whatever_name_it_is_sown(
+    method: str, years: tuple[float, float]
+):
+    """What a method takes says that it sows, not its name."""
+    home = farm(
+        HAZEL.replace("Nux", "Arbor"), SEED.replace('method = "seed"', 'method = "nuts in a crate"\nlike = "seed"'),
+        batch("B", method=method, more='cultivar = "Big"\n'), planting(position('cultivar = "Big"', "Arbor ficta")),
+    )  # fmt: skip
+    design = home.plantings[0]
+    assert book_bearing(home, plants_of(design)[0]) == years
 
 
 def test_without_years_to_bearing_nothing_is_claimed():

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from engine.protocols.forms import ends_as, known_forms, plural, so_many
+from engine.protocols.forms import ends_as, has_soil, is_pot, known_forms, plural, raised_from, so_many
 
 
 @pytest.mark.parametrize(
@@ -40,3 +40,24 @@ def test_no_form_of_the_library_gets_a_plural_that_nobody_says():
     assert told.pop("seed") == "seed"
     assert told.pop("budded stock") == "budded stock"
     assert all(many == f"{form}s" for form, many in told.items())
+
+
+@pytest.mark.parametrize(
+    ("form", "raised", "pot", "soil"),
+    [
+        ("seed", True, False, False),
+        ("Scion", True, False, False),
+        ("root cutting", True, False, False),
+        ("bare root", False, False, False),
+        ("liner", False, False, False),
+        ("1 L pot", False, True, True),
+        ("9 cm Pots", False, True, True),
+        ("plug", False, False, True),
+        ("root ball", False, False, True),
+    ],
+)
+def test_what_plants_are_raised_from_what_stands_in_a_pot_and_what_has_soil(
+    form: str, raised: bool, pot: bool, soil: bool
+):
+    """Common practice: what has soil about its roots is sent in leaf too; seed and scions are no plants yet."""
+    assert (raised_from(form), is_pot(form), has_soil(form)) == (raised, pot, soil)
