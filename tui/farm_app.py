@@ -112,7 +112,7 @@ class FarmApp(Netted, App[None]):
         before, nursery = self._planned, self.house.nursery
         if before is None or self._is_of_now(before) or len(nursery.records.lots) <= MANY:
             return False
-        return not before.still(nursery, self.today)
+        return before.to_plan(nursery, self.today) > MANY
 
     def caught_up(self, day: Day) -> None:
         """Go on with the plans that were made beside the screen."""

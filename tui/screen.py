@@ -77,8 +77,9 @@ class FarmScreen(Netted, Screen[None]):
             from tui.in_a_thread import work_out
 
             def arrived(found: T) -> None:
-                then(found)
-                self.share()
+                if self.stands:
+                    then(found)
+                    self.share()
 
             work_out(self, name, make, arrived)
 

@@ -140,6 +140,10 @@ class Farm:
         """The farm as its file says it, and nothing else."""
         return self.written.unset or self.written
 
+    def same_ground(self, other: Farm) -> bool:
+        """Whether another is of the same file, with the same places: what is dated here is dated so there."""
+        return self.of_file is other.of_file and self.written.places == other.written.places
+
     def species_of(self, latin: str) -> Species:
         """The species of that Latin name; one with nothing but the name where none is known."""
         return self.species.get(latin) or Species(latin)

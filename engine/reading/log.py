@@ -96,3 +96,22 @@ def begins(items: Sequence[T], first: Sequence[T]) -> bool:
         shared = min(items._held, first._held)
         items, first = items[shared:], first[shared:]
     return items is first or tuple(items[: len(first)]) == tuple(first)
+
+
+def alike_from_start(some: Sequence[T], others: Sequence[T]) -> int:
+    """How many items both begin with."""
+    if some is others:
+        return len(some)
+    some, others = tuple(some), tuple(others)
+    start, step = 0, min(len(some), len(others))
+    while step:  # compared by the thousand: the same items are so at a glance
+        while start + step <= len(some) and some[start : start + step] == others[start : start + step]:
+            start += step
+        step //= 2
+    return start
+
+
+def alike_at_ends(some: Sequence[T], others: Sequence[T]) -> tuple[int, int]:
+    """How many items both begin with, and how many of the rest both end with."""
+    front = alike_from_start(some, others)
+    return front, alike_from_start(tuple(some[front:])[::-1], tuple(others[front:])[::-1])

@@ -12,7 +12,7 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass
-from engine.reading.log import lasting
+from engine.reading.log import alike_from_start, lasting
 from engine.records.kinds import SETTING_KINDS
 from engine.records.latecomers import with_ahead
 from engine.records.state import State
@@ -65,7 +65,7 @@ def fold(
     if before is not None and before.farm is farm.of_file and (before.every or watch == ()):
         watch = None if before.every else ()
         known = stood is not None and stood.standing is entries and stood.onto is before.entries
-        same = stood.kept if stood is not None and known else _shared(before.entries, entries)
+        same = stood.kept if stood is not None and known else alike_from_start(before.entries, entries)
         if same == len(entries) == len(before.entries):
             return before
         ahead = [(n, entry) for n, entry in before.ahead if n < same] + _ahead(entries, same)
@@ -96,19 +96,6 @@ def _of_use(kept: Sequence[tuple[int, State]], length: int) -> tuple[tuple[int, 
     """Of the states on the way, the latest that lies so far back, for each of the distances."""
     found = {n: state for back in _BACK for n, state in [each for each in kept if each[0] <= length - back][-1:]}
     return tuple(sorted(found.items(), key=lambda each: each[0]))
-
-
-def _shared(some: Sequence[Entry], others: Sequence[Entry]) -> int:
-    """How many entries both begin with."""
-    if some is others:
-        return len(some)
-    some, others = tuple(some), tuple(others)
-    start, step = 0, min(len(some), len(others))
-    while step:  # compared by the thousand: the same entries are so at a glance
-        while start + step <= len(some) and some[start : start + step] == others[start : start + step]:
-            start += step
-        step //= 2
-    return start
 
 
 def _ahead(entries: Sequence[Entry], start: int) -> list[tuple[int, Entry]]:

@@ -1,7 +1,8 @@
-"""A state with other batches, as if they had been there from the start, without taking the journal anew.
+"""A state with other batches and settings, as if they had been there from the start, without taking the journal anew.
 
 A batch is there before whatever is told of it, wherever in the journal it stands: else a clock that runs slow would
-lose what was told. But where nothing named it yet, it has touched nothing, and is put in, or taken out, as it is.
+lose what was told. But where nothing named it yet, it has touched nothing, and is put in, or taken out, as it is. So
+with what is set: of all of it only what a place is called by was asked on the way.
 """
 
 from __future__ import annotations
@@ -30,11 +31,13 @@ def with_ahead(state: State, farm: Farm, entries: Sequence[Entry]) -> State | No
         return state.copied()
     before, now = (_by_name(some) for some in (state.ahead, entries))
     others = {name for name in before.keys() | now.keys() if before.get(name) != now.get(name)}
-    if before.get(None) != now.get(None) or any(_may_count(state, name) for name in others):
+    if any(_may_count(state, name) for name in others if name is not None):
         return None
     strays: list[str] = []
     makers = Makers()
     ground = as_set(farm.of_file, entries, strays)
+    if any(ground.place_for(word) != place for word, place in state.placed.items()):
+        return None
     stay = {e.id for name, some in now.items() if name not in others for e in some}
     added = (b for b in state.farm.batches if b.index < 0)
     known = {entry: b for b in added if (entry := state.makers.bears.get(("lot", b.id), "")) in stay}
@@ -60,9 +63,9 @@ def _by_name(entries: Sequence[Entry]) -> dict[str | None, list[Entry]]:
     return found
 
 
-def _may_count(state: State, name: str | None) -> bool:
+def _may_count(state: State, name: str) -> bool:
     """Whether what was taken may be otherwise with a batch of that name, or without it: a part's name may be free."""
-    return name is not None and (name in state.named or "/" in name)
+    return name in state.named or "/" in name
 
 
 def _put_in(new: State, state: State, added: Sequence[Batch], names: Collection[str]) -> None:

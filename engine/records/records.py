@@ -35,6 +35,7 @@ from engine.farm.model import Farm
 from engine.journal.entry import Entry
 from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass, field, replace
+from engine.reading.log import alike_at_ends
 from engine.records.batches import grown
 from engine.records.folding import Fold, fold
 from engine.records.kinds import NEED_KINDS, SETTING_KINDS, STOCK_PLANT_KINDS
@@ -116,11 +117,25 @@ def apply(
 
         lives = lives_of(farm, (*(e for e in end.of_farm if "planting" in e.data), *end.of_plantings), strays)
         farm = asked_less(farm, lives)
+    lots, trials = tuple(end.lots.values()), tuple(end.trials)
+    if before is not None:
+        lots, trials = _as_before(before, lots, trials)
     return Records(
-        tuple(end.lots.values()), tuple(end.sightings), tuple(end.worked), tuple(strays), stock, tuple(end.outages),
-        end.rows, tuple(end.trials), tuple(end.joined), lives, farm, end.makers.bears,
+        lots, tuple(end.sightings), tuple(end.worked), tuple(strays), stock, tuple(end.outages),
+        end.rows, trials, tuple(end.joined), lives, farm, end.makers.bears,
         end.packed, folded if folded.on_the_way or keep else None, stood,
     )  # fmt: skip
+
+
+def _as_before(
+    before: Records, lots: tuple[Lot, ...], trials: tuple[Trial, ...]
+) -> tuple[tuple[Lot, ...], tuple[Trial, ...]]:
+    """The lots and trials, those that are as they were before the very same: what was made of them need not be anew."""
+    known = {lot.id: lot for lot in before.lots}
+    lots = tuple(was if (was := known.get(lot.id)) is not None and (was is lot or was == lot) else lot for lot in lots)
+    front, back = alike_at_ends(before.trials, trials)
+    ended = len(before.trials) - back
+    return lots, (*before.trials[:front], *trials[front : len(trials) - back], *before.trials[ended:])
 
 
 def _watched(farm: Farm, stock: Stock) -> Farm:

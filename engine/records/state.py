@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, MutableMapping
+from collections.abc import Callable, Iterable, Mapping, MutableMapping
 from copy import copy
 from datetime import date, timedelta
 from itertools import chain
@@ -87,6 +87,8 @@ class State:
         self.trials: list[Trial] = []
         self.book = _opened(self.farm, watch, self.strays)
         self.known = Known(self.farm)
+        self.placed: dict[str, str] = {}
+        """What the farm's places were asked: for a word, the place that it means."""
         self.sightings: list[Sighting] = []
         self.worked: list[tuple[str, str, date]] = []
         self.outages: list[Outage] = []
@@ -143,11 +145,17 @@ class State:
                 self.known = Known(grown(self.farm, self.batches.values()))  # it stands in other places now
         else:
             fault = tell_lot(self.farm, lot, entry, self.lots, self.book.names, self.joined, self.trials)
-            _enter(self.book, self.farm, lot, entry, self.lots)
+            _enter(self.book, self.place_for, lot, entry, self.lots)
             if part := str(data.get("part") or ""):
                 self.makers.made("lot", part, entry, "" if fault else _part_of(entry, self.lots))
             if fault:
                 strays.append(stray(entry, data.get("batch"), fault))
+
+    def place_for(self, word: str) -> str:
+        """The farm's own place for a word, which is noted: with other places it may mean another."""
+        if word not in self.placed:
+            self.placed[word] = self.farm.place_for(word)
+        return self.placed[word]
 
     def _note_names(self, data: Mapping[str, Any]) -> None:
         """Note which lots an entry names, as it names them."""
@@ -169,7 +177,7 @@ class State:
         elif entry.kind == "packed":
             self.packed[str(data.get("need", ""))] = whole_count(data.get("count"), 0)
         elif entry.kind == "outage":
-            if (outage := _outage(self.farm, entry)) is not None:
+            if (outage := _outage(self.place_for, entry)) is not None:
                 self.outages.append(outage)
                 if fault := self.known.fault_of_place(outage.place):
                     strays.append(stray(entry, outage.place, fault))
@@ -275,7 +283,7 @@ def _change(
     return ""
 
 
-def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
+def _enter(book: Book, place_for: Callable[[str], str], before: Lot, entry: Entry, lots: dict[str, Lot]) -> None:
     """Enter in the book what a step done, or a lot given up, does to the counts. Only what was applied counts."""
     step = str(entry.data.get("step") or "")
     now = lots.get(before.id)
@@ -292,7 +300,7 @@ def _enter(book: Book, farm: Farm, before: Lot, entry: Entry, lots: dict[str, Lo
     joins = texts(entry.data.get("join"))
     came = whole_count(entry.data.get("count"), before.count - left)
     meant = before.batch.protocol.steps[before.batch.protocol.index(step)]
-    place = farm.place_for(str(entry.data.get("place") or meant.place or before.batch.place))
+    place = place_for(str(entry.data.get("place") or meant.place or before.batch.place))
     apart = part if part != before.id else ""
     there = lots[part].done[step].there
     book.done(
@@ -314,10 +322,10 @@ def _did(lot: Lot | None, step: str, entry: Entry) -> bool:
     return lot is not None and step in lot.done and lot.done[step].entry == entry.id
 
 
-def _outage(farm: Farm, entry: Entry) -> Outage | None:
+def _outage(place_for: Callable[[str], str], entry: Entry) -> Outage | None:
     place, days, heat = (entry.data.get(name) for name in ("place", "days", "temperature_c"))
     if not isinstance(days, int) or isinstance(days, bool) or not 1 <= days <= LONGEST_OUTAGE:
         return None
     if not isinstance(heat, int | float) or isinstance(heat, bool) or not -90 <= heat <= 90:
         return None
-    return Outage(farm.place_for(str(place)), days, entry.on, float(heat))
+    return Outage(place_for(str(place)), days, entry.on, float(heat))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date
 from math import log
 
 from engine.protocols.model import Protocol
 from engine.protocols.names import plain
 from engine.reading.frozen import dataclass
+from engine.reading.log import alike_at_ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,15 @@ class Trial:
     came: int
     day: date
     entry: str
+
+
+def taught_otherwise(before: Sequence[Trial], now: Sequence[Trial]) -> frozenset[str]:
+    """The batches of which these counts teach other than those before."""
+    if before is now:
+        return frozenset()
+    front, back = alike_at_ends(before, now)
+    others = (*before[front : len(before) - back], *now[front : len(now) - back])
+    return frozenset(trial.batch for trial in others)
 
 
 def by_step(protocol: Protocol, trial: Trial) -> list[tuple[str, int, int]]:

@@ -101,8 +101,8 @@ def open_nursery(farm: Farm, records: Records, before: Nursery | None = None) ->
 
 
 def _same_ground(farm: Farm, before: Nursery) -> bool:
-    """Whether both are of one farm file, and no species is known now whose dates were found when it was not."""
-    if before.farm.written is not farm.written:
+    """Whether both have the same ground, and no species is known now whose dates were found when it was not."""
+    if not before.farm.same_ground(farm):
         return False
     known = before.farm.species
     return known is farm.species or all(latin in known for latin in before._almanacs.keys() & farm.species.keys())

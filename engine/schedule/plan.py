@@ -13,6 +13,7 @@ from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.rates import Track
 from engine.records.records import Lot
+from engine.records.trials import taught_otherwise
 from engine.schedule.chain import Chain, ChainFault
 from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.nursery import Nursery
@@ -252,18 +253,20 @@ class Day(NamedTuple):
         """By the identity of the lot, the plans that are the same there on that day."""
         before, now = self.nursery.records, nursery.records
         same = self.today == today and self.nursery.almanac is nursery.almanac  # the same marks, seen and computed
-        if not same or self.nursery.farm.written is not nursery.farm.written or before.outages != now.outages:
+        if not same or not self.nursery.farm.same_ground(nursery.farm) or before.outages != now.outages:
             return {}
         plans = {id(plan.lot): plan for plan in self.plans}
-        if before.trials == now.trials:
+        if not (taught := taught_otherwise(before.trials, now.trials)):
             return plans
-        if now.trials[: len(before.trials)] != before.trials:
-            return {key: replace(plan, track=nursery.track) for key, plan in plans.items()}
-        taught = {trial.batch for trial in now.trials[len(before.trials) :]}  # kindred plants learn from it
-        kin = {_kin(batch) for batch in nursery.farm.batches if batch.id in taught}
+        kin = {_kin(batch) for batch in nursery.farm.batches if batch.id in taught}  # kindred plants learn from it
         return {
             key: replace(plan, track=nursery.track) if _kin(plan.batch) in kin else plan for key, plan in plans.items()
         }
+
+    def to_plan(self, nursery: Nursery, today: date) -> int:
+        """How many lots are to be planned anew there on that day."""
+        made = self.still(nursery, today)
+        return sum(id(lot) not in made for lot in nursery.records.lots if lot.given_up is None)
 
 
 def _kin(batch: Batch) -> tuple[str, str]:

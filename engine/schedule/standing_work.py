@@ -39,15 +39,24 @@ def standing_work(
 
 
 def used_from(day: Day) -> Used:
-    """From when something stands in each place: what is in stock or kept there now, and what plans will bring."""
+    """From when something stands in each place: what is in stock or kept there now, and what plans will bring.
+
+    Nothing where the farm has no standing work of its own: nobody asks then.
+    """
     nursery, plans, _ = day
     farm = nursery.farm
+    if not farm.standing:
+        return {}
     used: dict[str, int] = {}
+    where: dict[tuple[str, str], str] = {}  # a farm has many lots, and few places
     for plan in plans:
-        for k in plan.chain.order:
-            aim, place = plan.now.aims[k], farm.where(plan.batch, plan.step(k))
-            if place and aim is not None and not plan.done(k):
-                used[place] = min(aim, used.get(place, aim))
+        for k, step in enumerate(plan.chain.protocol.steps):
+            aim, words = plan.now.aims[k], (step.place, plan.batch.place)
+            if aim is not None and step.do not in plan.lot.done:
+                if (place := where.get(words)) is None:
+                    place = where[words] = farm.where(plan.batch, step)
+                if place:
+                    used[place] = min(aim, used.get(place, aim))
     places = {held.place for held in nursery.records.stock.holdings} | {mother.place for mother in farm.stock_plants}
     there = {farm.place_for(place) for place in places} | {planting.name for planting in farm.plantings}
     return {**used, **dict.fromkeys(there, 0)}

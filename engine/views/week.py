@@ -40,12 +40,16 @@ class FrostAhead:
     chance: float | None
 
 
+OfPlans = Mapping[int, tuple[Plan, Sequence[Task], Sequence[Task]]]
+"""The tasks of each plan, in a week and in the one after, by the plan's identity."""
+
+
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """The tasks of each plan, in a week and in the one after, by the plan's identity."""
+    """The tasks of each plan, and the farm by whose places and hours they were found."""
 
     farm: Farm
-    of: Mapping[int, tuple[Plan, Sequence[Task], Sequence[Task]]]
+    of: OfPlans
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +102,7 @@ def week_view(day: Day, within: date | None = None, before: Week | None = None) 
     end = start + timedelta(6)
     shown = today if start <= today <= end else start
     hours = farm.hours_by_month[shown.month - 1]
-    known = before.drawn.of if before and before.drawn and _same(before, farm, start, today) else {}
+    known = _known(before, farm, start, today)
     drawn = {id(plan): known.get(id(plan)) or _drawn(farm, plan, today, start, hours) for plan in plans}
     tasks = [task for _, of_plan, _ in drawn.values() for task in of_plan]
     tasks += standing_tasks(nursery, today, start, end, used_from(day))
@@ -121,10 +125,19 @@ def week_view(day: Day, within: date | None = None, before: Week | None = None) 
     )
 
 
-def _same(before: Week, farm: Farm, start: date, today: date) -> bool:
-    """Whether a week seen before is this one, of the same farm file."""
-    assert before.drawn is not None
-    return before.start == start and before.today == today and before.drawn.farm is farm.written
+def to_draw(day: Day, within: date | None = None, before: Week | None = None) -> int:
+    """How many plans a week has to be asked for their tasks, with what was seen `before`."""
+    farm = day.nursery.farm
+    known = _known(before, farm, week_start(within or day.today, farm.week_starts), day.today)
+    return sum(id(plan) not in known for plan in day.plans)
+
+
+def _known(before: Week | None, farm: Farm, start: date, today: date) -> OfPlans:
+    """The tasks of a week that was seen before, if it is this one: as dated on the same ground, in the same hours."""
+    if before is None or before.drawn is None or (before.start, before.today) != (start, today):
+        return {}
+    then = before.drawn.farm
+    return before.drawn.of if then.same_ground(farm) and then.hours_by_month == farm.hours_by_month else {}
 
 
 def _drawn(

@@ -134,6 +134,29 @@ def test_a_batch_that_nothing_named_yet_is_put_in_and_taken_out_as_it_is(monkeyp
     assert [text for _, text in lot.notes] == ["told before it was begun"]
 
 
+def test_what_is_set_takes_only_what_was_told_of_places_that_are_others_now(monkeypatch):
+    taken: list[Entry] = []
+    real = folding.State.take
+    monkeypatch.setattr(folding.State, "take", lambda self, entry: (taken.append(entry), real(self, entry))[1])
+    entries = [Entry(f"shed-{n:06x}", "2027-01-18T12:00:00+00:00", TODAY, "note", {"batch": "Z1", "text": "x"})
+               for n in range(38)]  # fmt: skip
+    told = {"batch": "Z1", "step": "stratify cold", "count": 20, "place": "the loft"}
+    entries.append(Entry("shed-000050", "2027-01-18T12:00:00+00:00", TODAY, "done", told))
+    before = apply(FARM, entries, keep=True)
+    for kind, data, all_of_it in (
+        ("hours", {"now": 12}, False),
+        ("price", {"item": "rootstock", "now": {"each": 1.5}}, False),
+        ("place", {"place": "cold store", "now": {"room": ["40 trays"]}}, False),
+        ("place", {"place": "a new bed", "now": {"serves": ["seed beds"]}}, False),
+        ("place", {"place": "a new store", "now": {"serves": ["the loft"]}}, True),
+    ):
+        entry = Entry("shed-000100", "2027-01-18T12:10:00+00:00", TODAY, kind, data)
+        taken.clear()
+        found = apply(FARM, [*entries, entry], before=before)
+        assert (len(taken) > 1) == all_of_it, data
+        alike(found, apply(FARM, [*entries, entry]))
+
+
 def test_a_new_entry_at_the_end_is_all_that_is_taken(monkeypatch):
     taken: list[Entry] = []
     real = folding.State.take

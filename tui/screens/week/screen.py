@@ -13,7 +13,7 @@ from textual.binding import BindingType
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
 from engine.views.task import Task
-from engine.views.week import Week, week_start, week_view
+from engine.views.week import Week, to_draw, week_start, week_view
 from tui import farm_app
 from tui.cells import counted, day
 from tui.inks import ink
@@ -104,9 +104,8 @@ class WeekScreen(FarmScreen):
         app, shown = self.app, self.day
         start = week_start(shown or app.today, app.house.farm.week_starts)
         before = self._weeks.get(start)
-        anew = before is None or app.behind()
-        if anew and self.week is not None and len(app.house.records.lots) > farm_app.MANY:
-            self.work(("week", start), lambda day: week_view(day, shown), self._show_week)
+        if self.week is not None and (app.behind() or to_draw(app.day(), shown, before) > farm_app.MANY):
+            self.work(("week", start), lambda day: week_view(day, shown, before), self._show_week)
         else:
             self._show_week(week_view(app.day(), shown, before))
 
