@@ -89,6 +89,18 @@ class Parcel:
         """How many of it are not there."""
         return sum(line.short for line in self.lines)
 
+    def state(self, today: date) -> str:
+        """blocked, packed, short (nothing of it is there), waiting (it may not travel yet), part ready or ready."""
+        if self.blocked:
+            return "blocked"
+        if self.packed:
+            return "packed"
+        if not self.ready:
+            return "short"
+        if self.send_from is not None and self.send_from > today:
+            return "waiting"
+        return "part ready" if self.short else "ready"
+
 
 def parcels(nursery: Nursery, allotted: Allotment, today: date) -> tuple[Parcel, ...]:
     """The parcels that are still to go, what must go first at the head; a need for nobody goes by its own name."""

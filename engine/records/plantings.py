@@ -14,7 +14,7 @@ dead had not died.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 
 from engine.farm.layout import Plant, plants_of
@@ -25,6 +25,8 @@ from engine.reading.frozen import dataclass, replace
 from engine.records.strays import stray
 from engine.records.values import text_in
 
+ONE_WALK = 60
+"""Days within which what was seen belongs to the same walk."""
 FOUND = ("alive", "bearing", "dead")
 STATES = (*FOUND, "planted", "guard off", "guard on", "note")
 """What a walk may say of a plant."""
@@ -68,6 +70,12 @@ class Life:
         if self.seen and self.seen[-1].state == "dead":
             return "dead"
         return "bearing" if any(each.state == "bearing" for each in self.seen) else "alive"
+
+    def seen_lately(self, today: date) -> bool:
+        """Whether a walk has seen it of late; one that was dead before it is not looked at again."""
+        if not self.seen:
+            return False
+        return self.seen[-1].state == "dead" or self.seen[-1].day > today - timedelta(ONE_WALK)
 
     @property
     def last(self) -> date | None:

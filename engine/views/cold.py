@@ -16,6 +16,7 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan, plan_lot
+from engine.schedule.states import CLOSING_DAYS
 from engine.schedule.treatment import is_treatment
 from engine.schedule.why import SLOW_C, radicles_advice
 from engine.views.week import plant_name
@@ -106,6 +107,12 @@ class ColdLot:
     def lost(self) -> bool:
         """Whether drying has killed it."""
         return self.phase == LOST
+
+    def presses(self, today: date) -> bool:
+        """Whether what follows is due, for radicles are out and its window is open, or closes within a week."""
+        if self.radicles is not None and (self.opens is None or self.opens <= today):
+            return True
+        return self.sow_by is not None and self.sow_by <= today + timedelta(CLOSING_DAYS)
 
     @property
     def last_phase(self) -> bool:

@@ -53,6 +53,11 @@ class Task:
         now = today.toordinal()
         return now - self.plan.due(self.index, now) if self.plan.overdue(self.index, now) else 0
 
+    def put_off_to(self, today: date) -> date:
+        """To which day an act is put off where no other is said: by a week, not past its last day unless late."""
+        week_on = today + timedelta(7)
+        return min(week_on, self.latest) if self.latest and not self.over(today) else week_on
+
     @property
     def urged(self) -> bool:
         """Whether it is an act that radicles have made due."""

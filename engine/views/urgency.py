@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
+from engine.schedule.states import State
 from engine.views.task import FAR, Task
 
 _RANKS = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
@@ -18,3 +20,13 @@ def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
     if task.urged:
         rank = -3  # seed that has thrown radicles waits for nothing
     return (rank, task.ends if task.kind == "act" else FAR, task.aim or FAR, task.lot)
+
+
+def closes_first(tasks: Iterable[Task], today: date) -> Task | None:
+    """The open task whose last day comes first; of those with one last day the most pressing. None: none closes."""
+    ends = [
+        (task.latest, *urgency(task, today), task)
+        for task in tasks
+        if task.kind == "act" and task.state in (State.OPEN, State.CLOSING) and task.latest
+    ]
+    return min(ends, key=lambda each: each[:-1])[-1] if ends else None

@@ -23,6 +23,8 @@ from engine.views.urgency import urgency
 LOOK_HOURS = 5 / 60
 """A look at one lot takes about five minutes (from memory)."""
 
+LIKELY, POSSIBLE = 0.5, 0.1
+"""From such a chance on frost is likely, or possible."""
 STILL_DAYS, STILL_LIKELY = 60, 0.05
 """So long after the day of its 50 % chance a last frost is still reckoned with, while it has such a chance."""
 
@@ -38,6 +40,13 @@ class FrostAhead:
     day: date
     days: int
     chance: float | None
+
+    @property
+    def likelihood(self) -> str:
+        """`likely`, `possible`, `unlikely`; nothing where the chance is not known."""
+        if self.chance is None:
+            return ""
+        return "likely" if self.chance >= LIKELY else "possible" if self.chance >= POSSIBLE else "unlikely"
 
 
 OfPlans = Mapping[int, tuple[Plan, Sequence[Task], Sequence[Task]]]

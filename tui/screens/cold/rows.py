@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
-from engine.views.cold import LOST, ColdLot
+from engine.views.cold import ColdLot
 from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.paper.cold import COLUMNS, date_cells, day_cell, phase_cell
@@ -47,10 +47,9 @@ def wanted(lot: ColdLot, words: str) -> bool:
 
 def look_of(lot: ColdLot, today: date) -> str:
     """How pressing a lot is, one of the looks of a line: its words say the same."""
-    if lot.phase == LOST:
+    if lot.lost:
         return "missed"
-    due = lot.radicles is not None and (lot.opens is None or lot.opens <= today)
-    if due or (lot.sow_by is not None and lot.sow_by <= today + timedelta(7)):
+    if lot.presses(today):
         return "closing"
     return "open" if lot.begun else "coming"
 

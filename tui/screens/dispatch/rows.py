@@ -49,19 +49,6 @@ def say_when(parcel: Parcel, today: date) -> str:
     return f"by {near_day(parcel.send_by, today)}" if parcel.send_by else "any day"
 
 
-def state_of(parcel: Parcel, today: date) -> str:
-    """blocked, packed, waiting (it may not travel yet), ready, part ready (some of it is short) or short."""
-    if parcel.blocked:
-        return "blocked"
-    if parcel.packed:
-        return "packed"
-    if not parcel.ready:
-        return "short"
-    if parcel.send_from is not None and parcel.send_from > today:
-        return "waiting"
-    return "part ready" if parcel.short else "ready"
-
-
 _LOOKS = {
     "blocked": "missed", "packed": "done", "waiting": "coming", "ready": "open", "part ready": "closing",
     "short": "held",
@@ -97,7 +84,7 @@ class ParcelList(Lines[ParcelRow]):
     def paint(self, row: ParcelRow, width: int) -> tuple[str | Sequence[Part], str]:
         if row.parcel is None:
             return fit(f" {row.title}", width), "place"
-        state = state_of(row.parcel, self.today)
+        state = row.parcel.state(self.today)
         if row.line is None:
             when = say_state(row.parcel, self.today)
             return fit(f" {row.parcel.who}", width - len(when) - 1) + when + " ", "place"
@@ -109,7 +96,7 @@ class ParcelList(Lines[ParcelRow]):
 
 def say_state(parcel: Parcel, today: date) -> str:
     """`ready, by 12 Mar`, `send between 2 Nov and 19 Feb`."""
-    state = state_of(parcel, today)
+    state = parcel.state(today)
     return f"{'send' if state == 'waiting' else f'{state},'} {say_when(parcel, today)}"
 
 

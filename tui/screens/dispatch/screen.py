@@ -16,7 +16,7 @@ from tui.in_a_thread import work_out
 from tui.screen import Ends, FarmScreen
 from tui.screens.dispatch.facts import facts_of
 from tui.screens.dispatch.keys import HINT, HINT_PLACE, HINT_SHORT, KEYS
-from tui.screens.dispatch.rows import ParcelList, ParcelRow, parcel_rows, say_when, state_of
+from tui.screens.dispatch.rows import ParcelList, ParcelRow, parcel_rows, say_when
 
 GAP = 4
 """Cells about and between the two ends of a line of the head."""
@@ -103,7 +103,7 @@ class DispatchScreen(FarmScreen):
         if not self.settled:
             return title, ("working out what is ready …", "")
         found = self.parcels
-        states = [state_of(parcel, today) for parcel in found]
+        states = [parcel.state(today) for parcel in found]
         told = ", ".join(f"{n} {s}" for s in dict.fromkeys(states) if (n := states.count(s)))
         first = next((p for p in found if p.send_by is not None and not p.blocked), None)
         following = f"next: {first.who}, {say_when(first, today)}" if first else ""

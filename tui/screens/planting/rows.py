@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from datetime import date, timedelta
+from datetime import date
 
 from engine.farm.layout import Plant
 from engine.farm.planting import Planting
@@ -16,8 +16,6 @@ from tui.columns import Column, Part, laid, widest
 from tui.lines import Lines
 from tui.strips.planting_map import SIGNS
 
-ONE_WALK = 60
-"""Days within which what was seen belongs to the same walk."""
 _LOOKS = {"bearing": "open", "alive": "open", "wanted": "coming", "dead": "missed"}
 
 
@@ -74,14 +72,6 @@ def _cells(row: PlantRow) -> dict[str, str]:
     }  # fmt: skip
 
 
-def seen_lately(life: Life, today: date) -> bool:
-    """Whether a walk has seen a plant of late; one that was dead before it is not looked at again."""
-    last = life.seen[-1] if life.seen else None
-    if last is None:
-        return False
-    return last.state == "dead" or last.day > today - timedelta(ONE_WALK)
-
-
 def plant_rows(
     plantings: Sequence[tuple[Planting, Sequence[Plant], Mapping[str, Life]]],
     names: Mapping[tuple[str, str], str],
@@ -95,7 +85,7 @@ def plant_rows(
         for plant in plants:
             life, name = lives.get(plant.id, NO_LIFE), names[plant.species, plant.cultivar]
             if not words or matches(words, (planting.name, plant.id, name, plant.species, life.state, plant.purpose)):
-                rows.append(PlantRow(planting, plant, name, life, seen_lately(life, today)))
+                rows.append(PlantRow(planting, plant, name, life, life.seen_lately(today)))
         if rows:
             found += [PlantRow(planting, None, planting.name), *rows]
     return found

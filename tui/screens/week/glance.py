@@ -3,34 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import timedelta
 
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.schedule.plan import Plan
+from engine.views import urgency
+from engine.views.next_week import begin_much_later, opens_or_ends
 from engine.views.task import Task
-from engine.views.urgency import urgency
 from engine.views.week import Week
 from tui.cells import counted, day
 from tui.paper.week_lines import frost_line, hours_line, light_line, short_light
 
 GAUGE = 6
 """Cells of the gauge of hours."""
-LIKELY, POSSIBLE = 0.5, 0.1
-"""From such a chance on frost is likely, or possible."""
 
 
 def closes_first(week: Week) -> str:
     """`closes first: sow hazel local H26, by 6 Apr`; what is overdue is told beside it."""
-    ends = [
-        (task.latest, *urgency(task, week.today), task)
-        for task in week.tasks
-        if task.kind == "act" and task.state in ("open", "closing") and task.latest
-    ]
-    if not ends:
+    first = urgency.closes_first(week.tasks, week.today)
+    if first is None or first.latest is None:
         return "nothing open closes"
-    last, *_, first = min(ends, key=lambda each: each[:-1])
-    return f"closes first: {first.step} {first.plant} {first.lot}, by {day(last)}"
+    return f"closes first: {first.step} {first.plant} {first.lot}, by {day(first.latest)}"
 
 
 def late(week: Week, orders: int = 0) -> str:
@@ -55,10 +48,7 @@ def frost(week: Week) -> str:
     ahead = week.frost
     if ahead is None:
         return "no frost here"
-    if ahead.chance is None:
-        return frost_line(week)
-    word = "likely" if ahead.chance >= LIKELY else "possible" if ahead.chance >= POSSIBLE else "unlikely"
-    return f"frost {word}: {frost_line(week)}"
+    return f"frost {ahead.likelihood}: {frost_line(week)}" if ahead.likelihood else frost_line(week)
 
 
 def light(week: Week, room: int) -> str:
@@ -72,17 +62,12 @@ def light(week: Week, room: int) -> str:
 
 def coming_lines(week: Week, following: Week) -> list[tuple[str, Task]]:
     """What opens or ends in the week after, the first of it first; what is to be made ready for is told already."""
-    told = {(task.lot, task.step) for task in week.ahead}
     found = []
-    for task in following.tasks:
-        opens, ends = (d is not None and following.start <= d <= following.end for d in (task.earliest, task.latest))
-        if task.kind != "act" or not (opens or ends) or (task.lot, task.step) in told or task.state == "done":
-            continue
-        when, what = (task.earliest, "opens") if opens else (task.latest, "last day")
-        assert when is not None
+    for when, opens, task in opens_or_ends(week, following):
+        what = "opens" if opens else "last day"
         line = f"{when:%a} {day(when):>6}  {what}: {task.step}, {task.count} {task.plant} ({task.lot}), {task.place}"
         found.append((when, line, task))
-    return [(line, task) for _, line, task in sorted(found, key=lambda each: (each[0], each[1]))]
+    return [(line, task) for _, line, task in sorted(found, key=lambda each: each[:2])]
 
 
 def routine_lines(following: Week) -> list[tuple[str, tuple[Task, ...]]]:
@@ -107,24 +92,15 @@ def coming_title(following: Week) -> str:
 
 # -- what begins much later
 
-LATER = timedelta(42)
-"""Beyond the week's end: what begins by then comes up in the weeks that one looks through."""
 NAMED = 3
 
 
 def begin_later(farm: Farm, plans: Iterable[Plan], week: Week, room: int) -> str:
     """`to start later: BW26 black walnut (collect 5 Sep 27), and 2 more`, as many as there is room for."""
-    found, shown = [], {task.lot for task in week.tasks}
-    for plan in plans:
-        if plan.lot.done or plan.lot.id in shown:
-            continue
-        days = [(ordinal, k) for k, ordinal in enumerate(plan.now.earliest) if ordinal is not None]
-        if days and min(days)[0] > (week.end + LATER).toordinal():
-            ordinal, k = min(days)
-            found.append(
-                (ordinal, plan.lot.id, farm.species_of(plan.batch.species).name, plan.chain.protocol.steps[k].do)
-            )
-    told = [f"{lot} {name} ({step} {say_day(ordinal, True)})" for ordinal, lot, name, step in sorted(found)]
+    told = [
+        f"{plan.lot.id} {farm.species_of(plan.batch.species).name} ({plan.step(k).do} {say_day(ordinal, True)})"
+        for ordinal, k, plan in begin_much_later(plans, week)
+    ]
     for named in range(min(NAMED, len(told)), 0, -1):
         more = f", and {len(told) - named} more" if len(told) > named else ""
         if len(line := f"to start later: {', '.join(told[:named])}{more}") <= room:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol
 
 from engine.acts import place_work, propagation
@@ -128,8 +127,7 @@ def later(screen: TaskPicker) -> None:
     if task is None:
         return
     today, lot, step = screen.app.today, task.lot, task.step
-    week_on, over = today + timedelta(7), task.over(today)
-    to = min(week_on, task.latest) if task.latest and not over else week_on
+    over, to = task.over(today), task.put_off_to(today)
 
     def save(values: Values) -> None:
         day = day_ahead(values["to"], today)

@@ -11,7 +11,6 @@ import pytest
 
 from tests.sampled import sampled
 from tests.tui.shed import Shed, opened
-from tui.screens.dispatch.rows import state_of
 from tui.screens.dispatch.screen import DispatchScreen
 from tui.screens.needs.screen import NeedsScreen
 
@@ -71,7 +70,7 @@ async def test_the_head_says_whole_how_the_parcels_stand_and_the_lines_when_they
 ):
     async with orders(demo(MARCH), size) as (shed, screen):
         await to(shed, screen, "ORCHARD")
-        states = [state_of(parcel, MARCH) for parcel in screen.parcels]
+        states = [parcel.state(MARCH) for parcel in screen.parcels]
         for state in set(states):
             assert f"{states.count(state)} {state}" in shed.text
         assert "waiting" in states
