@@ -154,9 +154,16 @@ class Almanac:
         about = _about(lambda season: self.occurrence(phrase, season), ordinal)
         if about is None:
             return None
-        values = (self.occurrence(phrase, s) for s in range(about[1] - 1, about[1] + 3))
-        following = (v for v in values if v is not None and v >= ordinal)
-        return min(following, default=None) if self.sightings else next(following, None)  # what is computed is in order
+        middle, found = about[1], None
+        value = self.occurrence(phrase, middle)
+        near = value is not None and abs(value - ordinal) <= _NEAREST  # then none of the seasons before can be it
+        for season in range(middle if near else middle - 1, middle + 3):
+            value = self.occurrence(phrase, season)
+            if value is not None and value >= ordinal and (found is None or value < found):
+                found = value
+                if not self.sightings:  # what is computed is in order
+                    break
+        return found
 
     def latest(self, phrase: Phrase, since: int, until: int) -> int | None:
         """The last occurrence from one day to another (ordinals, both counted); None where there is none."""
@@ -262,8 +269,10 @@ class Almanac:
 
     def sighted(self, base: MarkBase, season: int, level: int, definition: Definition | None) -> int | None:
         """The ordinal on which a mark was seen in that season, by the latest record; None where it was not."""
+        if base.name not in self._seen:
+            return None
         plain = MarkBase(base.name)
-        for seen in reversed(self._seen.get(base.name, ())):  # the latest record of a season holds
+        for seen in reversed(self._seen[base.name]):  # the latest record of a season holds
             k = nearest_season(lambda s: self._computed(plain, s, level, definition), seen)
             if (date.fromordinal(seen).year if k is None else k) == season:
                 return seen
@@ -313,8 +322,10 @@ class Almanac:
 def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | None:
     """A season that has a value, and the one whose value lies nearest to the day or beside that; None: none is near."""
     year = date.fromordinal(max(1, ordinal)).year
-    guess = next(((k, v) for k in (year, year + 1, year - 1) if (v := at(k)) is not None), None)
-    return None if guess is None else (guess[0], guess[0] + round((ordinal - guess[1]) / _YEAR))
+    for season in (year, year + 1, year - 1):
+        if (value := at(season)) is not None:
+            return season, season + round((ordinal - value) / _YEAR)
+    return None
 
 
 def nearest_season(at: Callable[[int], int | None], ordinal: int) -> int | None:

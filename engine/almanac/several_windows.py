@@ -10,8 +10,10 @@ from engine.almanac.windows import Occurrences, Span, Spans, Window, spans_of
 from engine.reading.frozen import replace
 
 _YEAR = 366
-_MARGIN = 2 * _YEAR + 20
-"""Days beyond those asked for in which a span, and what it is joined to, may begin or end."""
+_MARGIN = _YEAR + 20
+"""Days beyond those looked through in which a span, and what it is joined to or followed by, may begin or end."""
+_ABOUT = _YEAR // 2
+"""Days before and after the one asked for that are looked through with it: the next to be asked for lies near."""
 
 Part = tuple[Span, int]
 """A span, and which of the windows it belongs to."""
@@ -42,13 +44,12 @@ class Several(Occurrences):
     def from_day(self, ordinal: int) -> Span:
         """The first span that closes on or after that day."""
         try:
-            if (span := super().from_day(ordinal)).closes <= self._high + _YEAR:
-                return span
-            self._reach(span.opens)
-            return super().from_day(ordinal)
-        except NeverComes:  # none for two years
+            super().from_day(ordinal)
+        except NeverComes:  # none for a year
             self._reach(min(span.opens for span in self._of_parts(Spans.from_day, ordinal)))
-            return super().from_day(ordinal)
+        while (span := super().from_day(ordinal)).closes > self._high:
+            self._reach(span.closes)
+        return span
 
     def until_day(self, ordinal: int) -> Span:
         """The last span that opens on or before that day."""
@@ -70,11 +71,10 @@ class Several(Occurrences):
 
     def _reach(self, ordinal: int) -> None:
         """See to it that every span within a year and more of that day is known."""
-        if self._low == self._high == 0:
-            self._low = self._high = ordinal
-        elif self._low <= ordinal <= self._high:
+        if self._low <= ordinal <= self._high:
             return
-        self._low, self._high = min(self._low, ordinal), max(self._high, ordinal)
+        self._low = min(self._low or ordinal, ordinal - _ABOUT)
+        self._high = max(self._high, ordinal + _ABOUT)
         parts = [
             (span, k)
             for k, part in enumerate(self.parts)
@@ -98,7 +98,10 @@ def _joined(parts: list[Part]) -> list[Span]:
     pieces = [piece for group in groups for piece in _pieces(group)]
     # The windows stand in the order of a season: the next span begins another where its window is not a later one.
     following = [*(min(turns) for _, turns in pieces[1:]), 0]
-    return [replace(span, final=turn <= max(turns)) for (span, turns), turn in zip(pieces, following, strict=False)]
+    return [
+        span if turn <= max(turns) else replace(span, final=False)
+        for (span, turns), turn in zip(pieces, following, strict=False)
+    ]
 
 
 def _pieces(group: list[Part]) -> list[tuple[Span, set[int]]]:

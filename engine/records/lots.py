@@ -189,7 +189,7 @@ def _done(
         _resized(lot, step, count, trials)
         lots[lot.id] = replace(lot, done={**lot.done, step: Done(entry.on, count, entry.id, count)})
         return ""
-    apart, rest = _parted(lot, left)
+    apart, rest = _parted(lot, left) if left else (lot, lot)
     after, act = _after(apart, step, count, entry, trials)
     held = {k: v for k, v in lot.held.items() if k != step}
     dropped = {k: v for k, v in lot.dropped.items() if k != step}

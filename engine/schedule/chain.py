@@ -93,10 +93,10 @@ def between(lasts: Days, wait: Days | None) -> Days:
     Least bounds add; a most bound stands only where both have one. A wait left out is 0 with no most, except after
     something that lasts a pair, which is followed within that pair.
     """
-    pair = lasts.most is not None and lasts != Days(0, 0)
-    given = wait or Days(0, 0 if pair else None)
-    most = None if lasts.most is None or given.most is None else lasts.most + given.most
-    return Days(lasts.least + given.least, most)
+    if wait is None:
+        return lasts if lasts.least or lasts.most else Days(0, None)
+    most = None if lasts.most is None or wait.most is None else lasts.most + wait.most
+    return Days(lasts.least + wait.least, most)
 
 
 def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Lasting] | None = None) -> Chain:
@@ -106,14 +106,15 @@ def make_chain(protocol: Protocol, almanac: Almanac, lasts: Mapping[str, Lasting
     """
     names = [step.do for step in protocol.steps]
     where = {name: k for k, name in enumerate(names)}
-    before = tuple(tuple(where[a.do] for a in protocol.after(k)) for k in range(len(names)))
+    afters = [protocol.after(k) for k in range(len(names))]
+    before = tuple(tuple(where[after.do] for after in each) for each in afters)
     order = _ordered(before, names)
     found = [(lasts or {}).get(step.do) or Lasting(step.lasts, step.best) for step in protocol.steps]
     lasting, best = tuple(each.days for each in found), tuple(each.best for each in found)
     waits: dict[tuple[int, int], Days] = {}
     wants: dict[tuple[int, int], Days] = {}
     for k, step in enumerate(protocol.steps):
-        for after in protocol.after(k):
+        for after in afters[k]:
             i = where[after.do]
             wait = after.wait if after.wait is not None else step.wait
             waits[i, k] = between(lasting[i], wait)

@@ -233,13 +233,12 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
 
 def _told_of_radicles(plan: Plan) -> Plan:
     """In place of a wait whose days stand nowhere, the radicles that set it."""
-    problems = list(plan.now.problems)
-    for k, step in enumerate(plan.chain.protocol.steps):
+    problems = plan.now.problems
+    for k, step in enumerate(plan.chain.protocol.steps if problems else ()):
         if plan.radicles(k) is not None:
             broken = f"{step.do} cannot come within "
-            problems = [plan.radicles_told(k) if told.startswith(broken) else told for told in problems]
-    now = replace(plan.now, problems=tuple(problems))
-    return plan if now == plan.now else replace(plan, now=now)
+            problems = tuple(plan.radicles_told(k) if told.startswith(broken) else told for told in problems)
+    return plan if problems == plan.now.problems else replace(plan, now=replace(plan.now, problems=problems))
 
 
 class Day(NamedTuple):
