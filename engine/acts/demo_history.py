@@ -9,7 +9,6 @@ from math import prod
 
 from engine.acts import propagation
 from engine.acts.action import Action
-from engine.acts.needs import amend_need
 from engine.farm.layout import plants_of
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
@@ -21,7 +20,8 @@ from engine.records.lots import Lot, tell_lot
 from engine.records.records import Records
 from engine.schedule.looks import look_days
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.placing import Wish, place
+from engine.schedule.plan import Plan
 
 BEHIND_DAYS = 4
 """The grower is at least so many days behind with every lot, and up to a month with some: the board has work on it."""
@@ -80,7 +80,8 @@ def _walks(farm: Farm, today: date) -> Iterator[Action]:
             cause, dies = next(((c, y) for c, y, every, at in LOSSES if number % every == at), ("", 99))
             dies = dies if guarded or cause != "browsed" else 1
             bears = round(sum(farm.species_of(plant.species).bearing_years.get("vegetative", (3, 5))) / 2) + number % 2
-            years = [year for year in range(1, 40) if _july(plant.planted.year + year) <= today]
+            walks = today.year - plant.planted.year - (today < _july(today.year))
+            years = range(1, walks + 1)
             for year in years:
                 day = _july(plant.planted.year + year) + timedelta(number % 3)
                 if day > today:
@@ -130,6 +131,8 @@ def _orders(nursery: Nursery, today: date) -> Iterator[Action]:
                 sent += count
         owed = (need.by or today) + timedelta(GIVEN_UP_DAYS)
         if 0 < sent < need.count and owed <= today:
+            from engine.acts.needs import amend_need  # on few days of the year
+
             yield amend_need(nursery, need.id, owed, count=sent)
 
 
@@ -137,7 +140,12 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
     behind = 45 if number % 9 == 4 else BEHIND_DAYS + number * 7 % 26
     until = today - timedelta(behind)
     start = lot.batch.start or until
-    plan = plan_lot(nursery, lot, start)
+    if start > today:
+        return
+    chain = nursery.chain(lot.batch.protocol)
+    ready = None if lot.batch.ready is None else lot.batch.ready.toordinal()
+    placed = place(chain, Wish(start.toordinal(), ready), tell=False)
+    plan = Plan(lot, chain, placed, placed, frozenset())
     while (k := _next_act(plan, until)) is not None:
         step, day = plan.step(k), date.fromordinal(plan.now.aims[k] or 0)
         luck = 1 - (number * 7 + k * 3) % 5 * 0.04

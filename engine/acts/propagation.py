@@ -15,7 +15,6 @@ from engine.records.lots import overtaken, tells_how_many
 from engine.records.records import FINDINGS, Lot, Records, part_id
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan, plan_lot
-from engine.schedule.why import why
 
 JOIN_WITHIN = 7
 """Days within which the rest of a part-done act may be joined with the part."""
@@ -264,6 +263,8 @@ def later(plan: Plan, step: str, to: date, today: date) -> Action:
         raise Refused(f"{to} is not later than today")
     last = plan.now.latest[k]
     if last is not None and to.toordinal() > last:
+        from engine.schedule.why import why
+
         reason = why(plan, k, today)[-1]
         wanted = say_day(to.toordinal())
         raise Refused(f"{step} cannot wait until {wanted}: {reason}", f"the last day is {say_day(last)}")

@@ -36,8 +36,11 @@ class Placement:
         return max(ends) if ends and len(ends) == len(self.aims) else None
 
 
-def place(chain: Chain, wish: Wish) -> Placement:
-    """Place every act of a batch. Never raises on a batch that does not fit: that is told in `problems`."""
+def place(chain: Chain, wish: Wish, tell: bool = True) -> Placement:
+    """Place every act of a batch. Never raises on a batch that does not fit: that is told in `problems`.
+
+    What is told of a season that was missed takes a look at other years: not where there is nobody to `tell`.
+    """
     count = len(chain.spans)
     if not count:  # every step was dropped
         return Placement(wish, (), (), (), (), ())
@@ -64,7 +67,7 @@ def place(chain: Chain, wish: Wish) -> Placement:
         told = [] if about is None else [f"{do}: {why}" for do, why in never_opens(chain, about)]
         return _nowhere(count, wish, [*problems, *(told or [str(reason)])])
     earliest, most = _bounds(chain, wish, lows, spans, from_ready, problems)
-    if not from_ready:
+    if tell and not from_ready:
         problems += slipped(chain, lows, wish, spans)
         problems += little_left(chain, wish, spans)
     best = tuple(_best(chain, k, span) for k, span in enumerate(spans))
