@@ -14,7 +14,7 @@ from math import floor
 
 from engine.farm.layout import Plant, plants_of
 from engine.farm.model import Farm
-from engine.farm.planting import Planting, PlantingPosition
+from engine.farm.planting import Planting
 from engine.odds.bearing import Planted, Position, bears, position, years_between
 from engine.odds.positions_bearing import Outlook, outlook
 from engine.odds.ranges import usual_range
@@ -269,14 +269,6 @@ def outlook_of(posts: Sequence[Post], years: Sequence[int]) -> tuple[Outlook, ..
     rates = {each.odds.kind: (each.first.rate, each.later.rate) for each in stands if each.odds is not None}
     chances = [post.chances for post in posts]
     return tuple(outlook(chances, year, rates) for year in years)
-
-
-def position_odds(farm: Farm, planting: Planting, here: PlantingPosition, year: int) -> Position | None:
-    """The odds that a position of a design bears in a year, nothing of it planted; None where nothing is known."""
-    if planting.by is None:
-        return None
-    posts = posts_of(farm, planting, {}, Grown(), planting.by)
-    return next((post_odds(post, year) for post in posts if post.first.plant.position == here), None)
 
 
 def years_shown(planting: Planting, today: date, after: Sequence[int]) -> tuple[int, ...]:

@@ -32,11 +32,6 @@ class Spread:
     one: Odds
     two: Odds
 
-    @property
-    def gain(self) -> float:
-        """By how much the split lowers the chance of falling short; below 0 where it raises it."""
-        return self.one.short - self.two.short
-
 
 def falling_short(want: int, lots: Sequence[Coming], losses: Mapping[str, float]) -> float:
     """The chance, 0 to 1, that fewer than `want` are there, whole lots lost in shared places counted."""

@@ -111,15 +111,3 @@ def costs(
         except TooUnsure:
             break  # nor is any surer
     return tuple(found)
-
-
-def seed_weight(pure: float, germination: float) -> float:
-    """How much seed as bought holds one part of pure live seed: 1 / (purity * germination), each above 0 to 1."""
-    if not (0 < pure <= 1 and 0 < germination <= 1):
-        raise ValueError("purity and germination are above 0, up to 1")
-    return 1 / (pure * germination)
-
-
-def seeds_a_cell(germination: float, sure: float) -> int:
-    """The fewest seeds a cell so that it holds a seedling with chance `sure`, seeds alike (Rate known)."""
-    return start(1, (Rate(germination),), sure).count

@@ -21,7 +21,6 @@ _LENGTHS = {
     "ft": FOOT_M, "foot": FOOT_M, "feet": FOOT_M, "'": FOOT_M, "in": INCH_M, "inch": INCH_M, "inches": INCH_M,
     '"': INCH_M,
 }  # fmt: skip
-_WEIGHTS = {"kg": 1.0, "g": 0.001, "lb": POUND_KG, "oz": OUNCE_KG}
 
 
 # -- warmth
@@ -144,14 +143,6 @@ def say_seeds(per_kg: tuple[float, float], units: str) -> str:
         least, most = (_three(n * POUND_KG) for n in per_kg)
         return f"{least:,.0f} to {most:,.0f} seeds a lb"
     return f"{per_kg[0]:,.0f} to {per_kg[1]:,.0f} seeds a kg"
-
-
-def read_weight(text: str, units: str) -> float:
-    """Kilograms of what is typed: a number alone is of kilograms, or of pounds; `g`, `kg`, `oz`, `lb` say their own.
-
-    Raises ValueError where it is no weight.
-    """
-    return _read(text, _WEIGHTS, POUND_KG if units == US else 1.0)
 
 
 def _heavy(kg: float, whole: float, small: float) -> str:

@@ -8,7 +8,7 @@ from datetime import date
 from engine.farm.layout import Plant
 from engine.farm.model import Farm
 from engine.farm.planting import Planting
-from engine.needs.planting_outlook import Grown, Post, Stands, grown_of, odds_of, outlook_of, post_odds, posts_of
+from engine.needs.planting_outlook import Grown, Post, Stands, odds_of, outlook_of, post_odds, posts_of
 from engine.odds.bearing import Position
 from engine.odds.positions_bearing import Outlook
 from engine.protocols.habit import habit_of
@@ -97,12 +97,6 @@ class PlantingView:
         for line in self.lines:
             found[line.state] += 1
         return found
-
-
-def planting_views(nursery: Nursery, today: date, grown: Grown | None = None) -> tuple[PlantingView, ...]:
-    """Every planting of the farm on a day."""
-    grown = grown_of(nursery.farm, nursery.records) if grown is None else grown
-    return tuple(planting_view(nursery, each, today, grown) for each in nursery.farm.plantings)
 
 
 def planting_view(nursery: Nursery, planting: Planting, today: date, grown: Grown) -> PlantingView:

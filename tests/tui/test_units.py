@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input, Label
 
-from engine.views.planting import planting_views
+from engine.needs.planting_outlook import grown_of
+from engine.views.planting import planting_view
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, open_house
 from tests.tui.screens.cold.test_screen import to_store, written
@@ -82,7 +83,8 @@ def test_an_outage_is_typed_and_told_in_degrees_fahrenheit_and_kept_in_celsius(c
 
 def test_the_scale_of_a_planting_is_in_feet(demo: Callable[[date], Path]):
     house = open_house(demo(SPRING))
-    view = planting_views(house.nursery, SPRING)[0]
+    records = house.nursery.records
+    view = planting_view(house.nursery, house.farm.plantings[0], SPRING, grown_of(house.farm, records))
     assert re.search(r"┤ \d+ ft ", planting_map(view, 10, 90, 20, None, "us")[-1])
     assert re.search(r"┤ \d+ m ", planting_map(view, 10, 90, 20, None)[-1])
     plan = plan_of(view, 10, "us")

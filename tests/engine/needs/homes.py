@@ -9,6 +9,8 @@ from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_document
 from engine.journal.entry import Entry
 from engine.needs.coverage import Coverage, coverage
+from engine.needs.planting_outlook import Grown, post_odds, posts_of
+from engine.odds.bearing import Position
 from engine.records.records import apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Day, Plan, plan_all
@@ -99,6 +101,14 @@ def opened(home: Farm, today: str, *entries: Entry) -> tuple[Nursery, tuple[Plan
     assert not records.strays, records.strays
     nursery = open_nursery(home, records)
     return nursery, plan_all(nursery, day(today))
+
+
+def position_odds(home: Farm, year: int, n: int = 0) -> Position | None:
+    """The odds that the nth position of its one planting bears in a year, nothing of it planted."""
+    planting = home.plantings[0]
+    assert planting.by is not None
+    posts = posts_of(home, planting, {}, Grown(), planting.by)
+    return post_odds(next(post for post in posts if post.first.plant.position == planting.positions[n]), year)
 
 
 def covered(home: Farm, today: str, *entries: Entry, without: Sequence[str] = ()) -> Coverage:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from engine.farm.layout import plants_of
 from engine.farm.stock import Need
 from engine.needs.coverage import crowded
-from engine.needs.planting_outlook import book_bearing, position_odds
-from tests.engine.needs.homes import SEED, batch, covered, farm, read
+from tests.engine.needs.homes import SEED, batch, covered, farm, position_odds, read
 from tests.engine.schedule.farms import SOUTH, day
 
 MONTH = 1 / 12
@@ -110,8 +108,7 @@ def test_the_odds_that_a_position_bears(years: int, alone: float, covered_by: fl
     home = farm(
         HAZEL, planting(position('raised = "seed"\nunderstudies = [{species = "Nux ficta", cultivar = "Big"}]'))
     )
-    design = home.plantings[0]
-    found = position_odds(home, design, design.positions[0], 2028 + years)
+    found = position_odds(home, 2028 + years)
     assert found is not None
     if covered_by is None:
         covered_by = 1 - (1 - alone) * (1 - 0.9 * 0.97 ** (years - 1 + MONTH))
@@ -123,29 +120,14 @@ def test_what_the_farm_says_of_survival_and_bearing_goes_before():
         position("bearing_years = [1, 1]\nyearly_survival = 0.5"), "by = 2028-11-20\nfirst_year_survival = 0.8"
     )
     home = farm(HAZEL, text)
-    found = position_odds(home, home.plantings[0], home.plantings[0].positions[0], 2031)
+    found = position_odds(home, 2031)
     assert found is not None
     assert found.alone == pytest.approx(0.8 * 0.5 ** (2 + MONTH))
 
 
-@pytest.mark.parametrize(
-    ("method", "years"), [("hardwood cutting", (2, 4)), ("seed", (4, 6)), ("nuts in a crate", (4, 6))]
-)
-def test_a_cultivar_that_the_farm_sows_bears_as_a_seedling_by_whatever_name_it_is_sown(
-    method: str, years: tuple[float, float]
-):
-    """What a method takes says that it sows, not its name."""
-    home = farm(
-        HAZEL.replace("Nux", "Arbor"), SEED.replace('method = "seed"', 'method = "nuts in a crate"\nlike = "seed"'),
-        batch("B", method=method, more='cultivar = "Big"\n'), planting(position('cultivar = "Big"', "Arbor ficta")),
-    )  # fmt: skip
-    design = home.plantings[0]
-    assert book_bearing(home, plants_of(design)[0]) == years
-
-
 def test_without_years_to_bearing_nothing_is_claimed():
     home = farm(planting(position(species="Arbor ficta")))
-    assert position_odds(home, home.plantings[0], home.plantings[0].positions[0], 2040) is None
+    assert position_odds(home, 2040) is None
 
 
 @pytest.mark.parametrize(("spacing", "told"), [("1.4", True), ("1.5", False), ("4", False)])
@@ -155,13 +137,16 @@ def test_closer_than_half_its_spread_is_told(spacing: str, told: bool):
     assert bool(crowded(home, home.plantings[0].positions[0])) == told
 
 
-@pytest.mark.parametrize(("method", "bears"), [("seed", 0.0), ("hardwood cutting", 1.0)])
+@pytest.mark.parametrize(("method", "bears"), [("seed", 0.0), ("nuts in a crate", 0.0), ("hardwood cutting", 1.0)])
 def test_a_cultivar_that_the_farm_raises_from_seed_bears_as_seedlings_do(method: str, bears: float):
-    """At 4 years and a month cuttings all bear; of seedlings, from 4 to 6 years, hardly any."""
+    """At 4 years and a month cuttings all bear; of seedlings, from 4 to 6 years, hardly any.
+
+    What a method takes says that it sows, not its name.
+    """
     species = HAZEL.replace("Nux ficta", "Arbor ficta")
     strain = batch("S", method=method, more='cultivar = "Big"\n')
-    home = farm(species, strain, planting(position('cultivar = "Big"\nyearly_survival = 1.0', "Arbor ficta")))
-    design = home.plantings[0]
-    found = position_odds(home, design, design.positions[0], 2032)
+    crate = SEED.replace('method = "seed"', 'method = "nuts in a crate"\nlike = "seed"')
+    home = farm(species, crate, strain, planting(position('cultivar = "Big"\nyearly_survival = 1.0', "Arbor ficta")))
+    found = position_odds(home, 2032)
     assert found is not None
     assert found.alone == pytest.approx(0.9 * (bears or MONTH / 2), abs=1e-9)

@@ -8,9 +8,9 @@ from scipy.stats import betabinom
 
 from engine.farm.model import Farm
 from engine.journal.entry import Entry
-from engine.needs.planting_outlook import grown_of, outlook_of, position_odds, post_odds, posts_of
+from engine.needs.planting_outlook import grown_of, outlook_of, post_odds, posts_of
 from engine.records.records import Records, apply
-from tests.engine.needs.homes import farm
+from tests.engine.needs.homes import farm, position_odds
 from tests.engine.schedule.farms import day
 
 NUT = '[[species]]\nlatin = "Nux ficta"\nbearing_years = {seed = [4, 6]}\n'
@@ -94,6 +94,6 @@ def test_odds_start_from_what_is_alive_now():
     assert (odds[2].alone, odds[2].covered) == (0, 0)
     [year] = outlook_of(posts, [2021])
     assert year.covered == pytest.approx(sum(each.covered for each in odds if each is not None))
-    designed = position_odds(home, planting, planting.positions[0], 2021)
+    designed = position_odds(home, 2021)
     assert designed is not None
     assert designed.alone == pytest.approx(0.875 * 0.9 * 0.97**4.75)  # 5 years and 9 months old, of 4 to 6

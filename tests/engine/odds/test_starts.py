@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from engine.odds.rates import Rate
-from engine.odds.starts import MOST, TooUnsure, costs, seed_weight, seeds_a_cell, start, surely
+from engine.odds.starts import MOST, TooUnsure, costs, start, surely
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance
 from tests.sampled import examples
@@ -107,21 +107,8 @@ def test_cells_filled_by_seeds_sown_in_each() -> None:
         for seeds in range(1, 8):
             assert chance(seeds, 1, (Rate(germination),)) == pytest.approx(1 - (1 - germination) ** seeds, abs=1e-12)
     assert survivors(2, (Rate(0.8),)) == pytest.approx((0.04, 0.32, 0.64))
-    assert [seeds_a_cell(g, 0.9) for g in (0.95, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)] == [1, 1, 2, 2, 3, 4, 5, 7]
-
-
-@pytest.mark.parametrize(
-    ("pure", "germination", "weight"),
-    [
-        (0.85, 0.75, 1.57),  # Texas DOT, pure live seed: 0.64 printed, so 1.56 there
-        (0.96, 0.80, 1.30),  # Ernst Seeds, bulk and pure live seed: 1.3
-        (0.50, 0.80, 2.50),  # DK Seeds, pure live seed: 2.5
-        (0.90, 0.80, 1.39),  # USDA-SCS 1980, job sheet ND-20, table 4: 1.4, in steps of 0.05
-        (0.70, 0.70, 2.04),  # the same: 2.05
-    ],
-)
-def test_pure_live_seed(pure: float, germination: float, weight: float) -> None:
-    assert round(seed_weight(pure, germination), 2) == weight
+    fewest = {0.95: 1, 0.9: 1, 0.8: 2, 0.7: 2, 0.6: 3, 0.5: 4, 0.4: 5, 0.3: 7}
+    assert {g: start(1, (Rate(g),), 0.9).count for g in fewest} == fewest
 
 
 @given(st.integers(1, 150), st.lists(RATES, min_size=1, max_size=4), st.floats(0.05, 0.97), st.floats(0.05, 0.97))
