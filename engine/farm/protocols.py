@@ -44,6 +44,7 @@ def known_species(name: str, library: Library, species: Mapping[str, Species]) -
     return library.find_species(name) or next(own, None)
 
 
+@lru_cache(maxsize=256)  # a plant of the farm's own is named by each of its batches
 def slip_of(name: str) -> str:
     """The known name that this one is a letter off, or nothing. A farm may raise what the library lacks."""
     if spelt(name):
