@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
+from functools import cache
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_document
@@ -83,6 +84,7 @@ def stock(lot: str, count: int, form: str = "bare root", more: str = "") -> str:
     return f'[[stock]]\nlot = "{lot}"\nspecies = "Arbor ficta"\nform = "{form}"\nplace = "bed"\ncount = {count}\n{more}'
 
 
+@cache
 def read(*parts: str, site: str = NORTH) -> Reading:
     text = site + PLACES + CUTTINGS + SEED + "".join(parts)
     return read_document(tomllib.loads(text), text, "small.toml")

@@ -6,6 +6,7 @@ import tomllib
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date
+from functools import cache
 from typing import Any
 
 from engine.acts.action import Action
@@ -58,6 +59,7 @@ who = "the hall"
 """
 
 
+@cache
 def farm_of(more: str = STOCK) -> Farm:
     text = TINY + more
     reading = read_document(tomllib.loads(text), text, "hollow.toml")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from datetime import date
+from functools import cache
 
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
@@ -37,6 +38,7 @@ def day(text: str) -> date:
     return date.fromisoformat(text)
 
 
+@cache
 def farm(steps: str, start: str = "", ready: str = "", site: str = NORTH, count: int = 240) -> Farm:
     """A farm with the batch B of an invented tree, raised by these steps."""
     batch = f'[[batch]]\nid = "B"\nspecies = "Arbor ficta"\nmethod = "seed"\ncount = {count}\n'

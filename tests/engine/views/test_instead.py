@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from datetime import date
+from functools import cache
 
 from engine.acts.instead import take_instead
 from engine.farm.model import Farm
@@ -53,6 +54,7 @@ AT_HAND = [entry("2026-10-10", "done", "collect", count=200), entry("2026-10-20"
 TODAY = date(2026, 12, 5)
 
 
+@cache
 def farm() -> Farm:
     reading = read_document(tomllib.loads(TEXT), TEXT, "ways.toml")
     assert reading.farm is not None
