@@ -1,4 +1,4 @@
-"""`widger batch`: add a batch, from --start on or ready by --ready."""
+"""`widger batch`: add a batch, from --start on or ready by --ready; where neither is said, from today on."""
 
 from __future__ import annotations
 
@@ -17,8 +17,11 @@ def run(call: Namespace) -> int:
     from engine.acts.batches import NewBatch, new_batch
 
     farm, (name, species, method, count) = split_words(call)
+    start, ready = exact_day_or_none(call.start), exact_day_or_none(call.ready)
+    if start is None and ready is None:
+        start = call.on
     wanted = NewBatch(
-        name, species, method, whole_of(count, "COUNT"), exact_day_or_none(call.start), exact_day_or_none(call.ready),
+        name, species, method, whole_of(count, "COUNT"), start, ready,
         call.route or "", call.cultivar or "", call.place or "", call.note or "",
         call.rootstock or "", call.source or "", exact_day_or_none(call.came), call.general,
     )  # fmt: skip
@@ -28,9 +31,9 @@ def run(call: Namespace) -> int:
 COMMAND = Command(
     run,
     "[FARM] ID SPECIES METHOD COUNT",
-    "add a batch, from --start on or ready by --ready",
+    "add a batch, from today or --start on, or ready by --ready",
     (
-        ("--start", {"metavar": "D", "help": "nothing before this day"}),
+        ("--start", {"metavar": "D", "help": "nothing before this day (default: today, where --ready is not given)"}),
         ("--ready", {"metavar": "D", "help": "done by this day"}),
         ("--route", {"metavar": "R", "help": "which route, where the method has several"}),
         ("--cultivar", {"metavar": "TEXT"}),

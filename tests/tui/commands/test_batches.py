@@ -37,6 +37,15 @@ def test_its_json_is_the_entry_as_it_was_written(call: Call, tiny: Path):
     assert (lot.batch.start, lot.batch.ready, lot.batch.note) == (None, date(2029, 3, 1), "from the lane")
 
 
+def test_a_batch_without_a_day_starts_today_and_says_so(call: Call, tiny: Path):
+    _, out, err = call("batch", tiny, *ADD, "--on", TODAY)
+    assert err == ""
+    lot = open_house(tiny).records.lot("N1")
+    assert lot is not None
+    assert (lot.batch.start, lot.batch.ready) == (TODAY, None)
+    assert f"from {TODAY}" in out
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
@@ -46,7 +55,6 @@ def test_its_json_is_the_entry_as_it_was_written(call: Call, tiny: Path):
         (("Z1", "hazel", "seed", "300", "--start", "2027-08-01"), "already"),
         (("N1", "hazel", "seed", "0", "--start", "2027-08-01"), "from 1 to"),
         (("N1", "hazel", "seed", "many", "--start", "2027-08-01"), "must be 0 or more"),
-        (("N1", "hazel", "seed", "300"), "a start or a ready date"),
         (("N1", "hazel", "seed", "300", "--start", "soon"), "is not a date"),
         (("N1", "hazel", "seed", "300", "--start", "2027-08-01"), "say which: autumn sown under mesh, or held cold"),
         (("N1", "hazel"), "ID SPECIES METHOD COUNT"),
