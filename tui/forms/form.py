@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label
 
@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from tui.farm_app import FarmApp
 
 MANY = 6
-"""With more fields than these the lines stand closer, and what does not fit is scrolled."""
+"""With more fields than these the lines stand closer, as they do on a screen that they would not fit; the rest is
+scrolled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +69,7 @@ class FormScreen(Netted, ModalScreen[bool]):
         self._title, self._fields, self._save, self._told = title, fields, save, told
 
     def compose(self) -> ComposeResult:
-        many = len(self._fields) > MANY
-        with VerticalScroll(id="form", classes="long", can_focus=False) if many else Vertical(id="form"):
+        with VerticalScroll(id="form", classes="long" if len(self._fields) > MANY else None, can_focus=False):
             yield Label(Text(self._title), classes="title")
             if self._told:
                 yield Label(
@@ -82,8 +82,13 @@ class FormScreen(Netted, ModalScreen[bool]):
             yield Label(self._keys(), classes="hint")
 
     def on_mount(self) -> None:
-        if len(self._fields) > MANY:  # the first field comes into view, but not what stands over it
-            self.call_after_refresh(self.query_one("#form").scroll_home, animate=False)
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        """Set the lines closer where they do not fit; the first field comes into view, with what stands over it."""
+        form = self.query_one("#form")
+        form.set_class(form.has_class("long") or form.max_scroll_y > 0, "long")
+        self.call_after_refresh(form.scroll_home, animate=False)
 
     def _keys(self) -> str:
         """Enter saves at once where all that is asked is filled in; the other fields are there to be changed."""

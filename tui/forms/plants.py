@@ -160,7 +160,8 @@ class PlantForm(Netted, ModalScreen[bool]):
         return ""
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        self.query_one(".refusal", Label).update("")
+        if event.input is self.focused:  # an id that is filled in meanwhile answers nothing
+            self.query_one(".refusal", Label).update("")
         if event.input.id == "species":
             self.names.look_up(self.app.house.farm, event.value)
             self._show_matches()

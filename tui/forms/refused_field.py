@@ -30,16 +30,22 @@ class Values(dict[str, str]):
 
 
 def show_refusal(screen: Screen[Any], refusal: Exception, field: Input | None = None) -> None:
-    """Say in a form why it is refused: on the line that every form keeps for it, in a long one under its field."""
+    """Say in a form why it is refused: on the line that every form keeps for it; under its field in one that scrolls.
+
+    Wherever it stands, it is brought into view.
+    """
     line = screen.query_one(".refusal", Label)
     line.update(Text(say_refusal(refusal)))
-    if field is None:
-        line.scroll_visible(animate=False)
-        return
-    if isinstance(form := field.parent, Widget) and form is line.parent and "long" in form.classes:
-        form.move_child(line, after=field)
+    if field is not None:
+        field.focus()
+
+    def show() -> None:  # it is known by now how much room the words take
+        form = line.parent
+        if field is not None and field.parent is form and isinstance(form, Widget) and form.max_scroll_y > 0:
+            form.move_child(line, after=field)
         screen.call_after_refresh(line.scroll_visible, animate=False)
-    field.focus()
+
+    screen.call_after_refresh(show)
 
 
 def at_fault(

@@ -11,15 +11,21 @@ from textual.widgets import Input
 
 from tests.engine.records.farms import STOCK
 from tests.tui.farms import TINY, write_tiny
+from tests.tui.screens.week.board import SOAK
 from tests.tui.shed import Shed, opened
 from tui.forms.correct import correct_form
 from tui.forms.count import ask_count
 from tui.forms.form import FormScreen
+from tui.forms.saw import ask_day
 from tui.screen import FarmScreen
 from tui.screens.batches.screen import BatchesScreen
 from tui.screens.needs.screen import NeedsScreen
+from tui.screens.site import changing
 from tui.screens.stock.screen import StockScreen
+from tui.screens.tonight.recording import ask_hazard
+from tui.screens.week import recording
 from tui.screens.week.screen import WeekScreen
+from tui.screens.week.spare import ask_spare
 
 NEED = '[[need]]\nid = "HALE"\nspecies = "Fictus ripensis"\ncount = 12\nby = 2027-03-12\n'
 P1 = "P1|1 L pot||standing ground"
@@ -53,6 +59,10 @@ NEEDS: Sequence[Case] = [
     ({"count": "0"}, "from 1 to", "count"), ({"by": "soon"}, "is not a day", "by"),
     ({"sure": "very"}, "say a share", "sure"), ({"sure": "100"}, "not between 0 and 100", "sure"),
 ]  # fmt: skip
+PLACE: Sequence[Case] = [
+    ({"name": "yard", "loss": "200"}, "200", "loss"), ({"name": "yard", "room": "many"}, "room", "room"),
+    ({"name": "cold stroe"}, "cold store", "name"), ({"name": "yard", "cover": "perhaps"}, "yes or no", "cover"),
+]  # fmt: skip
 COUNTED: Sequence[Case] = [
     ({"count": "many"}, "must be 0 or more", "count"), ({"count": "3", "on": "2027-06-01"}, "still to come", "on"),
 ]  # fmt: skip
@@ -80,6 +90,9 @@ async def refused(shed: Shed, open_form: Callable[[], object], cases: Sequence[C
         assert len(shed.refusal) > 5, given
         assert isinstance(shed.app.focused, Input), given
         assert shed.app.focused.id == field, (given, shed.refusal)
+        fault, seen = form.query_one(".refusal"), form.query_one("#form")
+        assert seen.content_region.contains_region(fault.region), (given, shed.refusal)
+        assert seen.content_region.contains_region(shed.app.focused.region), (given, field)
         assert len(shed.entries()) == before, given
         form.dismiss(False)
         await shed.pilot.pause()
@@ -116,6 +129,34 @@ async def test_forms_of_the_needs_and_of_the_week(farm: Path):
         await refused(shed, screen.action_edit, NEEDS)
         week = await on(shed, WeekScreen, "1", "")
         await refused(shed, lambda: ask_count(week, "Z2", "bankside fig"), COUNTED)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)], ids=str)
+async def test_on_a_small_screen_the_fault_and_its_field_are_in_view(farm: Path, size: tuple[int, int]):
+    async with opened(farm, size=size) as shed:
+        screen = await on(shed, BatchesScreen, "4", "lot Z1")
+        await refused(shed, screen.action_edit, BATCH)
+        stock = await on(shed, StockScreen, "2", P1)
+        for name in ("receive", "sell", "move"):
+            await refused(shed, lambda name=name: stock.action_record(name), STOCK_FORMS[name])
+        await refused(shed, lambda: changing.ask_place(stock, None), PLACE)
+
+
+async def test_forms_of_one_field_keep_the_cursor_on_what_was_refused(farm: Path):
+    async with opened(farm) as shed:
+        week = await on(shed, WeekScreen, "1", SOAK)
+        assert isinstance(week, WeekScreen)
+        forms: Sequence[tuple[Callable[[], object], Sequence[Case]]] = [
+            (lambda: recording.hold(week), [({"reason": ""}, "a reason", "reason")]),
+            (lambda: recording.later(week), [({"to": "soon"}, "is not a day", "to"), ({"to": "2020-01-01"}, "", "to")]),
+            (lambda: recording.note(week), [({"text": ""}, "empty", "text")]),
+            (lambda: ask_spare(week), [({"minutes": "a few"}, "must be 1 or more", "minutes")]),
+            (lambda: ask_day(week, "bud swell"), [({"on": "2028-01-01"}, "still to come", "on")]),
+            (lambda: ask_hazard(week.app, lambda _: None), [({"coming": "hail"}, "hail", "coming")]),
+            (lambda: changing.ask_hours(week), [({"hours": "often"}, "is not a month", "hours")]),
+        ]
+        for open_form, cases in forms:
+            await refused(shed, open_form, cases)
 
 
 async def test_enter_goes_on_as_tab_does_while_more_is_asked(farm: Path):

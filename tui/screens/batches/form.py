@@ -68,10 +68,10 @@ class BatchForm(PlantForm):
                 yield from field("rootstock", "rootstock", 14)
                 yield from field("came from", "source", 20)
                 yield from field("when", "came", 13)
+            yield Label("", classes="refusal")  # beside the fields: on a small screen the ways reach below it
             yield Static(id="way-head")
             yield WayList("ways")
             yield Static(id="way-told")
-            yield Label("", classes="refusal")
             yield Label(HINT, classes="hint")
 
     @property
