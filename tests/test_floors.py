@@ -32,7 +32,7 @@ TUI_FLOORS = (
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),
-    ("writing", "in_a_thread"),
+    ("writing", "in_a_thread", "first_run_steps"),
     ("forms",),
     ("screen",),
     ("screens",),

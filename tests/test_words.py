@@ -82,7 +82,12 @@ NOT_SAID = {
     r"\ball but past\b|\bto be had from\b": "almost over, available from",
 }
 """What a text may not hold, as a pattern, and what is said instead."""
-AS_FARM_FILES_HAVE_IT = {"engine/views/plan.py", "tui/first_run.py", "tui/paper/thermometer.py", "tui/paper/dates.py"}
+AS_FARM_FILES_HAVE_IT = {
+    "engine/views/plan.py",
+    "tui/first_run_steps.py",
+    "tui/paper/thermometer.py",
+    "tui/paper/dates.py",
+}
 """Files that also write chances as a farm file does: "50%"."""
 NOTES = ("note", "cautions", "look_for")
 

@@ -40,8 +40,14 @@ def example_days(latitude: float) -> tuple[Three, Three]:
 
 
 def _said(dates: Three) -> Three:
-    early, middle, late = (f"{int(day[3:])} {date(2000, int(day[:2]), 1):%b}" for day in dates)
+    early, middle, late = map(day_in_words, dates)
     return early, middle, late
+
+
+def day_in_words(told: str) -> str:
+    """`8 May` for the month-day `05-08`; what is in words already stays."""
+    month, _, day = told.partition("-")
+    return f"{int(day)} {date(2000, int(month), 1):%b}" if month.isdecimal() and day.isdecimal() else told
 
 
 def month_day(year: int, month: int, day: int) -> date:

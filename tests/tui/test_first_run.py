@@ -24,7 +24,8 @@ from tests.tui.shed import screen_text
 from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, spread, where_of
 from tui.farmhouse import Farmhouse, enter
 from tui.first_batches import SOON, first_act
-from tui.first_run import STEPS, FirstRun
+from tui.first_run import FirstRun
+from tui.first_run_steps import STEPS
 from tui.newfarm import NewFarm, read_new, write_new
 
 ON = date(2026, 11, 10)
@@ -247,32 +248,6 @@ async def test_a_farm_in_the_united_states_has_its_units_and_the_order_of_its_da
         await answer(pilot, zone="1")
         assert "May 8" in screen_text(app)
         assert "8 May" not in screen_text(app)
-
-
-async def test_a_farm_south_of_the_equator_is_shown_frost_dates_of_its_own_half_of_the_earth(tmp_path: Path):
-    app = FirstRun(tmp_path / "farm.toml", ON)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await answer(pilot, where="-41.29, 174.78")
-        shown = screen_text(app)
-        spring = next(line for line in shown.splitlines() if "last spring frost" in line)
-        autumn = next(line for line in shown.splitlines() if "first autumn frost" in line)
-        assert re.findall(r"\d+ ([A-Z][a-z]{2})", spring)[:1] == ["Oct"]
-        assert re.findall(r"\d+ ([A-Z][a-z]{2})", autumn)[:1] == ["Apr"]
-        assert not re.search(r"\d+ (Sep|Oct)", autumn)
-        app.query_one("#last", Input).value = "8 Oct"
-        app.query_one("#first", Input).value = "20 Apr"
-        await pilot.pause()
-        assert "last frost" in screen_text(app)
-        assert "winter at latitude" not in screen_text(app)
-
-
-@pytest.mark.parametrize(("latitude", "ready"), [(52.0, "ready = 2028-04-15"), (-41.0, "ready = 2028-10-15")])
-def test_the_examples_in_a_new_file_are_of_the_farms_own_spring(tmp_path: Path, latitude: float, ready: str):
-    path = tmp_path / "farm.toml"
-    write_new(path, NewFarm(latitude=latitude, longitude=10.0), ON)
-    assert f"# One table for each lot. start: nothing before this day; or {ready} (all done by then)." in (
-        path.read_text(encoding="utf-8")
-    )
 
 
 async def test_the_field_that_is_typed_into_is_the_first_is_marked_and_keeps_what_stands_there(tmp_path: Path):

@@ -31,6 +31,13 @@ class ScaleRow:
     label: str
     cells: str
     shows: str = ""
+    short: str = ""
+    """Its label where there is less room."""
+
+    def named(self, room: int) -> str:
+        """Its label in so many cells: whole, else the short one, else its first word, as far as that goes in."""
+        first = self.label.split(" ")[0].rstrip(",")
+        return next((each for each in (self.label, self.short, first) if each and len(each) <= room), "")
 
 
 def scale_rows(year: Year) -> list[ScaleRow]:
@@ -47,8 +54,10 @@ def scale_rows(year: Year) -> list[ScaleRow]:
         rows.append(ScaleRow("frost, how likely", "".join(_frost(week.frost) for week in weeks), "frost"))
     there = [week.hours_available for week in weeks if week.hours_available]
     most = f"hours, {hours_said(year.busiest.hours)} on {day(year.busiest.start)}"
+    about = f"hours, {year.busiest.hours:.0f} on {day(year.busiest.start)}"
     if not there:
-        return [*rows, ScaleRow(most, row([week.hours for week in weeks], 0, year.busiest.hours or 1), "hours")]
+        cells = row([week.hours for week in weeks], 0, year.busiest.hours or 1)
+        return [*rows, ScaleRow(most, cells, "hours", about)]
     # A week without a limit is drawn by the greatest of the others', with no line to pass.
     loads = [week.hours / (max(there) if week.hours_available is None else week.hours_available or 1) for week in weeks]
     over = "".join(
@@ -56,13 +65,15 @@ def scale_rows(year: Year) -> list[ScaleRow]:
         for week, load in zip(weeks, loads, strict=True)
     )
     least, greatest = f"{min(there):g}", f"{max(there):g}"
-    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h a week"
-    return [*rows, ScaleRow(limit, over, "over"), ScaleRow(most, row(loads, 0, 1), "hours")]
+    limit = f"limit {least if least == greatest else f'{least} to {greatest}'} h"
+    rows.append(ScaleRow(f"{limit} a week", over, "over", limit))
+    return [*rows, ScaleRow(most, row(loads, 0, 1), "hours", about)]
 
 
 def scale(year: Year, width: int) -> list[str]:
     """The rows over the weeks as text, each exactly so wide."""
-    return [fit(f" {fit(each.label, width - WEEKS - 2)} {each.cells}", width) for each in scale_rows(year)]
+    room = width - WEEKS - 2
+    return [fit(f" {fit(each.named(room), room)} {each.cells}", width) for each in scale_rows(year)]
 
 
 def _months(year: Year) -> str:

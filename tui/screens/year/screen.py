@@ -21,7 +21,7 @@ from tui.screens.batches.facts import show_life
 from tui.screens.year.facts import facts_of
 from tui.screens.year.keys import KEYS
 from tui.screens.year.rows import YearList, year_rows
-from tui.strips.year_weeks import LEGEND, LIMIT, scale_rows
+from tui.strips.year_weeks import LEGEND, LIMIT, ScaleRow, scale_rows
 
 LEAST_LABEL = 10
 """Cells from which on a row of the scale has a label."""
@@ -81,7 +81,7 @@ class YearScreen(FarmScreen):
         text = Text(ends(*self.head()[0], max(40, self.size.width - 2)), style="bold")
         before = self.board.before(self.board.scrollable_content_region.width or self.size.width - 1) - 1
         for row in scale_rows(self.year) if self.year is not None else ():
-            text.append(f"\n{_label(row.label, before)}", style="not bold")
+            text.append(f"\n{_label(row, before)}", style="not bold")
             if row.shows == "over":  # the limit is a line; only what stands above it presses
                 for sign in row.cells:
                     text.append(sign, style=self._ink("hours" if sign == LIMIT else "over"))
@@ -161,9 +161,6 @@ def _room(told: str) -> Text:
     return Text("Room by place\n", style="bold", no_wrap=True).append(f"\n{told}", style="not bold")
 
 
-def _label(label: str, room: int) -> str:
-    """What stands before a row of the scale: its first word alone, or nothing, where there is little room."""
-    if room > LEAST_LABEL:
-        return fit(label, room - 1) + " "
-    first = label.split(" ")[0].rstrip(",")
-    return f"{first if len(first) <= room else '':<{room}}"
+def _label(row: ScaleRow, room: int) -> str:
+    """What stands before a row of the scale; where there is little room, without a gap after it."""
+    return fit(row.named(room - 1), room - 1) + " " if room > LEAST_LABEL else f"{row.named(room):<{room}}"

@@ -98,6 +98,21 @@ def test_the_lower_row_of_hours_is_full_where_all_hours_are_asked_for(demo_of: C
         assert (below[n] == " ") == (week.hours == 0)
 
 
+@pytest.mark.parametrize(
+    ("room", "told"), [(26, "hours, 131 h 05 on 12 Apr"), (24, "hours, 131 on 12 Apr"), (12, "hours")]
+)
+def test_no_label_of_the_scale_is_cut_off(tiny: Path, room: int, told: str):
+    year = seen(tiny, TODAY)
+    weeks = [replace(week, hours=1.0, hours_available=10.5 + n % 2) for n, week in enumerate(year.weeks)]
+    weeks[20] = replace(weeks[20], start=date(2027, 4, 12), hours=131 + 5 / 60)
+    rows = scale_rows(replace(year, weeks=tuple(weeks)))
+    assert rows[-1].named(room) == told
+    for row in rows:
+        assert row.named(room) in ("", row.label, row.short, row.label.split(" ")[0].rstrip(",")), row
+        assert len(row.named(room)) <= room
+    assert not any("…" in line for line in scale(replace(year, weeks=tuple(weeks)), 80))
+
+
 async def test_left_and_right_move_four_weeks_and_w_comes_back(tiny: Path):
     async with opened(tiny) as shed:
         screen = await year(shed)
