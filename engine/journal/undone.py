@@ -6,7 +6,7 @@ What stood before is gone on from: a new entry costs no more than itself, an und
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import chain
 
 from engine.journal.corrections import CORRECT, corrected
@@ -97,7 +97,25 @@ def _fallen_further(before: Stand, undos: Mapping[str, tuple[str, ...]]) -> froz
     taken = {target for undo in new for target in undos[undo]}
     if taken.isdisjoint(undos) and before.fallen.isdisjoint(new):  # no undo is undone by another
         return before.fallen | taken
-    return _fallen(undos)
+    near = _near(new, undos)
+    return (before.fallen - {*near, *chain.from_iterable(near.values())}) | _fallen(near)
+
+
+def _near(new: Iterable[str], undos: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+    """Of the undos those on which it may rest what these do: which they take back, or which take back the same."""
+    by: dict[str, list[str]] = {}
+    for undo, taken in undos.items():
+        for each in taken:
+            by.setdefault(each, []).append(undo)
+    found: dict[str, tuple[str, ...]] = {}
+    left = [*new]
+    while left:
+        each = left.pop()
+        if each in undos and each not in found:
+            found[each] = undos[each]
+            left += undos[each]
+        left += [undo for undo in by.get(each, ()) if undo not in found]
+    return found
 
 
 def _fallen(undoes: Mapping[str, tuple[str, ...]]) -> frozenset[str]:

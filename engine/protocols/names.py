@@ -6,7 +6,7 @@ import unicodedata
 from functools import lru_cache
 
 
-@lru_cache(maxsize=16384)  # a name is looked for among all of the library's
+@lru_cache(maxsize=65536)  # a name is looked for among all of the library's, an id among all of a large farm's
 def plain(name: str) -> str:
     """Lower case, without accents; the hybrid sign is the letter x."""
     if name.isascii():  # as most are

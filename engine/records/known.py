@@ -25,7 +25,8 @@ class Known:
         """Every place that the farm lists, or where a lot stands in a step."""
         farm = self._farm
         listed = {farm.place_for(place.name) for place in farm.places}
-        return frozenset(listed | {farm.where(b, step) for b in farm.batches for step in b.protocol.steps} - {""})
+        ways = {(id(b.protocol), b.place): b for b in farm.batches}.values()  # a farm has many lots, and few ways
+        return frozenset(listed | {farm.where(b, step) for b in ways for step in b.protocol.steps} - {""})
 
     def fault_of_mark(self, mark: str) -> str:
         """Why a sighting of a mark tells nothing, or nothing."""

@@ -75,15 +75,12 @@ def _put_in(new: State, state: State, added: Sequence[Batch], names: Collection[
     gone = {b.id for b in state.farm.batches if b.id in names and b.id not in own}
     new.batches = {b.id: fresh.get(b.id) or state.batches[b.id] for b in new.farm.batches}
     lots: dict[str, Lot] = {}
-    called: dict[str, LotName] = {}
     for batch in new.farm.batches:
         if batch.id in fresh:
             lots[batch.id] = Lot(batch.id, batch, batch.count)
-            called[batch.id] = LotName(batch.species, batch.cultivar, "propagated")
-        else:
-            called[batch.id] = state.book.names[batch.id]
-            if (lot := state.lots.get(batch.id)) is not None and lot.batch.id == lot.id:
-                lots[batch.id] = lot
-    lots |= {name: lot for name, lot in state.lots.items() if name not in lots and name not in gone}
-    called |= {name: told for name, told in state.book.names.items() if name not in called and name not in gone}
-    new.lots, new.book.names = lots, called
+            new.book.names[batch.id] = LotName(batch.species, batch.cultivar, "propagated")
+        elif (lot := state.lots.get(batch.id)) is not None and lot.batch.id == lot.id:
+            lots[batch.id] = lot
+    new.lots = lots | {name: lot for name, lot in state.lots.items() if name not in lots and name not in gone}
+    for name in gone & new.book.names.keys():
+        del new.book.names[name]

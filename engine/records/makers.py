@@ -44,11 +44,16 @@ class Makers:
 
     def instead(self, gone: Collection[str], come: Collection[str], lots: Collection[str], others: Makers) -> Makers:
         """The same with lots of these names made by entries that have `come`, as `others` tell, not by those `gone`."""
-        new = Makers()
+        new = self.copied()
         names = {("lot", name) for name in lots}
-        new.bears = {name: entry for name, entry in self.bears.items() if entry not in gone}
-        new._called = {entry: called for entry, called in self._called.items() if entry not in gone}
-        new._own = {name: own for name, own in self._own.items() if name not in names}
+        for name in names:
+            if new.bears.get(name) in gone:
+                del new.bears[name]
+            if name in new._own:
+                del new._own[name]
+        for entry in gone:
+            if entry in new._called:
+                del new._called[entry]
         new.bears.update({name: entry for name, entry in others.bears.items() if name in names})
         new._called.update({entry: others._called[entry] for entry in come if entry in others._called})
         new._own.update({name: own for name, own in others._own.items() if name in names})

@@ -84,7 +84,7 @@ def alike(found: Records, wanted: Records) -> None:
     assert [*found.stock.flows] == [*wanted.stock.flows]
     assert [*found.rows] == [*wanted.rows]
     assert {**found.bears} == {**wanted.bears}
-    assert [*found.stock.names.items()] == [*wanted.stock.names.items()]
+    assert {**found.stock.names} == {**wanted.stock.names}
     assert [*found.stock.since.items()] == [*wanted.stock.since.items()]
     assert [*found.stock.movements] == [*wanted.stock.movements]
 

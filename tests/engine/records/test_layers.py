@@ -12,7 +12,8 @@ from engine.records import layers
 from engine.records.layers import Layers, copied
 
 STEPS = some.lists(
-    some.tuples(some.sampled_from(["set", "default", "append", "copy", "cut"]), some.integers(0, 12)), max_size=60
+    some.tuples(some.sampled_from(["set", "set", "default", "drop", "append", "copy", "cut"]), some.integers(0, 12)),
+    max_size=60,
 )
 
 
@@ -30,6 +31,11 @@ def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int
                     mapping[key] = plain[key] = n
                 case "default":
                     assert mapping.setdefault(key, n) == plain.setdefault(key, n)
+                case "drop" if key in plain:
+                    del mapping[key], plain[key]
+                case "drop":
+                    with pytest.raises(KeyError):
+                        del mapping[key]
                 case "append":
                     log.append(n)
                     listed.append(n)
@@ -63,7 +69,9 @@ def test_layers_are_a_mapping_and_a_log_is_a_sequence(steps: list[tuple[str, int
 def test_what_is_not_there_is_told():
     with pytest.raises(KeyError):
         Layers({1: 2}, {})[2]
-    with pytest.raises(TypeError):
-        del Layers({1: 2}, {})[1]
+    taken_out = Layers({1: 2}, {})
+    del taken_out[1]
+    with pytest.raises(KeyError):
+        taken_out[1]
     with pytest.raises(IndexError):
         Log([1])[1]
