@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from engine.acts.action import Action, Refused
-from engine.acts.propagation import do
+from engine.acts.propagation import Told, do
 from engine.farm.model import Farm
 from engine.protocols.roles import Role
 from engine.reading.frozen import replace
@@ -113,6 +113,6 @@ def record_in_hand(path: Path, new: NewFarm, on: date) -> None:
 
     def make(nursery: Nursery, _: object) -> list[Action]:
         lots = [lot for lot in nursery.records.lots if lot.id in new.in_hand]
-        return [do(nursery.records, lot, _collecting(lot), None, 0, on, on) for lot in lots]
+        return [do(nursery.records, lot, _collecting(lot), Told(), on, on) for lot in lots]
 
     record_all(path, farm, make)

@@ -98,27 +98,29 @@ def new_batch(nursery: Nursery, wanted: NewBatch, on: date) -> Action:
     return Action("batch", on, {key: value for key, value in data.items() if value not in ("", None)})
 
 
-def change_batch(
-    nursery: Nursery,
-    batch: str,
-    on: date,
-    *,
-    count: int | _Keep = KEEP,
-    start: date | _Keep | None = KEEP,
-    ready: date | _Keep | None = KEEP,
-    cultivar: str | _Keep = KEEP,
-    method: str | _Keep = KEEP,
-    route: str | _Keep = KEEP,
-    places: Instead | _Keep = KEEP,
-    rootstock: str | _Keep = KEEP,
-    source: str | _Keep = KEEP,
-    came: date | _Keep | None = KEEP,
-    general: bool = False,
-) -> Action:
-    """A change to a batch that has not started; None takes a date away.
+@dataclass(frozen=True, slots=True)
+class BatchChange:
+    """What is to change of a batch; None takes a date away."""
 
-    `places` are pairs of a place where it would stand and the one meant instead, or the places meant by the words of
-    the protocol; none of them: as the protocol says.
+    count: int | _Keep = KEEP
+    start: date | _Keep | None = KEEP
+    ready: date | _Keep | None = KEEP
+    cultivar: str | _Keep = KEEP
+    method: str | _Keep = KEEP
+    route: str | _Keep = KEEP
+    places: Instead | _Keep = KEEP
+    """Pairs of a place where it would stand and the one meant instead, or the places meant by the words of the
+    protocol; none of them: as the protocol says."""
+    rootstock: str | _Keep = KEEP
+    source: str | _Keep = KEEP
+    came: date | _Keep | None = KEEP
+    general: bool = False
+    """The general method is meant, where the library has none of the species' own."""
+
+
+def change_batch(nursery: Nursery, batch: str, on: date, wanted: BatchChange) -> Action:
+    """A change to a batch that has not started.
+
     Raises Refused where an act of it is done (but for the cultivar of a graft of which only rootstocks were bought),
     for counts, dates and names that cannot be, and where nothing would change.
     """
@@ -126,32 +128,26 @@ def change_batch(
     if reason := begun(lot, NAMED_LATE):
         raise Refused(f"{lot.id} cannot be changed: {reason}", STARTED)
     told: dict[str, Any] = {}
-    protocol = lot.batch.protocol
+    protocol, method, route, places = lot.batch.protocol, wanted.method, wanted.route, wanted.places
     if method is not KEEP or route is not KEEP:
         same = method is KEEP or same_name(method, protocol.method)
         way = protocol.route if same and route is KEEP else "" if route is KEEP else route
         found = find_way(farm, lot.batch.species, protocol.method if method is KEEP else method, way)
         if (found.method, found.route) != (protocol.method, protocol.route):
-            if not general and found.method != protocol.method:
+            if not wanted.general and found.method != protocol.method:
                 must_be_own(farm, find_species(farm, lot.batch.species), found.method, GENERAL)
             told |= {"method": found.method, "route": found.route}
             protocol = found
     if places is not KEEP and (instead := _instead(farm, lot.batch, protocol, places)) != dict(lot.batch.places):
         told["places"] = instead
-    if rootstock is not KEEP and rootstock.strip() != lot.batch.rootstock:
-        told["rootstock"] = rootstock.strip()
-    if source is not KEEP and source.strip() != lot.batch.source:
-        told["from"] = source.strip()
-    if came is not KEEP and came != lot.batch.came:
-        told["came"] = _iso(came)
-    if count is not KEEP and count != lot.batch.count:
-        told["count"] = count
-    if start is not KEEP and start != lot.batch.start:
-        told["start"] = _iso(start)
-    if ready is not KEEP and ready != lot.batch.ready:
-        told["ready"] = _iso(ready)
-    if cultivar is not KEEP and cultivar.strip() != lot.batch.cultivar:
-        told["cultivar"] = cultivar.strip()
+    for key, new, was in (
+        ("rootstock", wanted.rootstock, lot.batch.rootstock), ("from", wanted.source, lot.batch.source),
+        ("came", wanted.came, lot.batch.came), ("count", wanted.count, lot.batch.count),
+        ("start", wanted.start, lot.batch.start), ("ready", wanted.ready, lot.batch.ready),
+        ("cultivar", wanted.cultivar, lot.batch.cultivar),
+    ):  # fmt: skip
+        if new is not KEEP and (value := new.strip() if isinstance(new, str) else new) != was:
+            told[key] = value.isoformat() if isinstance(value, date) else value
     if told and (reason := begun(lot, told.keys())):
         raise Refused(f"{lot.id} cannot be changed: {reason}", STARTED)
     if not told:

@@ -131,9 +131,9 @@ def _orders(nursery: Nursery, today: date) -> Iterator[Action]:
                 sent += count
         owed = (need.by or today) + timedelta(GIVEN_UP_DAYS)
         if 0 < sent < need.count and owed <= today:
-            from engine.acts.needs import amend_need  # on few days of the year
+            from engine.acts.needs import NeedChange, amend_need  # on few days of the year
 
-            yield amend_need(nursery, need.id, owed, count=sent)
+            yield amend_need(nursery, need.id, owed, NeedChange(count=sent))
 
 
 def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterator[Action]:
@@ -150,7 +150,9 @@ def _lot_history(nursery: Nursery, lot: Lot, number: int, today: date) -> Iterat
         step, day = plan.step(k), date.fromordinal(plan.now.aims[k] or 0)
         luck = 1 - (number * 7 + k * 3) % 5 * 0.04
         there, goes_on = _counts(lot, step, luck)
-        action = propagation.do(nursery.records, lot, step.do, goes_on, 0, day, today, join=False, there=there)
+        action = propagation.do(
+            nursery.records, lot, step.do, propagation.Told(goes_on, there=there, join=False), day, today
+        )
         yield action
         lot = _after(nursery.farm, lot, action)
         plan = replace(plan, lot=lot)  # what is done at its aim leaves all that follows where it was

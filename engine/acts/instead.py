@@ -35,7 +35,8 @@ def take_instead(
     def again(step: str) -> Make:
         def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
             new = propagation.find_lot(nursery.records, name)
-            return propagation.do(nursery.records, new, step, lot.count, 0, lot.done[step].day, today, join=False)
+            told = propagation.Told(lot.count, join=False)
+            return propagation.do(nursery.records, new, step, told, lot.done[step].day, today)
 
         return make
 

@@ -14,7 +14,7 @@ from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.protocols.grades import NO_CULLS, form_slip, grade_slip, saleable
 from engine.protocols.names import plain
-from engine.reading.frozen import replace
+from engine.reading.frozen import dataclass, replace
 from engine.reading.problems import nearest
 from engine.records.needs import SURE, check_need, of_plantings
 from engine.records.values import Unfit
@@ -47,26 +47,28 @@ def new_need(nursery: Nursery, entries: Iterable[Entry], wanted: Need, on: date)
     return Action("need", on, {key: value for key, value in data.items() if value not in ("", None)})
 
 
-def amend_need(
-    nursery: Nursery,
-    need: str,
-    on: date,
-    *,
-    count: int | _Keep = KEEP,
-    by: date | _Keep | None = KEEP,
-    sure: float | _Keep = KEEP,
-    form: str | _Keep = KEEP,
-    grade: str | _Keep = KEEP,
-    cultivar: str | _Keep = KEEP,
-    who: str | _Keep = KEEP,
-) -> Action:
-    """A change to a need; None takes its day away.
+@dataclass(frozen=True, slots=True)
+class NeedChange:
+    """What is to change of a need; None takes its day away."""
+
+    count: int | _Keep = KEEP
+    by: date | _Keep | None = KEEP
+    sure: float | _Keep = KEEP
+    form: str | _Keep = KEEP
+    grade: str | _Keep = KEEP
+    cultivar: str | _Keep = KEEP
+    who: str | _Keep = KEEP
+
+
+def amend_need(nursery: Nursery, need: str, on: date, wanted: NeedChange) -> Action:
+    """A change to a need.
 
     Raises Refused for what a planting asks for, and for what cannot be or would change nothing.
     """
     found = find_need(nursery.farm, need)
     asked: dict[str, Any] = {
-        "count": count, "by": by, "sure": sure, "form": form, "grade": grade, "cultivar": cultivar, "who": who,
+        "count": wanted.count, "by": wanted.by, "sure": wanted.sure, "form": wanted.form, "grade": wanted.grade,
+        "cultivar": wanted.cultivar, "who": wanted.who,
     }  # fmt: skip
     told: dict[str, Any] = {k: _words(v) if isinstance(v, str) else v for k, v in asked.items() if v is not KEEP}
     told = {key: value for key, value in told.items() if value != getattr(found, key)}

@@ -9,6 +9,7 @@ from typing import Any
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import say_day
 from engine.protocols.roles import Role
+from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
 from engine.records.lots import overtaken, tells_how_many
@@ -37,33 +38,35 @@ def find_step(lot: Lot, step: str) -> str:
     raise Refused(f'{lot.id} has no step "{step}"', nearest(step, names))
 
 
-def do(
-    records: Records,
-    lot: Lot,
-    step: str,
-    count: int | None,
-    left: int,
-    on: date,
-    today: date,
-    join: bool = True,
-    there: int | None = None,
-    cause: str = "",
-) -> Action:
-    """An act done: how many went in, or go on from it, and how many are left to be done.
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is told of an act that was done: how many went in, or go on from it, and how many are left to be done."""
 
-    `count` None: all that is there, but where the act tells how many are alive: then they are not counted yet; of an
-    act told after one that follows it, as many as went into that. `there` is how many were found alive, for an act that
-    finds out, where it is told apart from what goes on; `cause` why some were thrown out.
+    count: int | None = None
+    """None: all that is there, but where the act tells how many are alive: then they are not counted yet; of an act
+    told after one that follows it, as many as went into that."""
+    left: int = 0
+    there: int | None = None
+    """How many were found alive, for an act that finds out, where it is told apart from what goes on."""
+    cause: str = ""
+    """Why some were thrown out."""
+    join: bool = True
+    """Whether a part of which this is the rest is joined with it."""
+
+
+def do(records: Records, lot: Lot, step: str, told: Told, on: date, today: date) -> Action:
+    """An act done.
 
     Raises Refused for a second time, for a day to come or before the act that it follows, and for impossible counts;
     and for a cause where none is lost.
     """
     step = find_step(lot, step)
     not_to_come(on, today)
+    count, left, there, cause = told.count, told.left, told.there, told.cause.strip()
     if step in lot.done:
-        told = lot.done[step]
+        before = lot.done[step]
         raise Refused(
-            f"{step} of {lot.id} was already done on {told.day}, {told.count} went on from it",
+            f"{step} of {lot.id} was already done on {before.day}, {before.count} went on from it",
             "undo that entry first, if it is wrong",
         )
     if step in lot.dropped or lot.given_up is not None:
@@ -76,19 +79,19 @@ def do(
         if step in protocol.before(later_step):
             raise Refused(f"{later_step} of {lot.id} is done: nothing of {step} can be left")
     _counts_fit(lot, step, count, left, there)
-    if cause.strip() and not (uncounted or overtaken(lot, step)) and count + left >= lot.count:
-        raise Refused(f'none were lost, so "{cause.strip()}" explains nothing', "leave it out, or count again")
+    if cause and not (uncounted or overtaken(lot, step)) and count + left >= lot.count:
+        raise Refused(f'none were lost, so "{cause}" explains nothing', "leave it out, or count again")
     day_fits(lot, step, on)
     data: dict[str, Any] = {"batch": lot.id, "step": step} | ({} if uncounted else {"count": count})
     if there is not None:
         data["there"] = there
-    if cause.strip():
-        data["cause"] = cause.strip()
+    if cause:
+        data["cause"] = cause
     if protocol.role(step) is Role.ARRIVE and count != lot.count - left:
         data["ordered"] = lot.count - left  # the batch goes on with what came, and the entry says so
     if left:
         data |= {"left": left, "part": part_id(lot.id, (*records.stock.names, *(x.id for x in records.lots)))}
-    elif join and (parts := parts_to_join(records, lot, step, on)):
+    elif told.join and (parts := parts_to_join(records, lot, step, on)):
         data["join"] = [part.id for part in parts]
     return Action("done", on, data)
 
@@ -115,7 +118,7 @@ def pot_run(records: Records, lot: Lot, count: int, place: str, on: date, today:
     step = sown_next(lot)
     if not step:
         raise Refused(f"no radicles were seen in {lot.id}, or nothing is sown or potted after", "record the look first")
-    action = do(records, lot, step, count, max(0, lot.count - count), on, today, join=False)
+    action = do(records, lot, step, Told(count, max(0, lot.count - count), join=False), on, today)
     return Action("done", on, {**action.data, "run": True} | ({"place": place} if place else {}))
 
 

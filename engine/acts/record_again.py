@@ -7,9 +7,9 @@ from datetime import date
 
 from engine.acts import marks_seen, place_work, plantings, propagation, stock
 from engine.acts.action import Action, Refused, not_to_come
-from engine.acts.batches import KEEP, NewBatch, change_batch, new_batch
+from engine.acts.batches import KEEP, BatchChange, NewBatch, change_batch, new_batch
 from engine.acts.find_in_stock import Ledger, find_holding, open_ledger
-from engine.acts.needs import amend_need, find_need, new_need, withdraw_need
+from engine.acts.needs import NeedChange, amend_need, find_need, new_need, withdraw_need
 from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
@@ -63,8 +63,8 @@ def _done(before: Before, entry: Entry) -> Action:
     data, left = entry.data, _count(entry, "left")
     count, there = (_count(entry, key) if key in data else None for key in ("count", "there"))
     action = propagation.do(
-        before.nursery.records, before.lot(entry), _text(entry, "step"), count, left, entry.on, before.today,
-        False, there, _text(entry, "cause"),
+        before.nursery.records, before.lot(entry), _text(entry, "step"),
+        propagation.Told(count, left, there, _text(entry, "cause"), join=False), entry.on, before.today,
     )  # fmt: skip
     also = ("from", "run", "place", "part" if left else "join")
     kept = {key: data[key] for key in also if key in data}
@@ -114,10 +114,11 @@ def _outage(before: Before, entry: Entry) -> Action:
 
 def _receive(before: Before, entry: Entry) -> Action:
     lot, species, cultivar, form, place = (_text(entry, key) for key in ("lot", "species", "cultivar", "form", "place"))
-    return stock.receive(
-        before.ledger(entry.on), lot, species, cultivar, form, place, _count(entry), _text(entry, "grade"),
+    came = stock.Incoming(
+        lot, species, cultivar, form, place, _count(entry), _text(entry, "grade"),
         _text(entry, "origin") or "bought", _text(entry, "from"), _text(entry, "unit"),
     )  # fmt: skip
+    return stock.receive(before.ledger(entry.on), came)
 
 
 def _of_holding(do: Of) -> Again:
@@ -165,10 +166,8 @@ def _change(before: Before, entry: Entry) -> Action:
         places = dict(places_in(entry.data)) if "places" in entry.data else KEEP
     except Unfit as fault:
         raise Refused(str(fault)) from None
-    return change_batch(
-        before.nursery, _text(entry, "batch"), entry.on, count=count, start=start, ready=ready, cultivar=cultivar,
-        method=method, route=route, places=places, rootstock=rootstock, source=source, came=came, general=True,
-    )  # fmt: skip
+    wanted = BatchChange(count, start, ready, cultivar, method, route, places, rootstock, source, came, general=True)
+    return change_batch(before.nursery, _text(entry, "batch"), entry.on, wanted)
 
 
 def _amend(before: Before, entry: Entry) -> Action:
@@ -176,7 +175,9 @@ def _amend(before: Before, entry: Entry) -> Action:
     count = _count(entry) if "count" in entry.data else KEEP
     by = _day(entry, "by") if "by" in entry.data else KEEP
     sure = KEEP if (share := number(entry.data.get("sure"))) is None else share
-    return amend_need(before.nursery, _text(entry, "need"), entry.on, count=count, by=by, sure=sure, **words)
+    return amend_need(
+        before.nursery, _text(entry, "need"), entry.on, NeedChange(count=count, by=by, sure=sure, **words)
+    )
 
 
 def _withdraw(before: Before, entry: Entry) -> Action:

@@ -14,6 +14,7 @@ from engine.acts.free_ids import new_lot
 from engine.acts.going import counted_first, no_more_alive, on_its_way
 from engine.protocols.forms import ends_as, so_many
 from engine.protocols.grades import meets_grade
+from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD, MOST_ROW
 from engine.reading.problems import nearest
 from engine.reading.units import say_length
@@ -24,42 +25,47 @@ from engine.records.stock import ORIGINS, Holding, Stock, say_given_up
 # -- what is done
 
 
-def receive(
-    ledger: Ledger,
-    lot: str,
-    species: str,
-    cultivar: str,
-    form: str,
-    place: str,
-    count: int,
-    grade: str = "",
-    origin: str = "bought",
-    source: str = "",
-    unit: str = "",
-) -> Action:
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """So many of a plant that came in: `origin` one of ORIGINS, `source` whence; an empty lot gets a name."""
+
+    lot: str
+    species: str
+    cultivar: str
+    form: str
+    place: str
+    count: int
+    grade: str = ""
+    origin: str = "bought"
+    source: str = ""
+    unit: str = ""
+
+
+def receive(ledger: Ledger, came: Incoming) -> Action:
     """So many came in, 1 to MOST_HELD. A lot that is there already takes more of the same plant.
 
     Raises Refused for counts beyond, names that are not known, and a lot of that name that is another plant.
     """
-    _whole(count, 1)
-    if origin not in ORIGINS or origin in ("opening", "propagated"):
+    _whole(came.count, 1)
+    if came.origin not in ORIGINS or came.origin in ("opening", "propagated"):
         given = [o for o in ORIGINS if o not in ("opening", "propagated")]
-        raise Refused(f'what comes in is {", ".join(given)}, not "{origin}"', nearest(origin, given))
-    name = lot.strip() or new_lot(ledger.now)
-    latin = find_species(ledger, species)
+        raise Refused(f'what comes in is {", ".join(given)}, not "{came.origin}"', nearest(came.origin, given))
+    name = came.lot.strip() or new_lot(ledger.now)
+    latin = find_species(ledger, came.species)
     _not_given_up(ledger, name)
     known = ledger.now.names.get(name)
-    if known is not None and (known.species, known.cultivar) != (latin, cultivar):
+    if known is not None and (known.species, known.cultivar) != (latin, came.cultivar):
         plant = f"{known.species} {known.cultivar}".rstrip()
         raise Refused(f"lot {name} is {plant}, a different plant", "put what came in a lot of its own")
     data: dict[str, Any] = {
-        "lot": name, "species": latin, "cultivar": cultivar.strip(), "form": find_form(ledger, form),
-        "grade": grade.strip(), "place": find_place(ledger, place), "count": count, "origin": origin,
+        "lot": name, "species": latin, "cultivar": came.cultivar.strip(), "form": find_form(ledger, came.form),
+        "grade": came.grade.strip(), "place": find_place(ledger, came.place), "count": came.count,
+        "origin": came.origin,
     }  # fmt: skip
-    if source.strip():
-        data["from"] = source.strip()
-    if unit.strip():
-        data["unit"] = unit.strip()
+    if came.source.strip():
+        data["from"] = came.source.strip()
+    if came.unit.strip():
+        data["unit"] = came.unit.strip()
     return Action("receive", ledger.on, data)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from engine.acts.action import Action, Refused, not_to_come
-from engine.acts.propagation import do, find_lot
+from engine.acts.propagation import Told, do, find_lot
 from engine.needs.orders import POTS, STATES, OrderPart, order_lines
 from engine.protocols.roles import Role
 from engine.reading.limits import MOST_IN_BATCH
@@ -45,7 +45,7 @@ def came(
     if name == POTS or lot.batch.protocol.role(part.step) is Role.ORDER:
         told = {"batch": lot.id, "step": part.step, "item": name, "count": many}
         return Action("came", on, told | supplier)
-    done = do(nursery.records, lot, part.step, many, left, on, today)
+    done = do(nursery.records, lot, part.step, Told(many, left), on, today)
     return Action(done.kind, on, done.data | supplier)
 
 

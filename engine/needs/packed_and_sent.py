@@ -8,7 +8,7 @@ from datetime import date
 from engine.acts import stock as acts
 from engine.acts.action import Action, Refused
 from engine.acts.find_in_stock import find_holding, open_ledger
-from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
+from engine.acts.needs import NeedChange, amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
 from engine.needs.allotment import Allotment, StockLine, allot
@@ -96,9 +96,10 @@ def substitute(
         most = min(instead.free, found.count)
         raise Refused(f"{count} cannot go instead", f"{instead.free} of {instead.lot} are free: from 1 to {most}")
     left = found.count - count
-    fewer = (
-        amend_need(nursery, found.id, on, count=left) if left else withdraw_need(nursery, found.id, words, on)
-    )  # fmt: skip
+    if left:
+        fewer = amend_need(nursery, found.id, on, NeedChange(count=left))
+    else:
+        fewer = withdraw_need(nursery, found.id, words, on)
     name = free_need_id(nursery, entries, found.id, found.by or on)
     by = found.by if found.by is not None and found.by >= on else None
     other = Need(

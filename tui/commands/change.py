@@ -25,8 +25,8 @@ OF_NEED = ("by", "sure", "form", "grade", "who")
 
 def run(call: Namespace) -> int:
     from engine.acts.action import Refused
-    from engine.acts.batches import KEEP, change_batch
-    from engine.acts.needs import amend_need
+    from engine.acts.batches import KEEP, BatchChange, change_batch
+    from engine.acts.needs import NeedChange, amend_need
     from engine.reading.problems import nearest
 
     farm, (name,) = split_words(call)
@@ -57,14 +57,11 @@ def run(call: Namespace) -> int:
         if given & set(OF_NEED) or (need and not batch):
             if odd := given & set(OF_BATCH):
                 raise Unusable(f"{name} is a need: --{min(odd)} is of a batch")
-            return amend_need(
-                nursery, name, call.on, count=count, by=by, sure=sure, form=form, grade=grade, cultivar=cultivar,
-                who=who,
-            )  # fmt: skip
-        return change_batch(
-            nursery, name, call.on, count=count, start=start, ready=ready, cultivar=cultivar, method=method,
-            route=route, places=places, rootstock=rootstock, source=source, came=came, general=call.general,
-        )  # fmt: skip
+            return amend_need(nursery, name, call.on, NeedChange(count, by, sure, form, grade, cultivar, who))
+        wanted = BatchChange(
+            count, start, ready, cultivar, method, route, places, rootstock, source, came, call.general
+        )
+        return change_batch(nursery, name, call.on, wanted)
 
     return record_one(call, farm, make)
 

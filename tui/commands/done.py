@@ -33,9 +33,8 @@ def run(call: Namespace) -> int:
         if call.run:
             place = find_place(nursery.farm, call.place or "")
             return propagation.pot_run(nursery.records, lot, call.count or 0, place, call.on, call.on)
-        action = propagation.do(
-            nursery.records, lot, step, count, call.left, call.on, call.on, not call.apart, there, call.cause
-        )
+        told = propagation.Told(count, call.left, there, call.cause, not call.apart)
+        action = propagation.do(nursery.records, lot, step, told, call.on, call.on)
         rest.append(propagation.said_of_rest(lot, action))
         return action
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.acts.stock import receive
+    from engine.acts.stock import Incoming, receive
 
     if call.csv:
         from engine.acts.stock_table import take_in
@@ -26,14 +26,11 @@ def run(call: Namespace) -> int:
     lacking = [f"--{name}" for name in ("species", "form", "place") if not getattr(call, name)]
     if lacking:
         raise Unusable(f"give {', '.join(lacking)}, or a table with --csv FILE")
-    return on_ledger(
-        call,
-        farm,
-        lambda ledger: receive(
-            ledger, lot, call.species, call.cultivar or "", call.form, call.place, number, call.grade or "",
-            call.origin, call.source or "", call.unit or "",
-        ),
+    came = Incoming(
+        lot, call.species, call.cultivar or "", call.form, call.place, number, call.grade or "", call.origin,
+        call.source or "", call.unit or "",
     )  # fmt: skip
+    return on_ledger(call, farm, lambda ledger: receive(ledger, came))
 
 
 COMMAND = Command(

@@ -82,7 +82,8 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
 
         def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
             found = propagation.find_lot(nursery.records, lot)
-            action = propagation.do(nursery.records, found, step, count, left, on, app.today, join, alive, cause)
+            meant = propagation.Told(count, left, alive, cause, join)
+            action = propagation.do(nursery.records, found, step, meant, on, app.today)
             more[:] = [propagation.said_of_rest(found, action)] if count + left > there else []
             return action
 

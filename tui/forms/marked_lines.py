@@ -101,7 +101,7 @@ def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
 def _done(lot: str, step: str, count: int | None, left: int, on: date, today: date) -> Make:
     def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
         found = propagation.find_lot(nursery.records, lot)
-        return propagation.do(nursery.records, found, step, count, left, on, today, join=False)
+        return propagation.do(nursery.records, found, step, propagation.Told(count, left, join=False), on, today)
 
     return make
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from engine.acts.action import Refused
 from engine.acts.correcting import correct, redo, redo_one, take_back_one
-from engine.acts.propagation import do
+from engine.acts.propagation import Told, do
 from engine.acts.undoing import undo
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import read_journal, standing
@@ -270,7 +270,7 @@ def test_an_act_told_after_the_one_that_follows_it_is_taken_where_the_counts_all
     def told(count: int | None) -> dict[str, Any]:
         lot = home.records.lot("B")
         assert lot is not None
-        return do(home.records, lot, "sow", count, 0, DAY, TODAY).data
+        return do(home.records, lot, "sow", Told(count), DAY, TODAY).data
 
     for count, why in (
         (400, "400 cannot have been there for sow of B: 302 went on from stratify cold, done 2027-03-08"),

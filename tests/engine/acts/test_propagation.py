@@ -31,7 +31,7 @@ def lot(journal: Journal, name: str = "Z1") -> Lot:
 
 
 def do(journal: Journal, count: int, left: int = 0, on: date = TODAY, step: str = "stratify cold", name: str = "Z1"):
-    return acts.do(journal.records, lot(journal, name), step, count, left, on, TODAY)
+    return acts.do(journal.records, lot(journal, name), step, acts.Told(count, left), on, TODAY)
 
 
 def refused(made: Callable[[], object]) -> str:
@@ -55,7 +55,10 @@ def test_only_a_part_of_the_same_batch_that_is_just_past_the_step_joins(journal:
     journal.tell("done", TODAY, batch="Z2", step="stratify cold", count=80)
     assert "join" not in do(journal, 100).data
     journal.take(do(journal, 40, left=60))
-    assert "join" not in acts.do(journal.records, lot(journal), "stratify cold", 60, 0, TODAY, TODAY, join=False).data
+    assert (
+        "join"
+        not in acts.do(journal.records, lot(journal), "stratify cold", acts.Told(60, join=False), TODAY, TODAY).data
+    )
 
 
 def test_no_more_comes_through_and_is_left_than_there_is(journal: Journal):
@@ -136,7 +139,9 @@ def test_only_what_was_missed_is_accepted(journal: Journal):
 
 def test_a_reason_is_taken_only_where_something_is_lost(journal: Journal):
     def with_cause(count: int, left: int = 0):
-        return acts.do(journal.records, lot(journal), "stratify cold", count, left, TODAY, TODAY, cause="mould")
+        return acts.do(
+            journal.records, lot(journal), "stratify cold", acts.Told(count, left, cause="mould"), TODAY, TODAY
+        )
 
     assert "none were lost" in refused(lambda: with_cause(100))
     assert "none were lost" in refused(lambda: with_cause(40, 60))
@@ -151,7 +156,7 @@ def test_more_collected_than_was_meant_is_said_and_the_batch_goes_on_with_them()
     nursery, _ = opened(home, on.isoformat())
     fresh = acts.find_lot(nursery.records, "B")
     first, *_ = fresh.batch.protocol.steps
-    made = acts.do(nursery.records, fresh, first.do, 90, 0, on, on)
+    made = acts.do(nursery.records, fresh, first.do, acts.Told(90), on, on)
     assert acts.said_of_rest(fresh, made).startswith("10 more than the 80")
     _, (plan,) = opened(home, on.isoformat(), entry(on.isoformat(), "done", first.do, count=90))
     assert plan.count(plan.chain.order[1]) == 90

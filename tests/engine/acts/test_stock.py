@@ -68,10 +68,17 @@ def test_more_than_there_are_is_refused_with_what_is_there_and_where_the_rest_is
         (lambda ledger: actions.pot_up(ledger, find_holding(ledger, "P2"), 1, "linr"), "liner"),
         (lambda ledger: actions.sell(ledger, find_holding(ledger, "P2"), 1, need="HAL"), "HALL"),
         (
-            lambda ledger: actions.receive(ledger, "L1", "Fictus ripensi", "", "liner", "north bed", 4),
+            lambda ledger: actions.receive(
+                ledger, actions.Incoming("L1", "Fictus ripensi", "", "liner", "north bed", 4)
+            ),
             "Fictus ripensis",
         ),
-        (lambda ledger: actions.receive(ledger, "L1", "pear", "", "liner", "north bed", 4, origin="bougt"), "bought"),
+        (
+            lambda ledger: actions.receive(
+                ledger, actions.Incoming("L1", "pear", "", "liner", "north bed", 4, origin="bougt")
+            ),
+            "bought",
+        ),
         (lambda ledger: actions.join(ledger, "P2", "P22"), "P2"),
         (lambda ledger: actions.doubt(ledger, "P22"), "P2"),
     ],
@@ -87,12 +94,14 @@ def test_what_is_not_known_is_refused_with_the_nearest_spelling(
 def test_a_form_of_the_growers_own_and_pots_of_other_sizes_are_taken(journal: Journal):
     ledger = journal.ledger()
     for form in ("2 L pot", "maiden", "9 cm pot"):
-        told = actions.receive(ledger, "L1", "Fictus ripensis", "", form, "north bed", 4)
+        told = actions.receive(ledger, actions.Incoming("L1", "Fictus ripensis", "", form, "north bed", 4))
         assert told.data["form"] == form
 
 
 def test_a_common_name_is_taken_for_its_latin_one(journal: Journal):
-    told = actions.receive(journal.ledger(), "", "bankside fig", "", "liner", "north bed", 4, source="Hale")
+    told = actions.receive(
+        journal.ledger(), actions.Incoming("", "bankside fig", "", "liner", "north bed", 4, source="Hale")
+    )
     assert (told.data["species"], told.data["lot"], told.data["from"]) == ("Fictus ripensis", "L1", "Hale")
 
 
@@ -108,7 +117,9 @@ def test_a_day_to_come_is_refused(journal: Journal):
 
 def test_a_day_on_which_there_were_fewer_is_refused(journal: Journal):
     ledger = journal.ledger()
-    journal.take(actions.receive(ledger, "P1", "Fictus ripensis", "", "1 L pot", "standing ground", 30))
+    journal.take(
+        actions.receive(ledger, actions.Incoming("P1", "Fictus ripensis", "", "1 L pot", "standing ground", 30))
+    )
     then = journal.ledger(YESTERDAY)
     assert "only 50 in 1 L pots at standing ground" in refused(lambda: actions.sell(then, find_holding(then, "P1"), 60))
     assert actions.sell(then, find_holding(then, "P1"), 50).on == YESTERDAY
@@ -172,7 +183,7 @@ def test_every_action_is_said_in_words_with_its_lot_and_its_day(journal: Journal
     ledger = journal.ledger()
     one = find_holding(ledger, "P1")
     made = [
-        actions.receive(ledger, "L1", "pear", "Conference", "liner", "north bed", 9, source="Hale"),
+        actions.receive(ledger, actions.Incoming("L1", "pear", "Conference", "liner", "north bed", 9, source="Hale")),
         actions.move(ledger, one, 3, "north bed"),
         actions.pot_up(ledger, one, 3, "3 L pot"),
         actions.grade(ledger, one, {"first": 4}),

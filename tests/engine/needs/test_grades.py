@@ -6,7 +6,7 @@ import pytest
 
 from engine.acts.action import Refused
 from engine.acts.find_in_stock import find_holding, open_ledger
-from engine.acts.needs import amend_need, new_need
+from engine.acts.needs import NeedChange, amend_need, new_need
 from engine.acts.stock import sell
 from engine.farm.model import Farm
 from engine.farm.stock import Need
@@ -123,7 +123,7 @@ def test_a_need_added_or_changed_keeps_its_grade_and_slips_are_refused():
     nursery, _ = opened(home, TODAY)
     today = day(TODAY)
     new = new_need(nursery, (), Need("M", "Arbor ficta", "", "bare root", 5, None, grade="first"), today)
-    changed = amend_need(nursery, "N", today, grade="second")
+    changed = amend_need(nursery, "N", today, NeedChange(grade="second"))
     told = [entry(TODAY, action.kind, **{"batch": "", **action.data}) for action in (new, changed)]
     after = {each.id: each.grade for each in apply(home, told).farm.needs}
     assert after == {"N": "second", "M": "first"}
@@ -135,4 +135,4 @@ def test_a_need_added_or_changed_keeps_its_grade_and_slips_are_refused():
             new_need(nursery, (), Need("K", "Arbor ficta", "", form, 5, None, grade=grade), today)
         assert why in f"{refused.value} {refused.value.hint}"
     with pytest.raises(Refused, match="culls"):
-        amend_need(nursery, "N", today, grade="rejects")
+        amend_need(nursery, "N", today, NeedChange(grade="rejects"))

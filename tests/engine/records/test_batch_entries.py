@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.acts.action import Action, Refused
-from engine.acts.batches import KEEP, NewBatch, change_batch, free_id, new_batch
+from engine.acts.batches import KEEP, BatchChange, NewBatch, change_batch, free_id, new_batch
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.farm.reading import read_document
@@ -203,8 +203,8 @@ def test_an_id_that_is_free_is_offered(desk: Desk):
 
 
 def test_count_dates_and_cultivar_change_before_a_batch_starts(desk: Desk):
-    desk.take(change_batch(desk.nursery, "E27", TODAY, count=80, cultivar=" Adams "))
-    desk.take(change_batch(desk.nursery, "E27", TODAY, start=None, ready=date(2028, 4, 15)))
+    desk.take(change_batch(desk.nursery, "E27", TODAY, BatchChange(count=80, cultivar=" Adams ")))
+    desk.take(change_batch(desk.nursery, "E27", TODAY, BatchChange(start=None, ready=date(2028, 4, 15))))
     records = desk.records
     lot = lot_of(records, "E27")
     assert (lot.count, lot.batch.count, lot.batch.cultivar) == (80, 80, "Adams")
@@ -216,7 +216,7 @@ def test_count_dates_and_cultivar_change_before_a_batch_starts(desk: Desk):
 
 
 def test_a_batch_of_the_farm_file_changes_too_and_the_file_stands(desk: Desk):
-    desk.take(change_batch(desk.nursery, "B", TODAY, start=date(2027, 1, 10)))
+    desk.take(change_batch(desk.nursery, "B", TODAY, BatchChange(start=date(2027, 1, 10))))
     assert lot_of(desk.records, "B").batch.start == date(2027, 1, 10)
     assert desk.nursery.farm.batch("B").start == date(2027, 1, 10)
     assert HOME.batch("B").start == date(2026, 12, 1)
@@ -227,16 +227,16 @@ def test_a_batch_of_the_farm_file_changes_too_and_the_file_stands(desk: Desk):
 def test_what_has_started_cannot_be_changed_and_the_refusal_says_by_what(desk: Desk):
     desk.take(Action("done", TODAY, {"batch": "E27", "step": "collect", "count": 118}))
     with pytest.raises(Refused, match="collect was done on 2026-11-20"):
-        change_batch(desk.nursery, "E27", TODAY, count=80)
+        change_batch(desk.nursery, "E27", TODAY, BatchChange(count=80))
 
 
 def test_what_was_given_up_and_what_was_parted_cannot_be_changed(desk: Desk):
     desk.take(Action("done", TODAY, {"batch": "E27", "step": "collect", "count": 20, "left": 100, "part": "E27/1"}))
     with pytest.raises(Refused, match="a part of E27"):
-        change_batch(desk.nursery, "E27/1", TODAY, count=10)
+        change_batch(desk.nursery, "E27/1", TODAY, BatchChange(count=10))
     desk.take(Action("drop", TODAY, {"batch": "B"}))
     with pytest.raises(Refused, match="dropped"):
-        change_batch(desk.nursery, "B", TODAY, count=10)
+        change_batch(desk.nursery, "B", TODAY, BatchChange(count=10))
 
 
 @pytest.mark.parametrize(
@@ -251,12 +251,12 @@ def test_what_was_given_up_and_what_was_parted_cannot_be_changed(desk: Desk):
 )
 def test_a_change_that_cannot_be_is_refused(desk: Desk, change: dict[str, object], told: str):
     with pytest.raises(Refused, match=told):
-        change_batch(desk.nursery, "E27", TODAY, **change)
+        change_batch(desk.nursery, "E27", TODAY, BatchChange(**change))
 
 
 def test_a_misspelt_batch_is_refused_with_the_near_one(desk: Desk):
     with pytest.raises(Refused) as caught:
-        change_batch(desk.nursery, "E72", TODAY, count=1)
+        change_batch(desk.nursery, "E72", TODAY, BatchChange(count=1))
     assert "E27" in caught.value.hint
 
 
@@ -345,5 +345,5 @@ def test_batches_are_the_same_in_whatever_order_different_ones_are_added(order: 
 
 def test_keep_leaves_each_as_it_is(desk: Desk):
     later = TODAY + timedelta(30)
-    action = change_batch(desk.nursery, "E27", TODAY, count=KEEP, start=later, ready=KEEP, cultivar=KEEP)
+    action = change_batch(desk.nursery, "E27", TODAY, BatchChange(count=KEEP, start=later, ready=KEEP, cultivar=KEEP))
     assert action.data == {"batch": "E27", "start": later.isoformat()}

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from engine.acts.action import Refused
-from engine.acts.propagation import do
+from engine.acts.propagation import Told, do
 from engine.acts.undoing import ids_at_once, undo
 from engine.farm.model import Farm
 from engine.journal.device_names import is_of
@@ -117,9 +117,9 @@ def test_more_than_a_batch_can_hold_cannot_be_recorded(farm: Farm) -> None:
     lot = records.lot("M1")
     assert lot is not None
     with pytest.raises(Refused, match="10,000,001 is more than one batch can hold") as refused:
-        do(records, lot, "collect", MOST_IN_BATCH + 1, 0, TODAY, TODAY)
+        do(records, lot, "collect", Told(MOST_IN_BATCH + 1), TODAY, TODAY)
     assert refused.value.hint == "give a number up to 10,000,000"
-    assert do(records, lot, "collect", MOST_IN_BATCH, 0, TODAY, TODAY).data["count"] == MOST_IN_BATCH
+    assert do(records, lot, "collect", Told(MOST_IN_BATCH), TODAY, TODAY).data["count"] == MOST_IN_BATCH
 
 
 @pytest.mark.parametrize("value", [True, None, "3", [3], HUGE, -HUGE, 1.1e15, float("inf"), float("nan")])

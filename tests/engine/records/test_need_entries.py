@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from engine.acts.action import Action, Refused
 from engine.acts.find_in_stock import find_holding, open_ledger
-from engine.acts.needs import amend_need, find_need, free_need_id, new_need, withdraw_need
+from engine.acts.needs import NeedChange, amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.acts.stock import sell
 from engine.acts.undoing import undo
 from engine.farm.model import Farm
@@ -157,19 +157,19 @@ def test_a_free_id_is_the_plants_name_and_the_year_and_none_is_used_twice(desk: 
 
 
 def test_every_figure_of_a_need_can_change_and_a_day_be_taken_away(desk: Desk):
-    desk.take(amend_need(desk.nursery, "hale", TODAY, count=80, by=None, sure=0.8, who=" Hale  & Sons "))
+    desk.take(amend_need(desk.nursery, "hale", TODAY, NeedChange(count=80, by=None, sure=0.8, who=" Hale  & Sons ")))
     found = desk.needs["HALE"]
     assert (found.count, found.by, found.sure, found.who, found.form) == (80, None, 0.8, "Hale & Sons", "bare root")
     assert desk.entries[1].data == {"need": "HALE", "count": 80, "by": None, "sure": 0.8, "who": "Hale & Sons"}
     assert said(desk.entries[1]) == "HALE: now 80 of it, whenever, 80 % sure, for Hale & Sons (10 Jan)"
-    desk.take(amend_need(desk.nursery, "HALE", TODAY, form="", cultivar="York", by=date(2028, 3, 1)))
+    desk.take(amend_need(desk.nursery, "HALE", TODAY, NeedChange(form="", cultivar="York", by=date(2028, 3, 1))))
     found = desk.needs["HALE"]
     assert (found.form, found.cultivar, found.by) == ("", "York", date(2028, 3, 1))
     assert said(desk.entries[2]) == "HALE: now by 2028-03-01, form any, cultivar York (10 Jan)"
 
 
 def test_a_need_of_the_file_changes_and_is_withdrawn_and_the_file_stands(desk: Desk):
-    desk.take(amend_need(desk.nursery, "N1", TODAY, count=10))
+    desk.take(amend_need(desk.nursery, "N1", TODAY, NeedChange(count=10)))
     desk.take(withdraw_need(desk.nursery, "N2", "they  bought in", TODAY))
     assert desk.needs["N1"].count == 10
     assert "N2" not in desk.needs
@@ -180,7 +180,7 @@ def test_a_need_of_the_file_changes_and_is_withdrawn_and_the_file_stands(desk: D
 
 def test_undo_brings_each_back(desk: Desk):
     desk.take(withdraw_need(desk.nursery, "N2", "", TODAY))
-    desk.take(amend_need(desk.nursery, "N1", TODAY, count=10))
+    desk.take(amend_need(desk.nursery, "N1", TODAY, NeedChange(count=10)))
     for there, count in ((False, 40), (True, 40)):
         desk.take(undo(desk.nursery, standing(tuple(desk.entries)), "desk")[0])
         assert ("N2" in desk.needs, desk.needs["N1"].count) == (there, count)
@@ -189,7 +189,7 @@ def test_undo_brings_each_back(desk: Desk):
 
 
 def test_a_need_that_another_device_changed_since_is_not_undone_under_it(desk: Desk):
-    desk.take(amend_need(desk.nursery, "HALE", TODAY, count=80), "lamp")
+    desk.take(amend_need(desk.nursery, "HALE", TODAY, NeedChange(count=80)), "lamp")
     with pytest.raises(Refused, match="cannot be undone"):
         undo(desk.nursery, standing(tuple(desk.entries)), "desk")
 
@@ -206,16 +206,19 @@ def test_a_need_that_another_device_changed_since_is_not_undone_under_it(desk: D
 )
 def test_a_change_that_cannot_be_is_refused(desk: Desk, change: dict[str, object], told: str):
     with pytest.raises(Refused, match=told):
-        amend_need(desk.nursery, "HALE", TODAY, **change)
+        amend_need(desk.nursery, "HALE", TODAY, NeedChange(**change))
 
 
 def test_a_need_whose_day_has_passed_can_still_change_in_all_else(desk: Desk):
     late = date(2029, 1, 1)
-    assert amend_need(desk.nursery, "HALE", late, count=5).data == {"need": "HALE", "count": 5}
+    assert amend_need(desk.nursery, "HALE", late, NeedChange(count=5)).data == {"need": "HALE", "count": 5}
 
 
 def test_what_a_planting_asks_for_is_changed_in_the_farm_file(desk: Desk):
-    for make in (lambda n: amend_need(n, "hedge 1", TODAY, count=3), lambda n: withdraw_need(n, "hedge 1", "", TODAY)):
+    for make in (
+        lambda n: amend_need(n, "hedge 1", TODAY, NeedChange(count=3)),
+        lambda n: withdraw_need(n, "hedge 1", "", TODAY),
+    ):
         with pytest.raises(Refused, match="belongs to the planting hedge") as caught:
             make(desk.nursery)
         assert "farm file" in caught.value.hint

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
-from engine.acts.batches import GENERAL, KEEP, change_batch, places_of
+from engine.acts.batches import GENERAL, KEEP, BatchChange, change_batch, places_of
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.journal.entry import Entry
@@ -44,13 +44,13 @@ def edit(screen: FarmScreen, line: BatchLine) -> None:
         names = names_of(values["places"])
         places = instead_in_order(there, names) if names != there else KEEP
         general = values["method"] in lacking and not screen.app.trying
+        wanted = BatchChange(
+            count, start, ready, values["cultivar"], method, route, places, values["rootstock"], values["from"], came,
+            general,
+        )  # fmt: skip
 
         def make(nursery: Nursery, _: Sequence[Entry]) -> Action:
-            return change_batch(
-                nursery, lot.id, today, count=count, start=start, ready=ready, cultivar=values["cultivar"],
-                places=places, rootstock=values["rootstock"], source=values["from"], came=came, method=method,
-                route=route, general=general,
-            )  # fmt: skip
+            return change_batch(nursery, lot.id, today, wanted)
 
         try:
             write(screen, make)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from engine.acts.action import Refused, say_refusal
-from engine.acts.needs import amend_need, find_need, withdraw_need
+from engine.acts.needs import NeedChange, amend_need, find_need, withdraw_need
 from engine.needs.coverage import Fallback, fallback
 from engine.needs.need_lines import NeedLine
 from engine.needs.orders import OrderLine, order_lines
@@ -45,7 +45,7 @@ def edit(screen: FarmScreen, line: NeedLine) -> None:
         sure, words = sureness_of(values["sure"]), {key: values["as_form" if key == "form" else key] for key in WORDS}
         write(
             screen,
-            lambda n, _: amend_need(n, need.id, today, count=count, by=by, sure=sure, **words),
+            lambda n, _: amend_need(n, need.id, today, NeedChange(count=count, by=by, sure=sure, **words)),
         )
 
     fields = [

@@ -104,17 +104,11 @@ def receive(screen: StockPicker) -> None:
 
     def save(values: Values) -> None:
         on, count = day_of(values["on"], today), whole_of(values["count"], "how many")
-        write(
-            screen,
-            on_ledger(
-                screen,
-                on,
-                lambda ledger: actions.receive(
-                    ledger, values["lot"], values["species"], values["cultivar"], values["as_form"], values["place"],
-                    count, source=values["source"],
-                ),
-            ),
+        came = actions.Incoming(
+            values["lot"], values["species"], values["cultivar"], values["as_form"], values["place"], count,
+            source=values["source"],
         )  # fmt: skip
+        write(screen, on_ledger(screen, on, lambda ledger: actions.receive(ledger, came)))
 
     screen.app.push_screen(FormScreen("Receive", fields, save))
 
