@@ -13,7 +13,7 @@ from engine.reading.frozen import replace
 from engine.records.records import Lot, apply
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery, open_nursery
-from engine.schedule.plan import Plan, plan_lot
+from engine.schedule.plan import plan_lot
 from tui.cells import day
 from tui.farmhouse import record_all
 from tui.newfarm import PLACES, NewFarm, read_new
@@ -81,28 +81,15 @@ def _begins(nursery: Nursery, lot: Lot, new: NewFarm, on: date) -> str:
         plan = plan_lot(nursery, lot, on)
     except ChainFault as fault:
         return str(fault)
-    first = first_act(plan)
-    if first is None:
+    if plan.first_possible is None:
         return "; ".join(plan.now.problems) or "no year fits"
-    step, when = first
+    k, ordinal = plan.first_possible
+    step, when = plan.step(k).do, date.fromordinal(ordinal)
     told = f"{step} {day(when, True)}"
     if when - on <= SOON:
         return told
     told = f"its next window: {told}"
     return f"{told}; if you hold it already, end with: , in hand" if step == collecting else told
-
-
-def first_act(plan: Plan) -> tuple[str, date] | None:
-    """The first act that is not done, and when it can begin; None where no year fits."""
-    found = [
-        (day, k)
-        for k, day in enumerate(plan.now.earliest)
-        if day is not None and plan.chain.protocol.steps[k].do not in plan.lot.done
-    ]
-    if not found:
-        return None
-    first, k = min(found)
-    return plan.chain.protocol.steps[k].do, date.fromordinal(first)
 
 
 def record_in_hand(path: Path, new: NewFarm, on: date) -> None:

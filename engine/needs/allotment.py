@@ -115,7 +115,7 @@ def _lines(day: Day) -> list[StockLine]:
     for lot, (plan, coming) in under_way.items():
         if lot not in there and not coming.missed:
             batch = plan.batch
-            first = next((k for k in plan.chain.order if not plan.done(k)), plan.chain.order[0])
+            first = next(iter(plan.undone), plan.chain.order[0])
             place = farm.place_for(plan.step(first).place or batch.place)
             plant, doubtful = farm.species_of(batch.species).name, lot in stock.names and stock.names[lot].doubtful
             lines.append(

@@ -55,6 +55,23 @@ class Plan:
         """Whether act k is recorded as done."""
         return self.step(k).do in self.lot.done
 
+    @property
+    def undone(self) -> tuple[int, ...]:
+        """The acts that are not recorded as done, in their order."""
+        return tuple(k for k in self.chain.order if not self.done(k))
+
+    @property
+    def next_act(self) -> int | None:
+        """The next act: the first aimed at of those that nothing undone comes before; None: all is done."""
+        free = [k for k in self.undone if all(self.done(b) for b in self.chain.before[k])]
+        return min(free or self.undone, key=lambda k: (self.now.aims[k] or 0, k), default=None)
+
+    @property
+    def first_possible(self) -> tuple[int, int] | None:
+        """The act that can be done first of those not done, and that day (an ordinal); None where no year fits."""
+        days = ((day, k) for k in self.undone if (day := self.now.earliest[k]) is not None)
+        return next(((k, day) for day, k in sorted(days)), None)
+
     def missed(self, k: int, today: int) -> bool:
         """Whether act k's chance has passed undone: its latest day is over, and it, or what follows, moved on.
 

@@ -96,7 +96,7 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     season = season_of(starts, farm.site.latitude) if starts else ""
     if plan is None:
         return BatchLine(lot, None, plant, starts, season, None, None, "dropped" if lot.given_up else NO_YEAR)
-    following = _following(plan)
+    following = plan.next_act
     if lot.given_up is not None or not plan.chain.spans:  # or every step was dropped
         now, following = "dropped", None
     elif following is None:
@@ -106,13 +106,6 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     else:
         now = state(plan, following, today, farm.hours_by_month[today.month - 1])
     return BatchLine(lot, plan, plant, starts, season, following, date_of(plan.now.ready(plan.chain)), now)
-
-
-def _following(plan: Plan) -> int | None:
-    """The next act: the first aimed at of those that nothing undone comes before."""
-    undone = [k for k in plan.chain.order if not plan.done(k)]
-    free = [k for k in undone if all(plan.done(b) for b in plan.chain.before[k])]
-    return min(free or undone, key=lambda k: (plan.now.aims[k] or 0, k), default=None)
 
 
 # -- one lot's whole life

@@ -85,14 +85,13 @@ def _instead(nursery: Nursery, farm: Farm, lot: Lot, protocol: Protocol, today: 
         plan = plan_lot(nursery, Lot("new", batch, lot.count, {do: lot.done[do] for do in steps}), today)
     except ChainFault:
         return None
-    undone = [k for k in plan.chain.order if not plan.done(k)]
-    aims = [(aim, k) for k in undone if (aim := plan.now.aims[k]) is not None]
+    aims = [(aim, k) for k in plan.undone if (aim := plan.now.aims[k]) is not None]
     ready = plan.now.ready(plan.chain)
     if not aims or ready is None:
         return None
     losses = losses_of(farm)
     stays = stays_of(farm, batch, plan.chain, plan.now, today)
-    rates = rates_for(track, protocol, own.cultivar, (plan.step(k) for k in undone))
+    rates = rates_for(track, protocol, own.cultivar, (plan.step(k) for k in plan.undone))
     kind = kind_of(protocol)
     level = SURE / stands(stays, losses)
     first, k = min(aims)

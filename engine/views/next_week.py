@@ -36,9 +36,9 @@ def begin_much_later(plans: Iterable[Plan], week: Week) -> list[tuple[int, int, 
     shown = {task.lot for task in week.tasks}
     found = []
     for plan in plans:
-        days = [(ordinal, k) for k, ordinal in enumerate(plan.now.earliest) if ordinal is not None]
-        if days and not plan.lot.done and plan.lot.id not in shown:
-            ordinal, k = min(days)
-            if ordinal > (week.end + MUCH_LATER).toordinal():
-                found.append((ordinal, k, plan))
+        if plan.lot.done or plan.lot.id in shown or (first := plan.first_possible) is None:
+            continue
+        k, ordinal = first
+        if ordinal > (week.end + MUCH_LATER).toordinal():
+            found.append((ordinal, k, plan))
     return sorted(found, key=lambda each: (each[0], each[2].lot.id))

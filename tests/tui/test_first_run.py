@@ -23,7 +23,7 @@ from tests.reference.tables import rows
 from tests.tui.shed import screen_text
 from tui.answers import batch_of, frost_of, hours_of, months_of, places_of, spread, where_of
 from tui.farmhouse import Farmhouse, enter
-from tui.first_batches import SOON, first_act
+from tui.first_batches import SOON
 from tui.first_run import FirstRun
 from tui.first_run_steps import STEPS
 from tui.newfarm import NewFarm, read_new, write_new
@@ -335,9 +335,9 @@ async def test_a_batch_whose_window_is_over_says_so_and_begins_with_what_is_in_h
     assert isinstance(house, Farmhouse)
     (lot,) = house.nursery.records.lots
     assert lot.done["collect"].day == WALNUT_DAY
-    first = first_act(plan_lot(house.nursery, lot, WALNUT_DAY))
+    first = plan_lot(house.nursery, lot, WALNUT_DAY).first_possible
     assert first is not None
-    assert first[1] - WALNUT_DAY < SOON
+    assert date.fromordinal(first[1]) - WALNUT_DAY < SOON
     assert house.problems(WALNUT_DAY) == ()
 
 

@@ -57,7 +57,7 @@ def _ahead(line: BatchLine, farm: Farm, today: date) -> dict[str, Sequence[str]]
         return {}
     step = plan.step(line.following)
     where = farm.where(line.lot.batch, step)
-    ahead = [(aim, k) for k in plan.chain.order if (aim := plan.now.aims[k]) is not None and not plan.done(k)]
+    ahead = [(aim, k) for k in plan.undone if (aim := plan.now.aims[k]) is not None]
     later = [
         f"{plan.step(k).do} {near_day(date.fromordinal(aim), today)}"
         for aim, k in sorted(ahead, key=lambda each: each[0])

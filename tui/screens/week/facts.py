@@ -51,9 +51,11 @@ def found_elsewhere(farm: Farm, plans: Iterable[Plan], words: str) -> Text:
     for plan in plans:
         names = (plan.lot.id, plant_name(farm, plan), plan.batch.species, plan.batch.method)
         if found_by(words, names):
-            next_act = next((k for k in plan.chain.order if not plan.done(k)), None)
-            aim = None if next_act is None else plan.now.aims[next_act]
-            when = f"next {plan.step(next_act).do} {say_day(aim, True)}" if next_act is not None and aim else "all done"
+            following = plan.next_act
+            aim = None if following is None else plan.now.aims[following]
+            when = (
+                f"next {plan.step(following).do} {say_day(aim, True)}" if following is not None and aim else "all done"
+            )
             lines.append(f"{plan.lot.id} {plant_name(farm, plan)}: {when}")
     if not lines:
         return Text(f'Nothing here is called "{words}". Esc shows all.')
