@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from engine.farm.material import NO_GRAFT, graftless
 from engine.farm.model import Batch
@@ -18,7 +18,7 @@ from engine.farm.protocols import (
 )
 from engine.protocols.library import Library, meant, read_methods
 from engine.protocols.model import Protocol, Species
-from engine.protocols.names import one_letter_off
+from engine.protocols.names import one_letter_off, same_name
 from engine.protocols.reading import Draft
 from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.problems import nearest
@@ -91,6 +91,17 @@ def latin_of(name: str, table: Table, library: Library, species: Mapping[str, Sp
     if slips[name]:
         table.fault("species", f'species "{name}" is not known', f'did you mean "{slips[name]}"?')
     return name
+
+
+def called_by(names: Iterable[str], library: Library, species: Mapping[str, Species]) -> dict[str, str]:
+    """By Latin name, the common name by which the grower first calls a plant, where they call it by one."""
+    called: dict[str, str] = {}
+    for name in names:
+        found = known_species(name, library, species)
+        spelt = next((each for each in found.common if same_name(each, name)), "") if found is not None else ""
+        if found is not None and spelt:
+            called.setdefault(found.latin, spelt)
+    return called
 
 
 def _method(method: str, table: Table, library: Library, drafts: list[Draft]) -> str | None:

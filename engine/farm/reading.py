@@ -15,7 +15,7 @@ from engine.almanac.almanac import Site
 from engine.almanac.marks import DEFAULTS, Definition, Definitions, circle, mark_name, unknown_marks
 from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
-from engine.farm.batches import check_drafts, latin_of, read_batches
+from engine.farm.batches import called_by, check_drafts, latin_of, read_batches
 from engine.farm.model import Farm, Standing
 from engine.farm.not_toml import not_toml
 from engine.farm.places import read_hours, read_place
@@ -169,7 +169,8 @@ def _read(root: Table, file: str) -> Farm | None:
         wanted.setdefault(latin, set()).add(method)
     others = {o.species for o, _ in openings} | {n.species for n, _ in needs} | {m.species for m, _ in mothers}
     others |= {price.species for price, _ in priced if price.species}
-    wanted |= {latin: set() for latin in others.union(*(p.species() for p, _ in designs)) if latin not in wanted}
+    others = others.union(*(planting.species() for planting, _ in designs))
+    wanted |= {latin: set() for latin in others if latin not in wanted}
     own_names = {name for s, _ in own_species for name in (s.latin, *s.common)}
     library = read_library(wanted, sources=FIGURES, own=own_names)
     species = {**library.species, **{s.latin: s for s, _ in own_species}}
@@ -216,7 +217,9 @@ def _read(root: Table, file: str) -> Farm | None:
     if site is None:
         return None
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
-    species = {latin: lawful(one, site.region) for latin, one in species.items()}
+    written = dict.fromkeys([*(name for name, _ in raised), *(draft.species for draft in drafts), *sorted(others)])
+    called = called_by(written, library, species)
+    species = {latin: lawful(one.called(called.get(latin, "")), site.region) for latin, one in species.items()}
     farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,

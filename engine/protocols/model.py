@@ -205,3 +205,9 @@ class Species:
     def name(self) -> str:
         """What a grower calls it: the first common name, else the Latin one."""
         return self.common[0] if self.common else self.latin
+
+    def called(self, name: str) -> Species:
+        """The same by another of its common names; itself where that is none of them."""
+        if name not in self.common[1:]:
+            return self
+        return replace(self, common=(name, *(each for each in self.common if each != name)))

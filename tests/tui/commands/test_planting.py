@@ -124,7 +124,7 @@ def test_the_sheet_names_every_plant_and_what_the_signs_mean(
     path = written(tmp_path, NORTH)
     assert main(["planting", str(path), "--on", "2027-06-01"]) == 0
     text = capsys.readouterr().out
-    for word in ("BELT", "T ", "N ", "S ", "FAR", "Persian walnut", "understudy", "bears in", "dead"):
+    for word in ("BELT", "T ", "N ", "S ", "FAR", "English walnut", "understudy", "bears in", "dead"):
         assert word in text
     assert "4 plants in 2 places: 4 wanted" in " ".join(text.split())
     assert max(map(len, text.splitlines())) <= 80

@@ -104,7 +104,7 @@ async def test_list_and_map_stand_side_by_side(tmp_path: Path, size: tuple[int, 
         lines = shed.text.splitlines()
         assert len(lines) <= size[1]
         assert max(map(len, lines)) <= size[0]
-        for word in ("orchard", "Persian walnut", "understudy", "N up", " of sun on the longest"):
+        for word in ("orchard", "English walnut", "understudy", "N up", " of sun on the longest"):
             assert word in shed.text
 
 
@@ -196,7 +196,7 @@ async def test_its_care_stands_in_the_week_and_one_key_does_it(tmp_path: Path):
     path.write_text(NORTH + ORCHARD.replace("planted = 2020", "planted = 2028"), encoding="utf-8")
     async with opened(path, TODAY) as shed:
         await shed.go("standing  first pruning in leaf orchard")
-        assert "1 Persian walnut" in shed.text
+        assert "1 English walnut" in shed.text
         assert "bleed" in shed.text
         await shed.press("d")
         assert [(e.kind, dict(e.data)) for e in shed.entries()] == [
