@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from typing import ClassVar
+from typing import ClassVar, Final
 
+from rich.console import Console, ConsoleOptions, RenderResult
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -13,6 +15,23 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.own_faults import Netted
+
+_INDENT: Final = re.compile(r" *(! )?")
+
+
+class Hung:
+    """A text of which a line that is broken goes on beneath its first word, as on paper."""
+
+    def __init__(self, text: Text) -> None:
+        self.text = text
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for line in self.text.split(allow_blank=True):
+            found = _INDENT.match(line.plain)
+            indent = found.end() if found and found.end() < options.max_width // 2 else 0
+            sign, words = line.divide([indent])
+            for n, part in enumerate(words.wrap(console, options.max_width - indent)):
+                yield (sign if n == 0 else Text(" " * indent)) + part
 
 
 class PageScreen(Netted, ModalScreen[None]):
@@ -28,13 +47,13 @@ class PageScreen(Netted, ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="page", classes="wide" if self._wide else ""):
-            yield Static(self._text)
+            yield Static(Hung(self._text))
 
     def show(self, text: Text) -> None:
         """Show another text: what was being worked out when the page was opened."""
         self._text = text
         for page in self.query("#page > Static").results(Static):  # none before it is composed
-            page.update(text)
+            page.update(Hung(text))
 
     def action_leave(self) -> None:
         self.dismiss(None)

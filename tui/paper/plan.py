@@ -17,7 +17,7 @@ from tui.cells import (
 from tui.paper.page import WIDTH, indented
 
 
-def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool) -> str:
+def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool, width: int = WIDTH) -> str:
     """Each batch's chain with its dates; with the reasons where one batch is asked for."""
     lines: list[str] = []
     for b in batches:
@@ -25,11 +25,11 @@ def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool) -> str:
         name = farm.species_of(plan.batch.species).name
         cultivar = f" {plan.batch.cultivar}" if plan.batch.cultivar else ""
         route = f", {plan.batch.protocol.route}" if plan.batch.protocol.route else ""
-        lines += wrap(f"{plan.lot.id} · {name}{cultivar} · {plan.batch.method}{route} · {plan.lot.count}", WIDTH)
+        lines += wrap(f"{plan.lot.id} · {name}{cultivar} · {plan.batch.method}{route} · {plan.lot.count}", width)
         if made_of := said_material(plan.batch):
-            lines += indented(made_of, "  ")
+            lines += indented(made_of, "  ", width)
         for problem in b.problems:
-            lines += indented(problem, "  ! ")
+            lines += indented(problem, "  ! ", width)
         lines.append(f"  {'step':<16} {'place':<15} {'from':>9} {'aim':>9} {'until':>9}  state")
         for s in b.steps:
             if s.done is not None:
@@ -39,7 +39,7 @@ def plan_sheet(farm: Farm, batches: Sequence[BatchLines], why: bool) -> str:
             lines.append(f"  {s.step[:16]:<16} {s.place[:15]:<15} {dates}  {s.state}")
             if why:
                 for reason in s.why:
-                    lines += indented(reason, "      ")
+                    lines += indented(reason, "      ", width)
         if b.ready:
             lines.append(f"  ready {day(b.ready, True)}")
         lines.append("")

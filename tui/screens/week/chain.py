@@ -11,10 +11,13 @@ from engine.views.plan import batch_lines
 from tui.farmhouse import Farmhouse
 from tui.paper.plan import plan_sheet
 
+UNBROKEN = 10_000
+"""Columns of a page that breaks its lines itself."""
+
 
 def chain_text(house: Farmhouse, plan: Plan, today: date) -> Text:
     """The page of a lot."""
-    sheet = plan_sheet(house.farm, [batch_lines(house.nursery, plan, today)], why=True)
+    sheet = plan_sheet(house.farm, [batch_lines(house.nursery, plan, today)], why=True, width=UNBROKEN)
     text = Text(sheet)
     if plan.batch.protocol.note:
         text.append(f"\n\n{plan.batch.protocol.note}")
