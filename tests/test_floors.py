@@ -28,7 +28,7 @@ TUI_FLOORS = (
     (
         "door", "out", "own_faults", "typed_days", "typed_numbers", "typed_words", "cells", "columns", "lines",
         "facts", "top_and_foot", "search_field", "screen_list", "palette", "inks", "strips", "thermometer",
-        "news_seen", "light_or_dark", "lean_textual", "together",
+        "news_seen", "light_or_dark", "lean_textual", "together", "garbage",
     ),
     ("farmhouse", "demo", "newfarm", "answers", "paper"),
     ("farm_app", "copying", "first_batches"),

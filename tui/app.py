@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
@@ -12,6 +11,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 
 from engine.farm.reading import Reading
+from tui import garbage
 from tui.farm_app import FarmApp
 from tui.farmhouse import Farmhouse, Stamp
 from tui.light_or_dark import HARMLESS, begin_look, few_colours
@@ -19,17 +19,6 @@ from tui.palette import THEMES, other
 from tui.screen import FarmScreen
 from tui.screen_list import PLACES
 from tui.screens.week.screen import WeekScreen
-
-
-def _collect() -> None:
-    """Collect what is no longer used: `run` put it off, for in the midst of starting it costs a frame or two.
-
-    What was read of the farm stays for good, and need not be gone through at each collecting; of a large farm's what
-    comes since is much, and is let go of by itself: it is gone through seldom.
-    """
-    gc.freeze()
-    gc.set_threshold(20_000, 20, 100)
-    gc.enable()
 
 
 class WidgerApp(FarmApp):
@@ -64,7 +53,7 @@ class WidgerApp(FarmApp):
     def settle(self) -> None:
         """The board is there: watch the disk, and collect what is no longer used."""
         self.set_interval(2.0, self._watch)
-        self.call_after_refresh(_collect)
+        self.call_after_refresh(garbage.begin)
 
     def action_go(self, name: str) -> None:
         """Go to another screen on the farm; it is made when it is first wanted, and always shows how things stand."""

@@ -23,6 +23,7 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from tui import door
 from tui.farmhouse import Farmhouse, Stamp, again, device_of, record_all, refresh, stamp
+from tui.garbage import put_off
 from tui.out import harmless
 from tui.own_faults import Netted, say_fault
 
@@ -176,11 +177,13 @@ class FarmApp(Netted, App[None]):
             written: tuple[Entry, ...] = ()
             known: list[Journal] = []
             try:
-                written = record_all(
-                    house.path, house.farm, lambda n, e: [make(n, e)], True, partial(self.call_from_thread, self._tell),
-                    house, known.append,
-                )  # fmt: skip
-                self.call_from_thread(done, written, refresh(house, *known))
+                with put_off():
+                    written = record_all(
+                        house.path, house.farm, lambda n, e: [make(n, e)], True,
+                        partial(self.call_from_thread, self._tell), house, known.append,
+                    )  # fmt: skip
+                    found = refresh(house, *known)
+                self.call_from_thread(done, written, found)
             except Exception as error:
                 self.call_from_thread(failed, error, bool(written))
 
@@ -266,7 +269,8 @@ class FarmApp(Netted, App[None]):
 
         def run() -> None:
             try:
-                found = again(house, today)
+                with put_off():
+                    found = again(house, today)
             except Exception as error:
                 self.call_from_thread(self.catch, error)
                 found = None

@@ -10,6 +10,7 @@ from textual.worker import get_current_worker
 
 from engine.schedule.nursery import open_nursery
 from engine.schedule.plan import Day, day_of
+from tui.garbage import put_off
 
 if TYPE_CHECKING:
     from tui.farm_app import FarmApp
@@ -57,7 +58,8 @@ def _work(screen: Screen[S], app: FarmApp, name: object, make: Make[T], then: Ca
     def run() -> None:
         # A nursery of its own: what one keeps of dates is found bit by bit, and not by two threads at once.
         try:
-            found = make(day._replace(nursery=open_nursery(house.farm, house.records)))
+            with put_off():
+                found = make(day._replace(nursery=open_nursery(house.farm, house.records)))
         except Exception as error:  # asked for again it is tried again
             app.call_from_thread(failed, error)
             return
