@@ -59,15 +59,13 @@ def test_every_third_day_of_two_years_agrees_with_the_ephemeris(latitude, longit
     assert worst < NEAREST
 
 
-@pytest.mark.parametrize(
-    "row", rows("day_length_crossings_2026"), ids=lambda r: f"{r['latitude']} {r['way']} {r['hours']}"
-)
-def test_a_day_length_is_crossed_on_the_day_the_ephemeris_gives(row):
-    found = crossing(float(row["latitude"]), 0.0, "UTC", row["way"] == "rises", float(row["hours"]) * 60, 2026)
-    assert found is not None
-    margin = min(abs(float(row[column]) - float(row["hours"]) * 60) for column in ("minutes_before", "minutes"))
-    off = abs(found - date.fromisoformat(row["date"]).toordinal())
-    assert off <= (1 if margin < 1 else 0)
+def test_a_day_length_is_crossed_on_the_day_the_ephemeris_gives():
+    for row in rows("day_length_crossings_2026"):
+        found = crossing(float(row["latitude"]), 0.0, "UTC", row["way"] == "rises", float(row["hours"]) * 60, 2026)
+        assert found is not None, row
+        margin = min(abs(float(row[column]) - float(row["hours"]) * 60) for column in ("minutes_before", "minutes"))
+        off = abs(found - date.fromisoformat(row["date"]).toordinal())
+        assert off <= (1 if margin < 1 else 0), row
 
 
 @pytest.mark.parametrize("latitude", [30.0, 45.0, 60.0, 68.0, -35.0, -42.0, -60.0])
