@@ -1,11 +1,11 @@
 """Whatever a farm file holds, reading it never raises: it gives problems in words, and what could be understood."""
 
 import copy
-import tomllib
 from datetime import date
 from typing import Any
 
 import pytest
+import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -93,7 +93,7 @@ survive = 0.7
 per_hour = 200
 source = {survive = "from memory"}
 """
-DOCUMENT = tomllib.loads(FULL)
+DOCUMENT = tomli.loads(FULL)
 
 WORDS = st.sampled_from([
     "", "x", "last frost", "last frost - 60 weeks", "last frost (0.1%)", "29 Feb", "bud swell", "a", "stratify cold",

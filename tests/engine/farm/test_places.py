@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
-
 import pytest
+import tomli
 
 from engine.farm.model import Batch
 from engine.farm.places import known_places, place_named, unlisted_work, unused_places
@@ -71,7 +70,7 @@ start = 2026-09-01
 def batches_of(*lines: str) -> tuple[dict[str, Batch], list[str]]:
     hazels = (HAZEL.replace('"H"', f'"H{n}"') + line for n, line in enumerate(lines))
     text = NORTH + '[[place]]\nname = "cellar"\n' + "".join(hazels)
-    reading = read_document(tomllib.loads(text), text, "farm.toml")
+    reading = read_document(tomli.loads(text), text, "farm.toml")
     assert reading.farm is not None
     return {batch.id: batch for batch in reading.farm.batches}, [problem.message for problem in reading.problems]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import sys
-import tomllib
 
 import pytest
+import tomli
 
 from engine.farm.prices import BY_WEIGHT, HOUR, Price, known_items
 from engine.farm.protocols import slip_of
@@ -16,7 +16,7 @@ from tests.engine.schedule.farms import NORTH
 
 def read(*prices: str, head: str = "") -> Reading:
     text = head + NORTH + "".join(f"[[price]]\n{price}\n" for price in prices)
-    return read_document(tomllib.loads(text), text, "farm.toml")
+    return read_document(tomli.loads(text), text, "farm.toml")
 
 
 def prices(*given: str) -> tuple[Price, ...]:
@@ -100,7 +100,7 @@ def test_all_faults_are_told_at_once():
 
 def test_a_table_that_is_not_repeated_is_told():
     text = f"{NORTH}[price]\nhour = 18\n"
-    (problem,) = read_document(tomllib.loads(text), text, "farm.toml").problems
+    (problem,) = read_document(tomli.loads(text), text, "farm.toml").problems
     assert "[[price]]" in problem.hint
 
 

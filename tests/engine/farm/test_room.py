@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import subprocess
 import sys
-import tomllib
 
 import pytest
+import tomli
 
 from engine.farm.reading import Reading, read_document
 from engine.schedule.room import limits_of
@@ -17,7 +17,7 @@ BATCH = '[[batch]]\nid = "B"\nspecies = "Arbor ficta"\nmethod = "seed"\ncount = 
 
 
 def read(text: str) -> Reading:
-    return read_document(tomllib.loads(text), text, "farm.toml")
+    return read_document(tomli.loads(text), text, "farm.toml")
 
 
 def place(room: str) -> Reading:
@@ -75,8 +75,8 @@ def test_a_farm_without_room_of_its_own_reads_no_word_of_it():
     """The library's rooms stay texts until they are asked for: opening a farm does not wait for them."""
     text = NORTH + BATCH.replace("Arbor ficta", "Corylus avellana")
     code = (
-        "import sys, tomllib; from engine.farm.reading import read_document; text = sys.stdin.read(); "
-        "found = read_document(tomllib.loads(text), text, 'f'); steps = found.farm.batches[0].protocol.steps; "
+        "import sys, tomli; from engine.farm.reading import read_document; text = sys.stdin.read(); "
+        "found = read_document(tomli.loads(text), text, 'f'); steps = found.farm.batches[0].protocol.steps; "
         "assert any(step.room for step in steps); "
         "print([m for m in sys.modules if m.endswith('.room')])"
     )

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
-
 import pytest
+import tomli
 
 from engine.farm.reading import Reading, read_document
 from tests.tui.farms import TINY, batch
@@ -16,7 +15,7 @@ PLANTING = '[[planting]]\nname = "belt"\nby = 2028-03-01\n[[planting.position]]\
 
 def read(more: str) -> Reading:
     text = TINY + more
-    return read_document(tomllib.loads(text), text, "hollow.toml")
+    return read_document(tomli.loads(text), text, "hollow.toml")
 
 
 def stock(lot: str = "", count: int = 50) -> str:

@@ -4,12 +4,12 @@ unique, places that exist, and limits to whatever goes on in the cold or the war
 from __future__ import annotations
 
 import re
-import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import tomli
 
 from engine.almanac.marks import DEFAULTS, read_definition, unknown_marks
 from engine.protocols.library import FOLDER, read_library, read_sources
@@ -176,7 +176,7 @@ def test_the_bibliography_is_whole_and_every_entry_is_used() -> None:
 
 def test_names_are_unique_and_no_species_lacks_a_common_one() -> None:
     species = library().species.values()
-    files = [tomllib.loads(p.read_text(encoding="utf-8")) for p in (FOLDER / "species").glob("*.toml")]
+    files = [tomli.loads(p.read_text(encoding="utf-8")) for p in (FOLDER / "species").glob("*.toml")]
     latins = Counter(s["latin"] for file in files for s in file.get("species", []))
     names = Counter(plain(name) for s in species for name in (s.latin, *s.common))
     assert [name for name, count in (latins + names).items() if latins[name] > 1 or names[name] > 1] == []

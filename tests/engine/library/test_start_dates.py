@@ -7,10 +7,10 @@ artificial pretreatment (for 1 March sowing)". The published dates are round one
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
 
 import pytest
+import tomli
 
 from engine.almanac.almanac import Almanac
 from engine.farm.reading import read_document
@@ -48,7 +48,7 @@ def placed(species: str, steps: list[tuple[str, int, int, str]], wish: str, clos
         where = "warm shelf" if "warm" in do else "cold store"
         text += STEP.format(do=do, place=where, least=7 * least, most=7 * most, aim=aim)
     text += SOW.format(closes=closes) + BATCH.format(species=species, wish=wish)
-    reading = read_document(tomllib.loads(text), text, "march.toml")
+    reading = read_document(tomli.loads(text), text, "march.toml")
     assert reading.problems == ()
     assert reading.farm is not None
     [batch] = reading.farm.batches

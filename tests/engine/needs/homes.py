@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from functools import cache
+
+import tomli
 
 from engine.farm.model import Farm
 from engine.farm.reading import Reading, read_document
@@ -87,7 +88,7 @@ def stock(lot: str, count: int, form: str = "bare root", more: str = "") -> str:
 @cache
 def read(*parts: str, site: str = NORTH) -> Reading:
     text = site + PLACES + CUTTINGS + SEED + "".join(parts)
-    return read_document(tomllib.loads(text), text, "small.toml")
+    return read_document(tomli.loads(text), text, "small.toml")
 
 
 def farm(*parts: str, site: str = NORTH) -> Farm:

@@ -4,13 +4,13 @@ farms made up at random; and needs that share lots, served in their order in eac
 from __future__ import annotations
 
 import random
-import tomllib
 from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import product
 
 import numpy as np
 import pytest
+import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -54,7 +54,7 @@ PLACES = (("cold store", 0.07), ("nursery beds", 0.05), ("seed beds", 0.1), ("mi
 
 def demo(today: date) -> tuple[Nursery, Sequence[Plan]]:
     text = moved(demo_file().read_text(encoding="utf-8"), 0)
-    reading = read_document(tomllib.loads(text), text, "demo.toml")
+    reading = read_document(tomli.loads(text), text, "demo.toml")
     assert reading.farm is not None
     nursery = open_nursery(reading.farm, apply(reading.farm, rehearse(reading.farm, today)))
     return nursery, plan_all(nursery, today)
@@ -75,7 +75,7 @@ def made_up(seed: int, today: date) -> tuple[Nursery, Sequence[Plan]]:
         text += (
             f'[[stock]]\nlot = "s{n}"\nspecies = "{species}"\nform = "bare root"\nplace = "nursery beds"\ncount = 25\n'
         )
-    reading = read_document(tomllib.loads(text), text, "made-up.toml")
+    reading = read_document(tomli.loads(text), text, "made-up.toml")
     assert reading.farm is not None, reading.problems
     nursery = open_nursery(reading.farm, apply(reading.farm, ()))
     return nursery, plan_all(nursery, today)
@@ -137,7 +137,7 @@ def test_a_start_at_90_per_cent_holds_in_88_to_92_of_100_simulated_farms(started
     (plant, method), today, want = started, date(2027, 2, 1), 100
     by = today + timedelta(3 * 365)
     text = SITE + "".join(f'[[place]]\nname = "{name}"\nlot_loss_per_year = 0.02\n' for name, _ in PLACES)
-    bare = read_document(tomllib.loads(text), text, "bare.toml").farm
+    bare = read_document(tomli.loads(text), text, "bare.toml").farm
     assert bare is not None
     species = species_named(bare, plant)
     assert species is not None
@@ -148,7 +148,7 @@ def test_a_start_at_90_per_cent_holds_in_88_to_92_of_100_simulated_farms(started
     assert not way.reason
     text += f'[[batch]]\nid = "B"\nspecies = "{plant}"\nmethod = "{method}"\ncount = {way.takes}\nready = {by}\n'
     text += f'route = "{way.protocol.route}"\n' if way.protocol.route else ""
-    farm = read_document(tomllib.loads(text), text, "started.toml").farm
+    farm = read_document(tomli.loads(text), text, "started.toml").farm
     assert farm is not None
     nursery = open_nursery(farm, apply(farm, ()))
     there = Chains(nursery, plan_all(nursery, today), today, 40_000, 3).there(species.latin, by)

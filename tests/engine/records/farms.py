@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from functools import cache
 from typing import Any
+
+import tomli
 
 from engine.acts.action import Action
 from engine.acts.find_in_stock import Ledger, open_ledger
@@ -62,7 +63,7 @@ who = "the hall"
 @cache
 def farm_of(more: str = STOCK) -> Farm:
     text = TINY + more
-    reading = read_document(tomllib.loads(text), text, "hollow.toml")
+    reading = read_document(tomli.loads(text), text, "hollow.toml")
     assert reading.farm is not None
     assert not reading.problems, [str(p) for p in reading.problems]
     return reading.farm

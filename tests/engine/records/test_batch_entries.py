@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import itertools
-import tomllib
 from datetime import date, timedelta
 
 import pytest
+import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -71,7 +71,7 @@ def refusal(wanted: NewBatch, nursery: Nursery) -> str:
 
 def from_file(batch: str, more: str = "") -> Farm:
     text = NORTH + more + HEAD + COLD_THEN_SOW + batch
-    reading = read_document(tomllib.loads(text), text, "by-file.toml")
+    reading = read_document(tomli.loads(text), text, "by-file.toml")
     assert not reading.problems, [p.message for p in reading.problems]
     assert reading.farm is not None
     return reading.farm

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
 from functools import cache
+
+import tomli
 
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
@@ -44,7 +45,7 @@ def farm(steps: str, start: str = "", ready: str = "", site: str = NORTH, count:
     batch = f'[[batch]]\nid = "B"\nspecies = "Arbor ficta"\nmethod = "seed"\ncount = {count}\n'
     batch += (f"start = {start}\n" if start else "") + (f"ready = {ready}\n" if ready else "")
     text = site + HEAD + steps + batch
-    reading = read_document(tomllib.loads(text), text, "ten-lines.toml")
+    reading = read_document(tomli.loads(text), text, "ten-lines.toml")
     assert not reading.problems, [p.message for p in reading.problems]
     assert reading.farm is not None
     return reading.farm

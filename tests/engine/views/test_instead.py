@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
 from functools import cache
+
+import tomli
 
 from engine.acts.instead import take_instead
 from engine.farm.model import Farm
@@ -56,7 +57,7 @@ TODAY = date(2026, 12, 5)
 
 @cache
 def farm() -> Farm:
-    reading = read_document(tomllib.loads(TEXT), TEXT, "ways.toml")
+    reading = read_document(tomli.loads(TEXT), TEXT, "ways.toml")
     assert reading.farm is not None
     assert not reading.problems, [p.message for p in reading.problems]
     return reading.farm

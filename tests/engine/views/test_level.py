@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from datetime import date, timedelta
 from itertools import product
 
 import pytest
+import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -39,7 +39,7 @@ def nursery(jobs: list[Job], hours: float | str | None = 10, more: str = "") -> 
         text += f"per_hour = 1\n{more}"
         text += f'[[batch]]\nid = "J{n}"\nspecies = "Arbor ficta {n}"\nmethod = "division"\n'
         text += f"count = {work}\nstart = {TODAY}\n"
-    reading = read_document(tomllib.loads(text), text, "jobs.toml")
+    reading = read_document(tomli.loads(text), text, "jobs.toml")
     assert reading.farm is not None
     assert not reading.problems, reading.problems
     return open_nursery(reading.farm, apply(reading.farm, ()))
@@ -168,7 +168,7 @@ def test_an_act_is_not_put_off_where_that_drags_an_earlier_one_past_its_best_tim
         text += (
             f'[[batch]]\nid = "J{n}"\nspecies = "Arbor ficta {n}"\nmethod = "division"\ncount = 8\nstart = {TODAY}\n'
         )
-    reading = read_document(tomllib.loads(text), text, "jobs.toml")
+    reading = read_document(tomli.loads(text), text, "jobs.toml")
     assert reading.farm is not None
     home = open_nursery(reading.farm, apply(reading.farm, ()))
     # Stored on the first of March and divided within two days: a week later it would be stored after the fifth.

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+import tomli
 
 from engine.farm.reading import read_document, read_farm
 from engine.farm.stock import Need
@@ -30,7 +30,7 @@ ROOMY = CUTTINGS.replace('do = "stick"\n', 'do = "stick"\nroom = "10 a metre of 
 def home(room: str, *parts: str) -> tuple[Nursery, tuple[Plan, ...]]:
     places = PLACES.replace('name = "bed"\n', f'name = "bed"\nroom = "{room}"\n')
     text = NORTH + places + ROOMY + SEED + "".join(parts)
-    reading = read_document(tomllib.loads(text), text, "small.toml")
+    reading = read_document(tomli.loads(text), text, "small.toml")
     assert not reading.problems, [p.message for p in reading.problems]
     assert reading.farm is not None
     return opened(reading.farm, TODAY)

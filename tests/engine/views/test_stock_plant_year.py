@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date, timedelta
+
+import tomli
 
 from engine.farm.model import Farm
 from engine.farm.reading import read_document
@@ -36,7 +37,7 @@ material = "seed"
 
 
 def farm() -> Farm:
-    reading = read_document(tomllib.loads(FARM), FARM, "farm.toml")
+    reading = read_document(tomli.loads(FARM), FARM, "farm.toml")
     assert reading.problems == ()
     assert reading.farm is not None
     return reading.farm
