@@ -57,13 +57,15 @@ class FirstRun(Netted, App[NewFarm]):
         Binding("up", "app.focus_previous", show=False),
     ]
 
-    def __init__(self, path: Path, on: date) -> None:
+    def __init__(self, path: Path, on: date, named: bool = False) -> None:
+        """The file that it writes, the day, and whether the grower named that file: a name may be a slip."""
         few = few_colours()
         super().__init__(ansi_color=few)
         begin_look(self, few)
         self.written = 0
         """As the net asks: nothing is written before the last step."""
         self.path, self.on, self.at = path, on, 0
+        self.named = named
         self._kept: dict[str, str] = {ask.name: ask.value for step in STEPS for ask in step.asks}
         self._made = [NewFarm()]
         """The farm before each step that was reached."""
@@ -72,7 +74,8 @@ class FirstRun(Netted, App[NewFarm]):
         step = STEPS[self.at]
         with VerticalScroll(id="steps", can_focus=False):
             yield Label(f"A new farm: {self.at + 1} of {len(STEPS)}   {step.title}", classes="title")
-            yield Label(Text(step.told), classes="why")
+            missing = f"There is no {self.path.name} yet: it is written after the last step. "
+            yield Label(Text((missing if self.named and not self.at else "") + step.told), classes="why")
             for ask in step.asks:
                 yield Label(self._label(ask, False), id=f"label-{ask.name}")
                 yield Input(self._kept[ask.name], id=ask.name, select_on_focus=ask.name != "places", compact=True)

@@ -63,3 +63,13 @@ def test_the_examples_in_a_new_file_are_of_the_farms_own_spring(tmp_path: Path, 
     assert f"# One table for each lot. start: nothing before this day; or {ready} (all done by then)." in (
         path.read_text(encoding="utf-8")
     )
+
+
+@pytest.mark.parametrize("named", [True, False])
+async def test_a_file_that_was_named_and_is_not_there_is_told_for_its_name_may_be_a_slip(tmp_path: Path, named: bool):
+    app = FirstRun(tmp_path / "hill.toml", ON, named)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert ("There is no hill.toml yet" in screen_text(app)) is named
+        await answer(pilot, where="52.31, -2.94")
+        assert app.at == 1
+        assert "hill.toml" not in screen_text(app)

@@ -18,7 +18,7 @@ def run(call: Namespace) -> int:
     if sys.stdin.isatty() and sys.stdout.isatty() and (path := no_farm(word)) is not None:
         from tui.first_run import FirstRun
 
-        if FirstRun(path, call.on).run() is None:
+        if FirstRun(path, call.on, named=word is not None).run() is None:
             return GOOD
         return open_screens(path, call.on)
     return open_screens(farm_path(word, offer_new=True), call.on)
