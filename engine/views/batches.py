@@ -14,10 +14,10 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Wish, place
 from engine.schedule.plan import Day, Plan, plan_lot
-from engine.schedule.states import state
+from engine.schedule.states import State, state
 from engine.views.trace import LedgerLine, ledger
 
-OVER = ("done", "dropped")
+OVER = (State.DONE, State.DROPPED)
 NO_YEAR = "no year"
 """The state of a lot that no year fits, or whose protocol cannot be followed."""
 
@@ -95,12 +95,13 @@ def _line(nursery: Nursery, lot: Lot, plan: Plan | None, today: date) -> BatchLi
     starts = min(days, default=batch.start or batch.ready)
     season = season_of(starts, farm.site.latitude) if starts else ""
     if plan is None:
-        return BatchLine(lot, None, plant, starts, season, None, None, "dropped" if lot.given_up else NO_YEAR)
+        return BatchLine(lot, None, plant, starts, season, None, None, State.DROPPED if lot.given_up else NO_YEAR)
     following = plan.next_act
+    now: str
     if lot.given_up is not None or not plan.chain.spans:  # or every step was dropped
-        now, following = "dropped", None
+        now, following = State.DROPPED, None
     elif following is None:
-        now = "done"
+        now = State.DONE
     elif not plan.now.fits:
         now = NO_YEAR
     else:
@@ -150,10 +151,10 @@ def life(nursery: Nursery, line: BatchLine, entries: Sequence[Entry], today: dat
         if done is not None:
             went_in = done.count + _lost(watched, done.entry, lot.id)
             steps.append(
-                LifeStep(step.do, where, meant.get(step.do), None, done.day, went_in, done.count, "done")
+                LifeStep(step.do, where, meant.get(step.do), None, done.day, went_in, done.count, State.DONE)
             )  # fmt: skip
         elif plan is None or k is None:
-            gone = "dropped" if step.do in lot.dropped else "skipped" if plan is not None else ""
+            gone = State.DROPPED if step.do in lot.dropped else "skipped" if plan is not None else ""
             steps.append(LifeStep(step.do, where, meant.get(step.do), None, None, None, None, gone))
         else:
             now = "" if lot.given_up is not None else state(plan, k, today, hours)

@@ -8,7 +8,10 @@ from datetime import date
 from engine.schedule.states import State
 from engine.views.task import FAR, Task
 
-_RANKS = {"overdue": -2, "missed": -2, "closing": -1, "coming": 2, "not yet": 2, "later": 2, "done": 4}
+_RANKS = {
+    State.OVERDUE: -2, State.MISSED: -2, State.CLOSING: -1, State.COMING: 2, State.NOT_YET: 2, State.LATER: 2,
+    State.DONE: 4,
+}  # fmt: skip
 """Of the states that press, or can wait."""
 
 

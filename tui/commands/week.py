@@ -83,7 +83,9 @@ def _sends(house: Farmhouse, week: Week) -> tuple[Parcel, ...]:
 
 def _instead(house: Farmhouse, week: Week) -> dict[str, tuple[Instead, ...]]:
     """For each lot that missed its window, the ways that are still open."""
-    missed = {task.lot: task.plan for task in week.tasks if task.state == "missed" and task.plan is not None}
+    from engine.schedule.states import State
+
+    missed = {task.lot: task.plan for task in week.tasks if task.state is State.MISSED and task.plan is not None}
     if not missed:
         return {}
     from engine.views.instead import ways_instead

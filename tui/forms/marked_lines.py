@@ -16,6 +16,7 @@ from engine.records.lots import Lot, tells_how_many
 from engine.records.words import said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import plan_lot
+from engine.schedule.states import State
 from engine.views.task import Task
 from tui.cells import day
 from tui.forms.form import Field, FormScreen
@@ -63,7 +64,7 @@ def attempt_several(screen: Marking, makes: Makes) -> None:
 def done_all(screen: Marking, tasks: Sequence[Task]) -> None:
     """What is marked, done: one page with a count for each lot, filled in where nothing else can be meant."""
     today = screen.app.today
-    acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
+    acts = [task for task in tasks if task.kind == "act" and task.state is not State.DONE]
     works = [task.standing for task in tasks if task.standing is not None]
     if _others(screen, tasks, len(acts) + len(works), "d is for tasks still to do"):
         return
@@ -126,7 +127,7 @@ def _look(step: str, finding: str, today: date) -> Callable[[Lot, Nursery], Acti
 def later_all(screen: Marking, tasks: Sequence[Task]) -> None:
     """One later day for all that is marked."""
     today = screen.app.today
-    acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
+    acts = [task for task in tasks if task.kind == "act" and task.state is not State.DONE]
     if _others(screen, tasks, len(acts), "l is for tasks still to do"):
         return
     ends = [task.latest for task in acts if task.latest is not None and not task.over(today)]
@@ -161,7 +162,7 @@ def until_told(screen: Recorder, until: str) -> Callable[[Values], str]:
 def hold_all(screen: Marking, tasks: Sequence[Task], usual: str) -> None:
     """One reason for which all that is marked waits."""
     today = screen.app.today
-    acts = [task for task in tasks if task.kind == "act" and task.state != "done"]
+    acts = [task for task in tasks if task.kind == "act" and task.state is not State.DONE]
     if _others(screen, tasks, len(acts), "h is for tasks still to do"):
         return
 

@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from engine.farm.model import Farm
 from engine.needs.dispatch import Parcel, say_sending
 from engine.reading.frozen import dataclass
+from engine.schedule.states import State
 from engine.views.panel import panel
 from engine.views.task import Task
 from engine.views.week import Week
@@ -100,14 +101,16 @@ def _tasks(tasks: Sequence[Task], week: Week) -> list[Piece]:
     """A line for each task; the looks of a place share one."""
     found = []
     for task in tasks:
-        done = task.state == "done"
+        done = task.state is State.DONE
         if task.kind == "act":
             words = f"{task.step}: {task.count} {task.plant}, {task.lot}"
             over = task.over(week.today)
             until = (
                 late_cell(over) if over and not done else f"by {day(task.latest)}" if task.latest and not done else ""
             )
-            found.append(Piece(words, right=until, box=True, ticked=done, bold=task.state in ("overdue", "closing")))
+            found.append(
+                Piece(words, right=until, box=True, ticked=done, bold=task.state in (State.OVERDUE, State.CLOSING))
+            )
         elif task.kind != "look":
             found.append(Piece(task.step, right=task.often, box=True, ticked=done))
     looks = [task for task in tasks if task.kind == "look"]

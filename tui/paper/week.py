@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from engine.farm.model import Farm
+from engine.schedule.states import State
 from engine.views.instead import Instead
 from engine.views.panel import panel
 from engine.views.task import Task, begins_its_season
@@ -64,14 +65,14 @@ def week_sheet(
         for task in tasks:
             lines += _task_lines(task, week.today, wide)
             told = panel(farm, task, week.today)
-            if task.plan is not None and (task.state in ("overdue", "missed", "closing") or task.radicles):
-                first = task.state in ("overdue", "missed") or task.radicles
+            if task.plan is not None and (task.state in (State.OVERDUE, State.MISSED, State.CLOSING) or task.radicles):
+                first = task.state in (State.OVERDUE, State.MISSED) or task.radicles
                 lines += indented(told.why[0] if first else told.why[-1])
-            if task.state == "missed":
+            if task.state is State.MISSED:
                 for way in (instead or {}).get(task.lot, ()):
                     lines += indented(f"or {way.says(week.today)}")
             own = task.plan.step(task.index).cautions if task.plan else ()
-            for caution in own[:2] if task.state != "done" else ():
+            for caution in own[:2] if task.state is not State.DONE else ():
                 if caution not in told_here:  # once in a place: nobody reads it five times
                     lines += indented(f"! {caution}")
                     told_here.add(caution)
@@ -99,16 +100,16 @@ def week_sheet(
 
 def _task_lines(task: Task, today: date, wide: int) -> list[str]:
     """A task with its box, its step in so many cells at the least."""
-    box = "[x]" if task.state == "done" else "[ ]"
+    box = "[x]" if task.state is State.DONE else "[ ]"
     count = str(task.count) if task.kind == "act" else ""
     until = task.often
-    if task.state == "missed":
+    if task.state is State.MISSED:
         until = f"next {date_cell(task.aim)}" if task.aim else "no window"
     elif task.waits_for_its_aim(today) and task.aim:
         until = f"aim {day(task.aim)}"
     elif over := task.over(today):
         until = late_cell(over)
-    elif task.kind == "act" and task.latest and task.state != "done":
+    elif task.kind == "act" and task.latest and task.state is not State.DONE:
         until = f"by {day(task.latest)}"
     step = f"{task.step:<{wide}} {count:>5}" if count else f"{task.step:<{wide + 6}}"
     head = f"{box} {task.state:<8} {step}  "
@@ -173,5 +174,5 @@ def _task(farm: Farm, task: Task, today: date, others: Sequence[Instead]) -> dic
         "days": [d.isoformat() for d in task.days],
         "why": [*told.why, *told.warnings],
         "cautions": list(told.cautions),
-        "others": instead_json(others) if task.state == "missed" else [],
+        "others": instead_json(others) if task.state is State.MISSED else [],
     }

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from engine.almanac.almanac import say_minutes
 from engine.reading.said import percent
+from engine.schedule.states import State
 from engine.views.spare import why_left_out
 from engine.views.task import Task
 from engine.views.week import Week, hours_due
@@ -61,7 +62,7 @@ def hours_line(week: Week) -> str:
 
 def count_line(tasks: Sequence[Task], end: date) -> str:
     """`2 tasks, 0 h 40`: the hours are those due by the week's end, as at the head of it."""
-    open_tasks = [t for t in tasks if t.state != "done"]
+    open_tasks = [t for t in tasks if t.state is not State.DONE]
     hours = sum(hours_due(task, end) for task in tasks)
     told = counted(len(open_tasks), "task")
     return f"{told}, {hours_cell(hours)}" if hours else told
@@ -82,15 +83,19 @@ def left_cell(task: Task, today: date) -> str:
     """How long there is: `4 days`, `weekly`, `from 1 Dec`, `5 days late`."""
     if task.kind != "act":
         return task.often
-    if task.state == "done":
+    if task.state is State.DONE:
         return ""
-    if task.state == "missed":
+    if task.state is State.MISSED:
         return date_cell(task.aim) if task.aim else "no window"
     if over := task.over(today):
         return late_cell(over)
     if task.urged:
         return "radicles"
-    if task.state in ("closing", "coming", "not yet", "later") and task.earliest and task.earliest > today:
+    if (
+        task.state in (State.CLOSING, State.COMING, State.NOT_YET, State.LATER)
+        and task.earliest
+        and task.earliest > today
+    ):
         return f"from {day(task.earliest)}"
     if task.waits_for_its_aim(today) and task.aim:
         return f"◆ {day(task.aim)}"

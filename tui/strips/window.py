@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from engine.schedule.states import State
 from engine.views.task import Task
 
 CELLS = 12
@@ -22,7 +23,7 @@ def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
     closes = task.closes or task.latest
     if task.over(today) and not (opens and closes and opens <= closes):
         return GONE * cells
-    if task.state == "done" or opens is None or closes is None or closes < opens:
+    if task.state is State.DONE or opens is None or closes is None or closes < opens:
         return " " * cells
     length = (closes - opens).days + 1
 
@@ -49,4 +50,4 @@ def window_strip(task: Task, today: date, cells: int = CELLS) -> str:
 def _days(task: Task, cells: int) -> str:
     """The days of the week on which standing work falls, by their first letters."""
     week = "".join("MTWTFSS"[n] if any(d.weekday() == n for d in task.days) else GONE for n in range(7))
-    return f"{week:<{cells}}" if task.state != "done" else " " * cells
+    return f"{week:<{cells}}" if task.state is not State.DONE else " " * cells

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.schedule.plan import Plan
+from engine.schedule.states import State
 from engine.views import urgency
 from engine.views.next_week import begin_much_later, opens_or_ends
 from engine.views.task import Task
@@ -28,7 +29,7 @@ def closes_first(week: Week) -> str:
 
 def late(week: Week, orders: int = 0) -> str:
     """`3 overdue, 1 missed`; and so many orders that were to have gone."""
-    counts = {state: sum(task.state == state for task in week.tasks) for state in ("overdue", "missed")}
+    counts = {state: sum(task.state == state for task in week.tasks) for state in (State.OVERDUE, State.MISSED)}
     told = [f"{count} {state}" for state, count in counts.items() if count]
     if orders:
         told.append(f"{counted(orders, 'order')} overdue")

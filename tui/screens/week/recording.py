@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 from engine.acts import place_work, propagation
 from engine.acts.instead import take_instead
 from engine.schedule.plan import plan_lot
+from engine.schedule.states import State
 from engine.views.instead import ways_instead
 from tui.forms.choice import ChoiceScreen
 from tui.forms.count import ask_count
@@ -57,7 +58,7 @@ def done(screen: TaskPicker) -> None:
     if task.kind == "look":
         screen.tell("a look: n nothing  r radicles  m mould  y dry")
         return
-    if task.state == "done":
+    if task.state is State.DONE:
         screen.tell(f"{task.step} of {task.lot} is done already; u undoes the latest entry")
         return
     screen.app.push_screen(done_form(screen, task))
@@ -73,7 +74,7 @@ def look(screen: TaskPicker, finding: str) -> None:
         screen.tell("enter opens the looks: say of which lot")
         return
     today = screen.app.today
-    looked = [task for task in row.tasks if task.state == "open"] or row.tasks
+    looked = [task for task in row.tasks if task.state is State.OPEN] or row.tasks
 
     def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
         found = ((propagation.find_lot(nursery.records, t.lot), t.step.removeprefix("look: ")) for t in looked)

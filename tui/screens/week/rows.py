@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.protocols.names import matches, plain
 from engine.reading.frozen import dataclass
+from engine.schedule.states import State
 from engine.views.task import Task
 from engine.views.week import Week
 from tui.cells import fit, in_words, listed
@@ -95,13 +96,13 @@ def board_rows(
 
 def left_out_rows(week: Week, left_out: Mapping[str, str]) -> list[Row]:
     """What presses and does not fit into the time there is, a line each with the reason, by the task's key."""
-    tasks = {key: task for task in week.tasks if (key := task_key(task)) in left_out and task.state != "done"}
+    tasks = {key: task for task in week.tasks if (key := task_key(task)) in left_out and task.state is not State.DONE}
     rows = [Row("ahead", f"left out {key}", left_out[key], (task,)) for key, task in tasks.items()]
     return [Row("place", "left out", "urgent, but does not fit"), *rows] if rows else []
 
 
 def _is_look(task: Task) -> bool:
-    return task.kind == "look" and task.state != "done"
+    return task.kind == "look" and task.state is not State.DONE
 
 
 def task_key(task: Task) -> str:
@@ -147,7 +148,7 @@ def row_parts(
         return in_words(f"   {row.text}", width)
     if row.kind == "looks":
         sign = "▾" if opened else "▸"
-        due = sum(task.state == "open" for task in row.tasks)
+        due = sum(task.state is State.OPEN for task in row.tasks)
         counts = ((due, "due"), (len(row.tasks) - due, "coming"))  # together they are the looks at the head
         left = ", ".join(f"{count} {word}" for count, word in counts if count)
         head, tail = f" {sign} {len(row.tasks)} looks", f" {left} "

@@ -12,6 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from engine.reading.limits import FIRST_SHOWN, LAST_SHOWN
+from engine.schedule.states import State
 from engine.views.task import Task
 from engine.views.week import Week, to_draw, week_start, week_view
 from tui import farm_app
@@ -224,7 +225,7 @@ class WeekScreen(FarmScreen):
         """What stock plants lack for the collecting under the cursor; what may be done instead of what was missed."""
         row, app = self.board.row, self.app
         task = row.task if row is not None else None
-        if task is None or task.plan is None or task.state != "missed":
+        if task is None or task.plan is None or task.state is not State.MISSED:
             return tuple(filter(None, (self._short(),)))
         from engine.views.instead import ways_instead
 
@@ -381,7 +382,7 @@ class WeekScreen(FarmScreen):
         if task is not None and task.kind == "standing":
             self.tell(f"{ONLY[what]}; standing work comes round: d records it")
             return None
-        if task is None or (task.kind == "act" and task.state != "done" and self._for(what, task)):
+        if task is None or (task.kind == "act" and task.state is not State.DONE and self._for(what, task)):
             return task
         this = "a look" if task.kind == "look" else f"{task.step} of {task.lot}, {task.state}"
         self.tell(f"{ONLY[what]}; this is {this}")
@@ -389,7 +390,7 @@ class WeekScreen(FarmScreen):
 
     def _for(self, what: str, task: Task) -> bool:
         """Whether the key is for this task still to do: of what was missed a lot accepts its next window as a whole."""
-        if what not in ("accept", "instead") or task.state == "missed":
+        if what not in ("accept", "instead") or task.state is State.MISSED:
             return True
         plan, today = task.plan, self.app.today.toordinal()
         acts = range(len(plan.chain.spans)) if plan is not None and what == "accept" else ()
