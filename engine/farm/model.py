@@ -148,6 +148,12 @@ class Farm:
         """The species of that Latin name; one with nothing but the name where none is known."""
         return self.species.get(latin) or Species(latin)
 
+    def cautions_on(self, species: Species) -> tuple[str, ...]:
+        """The cautions on a species, what the law of the farm's region says of it among them."""
+        from engine.protocols.laws import lawful  # asked of one plant at a time, and not for the board
+
+        return lawful(species, self.site.region).cautions
+
     def plant(self, species: str, cultivar: str = "") -> str:
         """What the grower calls it: the common name, and the cultivar."""
         return f"{self.species_of(species).name} {cultivar}".rstrip()

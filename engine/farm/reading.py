@@ -27,7 +27,6 @@ from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
 from engine.farm.stock_plant_year import year_of
 from engine.farm.unique_ids import asked_by_plantings, given_ids, had_twice, named
-from engine.protocols.laws import lawful
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species
 from engine.reading.files import read_whole
@@ -219,7 +218,7 @@ def _read(root: Table, file: str) -> Farm | None:
     all_standing = (*(work for work, _ in standing), *year_of(stock_plants))
     written = dict.fromkeys([*(name for name, _ in raised), *(draft.species for draft in drafts), *sorted(others)])
     called = called_by(written, library, species)
-    species = {latin: lawful(one.called(called.get(latin, "")), site.region) for latin, one in species.items()}
+    species = {latin: one.called(called.get(latin, "")) for latin, one in species.items()}
     farm = Farm(
         file, name, site, units, week_starts, hours, places, all_standing, tuple(batches),
         species, opening, needed, stock_plants, tuple(refinements), tuple(drafts), plantings=plantings, prices=prices,

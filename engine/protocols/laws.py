@@ -56,10 +56,10 @@ def holds(law: Law, region: str, members: Mapping[str, Sequence[str]]) -> bool:
 
 def lawful(species: Species, region: str) -> Species:
     """The species with the laws of its region among its cautions; no region: with all of them, each with its name."""
-    known = read_laws()
+    known, names = read_laws(), {species.latin, species.latin.split()[0]}
     here: list[str] = []
     for law in known.laws:
-        if {species.latin, species.latin.split()[0]}.isdisjoint(law.plants):
+        if names.isdisjoint(law.plants):
             continue
         if not region:
             named = [known.names[one] for one in law.regions]

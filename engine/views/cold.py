@@ -246,7 +246,7 @@ def _next_look(plan: Plan, now: Phase, last: Look | None, today: date) -> tuple[
 def _cautions(farm: Farm, plan: Plan, k: int) -> tuple[str, ...]:
     """The step's and the species' own, and those of the work itself where they do not say them."""
     step = plan.step(k)
-    told = [*step.cautions, *farm.species_of(plan.batch.species).cautions]
+    told = [*step.cautions, *farm.cautions_on(farm.species_of(plan.batch.species))]
     words = " ".join(told).lower()
     if any(w in step.medium.lower() for w in ("peat", "sphagnum")) and "peat" not in words and "sphagnum" not in words:
         told.append(PEAT)

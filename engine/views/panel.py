@@ -66,7 +66,7 @@ def panel(farm: Farm, task: Task, today: date, track: Track | None = None) -> Pa
         frost=_frost(farm, step, today),
         before=_before(plan, k),
         following=_following(farm, plan, k),
-        cautions=tuple(dict.fromkeys((*step.cautions, *species.cautions))),
+        cautions=tuple(dict.fromkeys((*step.cautions, *farm.cautions_on(species)))),
         warnings=() if task.urged else _warnings(plan, task, today),
         notes=tuple(f"{say_day(day.toordinal())}: {text}" for day, text in plan.lot.notes),
     )

@@ -37,8 +37,9 @@ def test_the_laws_of_its_region_are_among_the_cautions_of_its_plants():
     here, there = read(timezone="Australia/Melbourne").farm, read().farm
     assert here is not None
     assert there is not None
-    assert any("Weeds of National Significance" in c for c in here.species_of("Salix viminalis").cautions)
-    assert not any("Australia" in c or "Weeds of" in c for c in there.species_of("Salix viminalis").cautions)
+    told, not_told = (farm.cautions_on(farm.species_of("Salix viminalis")) for farm in (here, there))
+    assert any("Weeds of National Significance" in c for c in told)
+    assert not any("Australia" in c or "Weeds of" in c for c in not_told)
 
 
 def test_a_region_that_is_none_is_told():

@@ -43,7 +43,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
         "for": [lot.batch.note] if lot.batch.note else [],  # such as for which need it was planned
         "from": [made_of.removeprefix("from ")] if made_of else [],
         "done": [*([", ".join(done)] if done else []), *over],
-        CARE: farm.species_of(lot.batch.species).cautions[:1],
+        CARE: farm.cautions_on(farm.species_of(lot.batch.species))[:1],
         "note": [f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]],
     }
     problems = plan.now.problems if plan is not None and not line.over else ()
@@ -130,7 +130,7 @@ def life_text(found: Life, farm: Farm, today: date) -> Text:
     if batch.protocol.note:
         _head(text, "ABOUT THIS WAY")
         _add(text, batch.protocol.note)
-    for caution in farm.species_of(batch.species).cautions:
+    for caution in farm.cautions_on(farm.species_of(batch.species)):
         _add(text, f"! {caution}")
     return text
 

@@ -175,7 +175,7 @@ class BatchForm(PlantForm):
             parts = [(way.title, "bold not italic")]
             parts += [(f"! {trouble}", "bold not italic") for trouble in (*way.troubles, *way.overfull)]
             parts += [(words, "not bold not italic") for words in way.says()]
-            parts += [(f"! {caution}", "italic not bold") for caution in species.cautions[:1]]
+            parts += [(f"! {caution}", "italic not bold") for caution in self.app.house.farm.cautions_on(species)[:1]]
             parts += [(way.protocol.note, "not bold not italic")] if way.protocol.note else []
             told = Text("\n").join(Text(words, style=style) for words, style in parts)
         elif self.names.meant is not None and self.asked:

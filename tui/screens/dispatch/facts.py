@@ -25,7 +25,7 @@ def cautions_of(farm: Farm, parcel: Parcel) -> list[str]:
     told = (
         f"{line.plant}: {caution}"
         for line in parcel.lines
-        for caution in farm.species_of(line.species).cautions
+        for caution in farm.cautions_on(farm.species_of(line.species))
         if _OF_TRAVEL.search(caution)
     )
     return list(dict.fromkeys(told))

@@ -47,7 +47,7 @@ def facts_of(
         "for": [f"none free: {why}"] * bool(why and line.coming is None)
         + [say_need(need) for need in view.needs if line.promised and any(p.is_of(line) for p in need.parts)],
         "done": [_movement(each) for each in reversed(ledger(moves(line.lot), line.lot)[-MOST_LINES:])],
-        CARE: house.farm.species_of(line.species).cautions,
+        CARE: house.farm.cautions_on(house.farm.species_of(line.species)),
         "note": _elsewhere(line, house),
     }
     return in_parts(f"{line.lot} · {line.name} · {form} · {line.place}", parts, warnings)
