@@ -57,7 +57,11 @@ def close(count: int, bounds: Mapping[tuple[int, int], int], through: Sequence[i
 
     Raises Contradiction.
     """
-    least = [[0 if i == j else bounds.get((i, j), NONE) for j in range(count)] for i in range(count)]
+    least = [[NONE] * count for _ in range(count)]
+    for (i, j), days in bounds.items():
+        least[i][j] = days
+    for i, row in enumerate(least):
+        row[i] = 0
     for k in range(count) if through is None else through:
         onward = [(j, days) for j, days in enumerate(least[k]) if days != NONE]
         for row in least:
