@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from math import prod
 
@@ -31,6 +31,9 @@ SENT_DAYS = 2
 
 GIVEN_UP_DAYS = 14
 """So long after its day what an order is short of is still owed; then the customer has it from elsewhere."""
+
+EVENING = time(17, tzinfo=UTC)
+"""When the grower writes down what was done on a day."""
 
 HEELED_IN_DAYS = 2
 """Lifted and sorted, bare roots are in the ground again within so many days."""
@@ -66,7 +69,7 @@ def rehearse(farm: Farm, today: date, nursery: Nursery | None = None) -> tuple[E
 
 def _at(on: date, number: int) -> str:
     """In the evening of the day, a second after the entry before it."""
-    return (datetime(on.year, on.month, on.day, 17, tzinfo=UTC) + timedelta(seconds=number)).isoformat()
+    return (datetime.combine(on, EVENING) + timedelta(seconds=number)).isoformat()
 
 
 def _walks(farm: Farm, today: date) -> Iterator[Action]:

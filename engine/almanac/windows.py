@@ -10,7 +10,6 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, NeverComes, say_day
 from engine.almanac.phrases import Phrase
-from engine.almanac.reasons import why_never
 from engine.reading.frozen import dataclass
 
 LONGEST_WINDOW = 300
@@ -228,5 +227,7 @@ class Spans(Occurrences):
             return next(iter(self.faults.values()))
         for phrase in self.window.opens or self.window.closes:
             if self._almanac.nearest(phrase, date(2025, 7, 1).toordinal()) is None:
+                from engine.almanac.reasons import why_never
+
                 return f'"{phrase.text}" never comes here: {why_never(self._almanac, phrase)}'
         return "it never opens here"

@@ -17,7 +17,6 @@ from engine.almanac.phrases import Phrase
 from engine.almanac.windows import Window
 from engine.farm.batches import called_by, check_drafts, latin_of, read_batches
 from engine.farm.model import Farm, Standing
-from engine.farm.not_toml import not_toml
 from engine.farm.places import read_hours, read_place
 from engine.farm.planting import Planting, read_planting
 from engine.farm.protocols import (
@@ -101,6 +100,8 @@ def read_farm(path: Path) -> Reading:
     try:
         document = _document(text)
     except tomli.TOMLDecodeError as fault:
+        from engine.farm.not_toml import not_toml
+
         return _unusable(file, *not_toml(text, str(fault)))
     except ValueError as fault:  # a whole number of thousands of digits
         return _unusable(file, 0, f"cannot be read as TOML: {fault}", _SHORTER)

@@ -116,8 +116,11 @@ class Protocol:
     multiplies: bool = False
 
     def index(self, do: str) -> int:
-        """The number of the step of that name. Raises StopIteration where there is none."""
-        return next(k for k, step in enumerate(self.steps) if step.do == do)
+        """The number of the step of that name. Raises LookupError where there is none."""
+        for k, step in enumerate(self.steps):
+            if step.do == do:
+                return k
+        raise LookupError(f'{self.method} of {self.species} has no step "{do}"')
 
     def first(self, role: Role) -> int | None:
         """The first step of that role; None where there is none."""

@@ -213,8 +213,8 @@ def build(drafts: list[Draft], species: str, general: Draft | None = None) -> Pr
         if "survive" in fields and not fields.keys() & {"batches_run", "batches_within"}:
             fields["batches_within"] = usual_within(fields["role"])
             fields["source"] = {**fields.get("source", {}), "batches_within": known_steps().within_source}
-        one = Window(values.get("opens", ()), values.get("closes", ()))
-        fields["windows"] = values.get("windows", () if one.always else (one,))
+        if values.get("opens") or values.get("closes"):
+            fields.setdefault("windows", (Window(values.get("opens", ()), values.get("closes", ())),))
         step = Step(**fields)
         best = _best_within(step, table)
         made.append(step if best is step.best else replace(step, best=best))

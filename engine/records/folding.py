@@ -14,7 +14,6 @@ from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass
 from engine.reading.log import alike_from_start, lasting
 from engine.records.kinds import SETTING_KINDS
-from engine.records.latecomers import with_ahead
 from engine.records.state import State
 from engine.records.values import beyond
 
@@ -72,6 +71,8 @@ def fold(
         kept = [(n, each) for n, each in before.on_the_way if n <= same]
         if same == len(before.entries):
             kept.append((same, before.end))
+        from engine.records.latecomers import with_ahead  # only where something stood before
+
         while kept and state is None:
             start, last = kept[-1]
             state = with_ahead(last, farm, [entry for _, entry in ahead])

@@ -10,7 +10,7 @@ from engine.views.spare import Spare, minutes_of, why_left_out
 from engine.views.task import Task
 from tui.cells import clipped, counted, day
 from tui.paper.page import WIDTH
-from tui.paper.week_lines import left_out_line
+from tui.paper.week_lines import left_cell
 
 
 def spare_sheet(farm: Farm, found: Spare, minutes: int, wet: bool, on: date) -> str:
@@ -25,6 +25,11 @@ def spare_sheet(farm: Farm, found: Spare, minutes: int, wet: bool, on: date) -> 
     longer = f"; {counted(found.longer, 'task')} would take longer" if found.longer else ""
     told += ["", f"{found.left:.0f} minutes left{longer}."]
     return "\n".join(told)
+
+
+def left_out_line(task: Task, minutes: float, today: date) -> str:
+    """`too long for 40 minutes: line out A27, last day`."""
+    return f"{why_left_out(task, minutes)}: {task.step} {task.lot or task.place}, {left_cell(task, today)}"
 
 
 def said(task: Task) -> str:

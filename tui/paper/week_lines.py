@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from engine.almanac.almanac import say_minutes
 from engine.reading.said import percent
 from engine.schedule.states import State
-from engine.views.spare import why_left_out
 from engine.views.task import Task
 from engine.views.week import Week, hours_due
 from tui.cells import (
@@ -105,8 +104,3 @@ def left_cell(task: Task, today: date) -> str:
     if days < 0:
         return late_cell(-days)
     return "last day" if days == 0 else counted(days, "day")
-
-
-def left_out_line(task: Task, minutes: float, today: date) -> str:
-    """`too long for 40 minutes: line out A27, last day`."""
-    return f"{why_left_out(task, minutes)}: {task.step} {task.lot or task.place}, {left_cell(task, today)}"

@@ -9,7 +9,7 @@ from engine.views.spare import spare
 from tui.cells import counted
 from tui.forms.form import Field, FormScreen
 from tui.forms.refused_field import Values
-from tui.paper.week_lines import left_out_line
+from tui.paper.spare import left_out_line
 from tui.screens.week.rows import task_key
 from tui.typed_numbers import at_least_1
 
