@@ -10,10 +10,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, TypeAlias
 
-import tomli
-
 from engine.farm.model import Farm
-from engine.farm.reading import Reading, read_document
+from engine.farm.reading import Reading, parsed, read_document
 from engine.reading.frozen import dataclass
 from engine.reading.paths import Path
 from engine.reading.toml_lines import line_finder
@@ -23,6 +21,8 @@ Change: TypeAlias = tuple[Path, Any]
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _QUOTED = re.compile(r'"(?:\\.|[^"\\])*"|\'[^\']*\'|#.*')
 _MISSING = object()
+_ITS_OWN = ("id", "count", "start", "ready", "note", "came")
+"""What a batch has for itself, whatever the site is like."""
 
 
 class NotSo(ValueError):
@@ -41,13 +41,37 @@ class Paste:
     text: str
 
 
-def tried(reading: Reading, file: str, changes: Iterable[Change]) -> Farm:
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A farm file as it was read: what stands in it, and where. Changes are tried on it, one after another."""
+
+    reading: Reading
+    file: str
+    document: Mapping[str, Any]
+    lines: Sequence[str]
+    line_of: Callable[[Path], int]
+
+
+def written(reading: Reading, file: str, one_of_each: bool = False) -> Written:
+    """A file that was read, for changes of it.
+
+    With `one_of_each`, of batches that differ in nothing that the site bears on only the first stands there: the farms
+    that are tried lack the others, and a letter typed need not wait until thousands are read.
+    """
+    document = parsed(reading.text)
+    if one_of_each and isinstance(batches := document.get("batch"), list):
+        kinds = {repr(sorted((k, v) for k, v in each.items() if k not in _ITS_OWN)): each for each in reversed(batches)}
+        document["batch"] = [*reversed(kinds.values())]
+    return Written(reading, file, document, reading.text.split("\n"), line_finder(reading.text))
+
+
+def tried(there: Written, changes: Iterable[Change]) -> Farm:
     """The farm as it would be with these changes in its file. Raises NotSo with the first new fault that is found."""
-    document = tomli.loads(reading.text)
+    document = there.document
     for path, value in changes:
-        _put(document, path, value)
-    found = read_document(document, reading.text, file)
-    known = {(problem.message, problem.hint) for problem in reading.problems}
+        document = _with(document, path, value)
+    found = read_document(document, "", there.file)  # without its text: in which line a fault stands is not asked
+    known = {(problem.message, problem.hint) for problem in there.reading.problems}
     for problem in found.problems:
         if (problem.message, problem.hint) not in known:
             raise NotSo(problem.message, problem.hint)
@@ -56,26 +80,24 @@ def tried(reading: Reading, file: str, changes: Iterable[Change]) -> Farm:
     return found.farm
 
 
-def pastes(text: str, changes: Sequence[Change]) -> tuple[Paste, ...]:
-    """The changes as lines for a farm file of this text, those for one place together; none for what stands so."""
-    document, line_of, lines = tomli.loads(text), line_finder(text), text.split("\n")
+def pastes(there: Written, changes: Sequence[Change]) -> tuple[Paste, ...]:
+    """The changes as lines for a farm file, those for one place together; none for what stands so."""
+    document, line_of, lines = there.document, there.line_of, there.lines
     found: dict[tuple[str, str], list[str]] = {}
     for path, value in _whole(document, lines, line_of, changes):
         now = _at(document, path)
         if now == value or (value is None and now is _MISSING):
             continue
         line, name = line_of(path), f"[{_dotted(path)}]"
-        header, there = now is not _MISSING and _is_head(lines, line), _said_lines(lines, line)
+        header, at = now is not _MISSING and _is_head(lines, line), _said_lines(lines, line)
         if value is None:
-            where = (
-                f"line {line}, take out this table and what stands under it" if header else f"{there}, take out this"
-            )
+            where = f"line {line}, take out this table and what stands under it" if header else f"{at}, take out this"
             found.setdefault((where, ""), []).append(name if header else lines[line - 1].strip())
         elif isinstance(value, Mapping) and (header or now is _MISSING) and _whole_table(path):
             where = f"from line {line}, in place of {name}" if header else "at the end of the file"
             found.setdefault((where, name), []).extend(f"{said_key(key)} = {said(each)}" for key, each in value.items())
         else:
-            place = _where(document, path, there, line_of(path[:-1]))
+            place = _where(document, path, at, line_of(path[:-1]))
             found.setdefault(place, []).append(f"{said_key(path[-1])} = {said(value)}")
     return tuple(Paste(where, "\n".join(([head] if head else []) + rows)) for (where, head), rows in found.items())
 
@@ -159,12 +181,13 @@ def _at(document: Any, path: Path) -> Any:
     return document
 
 
-def _put(document: dict[str, Any], path: Path, value: Any) -> None:
-    for part in path[:-1]:
-        document = document.setdefault(str(part), {})
-        if not isinstance(document, dict):
-            raise NotSo(f"{part} is not a table")
-    if value is None:
-        document.pop(str(path[-1]), None)
-    else:
-        document[str(path[-1])] = value
+def _with(document: Mapping[str, Any], path: Path, value: Any) -> Mapping[str, Any]:
+    """The document with a value at its place, None: without what stands there. Raises NotSo where it has no place."""
+    first, rest = str(path[0]), path[1:]
+    if rest:
+        there = document.get(first, {})
+        if not isinstance(there, Mapping):
+            raise NotSo(f"{first} is not a table")
+        return {**document, first: _with(there, rest, value)}
+    others = {key: each for key, each in document.items() if key != first or value is not None}
+    return others if value is None else {**others, first: value}

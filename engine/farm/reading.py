@@ -55,7 +55,7 @@ class Reading:
     text: str = ""
 
 
-def _document(text: str) -> dict[str, Any]:
+def parsed(text: str) -> dict[str, Any]:
     """The tables of a file. One that is long is read by the standard library's own reader: tomli, which is compiled,
     would hold everything else in the program until it is through. Raises as tomli does."""
     if len(text) > _LONG:
@@ -98,7 +98,7 @@ def read_farm(path: Path) -> Reading:
         line = text.count("\n", 0, text.index("\0")) + 1
         return _unusable(file, line, "this line holds a NUL (U+0000): it is not UTF-8 text", _AS_UTF_8)
     try:
-        document = _document(text)
+        document = parsed(text)
     except tomli.TOMLDecodeError as fault:
         from engine.farm.not_toml import not_toml
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import tomli
 
-from engine.farm.paste import Change, NotSo, Paste, pastes, tried
+from engine.farm.paste import Change, NotSo, Paste, Written, pastes, tried, written
 from engine.farm.reading import Reading, read_document
 
 HEAD = '[farm]\nname = "Hollow"\n\n[site]  # here\nlatitude = 45.0\nlongitude = 5.0\ntimezone = "Europe/Paris"\n'
@@ -50,6 +50,10 @@ def reading(text: str) -> Reading:
     return found
 
 
+def file_of(text: str, one_of_each: bool = False) -> Written:
+    return written(read_document(tomli.loads(text), text, "hollow.toml"), "hollow.toml", one_of_each)
+
+
 def follow(text: str, lines: Sequence[Paste]) -> str:
     """The text as one who follows what is said beside the lines would leave it."""
     rows = text.rstrip("\n").split("\n")
@@ -79,22 +83,24 @@ def follow(text: str, lines: Sequence[Paste]) -> str:
 )
 @pytest.mark.parametrize("changes", [changes for _, changes in CASES], ids=[name for name, _ in CASES])
 def test_pasted_where_they_say_the_file_reads_as_it_was_tried(text: str, changes: Sequence[Change]):
-    before = reading(text)
-    farm = tried(before, "hollow.toml", changes)
-    lines = pastes(text, changes)
+    assert reading(text).farm is not None
+    before = file_of(text)
+    farm = tried(before, changes)
+    lines = pastes(before, changes)
+    assert tried(before, changes) == farm  # one change is tried after another
     after = follow(text, lines)
     assert reading(after).farm == farm
-    assert pastes(after, changes) == ()
+    assert pastes(file_of(after), changes) == ()
     assert tomli.loads(after)["place"] == tomli.loads(text)["place"]
 
 
 def test_what_stands_so_already_is_no_line():
-    assert pastes(LONE, [(("site", "latitude"), 45.0), (("site", "temperature", "mean_max"), None)]) == ()
+    assert pastes(file_of(LONE), [(("site", "latitude"), 45.0), (("site", "temperature", "mean_max"), None)]) == ()
 
 
 def test_each_says_its_place_in_the_file():
     lines = pastes(
-        TABLES, [(("site", "last_frost"), LAST), (("site", "latitude"), 46), (("site", "region"), "FR"),
+        file_of(TABLES), [(("site", "last_frost"), LAST), (("site", "latitude"), 46), (("site", "region"), "FR"),
                  (("site", "marks", "bud swell"), "last frost"), (("site", "temperature", "record"), "t.csv")]
     )  # fmt: skip
     assert [(each.where, each.text) for each in lines] == [
@@ -124,20 +130,40 @@ def test_each_says_its_place_in_the_file():
 )
 def test_what_the_reader_refuses_is_refused_with_its_remedy(path: Any, value: Any, told: str, hint: str):
     with pytest.raises(NotSo) as caught:
-        tried(reading(TABLES), "hollow.toml", [(path, value)])
+        tried(file_of(TABLES), [(path, value)])
     assert told in str(caught.value)
     assert hint in caught.value.hint
 
 
 def test_a_fault_that_the_file_has_already_stands_in_nobodys_way():
     text = TABLES + 'colour = "red"\n'
-    before = read_document(tomli.loads(text), text, "hollow.toml")
-    assert len(before.problems) == 1
-    assert tried(before, "hollow.toml", [(("site", "latitude"), 46)]).site.latitude == 46
+    before = file_of(text)
+    assert len(before.reading.problems) == 1
+    assert tried(before, [(("site", "latitude"), 46)]).site.latitude == 46
 
 
 def test_the_lines_of_the_demo_farm_are_found_in_its_text():
     text = (Path(__file__).parents[3] / "demo_farm.toml").read_text(encoding="utf-8")
-    [line] = pastes(text, [(("site", "last_frost"), LAST)])
+    [line] = pastes(file_of(text), [(("site", "last_frost"), LAST)])
     number = int(re.findall(r"line (\d+)", line.where)[0])
     assert text.split("\n")[number - 1].startswith("[site.last_frost]")
+
+
+def test_of_batches_that_are_alike_one_is_enough_to_try_a_site_on():
+    lots = "".join(
+        f'[[batch]]\nid = "B{n}"\nspecies = "{species}"\nmethod = "{method}"\ncount = {n + 1}\n'
+        f"start = 2026-11-{n + 1:02}\n"
+        for n, (species, method) in enumerate([("elder", "hardwood cutting"), ("fig", "hardwood cutting")] * 3)
+    )
+    whole, few = file_of(TABLES + lots), file_of(TABLES + lots, one_of_each=True)
+    changes = [(("site", "last_frost"), LAST)]
+    assert [batch.id for batch in tried(few, changes).batches] == ["B0", "B1"]
+    assert pastes(few, changes) == pastes(whole, changes)
+    assert tried(few, changes).site == tried(whole, changes).site
+    colder = [(("site", "coldest"), -40)]  # of every tender plant one is told
+    told = []
+    for there in (whole, few):
+        with pytest.raises(NotSo) as caught:
+            tried(there, colder)
+        told.append((str(caught.value), caught.value.hint))
+    assert told[0] == told[1]

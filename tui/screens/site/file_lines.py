@@ -9,7 +9,7 @@ from engine.acts.action import Refused, say_refusal
 from engine.almanac.almanac import say_day
 from engine.almanac.frost import FrostDates, example_days, frost_day
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS
-from engine.farm.paste import Change, NotSo, Paste, pastes, tried
+from engine.farm.paste import Change, NotSo, Paste, Written, pastes, tried, written
 from engine.reading.said import whole_or_not
 from engine.reading.units import US, to_degrees
 from engine.views.if_file_changes import marks_moved, tasks_moved
@@ -24,8 +24,10 @@ if TYPE_CHECKING:
     from engine.farm.model import Farm
     from tui.screen import FarmScreen
 
-Read = Callable[[Values], Sequence[Change]]
+Read = Callable[[Values, Written], Sequence[Change]]
 """What the fields say, as changes of the file. Raises Refused."""
+READ = "the file is being read …"
+"""Is said while that of a large farm is, before its form opens."""
 
 
 def ask_frost(screen: FarmScreen) -> None:
@@ -33,7 +35,7 @@ def ask_frost(screen: FarmScreen) -> None:
     site, units = screen.app.house.farm.site, screen.app.house.farm.units
     last, first = (_dates(frost) for frost in (site.last_frost, site.first_frost))
 
-    def read(values: Values) -> Sequence[Change]:
+    def read(values: Values, _: Written) -> Sequence[Change]:
         found: list[Change] = []
         for name, was in (("last", last), ("first", first)):
             if values[name] != was:
@@ -58,7 +60,7 @@ def ask_warmth(screen: FarmScreen) -> None:
         for months in (((), ()) if now is None else (now.mean_max, now.mean_min))
     )
 
-    def read(values: Values) -> Sequence[Change]:
+    def read(values: Values, _: Written) -> Sequence[Change]:
         found: list[Change] = []
         for name, key, was in (("high", "mean_max", high), ("low", "mean_min", low)):
             if values[name] != was:
@@ -80,7 +82,7 @@ def ask_where(screen: FarmScreen) -> None:
     where, height = f"{site.latitude:g}, {site.longitude:g}", _length(farm)
     coldest = "" if site.coldest is None else f"{round(to_degrees(site.coldest, farm.units), 1):g}"
 
-    def read(values: Values) -> Sequence[Change]:
+    def read(values: Values, _: Written) -> Sequence[Change]:
         found: list[Change] = []
         if values["where"] != where:
             north, east = where_of(values["where"])
@@ -113,11 +115,11 @@ def ask_mark(screen: FarmScreen, name: str) -> None:
     known = site.marks.get(name) or site.defaults.get(name)
     phrase = "" if known is None else known.text
 
-    def read(values: Values) -> Sequence[Change]:
+    def read(values: Values, there: Written) -> Sequence[Change]:
         mark = name or " ".join(values["name"].lower().split())
         if not mark:
             raise Refused("name? a mark needs one", "such as rooks nest")
-        return [(("site", "marks", _as_written(screen, mark)), mark_of(values["phrase"]))]
+        return [(("site", "marks", _as_written(there, mark)), mark_of(values["phrase"]))]
 
     fields = [] if name else [Field("name", "name (rooks nest)", asked=True)]
     fields.append(
@@ -126,28 +128,43 @@ def ask_mark(screen: FarmScreen, name: str) -> None:
     _ask(screen, f"Mark: {name}" if name else "A new mark", fields, read)
 
 
-def _as_written(screen: FarmScreen, mark: str) -> str:
+def _as_written(there: Written, mark: str) -> str:
     """The mark by the name under which the file has it already."""
-    import tomli
-
     from engine.almanac.marks import mark_name
 
-    written = tomli.loads(screen.app.house.reading.text).get("site", {}).get("marks", {})
-    return next((name for name in written if mark_name(name) == mark), mark)
+    names = there.document.get("site", {}).get("marks", {})
+    return next((name for name in names if mark_name(name) == mark), mark)
 
 
 def _ask(screen: FarmScreen, title: str, fields: Sequence[Field], read: Read) -> None:
     """Ask, tell what it would do while it is typed, and show the lines for the file."""
     house, app = screen.app.house, screen.app
+    many = len(house.records.lots) > MANY
+
+    def ask(there: Written) -> None:
+        screen.tell("")
+        if app.screen is screen:  # else the grower has gone on to something else
+            app.push_screen(*_form(screen, title, fields, read, there))
+
+    if many:
+        screen.tell(READ)
+    screen.work("the file", lambda _: written(house.reading, str(house.path), one_of_each=many), ask)
+
+
+def _form(
+    screen: FarmScreen, title: str, fields: Sequence[Field], read: Read, there: Written
+) -> tuple[LinesForm, Callable[[bool | None], None]]:
+    """The form, and what follows it."""
+    house, app = screen.app.house, screen.app
     found: list[tuple[tuple[Paste, ...], Farm]] = []
 
     def tries(values: Values) -> tuple[tuple[Paste, ...], Farm]:
-        changes = read(values)
-        lines = pastes(house.reading.text, changes)
+        changes = read(values, there)
+        lines = pastes(there, changes)
         if not lines:
             raise Refused("nothing would change")
         try:
-            return lines, tried(house.reading, str(house.path), changes)
+            return lines, tried(there, changes)
         except NotSo as fault:
             raise Refused(_in_words(str(fault)), _in_words(fault.hint)) from None
 
@@ -170,7 +187,7 @@ def _ask(screen: FarmScreen, title: str, fields: Sequence[Field], read: Read) ->
                 words.append(f"{counted(moved, 'task')} to come would move" if moved else "no task would move")
             app.push_screen(LinesPage(house.path.name, lines, words))
 
-    app.push_screen(LinesForm(title, fields, save, told), saved)
+    return LinesForm(title, fields, save, told), saved
 
 
 _WORDS = {
