@@ -106,6 +106,23 @@ async def test_the_keys_for_the_weeks_count_though_a_week_is_still_made(
         assert not shed.app.faults
 
 
+async def test_a_week_of_which_much_is_made_anew_is_made_beside_the_board(
+    demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(farm_app, "MANY", 0)
+    async with opened(demo(TODAY), TODAY) as shed:
+        before = shed.screen.week
+        assert before is not None
+        lot = next(task.lot for task in before.tasks if task.plan is not None)
+        shed.app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, lot), "dry", TODAY))
+        shed.screen.derive()
+        assert shed.screen.week is before  # it stands until the other is made
+        await shed.until(lambda: shed.screen.week is not before, "it is made")
+        assert shed.screen.week is not None
+        assert shed.screen.week.tasks == week_view(shed.app.day()).tasks
+        assert not shed.app.faults
+
+
 async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_is_long(
     tiny: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

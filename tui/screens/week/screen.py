@@ -170,11 +170,11 @@ class WeekScreen(FarmScreen):
         """The parcels that must go by the week's end or soon after; worked out once for each state of the farm."""
         app, week = self.app, self.week
         assert week is not None
+        if self.under_cover or self.fitting is not None or not any(need.who for need in app.house.farm.needs):
+            return ()
         if not self._sent_for:  # the week itself is painted first
             self._sent_for = True
             self.call_after_refresh(self.draw)
-            return ()
-        if self.under_cover or self.fitting is not None or not any(need.who for need in app.house.farm.needs):
             return ()
         key, until = ("sends", week.start), week.end + timedelta(SOON_DAYS)
         if key not in app.kept:
