@@ -26,6 +26,7 @@ from tui.farmhouse import Farmhouse, enter
 from tui.forms.correct import show_entries
 from tui.screen import WAITS
 from tui.screens.batches.form import BatchForm
+from tui.screens.site import file_lines
 
 TODAY = date(2027, 3, 29)
 KEYS = {"2": "Stock", "4": "Batches", "6": "Year", "7": "Site"}
@@ -120,6 +121,28 @@ async def test_a_week_of_which_much_is_made_anew_is_made_beside_the_board(
         await shed.until(lambda: shed.screen.week is not before, "it is made")
         assert shed.screen.week is not None
         assert shed.screen.week.tasks == week_view(shed.app.day()).tasks
+        assert not shed.app.faults
+
+
+async def test_the_file_is_read_beside_the_form_that_asks_for_its_frost_dates(
+    demo: Callable[[date], Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go, real = Event(), file_lines.written
+    monkeypatch.setattr(farm_app, "MANY", 0)
+    monkeypatch.setattr(file_lines, "MANY", 0)
+    monkeypatch.setattr(file_lines, "written", lambda *words, **more: (go.wait(60), real(*words, **more))[1])
+    async with opened(demo(TODAY), TODAY) as shed:
+        file_lines.ask_frost(shed.screen)
+        await shed.until(lambda: "still being read" in shed.text, "the form is there")
+        await shed.fill(last="1 May")
+        assert "still being read" in shed.text
+        await shed.save()
+        assert "still being read" in shed.refusal
+        go.set()
+        await shed.until(lambda: "bud swell" in shed.text, "what would move is told")
+        assert not shed.refusal
+        await shed.save()
+        await shed.until(lambda: "05-01" in shed.text, "the lines are shown")
         assert not shed.app.faults
 
 

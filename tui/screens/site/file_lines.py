@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from textual.widgets import Label
+
 from engine.acts.action import Refused, say_refusal
 from engine.almanac.almanac import say_day
 from engine.almanac.frost import FrostDates, example_days, frost_day
@@ -26,8 +28,8 @@ if TYPE_CHECKING:
 
 Read = Callable[[Values, Written], Sequence[Change]]
 """What the fields say, as changes of the file. Raises Refused."""
-READ = "the file is being read …"
-"""Is said while that of a large farm is, before its form opens."""
+STILL_READ = "the file is still being read", "wait a moment"
+"""Is said where that of a large farm takes longer than its form to open."""
 
 
 def ask_frost(screen: FarmScreen) -> None:
@@ -140,31 +142,18 @@ def _ask(screen: FarmScreen, title: str, fields: Sequence[Field], read: Read) ->
     """Ask, tell what it would do while it is typed, and show the lines for the file."""
     house, app = screen.app.house, screen.app
     many = len(house.records.lots) > MANY
-
-    def ask(there: Written) -> None:
-        screen.tell("")
-        if app.screen is screen:  # else the grower has gone on to something else
-            app.push_screen(*_form(screen, title, fields, read, there))
-
-    if many:
-        screen.tell(READ)
-    screen.work("the file", lambda _: written(house.reading, str(house.path), one_of_each=many), ask)
-
-
-def _form(
-    screen: FarmScreen, title: str, fields: Sequence[Field], read: Read, there: Written
-) -> tuple[LinesForm, Callable[[bool | None], None]]:
-    """The form, and what follows it."""
-    house, app = screen.app.house, screen.app
+    file: list[Written] = []
     found: list[tuple[tuple[Paste, ...], Farm]] = []
 
     def tries(values: Values) -> tuple[tuple[Paste, ...], Farm]:
-        changes = read(values, there)
-        lines = pastes(there, changes)
+        if not file:
+            raise Refused(*STILL_READ)
+        changes = read(values, file[0])
+        lines = pastes(file[0], changes)
         if not lines:
             raise Refused("nothing would change")
         try:
-            return lines, tried(there, changes)
+            return lines, tried(file[0], changes)
         except NotSo as fault:
             raise Refused(_in_words(str(fault)), _in_words(fault.hint)) from None
 
@@ -182,12 +171,20 @@ def _form(
         if kept and found:
             lines, farm = found[-1]
             words = [marks_moved(house.nursery, farm, app.today.year)]
-            if len(house.records.lots) <= MANY:
+            if not many:
                 moved = tasks_moved(house.nursery, app.plans(), farm, house.standing, app.today)
                 words.append(f"{counted(moved, 'task')} to come would move" if moved else "no task would move")
             app.push_screen(LinesPage(house.path.name, lines, words))
 
-    return LinesForm(title, fields, save, told), saved
+    def was_read(there: Written) -> None:
+        file.append(there)
+        if form.is_mounted:
+            form.query_one(".refusal", Label).update("")  # what was said of it holds no more
+            form.on_input_changed()
+
+    form = LinesForm(title, fields, save, told)
+    screen.work("the file", lambda _: written(house.reading, str(house.path), one_of_each=many), was_read)
+    app.push_screen(form, saved)
 
 
 _WORDS = {
