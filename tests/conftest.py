@@ -24,6 +24,7 @@ Wanted: TypeAlias = Mapping[str, Collection[str] | None]
 def pytest_configure(config: pytest.Config) -> None:
     """How much is asked: a property that says no number of its own is tried with 40 examples, of which plain pytest
     takes its share; with luck, but for the machine that decides."""
+    gc.set_threshold(50_000, 20, 20)  # until all is collected
     sampled.ask(every_one="not slow" not in config.getoption("markexpr"))
     number = budget(40, 2_000)
     settings.register_profile("asked", deadline=None, max_examples=number, derandomize=bool(os.environ.get("CI")))

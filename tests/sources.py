@@ -12,5 +12,13 @@ FILES = tuple(path for folder in ("engine", "tui") for path in sorted((ROOT / fo
 
 @cache
 def nodes(path: Path) -> tuple[ast.AST, ...]:
-    """Every node of a file, the whole of it first."""
-    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+    """Every node of a file, the whole of it first (`ast.walk` takes twice as long)."""
+    found: list[ast.AST] = [ast.parse(path.read_text(encoding="utf-8"))]
+    for node in found:  # which grows on the way
+        for name in node._fields:
+            value = getattr(node, name, None)
+            if isinstance(value, list):
+                found += [each for each in value if isinstance(each, ast.AST)]
+            elif isinstance(value, ast.AST):
+                found.append(value)
+    return tuple(found)

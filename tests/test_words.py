@@ -131,10 +131,9 @@ def words_of_library() -> Iterator[tuple[str, int, str]]:
 
     for path in sorted((TOP / "engine/library").rglob("*.toml")):
         whole = path.read_text(encoding="utf-8")
-        lines = whole.splitlines()
         for text in dict.fromkeys(texts(tomli.loads(whole))):
-            line = next((n for n, told in enumerate(lines, 1) if text in told), 0)
-            yield path.relative_to(TOP).as_posix(), line, text
+            at = whole.find(text)
+            yield path.relative_to(TOP).as_posix(), whole.count("\n", 0, at) + 1 if at >= 0 else 0, text
 
 
 def faults(words: Iterator[tuple[str, int, str]]) -> list[str]:
