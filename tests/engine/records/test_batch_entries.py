@@ -15,12 +15,12 @@ from engine.acts.batches import KEEP, BatchChange, NewBatch, change_batch, free_
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.farm.reading import read_document
-from engine.journal.entry import Entry, parse, to_line
-from engine.journal.store import standing
-from engine.records.records import Records, apply
+from engine.journal.entry import Entry
+from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import plan_lot
+from tests.engine.records.desk import Desk
 from tests.engine.schedule.farms import COLD_THEN_SOW, HEAD, NORTH, entry, farm, lot_of
 
 TODAY = date(2026, 11, 20)
@@ -28,37 +28,9 @@ HOME = farm(COLD_THEN_SOW, start="2026-12-01")
 ELDER = NewBatch("E27", "American elder", "hardwood cutting", 120, start=date(2026, 12, 1))
 
 
-class Desk:
-    """A farm with a journal, taking one action after another."""
-
-    def __init__(self, home: Farm = HOME) -> None:
-        self.home = home
-        self.entries: list[Entry] = []
-        self.before: Nursery | None = None
-
-    @property
-    def records(self) -> Records:
-        return apply(self.home, standing(tuple(self.entries)))
-
-    @property
-    def nursery(self) -> Nursery:
-        self.before = open_nursery(self.home, self.records, self.before)
-        return self.before
-
-    def take(self, action: Action) -> Entry:
-        number = len(self.entries)
-        made = Entry(f"desk-{number}", f"2026-11-20T08:{number:02}:00+00:00", action.on, action.kind, action.data)
-        assert parse(to_line(made)[:-1])[1] == made  # it can stand in a journal
-        self.entries.append(made)
-        return made
-
-    def undo(self) -> None:
-        self.take(Action("undo", TODAY, {"of": self.entries[-1].id}))
-
-
 @pytest.fixture
 def desk() -> Desk:
-    desk = Desk()
+    desk = Desk(HOME, TODAY)
     desk.take(new_batch(desk.nursery, ELDER, TODAY))
     return desk
 
@@ -114,7 +86,7 @@ def test_the_same_words_give_the_same_plan_from_the_file_and_from_the_journal(sp
     words = f'[[batch]]\nid = "N"\nspecies = "{species}"\nmethod = "{method}"\ncount = 90\nstart = 2026-12-01\n'
     home = from_file(words + (f'route = "{route}"\n' if route else ""))
     by_file = plan_lot(open_nursery(home, apply(home, ())), lot_of(apply(home, ()), "N"), TODAY)
-    desk = Desk()
+    desk = Desk(HOME, TODAY)
     desk.take(new_batch(desk.nursery, NewBatch("N", species, method, 90, date(2026, 12, 1), route=route), TODAY))
     by_entry = plan_lot(desk.nursery, lot_of(desk.records, "N"), TODAY)
     assert by_entry.chain.protocol == by_file.chain.protocol
@@ -124,7 +96,7 @@ def test_the_same_words_give_the_same_plan_from_the_file_and_from_the_journal(sp
 def test_what_the_farm_changes_in_a_protocol_holds_for_an_added_batch_too():
     own = '[[protocol]]\nspecies = "elder"\nmethod = "hardwood cutting"\n'
     own += '[[protocol.step]]\ndo = "stick"\nsurvive = 0.11\n'
-    desk = Desk(from_file("", own))
+    desk = Desk(from_file("", own), TODAY)
     ways = ways_of(desk.home, "Sambucus nigra")
     assert any(step.survive == 0.11 for way in ways for step in way.steps)
     desk.take(new_batch(desk.nursery, NewBatch("N", "elder", "hardwood cutting", 90, date(2026, 12, 1)), TODAY))

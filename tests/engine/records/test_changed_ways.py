@@ -11,7 +11,8 @@ from engine.acts.batches import BatchChange, NewBatch, change_batch, new_batch, 
 from engine.farm.protocols import meant_method
 from engine.records.words import said
 from engine.schedule.plan import plan_lot
-from tests.engine.records.test_batch_entries import TODAY, Desk
+from tests.engine.records.desk import Desk
+from tests.engine.records.test_batch_entries import TODAY
 from tests.engine.schedule.farms import COLD_THEN_SOW, farm, lot_of
 
 ROUTES = """
@@ -28,7 +29,7 @@ serves = ["seed beds", "nursery beds"]
 
 def hazels(*more: Action) -> Desk:
     """A desk with 300 hazels to be sown in autumn, and a farm with places of its own."""
-    desk = Desk(farm(COLD_THEN_SOW + ROUTES, start="2026-12-01"))
+    desk = Desk(farm(COLD_THEN_SOW + ROUTES, start="2026-12-01"), TODAY)
     wanted = NewBatch("H27", "hazel", "seed", 300, start=date(2027, 8, 1), route="autumn sown under mesh")
     desk.take(new_batch(desk.nursery, wanted, TODAY))
     for action in more:

@@ -12,21 +12,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.acts.action import Action, Refused
+from engine.acts.action import Refused
 from engine.acts.find_in_stock import find_holding, open_ledger
 from engine.acts.needs import NeedChange, amend_need, find_need, free_need_id, new_need, withdraw_need
 from engine.acts.stock import sell
 from engine.acts.undoing import undo
-from engine.farm.model import Farm
 from engine.farm.stock import Need
-from engine.journal.entry import Entry, parse, to_line
+from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.needs.coverage import coverage
-from engine.records.records import Records, apply
+from engine.records.records import apply
 from engine.records.words import said
-from engine.schedule.nursery import Nursery, open_nursery
 from engine.schedule.plan import Day, plan_all
 from tests.engine.needs.homes import farm, need, stock
+from tests.engine.records.desk import Desk, entry
 
 TODAY = date(2027, 1, 10)
 PLANTING = """
@@ -41,42 +40,14 @@ HOME = farm(stock("S1", 100), need("N1", 40), need("N2", 30), PLANTING)
 HALE = Need("HALE", "American elder", "Adams", "bare root", 60, date(2028, 2, 20), 0.95, "Hale Orchards")
 
 
-class Desk:
-    """A farm with a journal, taking one action after another."""
-
-    def __init__(self, home: Farm = HOME) -> None:
-        self.home = home
-        self.entries: list[Entry] = []
-
-    @property
-    def records(self) -> Records:
-        return apply(self.home, standing(tuple(self.entries)))
-
-    @property
-    def nursery(self) -> Nursery:
-        return open_nursery(self.home, self.records)
-
-    @property
-    def needs(self) -> dict[str, Need]:
-        return {need.id: need for need in self.nursery.farm.needs}
-
-    def take(self, action: Action, device: str = "desk") -> Entry:
-        number = len(self.entries)
-        made = Entry(
-            f"{device}-{number}", f"2027-01-10T08:{number:02}:00+00:00", action.on, action.kind, action.data
-        )  # fmt: skip
-        assert parse(to_line(made)[:-1])[1] == made  # it can stand in a journal
-        self.entries.append(made)
-        return made
-
-    def new(self, wanted: Need) -> Entry:
-        return self.take(new_need(self.nursery, self.entries, wanted, TODAY))
+def new(desk: Desk, wanted: Need) -> Entry:
+    return desk.take(new_need(desk.nursery, desk.entries, wanted, TODAY))
 
 
 @pytest.fixture
 def desk() -> Desk:
-    desk = Desk()
-    desk.new(HALE)
+    desk = Desk(HOME, TODAY)
+    new(desk, HALE)
     return desk
 
 
@@ -106,7 +77,7 @@ def test_an_added_need_stands_after_the_orders_and_before_what_the_plantings_ask
 
 
 def test_an_added_need_is_covered_like_one_of_the_file(desk: Desk):
-    desk.new(Need("MORE", "Arbor ficta", "", "", 45, date(2027, 12, 31)))
+    new(desk, Need("MORE", "Arbor ficta", "", "", 45, date(2027, 12, 31)))
     nursery = desk.nursery
     lines = {line.need.id: line for line in coverage(Day(nursery, plan_all(nursery, TODAY), TODAY)).needs}
     assert [lines[name].from_hand for name in ("N1", "N2", "MORE")] == [40, 30, 30]
@@ -114,7 +85,7 @@ def test_an_added_need_is_covered_like_one_of_the_file(desk: Desk):
 
 
 def test_what_is_sold_for_an_added_need_is_met(desk: Desk):
-    desk.new(Need("MORE", "Arbor ficta", "", "", 20, None))
+    new(desk, Need("MORE", "Arbor ficta", "", "", 20, None))
     nursery = desk.nursery
     ledger = open_ledger(nursery.farm, nursery.records, desk.entries, TODAY, TODAY)
     desk.take(sell(ledger, find_holding(ledger, "S1"), 8, need="more"))
@@ -139,18 +110,18 @@ def test_what_is_sold_for_an_added_need_is_met(desk: Desk):
 def test_a_need_that_cannot_be_is_refused_with_the_reason(desk: Desk, changed: dict[str, object], told: str):
     asked = {"id": "N", "species": "Arbor ficta", "cultivar": "", "form": "", "count": 9, "by": None, **changed}
     with pytest.raises(Refused) as caught:
-        desk.new(Need(**asked))
+        new(desk, Need(**asked))
     assert told in f"{caught.value} | {caught.value.hint}"
     assert len(desk.entries) == 1
 
 
 def test_a_free_id_is_the_plants_name_and_the_year_and_none_is_used_twice(desk: Desk):
     assert free_need_id(desk.nursery, desk.entries, "American elder", date(2028, 2, 1)) == "american-elder-28"
-    desk.new(Need("hazel-28", "hazel", "", "", 5, None))
+    new(desk, Need("hazel-28", "hazel", "", "", 5, None))
     desk.take(withdraw_need(desk.nursery, "hazel-28", "", TODAY))
     assert free_need_id(desk.nursery, desk.entries, "hazel", date(2028, 2, 1)) == "hazel-28b"
     with pytest.raises(Refused, match="has already been used"):
-        desk.new(Need("hazel-28", "hazel", "", "", 5, None))
+        new(desk, Need("hazel-28", "hazel", "", "", 5, None))
 
 
 # -- changes, and what is withdrawn
@@ -233,12 +204,8 @@ def test_a_misspelt_need_is_refused_with_the_near_one(desk: Desk):
 # -- what the journal says when it is read
 
 
-def entry(number: int, kind: str, device: str = "lamp", **data: object) -> Entry:
-    return Entry(f"{device}-{number}", f"2027-01-10T07:{number:02}:00+00:00", TODAY, kind, data)
-
-
 def test_two_devices_that_add_one_id_give_one_need_and_a_stray(desk: Desk):
-    other = entry(1, "need", need="HALE", species="hazel", count=7)
+    other = entry(1, "need", TODAY, need="HALE", species="hazel", count=7)
     records = apply(HOME, [desk.entries[0], other])
     assert records.farm is not None
     assert [need.count for need in records.farm.needs if need.id == "HALE"] == [60]
@@ -246,14 +213,18 @@ def test_two_devices_that_add_one_id_give_one_need_and_a_stray(desk: Desk):
 
 
 def test_a_slow_clock_that_tells_a_change_before_its_need_loses_nothing(desk: Desk):
-    records = apply(HOME, [entry(1, "amend", need="HALE", count=7), *desk.entries])
+    records = apply(HOME, [entry(1, "amend", TODAY, need="HALE", count=7), *desk.entries])
     assert records.strays == ()
     assert records.farm is not None
     assert [need.count for need in records.farm.needs if need.id == "HALE"] == [7]
 
 
 def test_what_two_devices_both_withdrew_is_told_once_and_a_change_after_it_is_told(desk: Desk):
-    both = [entry(1, "withdraw", need="N1"), entry(2, "withdraw", need="N1"), entry(3, "amend", need="N1", count=3)]
+    both = [
+        entry(1, "withdraw", TODAY, need="N1"),
+        entry(2, "withdraw", TODAY, need="N1"),
+        entry(3, "amend", TODAY, need="N1", count=3),
+    ]
     records = apply(HOME, both)
     assert records.farm is not None
     assert "N1" not in {need.id for need in records.farm.needs}
@@ -277,7 +248,7 @@ def test_what_two_devices_both_withdrew_is_told_once_and_a_change_after_it_is_to
     ],
 )
 def test_an_entry_that_fits_no_need_is_told_and_the_rest_stands(kind: str, data: dict[str, object], told: str):
-    records = apply(HOME, [entry(1, kind, **data)])
+    records = apply(HOME, [entry(1, kind, TODAY, **data)])
     [stray] = records.strays
     assert told in stray
     assert records.farm is not None
@@ -294,22 +265,22 @@ KEYS = ("need", "species", "cultivar", "form", "count", "by", "sure", "who", "re
 
 @given(st.sampled_from(("need", "amend", "withdraw")), st.dictionaries(st.sampled_from(KEYS), VALUES))
 def test_whatever_such_an_entry_holds_it_fits_or_is_a_stray(kind: str, data: dict[str, object]):
-    records = apply(HOME, [entry(1, kind, **data)])
+    records = apply(HOME, [entry(1, kind, TODAY, **data)])
     assert records.farm is not None
     changed = records.farm.needs != HOME.needs
     assert not (changed and records.strays)
     assert changed or records.strays or kind == "amend"  # a change that says nothing new changes nothing
     assert all(need.count >= 1 and 0 < need.sure < 1 for need in records.farm.needs)
-    assert isinstance(said(entry(1, kind, **data)), str)
+    assert isinstance(said(entry(1, kind, TODAY, **data)), str)
 
 
 @given(st.permutations(range(4)))
 def test_needs_are_the_same_in_whatever_order_different_ones_are_told(order: list[int]):
     told = [
-        entry(0, "need", need="A", species="hazel", count=5),
-        entry(1, "need", need="B", species="elder", count=6),
-        entry(2, "amend", need="A", count=9),
-        entry(3, "withdraw", need="N2"),
+        entry(0, "need", TODAY, need="A", species="hazel", count=5),
+        entry(1, "need", TODAY, need="B", species="elder", count=6),
+        entry(2, "amend", TODAY, need="A", count=9),
+        entry(3, "withdraw", TODAY, need="N2"),
     ]
     records = apply(HOME, [told[n] for n in order])
     assert records.strays == ()
@@ -328,8 +299,8 @@ def test_the_farm_that_has_grown_may_be_given_for_the_one_of_the_file(desk: Desk
 def test_what_needs_take_is_read_only_where_the_journal_tells_of_needs():
     script = (
         "import sys, tests.engine.records.test_need_entries as t\n"
-        "sys.modules.pop('engine.records.needs')\nt.apply(t.HOME, [t.entry(1, 'saw', mark='leaf drop')])\n"
-        "first = 'engine.records.needs' in sys.modules\nt.apply(t.HOME, [t.entry(1, 'withdraw', need='N1')])\n"
+        "sys.modules.pop('engine.records.needs')\nt.apply(t.HOME, [t.entry(1, 'saw', t.TODAY, mark='leaf drop')])\n"
+        "first = 'engine.records.needs' in sys.modules\nt.apply(t.HOME, [t.entry(1, 'withdraw', t.TODAY, need='N1')])\n"
         "print(first, 'engine.records.needs' in sys.modules)"
     )
     root = Path(__file__).parents[3]

@@ -24,7 +24,7 @@ from engine.schedule.plan import Day, plan_all
 from engine.schedule.room import limits_of
 from engine.views.week import week_view
 from tests.engine.needs.homes import batch, farm
-from tests.engine.records.test_batch_entries import Desk
+from tests.engine.records.desk import Desk, entry
 
 ON = date(2027, 3, 1)
 PLACES = '[[place]]\nname = "cold store"\nroom = "80 litres"\n'
@@ -46,7 +46,7 @@ def sets(desk: Desk, *actions: Any) -> Farm:
 
 def test_a_new_place_and_a_limit_hold_as_if_the_file_said_so():
     now = sets(
-        Desk(home()),
+        Desk(home(), ON),
         lambda n: set_place(n, "sand bed", {"under_cover": True, "room": ["12 m of row"], "serves": ["seed beds"]}, ON),
         lambda n: set_place(n, "Cold  store", {"room": ["120 litres"]}, ON),
     )
@@ -61,7 +61,7 @@ def test_a_new_place_and_a_limit_hold_as_if_the_file_said_so():
 
 def test_prices_and_hours_hold_as_if_the_file_said_so():
     now = sets(
-        Desk(home()),
+        Desk(home(), ON),
         lambda n: set_price(n, "rootstock", "", {"each": 1.5}, ON),
         lambda n: set_price(n, "seed", "hazel", {"kg": 14}, ON),
         lambda n: set_hours(n, {"jan": 6, "apr": 20}, ON),
@@ -75,7 +75,7 @@ def test_prices_and_hours_hold_as_if_the_file_said_so():
 
 
 def test_they_are_said_in_words_and_undo_takes_each_back():
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     told = []
     for make in (
         lambda n: set_place(n, "cold store", {"room": ["120 litres"], "under_cover": False}, ON),
@@ -113,17 +113,13 @@ def test_they_are_said_in_words_and_undo_takes_each_back():
 )
 def test_what_the_reader_of_the_file_refuses_is_refused_with_its_remedy(make: Any, told: str, hint: str):
     with pytest.raises(Refused) as caught:
-        make(Desk(home()).nursery)
+        make(Desk(home(), ON).nursery)
     assert told in str(caught.value)
     assert hint in caught.value.hint
 
 
-def entry(number: int, kind: str, device: str = "shed", **data: Any) -> Entry:
-    return Entry(f"{device}-{number}", f"2027-03-01T08:00:{number:02}+00:00", ON, kind, data)
-
-
 def test_once_the_file_says_something_else_the_file_stands():
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     desk.take(set_price(desk.nursery, "rootstock", "", {"each": 1.5}, ON))
     desk.take(set_place(desk.nursery, "cold store", {"room": ["120 litres"]}, ON))
     desk.take(set_hours(desk.nursery, 12, ON))
@@ -138,7 +134,7 @@ def test_once_the_file_says_something_else_the_file_stands():
 
 
 def test_a_place_that_the_file_lists_since_is_the_files():
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     desk.take(set_place(desk.nursery, "sand bed", {"room": ["12 m of row"]}, ON))
     written = home(PLACES + '[[place]]\nname = "sand bed"\n')
     assert apply(written, desk.entries).farm == written
@@ -146,10 +142,10 @@ def test_a_place_that_the_file_lists_since_is_the_files():
 
 def test_two_devices_that_set_one_thing_come_to_the_same_and_the_later_stands():
     some = [
-        entry(0, "place", place="sand bed", now={"under_cover": True}, was=None),
-        entry(1, "place", "lamp", place="sand bed", now={"room": ["40 trays"]}, was=None),
-        entry(2, "price", item="pot", now={"each": 0.3}, was={"hundred": 22}),
-        entry(3, "price", "lamp", item="pot", now={"each": 0.4}, was={"hundred": 22}),
+        entry(0, "place", ON, "shed", place="sand bed", now={"under_cover": True}, was=None),
+        entry(1, "place", ON, place="sand bed", now={"room": ["40 trays"]}, was=None),
+        entry(2, "price", ON, "shed", item="pot", now={"each": 0.3}, was={"hundred": 22}),
+        entry(3, "price", ON, item="pot", now={"each": 0.4}, was={"hundred": 22}),
     ]
     found = apply(home(), some).farm
     assert found is not None
@@ -160,8 +156,8 @@ def test_two_devices_that_set_one_thing_come_to_the_same_and_the_later_stands():
 
 
 def test_a_slow_clock_that_books_a_lot_at_a_place_before_it_was_told_of_loses_nothing():
-    late = entry(5, "place", place="sand bed", now={"under_cover": True}, was=None)
-    outage = entry(0, "outage", "lamp", place="sand bed", days=2, temperature_c=9.0)
+    late = entry(5, "place", ON, "shed", place="sand bed", now={"under_cover": True}, was=None)
+    outage = entry(0, "outage", ON, place="sand bed", days=2, temperature_c=9.0)
     assert apply(home(), [outage, late]).strays == ()
     assert apply(home(), [outage]).strays != ()
 
@@ -184,14 +180,14 @@ TABLES = st.one_of(
     st.dictionaries(st.sampled_from(("place", "item", "species", "now", "was")), TABLES),
 )
 def test_whatever_such_an_entry_holds_it_sets_something_or_is_told(kind: str, data: Mapping[str, Any]):
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     records = apply(desk.home, [Entry("odd-1", "2027-03-01T08:00:00+00:00", ON, kind, dict(data))])
     assert records.farm is not None
     assert not records.strays or records.farm == desk.home
 
 
 def test_the_week_and_the_plans_go_by_what_is_set_whatever_was_kept():
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     day = Day(desk.nursery, plan_all(desk.nursery, ON), ON)
     week = week_view(day)
     desk.take(set_hours(desk.nursery, 3, ON))
@@ -204,7 +200,7 @@ def test_the_week_and_the_plans_go_by_what_is_set_whatever_was_kept():
 
 
 def test_the_farm_is_the_same_one_while_only_batches_and_acts_are_told():
-    desk = Desk(home())
+    desk = Desk(home(), ON)
     desk.take(set_hours(desk.nursery, 3, ON))
     ground = desk.records.farm.written
     told = {"batch": "N", "species": "Arbor ficta", "method": "seed", "count": 9, "start": "2027-09-01"}

@@ -12,14 +12,14 @@ from engine.acts.action import Refused
 from engine.acts.stock_plants import grub_out, new_stock_plant
 from engine.acts.undoing import undo
 from engine.farm.stock import StockPlant
-from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.needs.stock_plants import stock_plant_lines
 from engine.records.records import apply
 from engine.records.words import said
 from engine.schedule.plan import plan_all
 from tests.engine.needs.homes import batch, farm
-from tests.engine.records.test_need_entries import TODAY, Desk
+from tests.engine.records.desk import Desk, entry
+from tests.engine.records.test_need_entries import TODAY
 
 OWN = """
 [[stock_plant]]
@@ -36,7 +36,7 @@ ROW = StockPlant(
 
 @pytest.fixture
 def desk() -> Desk:
-    desk = Desk(HOME)
+    desk = Desk(HOME, TODAY)
     desk.take(new_stock_plant(desk.nursery, desk.entries, ROW, TODAY))
     return desk
 
@@ -109,10 +109,6 @@ def test_an_id_that_was_grubbed_out_is_not_used_again_and_a_misspelt_one_is_refu
     assert "old row" in caught.value.hint
 
 
-def entry(kind: str, number: int = 1, **data: object) -> Entry:
-    return Entry(f"lamp-{number}", f"2027-01-10T07:{number:02}:00+00:00", TODAY, kind, data)
-
-
 @pytest.mark.parametrize(
     ("kind", "data", "told"),
     [
@@ -126,7 +122,7 @@ def entry(kind: str, number: int = 1, **data: object) -> Entry:
     ],
 )
 def test_an_entry_that_fits_nothing_is_told_and_the_rest_stands(kind: str, data: dict[str, object], told: str):
-    records = apply(HOME, [entry(kind, **data)])
+    records = apply(HOME, [entry(1, kind, TODAY, **data)])
     [stray] = records.strays
     assert told in stray
     assert records.farm is not None
@@ -134,7 +130,7 @@ def test_an_entry_that_fits_nothing_is_told_and_the_rest_stands(kind: str, data:
 
 
 def test_two_devices_that_grub_out_the_same_row_are_told_once_and_a_slow_clock_loses_nothing(desk: Desk):
-    early = [entry("grub_out", 1, plant="elder row"), entry("grub_out", 2, plant="elder row")]
+    early = [entry(1, "grub_out", TODAY, plant="elder row"), entry(2, "grub_out", TODAY, plant="elder row")]
     records = apply(HOME, [*early, *desk.entries])
     assert records.strays == ("2027-01-10 grub_out elder row: they were grubbed out on 2027-01-10",)
     assert records.farm is not None
@@ -151,8 +147,8 @@ KEYS = ("plant", "species", "cultivar", "place", "count", "planted", "yields", "
 
 @given(st.sampled_from(("stock_plant", "grub_out")), st.dictionaries(st.sampled_from(KEYS), VALUES))
 def test_whatever_such_an_entry_holds_it_fits_or_is_a_stray(kind: str, data: dict[str, object]):
-    records = apply(HOME, [entry(kind, **data)])
+    records = apply(HOME, [entry(1, kind, TODAY, **data)])
     assert records.farm is not None
     assert (records.farm.stock_plants != HOME.stock_plants) != bool(records.strays)
     assert all(plant.gives(2030) >= 0 for plant in records.farm.stock_plants)
-    assert isinstance(said(entry(kind, **data)), str)
+    assert isinstance(said(entry(1, kind, TODAY, **data)), str)
