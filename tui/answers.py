@@ -19,8 +19,8 @@ from engine.protocols.names import plain
 from engine.reading.limits import MOST_HOURS
 from engine.reading.problems import nearest
 from engine.reading.said import whole_or_not
+from engine.reading.written import read_number
 from tui.typed_days import day_in_words
-from tui.typed_numbers import number_of
 
 USUAL = {
     "cold store": True, "potting shed": True, "grafting bench": True, "propagation bench": True, "mist bench": True,
@@ -228,7 +228,7 @@ def hours_by_month(text: str) -> float | dict[str, float]:
         return whole_or_not(_of_a_week(hours_of(text)))
     first, _, rest = text.partition(",")
     found: dict[str, float] = {}
-    if number_of(first) is not None and rest.strip():
+    if read_number(first) is not None and rest.strip():
         found, text = dict.fromkeys(MONTH_KEYS, whole_or_not(_of_a_week(hours_of(first)))), rest
     for part in filter(None, (each.strip() for each in re.split(r",(?!\d)", text))):
         name, _, hours = part.replace("=", " ").partition(" ")
@@ -293,7 +293,7 @@ def with_unit(text: str, unit: str) -> float | str | None:
     words = text.strip().replace("−", "-")
     if not words:
         return None
-    number = number_of(words)
+    number = read_number(words)
     if number is None:
         return words  # the reader of the file says what it makes of it
     return f"{whole_or_not(number)} {unit}" if unit else whole_or_not(number)
@@ -306,7 +306,7 @@ def listed(text: str) -> list[str]:
 
 def number_told(text: str, what: str) -> float:
     """A number from 0 on. Raises Refused, naming `what` is asked for."""
-    number = number_of(text)
+    number = read_number(text)
     if number is None or number < 0:
         raise Refused(f'{what}: "{text.strip()}" is not a number' if text.strip() else f"{what}? write a number")
     return number

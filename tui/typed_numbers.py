@@ -1,18 +1,16 @@
 """Readers of a number that is typed (a count, a share, degrees), in a form and on the command line alike.
 
-Each raises Refused, which says what to write. A share is a plain number up to 1, or above 1 in per cent; with a % sign
-it is always per cent. So 1 is 100 %, as `survive = 1` is in a farm file, and one per cent is 1%. Were 1 read as one per
-cent, who typed it for a certainty would ask for next to nothing and not be told; as it is, a sureness of 1 is refused.
+Each raises Refused, which says what to write.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import isfinite
 from typing import TYPE_CHECKING
 
 from engine.acts.action import Refused
 from engine.reading.units import US, read_degrees, to_degrees
+from engine.reading.written import read_number, read_share, read_whole
 
 if TYPE_CHECKING:
     from engine.odds.rates import Rate
@@ -28,7 +26,7 @@ def whole_of(text: str, what: str) -> int:
     """A whole number from 0 to 999,999,999; `what` is how it is asked for."""
     if not text.strip():
         raise Refused(f"{what}? write a number")
-    if (number := _whole(text)) is None:
+    if (number := read_whole(text)) is None:
         raise Refused(f'{what}: must be 0 or more, not "{text}"')
     return number
 
@@ -41,7 +39,7 @@ def rest_of(text: str) -> tuple[str, bool]:
 
 def at_least_1(text: str) -> int:
     """A whole number from 1 to 999,999."""
-    number = _whole(text)
+    number = read_whole(text)
     if not number or number > 999_999:
         raise Refused(f'must be 1 or more, not "{text}"')
     return number
@@ -49,7 +47,7 @@ def at_least_1(text: str) -> int:
 
 def wanted_of(text: str, most: int) -> int:
     """How many plants are wanted, from 1 to the most that can be reckoned."""
-    number = _whole(text)
+    number = read_whole(text)
     if not number or number > most:
         raise Refused(f'"{text}" is not a number of plants, from 1 to {most:,}')
     return number
@@ -57,7 +55,7 @@ def wanted_of(text: str, most: int) -> int:
 
 def count_of(text: str) -> int:
     """A count of what is in stock."""
-    if (number := _whole(text)) is None:
+    if (number := read_whole(text)) is None:
         raise Refused(f'"{text}" is not a count: give 0 or more, or all')
     return number
 
@@ -78,20 +76,14 @@ def grades_of(words: Iterable[str]) -> dict[str, int]:
     return grades
 
 
-def _whole(text: str) -> int | None:
-    digits = text.strip()
-    return int(digits) if digits.isdecimal() and len(digits) < 10 else None
-
-
 # -- shares and other numbers
 
 
 def share_of(text: str, what: str) -> float:
     """A share from 0 to 1: 0.9, 90, 90 % or 99,5; a plain number above 1 is in per cent."""
-    number = number_of(text.strip().removesuffix("%"))
-    if number is None or not 0 <= number <= 100:
+    if (share := read_share(text)) is None:
         raise Refused(f'"{text}" is not a {what}; say a share such as 0.9, 90 or 90%')
-    return round(number / 100, 9) if number > 1 or text.strip().endswith("%") else number
+    return share
 
 
 def sureness_of(text: str) -> float:
@@ -112,7 +104,7 @@ def rate_of(text: str) -> Rate:
         raise Refused(f'"{share}" is not a usable rate: give a share above 0 and up to 100 %, such as 0.8')
     if not colon:
         return Rate(mean)
-    worth = number_of(weight)
+    worth = read_number(weight)
     if worth is None or not 0 < worth <= 1e9:
         raise Refused(f'"{weight}" in "{text}" is not how many observations a rate is worth; say a number above 0')
     return Rate(mean, worth)
@@ -137,17 +129,8 @@ def yields_of(text: str) -> tuple[tuple[int, float], ...]:
     found = []
     for part in text.split(",") if text.strip() else []:
         age, _, number = part.partition("=") if "=" in part else ("0", "=", part)
-        years, gives = _whole(age), number_of(number)
+        years, gives = read_whole(age), read_number(number)
         if years is None or gives is None:
             raise Refused(f'--yields: "{part}" is not understood; write 25, or by age 1=4,3=18')
         found.append((years, gives))
     return tuple(found)
-
-
-def number_of(text: str) -> float | None:
-    """A number, its decimals after a point or a comma; None where it is none."""
-    try:
-        number = float(text.strip().replace(",", "."))
-    except ValueError:
-        return None
-    return number if isfinite(number) else None

@@ -10,6 +10,7 @@ from engine.acts.needs import free_need_id, new_need
 from engine.acts.stock_table import Faulty, TableFault, by_columns
 from engine.farm.stock import Need
 from engine.journal.entry import Entry
+from engine.reading.written import read_share, read_whole
 from engine.records.needs import SURE
 from engine.schedule.nursery import Nursery
 
@@ -47,11 +48,10 @@ def take_orders(
 
 
 def _count(row: dict[str, str], number: int, faults: list[TableFault]) -> int:
-    count = row.get("count", "")
-    if not (count.isascii() and count.isdigit() and len(count) < 10 and int(count)):
-        faults.append(TableFault(number, "count", f'"{count}" is not a whole number, 1 or more'))
+    if not (count := read_whole(row.get("count", ""))):
+        faults.append(TableFault(number, "count", f'"{row.get("count", "")}" is not a whole number, 1 or more'))
         return 0
-    return int(count)
+    return count
 
 
 def _day(row: dict[str, str], number: int, faults: list[TableFault]) -> date | None:
@@ -64,15 +64,10 @@ def _day(row: dict[str, str], number: int, faults: list[TableFault]) -> date | N
 
 
 def _sure(row: dict[str, str], number: int, faults: list[TableFault]) -> float:
-    text = row.get("sure", "").removesuffix("%").strip()
-    if not text:
+    if not row.get("sure"):
         return SURE
-    try:
-        share = float(text.replace(",", "."))
-        share = share / 100 if share > 1 or row["sure"].endswith("%") else share
-        if 0 < share < 1:
-            return share
-    except ValueError:
-        pass
+    share = read_share(row["sure"])
+    if share is not None and 0 < share < 1:
+        return share
     faults.append(TableFault(number, "sure", f'"{row["sure"]}" is not a certainty', "write 0.9, 90 or 90%"))
     return SURE

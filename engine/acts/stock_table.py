@@ -9,6 +9,7 @@ from engine.acts.find_in_stock import Ledger, find_form, find_place, find_specie
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HELD
 from engine.reading.problems import nearest
+from engine.reading.written import read_whole
 from engine.records.stock import ORIGINS
 
 NEEDED = ("lot", "species", "form", "place", "on_hand")
@@ -123,7 +124,7 @@ def _checked(
     if not row.get("lot"):
         faults.append(TableFault(number, "lot", "a lot needs a name"))
     count = row.get("on_hand", "")
-    if not (count.isascii() and count.isdigit() and len(count) < 10 and 1 <= int(count) <= MOST_HELD):
+    if not 1 <= (read_whole(count) or 0) <= MOST_HELD:
         faults.append(TableFault(number, "on_hand", f'"{count}" is not a whole number, 1 or more'))
     if (origin := row.get("origin", "")) and origin not in ORIGINS:
         faults.append(TableFault(number, "origin", f'origin "{origin}" is not known', nearest(origin, ORIGINS)))

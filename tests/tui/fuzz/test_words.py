@@ -12,6 +12,7 @@ import pytest
 
 from engine.acts.action import Refused
 from engine.almanac.phrases import PhraseFault, parse_phrase
+from engine.reading.written import read_number
 from tests.tui.fuzz.inputs import TEXTS, budget
 from tui import answers, typed_days, typed_numbers, typed_words
 
@@ -41,7 +42,7 @@ READERS: dict[str, Callable[[str], Any]] = {
     "degrees": lambda text: typed_numbers.degrees_of(text, "us"),
     "a night": typed_words.hazard_of,
     "yields": typed_numbers.yields_of,
-    "a number": typed_numbers.number_of,
+    "a number": read_number,
     "names": typed_words.names_of,
     "places instead": typed_words.instead_of,
     "yes or no": lambda text: typed_words.yes_of(text, "so"),
