@@ -76,7 +76,7 @@ def test_outage_is_recorded_from_the_command(tiny: Path, call: Call, degrees: st
     assert status == 0
     first, *lots = out.splitlines()
     assert first == "cold store at 12 °C for 3 days (18 Jan)"
-    assert [line.split()[0] for line in lots] == ["Z2", "Z3"]  # what it means for each lot that stood there
+    assert [line.strip().split(":")[0] for line in lots] == ["Z2", "Z3"]  # what it means for each lot that stood there
     assert written(tiny) == [("outage", {"place": "cold store", "days": 3, "temperature_c": 12})]
     assert json.loads(call("cold", tiny, "--on", TODAY, "--json")[1])["lots"][0]["days_min"] == 33
 
