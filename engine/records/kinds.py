@@ -1,9 +1,7 @@
-"""The kinds of entries by what takes them up."""
+"""The kinds of entries by what takes them up; those of the stock are in stock_book.py, which takes each."""
 
 from __future__ import annotations
 
-LEAVING = {"sell": "sold", "give": "given", "plant_out": "planted out", "lose": "lost"}
-KINDS = frozenset((*LEAVING, "receive", "move", "pot_up", "grade", "split", "count", "join", "doubt", "verify"))
 NEED_KINDS = frozenset(("need", "amend", "withdraw"))
 STOCK_PLANT_KINDS = frozenset(("stock_plant", "grub_out"))
 PLANTING_KINDS = frozenset(("walked", "took_over"))

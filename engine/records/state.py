@@ -12,9 +12,9 @@ from engine.almanac.almanac import Sighting
 from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, replace
-from engine.reading.limits import LONGEST_OUTAGE
+from engine.reading.limits import LONGEST_OUTAGE, MOST_HELD, MOST_IN_BATCH
 from engine.records.batches import added_batches, changed, grown
-from engine.records.kinds import AHEAD, FARM_KINDS, KINDS, PLANTING_KINDS
+from engine.records.kinds import AHEAD, FARM_KINDS, PLANTING_KINDS
 from engine.records.known import Known
 from engine.records.layers import copied
 from engine.records.lots import (
@@ -35,7 +35,7 @@ from engine.records.makers import Makers
 from engine.records.rows import RowPart, row_parts
 from engine.records.settings import as_set
 from engine.records.stock import Key, LotName
-from engine.records.stock_book import Book
+from engine.records.stock_book import KINDS, Book
 from engine.records.strays import stray
 from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts
@@ -109,7 +109,7 @@ class State:
     def take(self, entry: Entry) -> None:
         """Take the next entry. What fits nothing is told, never dropped."""
         self.latest = max(self.latest, entry.on)
-        if fault := beyond(entry):
+        if fault := beyond(entry, MOST_HELD if entry.kind in KINDS else MOST_IN_BATCH):
             self.beyond.append(stray(entry, _named(entry.data), fault))
             return
         if entry.kind in AHEAD:

@@ -8,14 +8,17 @@ from typing import Any
 
 from engine.journal.corrections import CORRECT, fault_in
 from engine.journal.entry import Entry
-from engine.reading.limits import FIRST_YEAR, LARGEST, LAST_YEAR, MOST_HELD, MOST_IN_BATCH, outside
-from engine.records.kinds import FARM_KINDS, KINDS
+from engine.reading.limits import FIRST_YEAR, LARGEST, LAST_YEAR, MOST_IN_BATCH, outside
+from engine.records.kinds import FARM_KINDS
 
 _COUNTS = ("count", "left", "ordered")
 
 
-def beyond(entry: Entry) -> str:
-    """Why an entry's day or its counts cannot be meant, or nothing. What the farm has besides has bounds of its own."""
+def beyond(entry: Entry, most: int = MOST_IN_BATCH) -> str:
+    """Why an entry's day, or a count of it above `most`, cannot be meant, or nothing.
+
+    What the farm has besides has bounds of its own.
+    """
     if entry.kind == "undo":  # what it takes back may itself lie beyond, and its day is that one's
         return ""
     if entry.kind == CORRECT:
@@ -24,7 +27,7 @@ def beyond(entry: Entry) -> str:
         return f"its day lies outside the years {FIRST_YEAR} to {LAST_YEAR}"
     if entry.kind in FARM_KINDS:
         return ""
-    data, most = entry.data, MOST_HELD if entry.kind in KINDS else MOST_IN_BATCH
+    data = entry.data
     for key in _COUNTS:
         if key in data and isinstance(count := data[key], int) and count > most:
             return f"its {key} is more than {most:,}"

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from engine.journal.device_names import of_device
 from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass
-from engine.records.kinds import LEAVING
 from engine.records.records import Records
+from engine.records.stock_book import LEAVING
 from engine.records.strays import Stray
 
 TAKING = frozenset((*LEAVING, "move", "pot_up", "split"))
