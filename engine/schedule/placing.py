@@ -93,16 +93,17 @@ def _bounds(
 ) -> tuple[list[int], list[int]]:
     """The exact earliest and latest day of every act within the spans used."""
     count = len(spans)
-    least = chain.network.least
+    least, edges = chain.network.least, chain.network.edges
     done = wish.done
     low = [done.get(k, max(lows[k], s.opens) if (s := spans[k]) else lows[k]) for k in range(count)]
     high = [done.get(k, s.closes if (s := spans[k]) else FAR) for k in range(count)]
     if from_ready and wish.ready is not None:
         high = [done.get(k, min(high[k], wish.ready - chain.lasts[k].least)) for k in range(count)]
-    earliest = [
-        low[i] if i in done else max(low[j] + least[j][i] for j in range(count) if least[j][i] != NONE)
-        for i in range(count)
-    ]
+    earliest = list(low)
+    for j in range(count):
+        for i, days in edges[j]:
+            if i not in done:
+                earliest[i] = max(earliest[i], low[j] + days)
     for k in chain.roots if wish.start is not None else ():
         wait = chain.protocol.steps[k].wait
         if wait is None or wait.most is None or k in done:
@@ -114,9 +115,7 @@ def _bounds(
         else:
             high[k] = min(high[k], wish.start + wait.most)
     most = [
-        high[i]
-        if i in done
-        else min(high[j] - least[i][j] for j in range(count) if least[i][j] != NONE and (j not in done or j == i))
+        high[i] if i in done else min([high[i], *(high[j] - days for j, days in edges[i] if j not in done)])
         for i in range(count)
     ]
     for i in range(count):
