@@ -154,10 +154,11 @@ class Almanac:
         about = _about(lambda season: self.occurrence(phrase, season), ordinal)
         if about is None:
             return None
-        middle, found = about[1], None
-        value = self.occurrence(phrase, middle)
-        near = value is not None and abs(value - ordinal) <= _NEAREST  # then none of the seasons before can be it
-        for season in range(middle if near else middle - 1, middle + 3):
+        _, middle, value = about
+        if value is not None and 0 <= value - ordinal <= _NEAREST:  # none lies between
+            return value
+        found: int | None = None
+        for season in range(middle - 1, middle + 3):
             value = self.occurrence(phrase, season)
             if value is not None and value >= ordinal and (found is None or value < found):
                 found = value
@@ -319,12 +320,16 @@ class Almanac:
         return value in self._seen.get(base.name, ())
 
 
-def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int] | None:
-    """A season that has a value, and the one whose value lies nearest to the day or beside that; None: none is near."""
+def _about(at: Callable[[int], int | None], ordinal: int) -> tuple[int, int, int | None] | None:
+    """A season that has a value; the one whose value lies nearest to the day or beside that, and that value.
+
+    None: none is near.
+    """
     year = date.fromordinal(max(1, ordinal)).year
     for season in (year, year + 1, year - 1):
         if (value := at(season)) is not None:
-            return season, season + round((ordinal - value) / _YEAR)
+            middle = season + round((ordinal - value) / _YEAR)
+            return season, middle, value if middle == season else at(middle)
     return None
 
 
@@ -333,8 +338,8 @@ def nearest_season(at: Callable[[int], int | None], ordinal: int) -> int | None:
     about = _about(at, ordinal)
     if about is None:
         return None
-    valued, middle = about
-    if (value := at(middle)) is not None and abs(value - ordinal) <= _NEAREST:
+    valued, middle, value = about
+    if value is not None and abs(value - ordinal) <= _NEAREST:
         return middle
     near = [(abs(v - ordinal), k) for k in (middle - 1, middle, middle + 1) if (v := at(k)) is not None]
     return min(near)[1] if near else valued
