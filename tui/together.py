@@ -28,8 +28,8 @@ class Loader(SourceFileLoader):
     """Python's own, which has the code already when it is first asked for it."""
 
     code: memoryview | None = None
-    spoilt = False
-    """Whether what was kept could not be read: it is kept anew."""
+    lacked: list[str]
+    """Where it says that what was kept could not be read: it is kept anew."""
 
     def get_code(self, fullname: str) -> CodeType | None:
         """The module's code; Python's own where what was kept is no code, as a disk may leave it after a power cut."""
@@ -41,7 +41,7 @@ class Loader(SourceFileLoader):
                 made = None
             if type(made) is _CODE:
                 return made
-            self.spoilt = True
+            self.lacked.append(fullname)
         return super().get_code(fullname)
 
 
@@ -53,24 +53,22 @@ class Shelf:
 
     def __init__(self, modules: Mapping[str, Kept], codes: memoryview) -> None:
         self.modules, self.codes = modules, codes
+        self.lacked: list[str] = []
+        """What was asked for and is not to be had here."""
 
     def find_spec(self, name: str, _path: object = None, _target: ModuleType | None = None) -> ModuleSpec | None:
         """The module of that name, while its source is as it was."""
         if (kept := self.modules.get(name)) is None or not _still(kept):
+            self.lacked.append(name)
             return None
         origin, _, _, cached, folders, begins, ends = kept
         loader = Loader(name, origin)
-        loader.code = self.codes[begins:ends]
+        loader.code, loader.lacked = self.codes[begins:ends], self.lacked
         spec = ModuleSpec(name, loader, origin=origin, is_package=folders is not None)
         spec.has_location, spec.cached = True, cached
         if folders is not None:
             spec.submodule_search_locations = list(folders)
         return spec
-
-
-def _is_new(spec: ModuleSpec) -> bool:
-    """Whether a module was imported as ever, or would have been had it not been spoilt."""
-    return type(spec.loader) is SourceFileLoader or (isinstance(spec.loader, Loader) and spec.loader.spoilt)
 
 
 def _still(kept: Kept) -> bool:
@@ -91,12 +89,11 @@ class Together:
     def __init__(self, home: str | os.PathLike[str]) -> None:
         self.home = os.fspath(home)
         self._shelf: Shelf | None = None
-        self._before: frozenset[str] = frozenset()
 
     def begin(self) -> None:
         """Have the modules at hand, for who leaves it later."""
         if self._shelf is None:
-            self._shelf, self._before = _read(self.home), frozenset(sys.modules)
+            self._shelf = _read(self.home)
             sys.meta_path.insert(0, self._shelf)
 
     def __enter__(self) -> None:
@@ -108,8 +105,8 @@ class Together:
         sys.meta_path.remove(shelf)
         self._shelf = None
         if kind is None and not sys.dont_write_bytecode:
-            found = {name: getattr(sys.modules[name], "__spec__", None) for name in sys.modules.keys() - self._before}
-            new = {name: spec for name, spec in found.items() if spec and _is_new(spec)}
+            found = {name: getattr(sys.modules.get(name), "__spec__", None) for name in shelf.lacked}
+            new = {name: spec for name, spec in found.items() if spec and isinstance(spec.loader, SourceFileLoader)}
             if new:
                 _write(self.home, shelf, new)
 
