@@ -49,7 +49,7 @@ class Tables(NamedTuple):
 
     rows: Sequence[Sequence[Any]]
     """What each Entry holds: of a thousand a farm wants some fifty."""
-    lines: bytes
+    lines: bytes | memoryview
 
     @property
     def entries(self) -> Iterator[Entry]:
@@ -58,7 +58,7 @@ class Tables(NamedTuple):
 
     def line(self, entry: Entry) -> bytes:
         """A table, as JSON."""
-        return self.lines[entry.begins : entry.ends]
+        return bytes(self.lines[entry.begins : entry.ends])
 
 
 def read_tables(folder: Path) -> Tables:
@@ -164,13 +164,14 @@ def _kept(home: Path, stamp: bytes) -> Tables | None:
     """
     try:
         with open(home, "rb") as file:
-            head, entries, lines = file.readline(), file.readline(), file.read()
+            head, data = file.readline(), file.read()
     except OSError:
         return None
     told = head.split()
-    if len(told) != 4 or stamp not in told[1:3] or head != _head(told[1], told[2], entries + lines):
+    if len(told) != 4 or stamp not in told[1:3] or head != _head(told[1], told[2], data):
         return None
-    return Tables(json.loads(entries), lines)
+    begins = data.index(b"\n") + 1
+    return Tables(json.loads(data[:begins]), memoryview(data)[begins:])
 
 
 def _head(stamp: bytes, seen: bytes, data: bytes) -> bytes:
