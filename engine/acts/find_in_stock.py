@@ -59,6 +59,7 @@ def find_holding(
     found: Iterable[Holding] = held
     for what, wanted in (("form", form), ("grade", grade), ("place", place)):
         if wanted is not None:
+            wanted = ledger.farm.place_for(wanted) if what == "place" else wanted
             found = [h for h in found if getattr(h, what).lower() == wanted.lower()]
             if not found:
                 known = dict.fromkeys(getattr(h, what) or "(none)" for h in held)

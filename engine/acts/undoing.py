@@ -55,6 +55,7 @@ def _is_there(correction: Entry, standing: Sequence[Entry]) -> bool:
 
 def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry]) -> Action:
     """The undo of these entries. Raises Refused where another entry would fit no more."""
+    _still_called(entries, undone, nursery.records.stood)
     ids = [e.id for e in undone]
     action = Action("undo", undone[-1].on, {"of": ids if len(ids) > 1 else ids[0]})
     back = Entry("", "", action.on, action.kind, action.data)
@@ -66,6 +67,19 @@ def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry
             "undo that first: widger entries lists them all",
         )
     return action
+
+
+def _still_called(entries: Sequence[Entry], undone: Sequence[Entry], stood: Stand | None) -> None:
+    """Raises Refused where what stands was recorded by the name that a place got from one of these."""
+    names = {str(now["name"]) for e in undone if e.kind == "place" and "name" in (now := e.data.get("now") or {})}
+    if not names:
+        return
+    gone = {e.id for e in undone}
+    for entry in stand(entries, stood).standing:
+        named = {entry.data.get(key) for key in ("place", "to")} if entry.id not in gone else set()
+        if called := next((name for name in names if name in named), ""):
+            told = f"{called} is named by what was recorded since: {said(entry)}"
+            raise Refused(told, "rename it again instead, or undo that first")
 
 
 def say_undone(undone: Sequence[Entry], units: str = "metric") -> str:

@@ -2,12 +2,13 @@
 
 The kinds of entries and their data:
 
-    place  place (its name), now: of a [[place]] table what is new; was
-    price  item, species (none: any), now: of a [[price]] table what it costs, `{"each": 1.2}`; was
+    place  place (its name), now: of a [[place]] table what is new, or {"name": its new name}, or {"gone": true}; was
+    price  item, species (none: any), now: of a [[price]] table what it costs, `{"each": 1.2}`, or {"gone": true}; was
     hours  now: hours_per_week, a number or by month; was
 
 `was` is what the file said there, null where it said nothing. Where it says something else by now, the file was changed
-since, and stands: what a grower writes there is never hidden by an entry that is older.
+since, and stands: what a grower writes there is never hidden by an entry that is older. A place that was renamed serves
+for its old name, by which steps, the file and older entries still mean it: also where the file has the new name by now.
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ from engine.records.values import Unfit, text_in
 if TYPE_CHECKING:
     from engine.farm.prices import Price
 
+NAME, GONE = "name", "gone"
+"""What an entry sets of a place that gets another name, and of what is no more."""
 _KEPT = 8
 """So many states of the journal are remembered: a correction looks at several."""
 Said = dict[str, Any]
@@ -86,6 +89,9 @@ def set_by(farm: Farm, kind: str, data: Mapping[str, Any]) -> Farm:
 def overtaken(farm: Farm, entry: Entry) -> bool:
     """Whether the file says something else by now than when the entry was recorded; `farm` is of the file alone."""
     data = entry.data
+    if _renames(data):
+        both = [place_of(farm, name) for name in (text_in(data, "place"), str(data["now"][NAME]))]
+        return None not in both and both[0] is not both[1]
     return "was" in data and _plain(data["was"]) != _plain(said_there(farm, entry.kind, data))
 
 
@@ -99,6 +105,18 @@ def _unreadable(entry: Entry) -> bool:
     return entry.kind == "place" and not (isinstance(now, Mapping) and now)
 
 
+def _renames(data: Mapping[str, Any]) -> bool:
+    """Whether an entry gives a place another name."""
+    now = data.get("now")
+    return isinstance(now, Mapping) and set(now) == {NAME} and isinstance(now[NAME], str) and "place" in data
+
+
+def _renamed(farm: Farm, old: str, new: str) -> Place | None:
+    """The place that bears the new name, or is to; None where there is neither, or one of each."""
+    before, after = place_of(farm, old), place_of(farm, new)
+    return None if before is not None and after is not None and before is not after else before or after
+
+
 def said_there(farm: Farm, kind: str, data: Mapping[str, Any]) -> Any:
     """What a farm says where an entry would set something: of a place only those keys. None where it says nothing."""
     if kind == "hours":
@@ -107,6 +125,8 @@ def said_there(farm: Farm, kind: str, data: Mapping[str, Any]) -> Any:
         price = price_of(farm, text_in(data, "item"), _latin(farm, text_in(data, "species")))
         return None if price is None else said_price(price)
     place = place_of(farm, text_in(data, "place"))
+    if place is not None and _renames(data):
+        return {NAME: place.name}
     return None if place is None else {key: said_place(place).get(key) for key in _table(data)}
 
 
@@ -155,6 +175,10 @@ def price_of(farm: Farm, item: str, latin: str) -> Price | None:
 
 def _with_place(farm: Farm, name: str, told: Said) -> Farm:
     before = place_of(farm, name)
+    if GONE in told:
+        return replace(farm, places=tuple(each for each in farm.places if each is not before))
+    if NAME in told:
+        return _with_name(farm, name, str(told[NAME]))
     known: Said = {} if before is None else {"name": before.name, **said_place(before)}
     table = {"name": name, **known, **told}
     findings = Findings()
@@ -166,9 +190,22 @@ def _with_place(farm: Farm, name: str, told: Said) -> Farm:
     return replace(farm, places=tuple(place if each is before else each for each in farm.places))
 
 
+def _with_name(farm: Farm, old: str, new: str) -> Farm:
+    place = _renamed(farm, old, new)
+    if place is None:
+        raise Misread(f'no place is called "{old}", or another is called "{new}" already')
+    words = dict.fromkeys([*place.serves, place.name, old])
+    serves = tuple(word for word in words if word != new)
+    now = replace(place, name=new, serves=serves)
+    return replace(farm, places=tuple(now if each is place else each for each in farm.places))
+
+
 def _with_price(farm: Farm, item: str, species: str, told: Said) -> Farm:
     from engine.farm.prices import read_price
 
+    if GONE in told:
+        gone = price_of(farm, item, _latin(farm, species))
+        return replace(farm, prices=tuple(each for each in farm.prices if each is not gone))
     findings = Findings()
     table = {"item": item, **told} | ({"species": species} if species else {})
     price = read_price(Table(table, (), findings))
@@ -193,7 +230,7 @@ def _latin(farm: Farm, species: str) -> str:
 
 def _table(data: Mapping[str, Any]) -> Said:
     told = data.get("now")
-    if not isinstance(told, Mapping) or not told or "name" in told:
+    if not isinstance(told, Mapping) or not told or (NAME in told and not _renames(data)):
         raise Misread("what it sets cannot be read")
     return dict(told)
 

@@ -42,6 +42,8 @@ from engine.records.values import Unfit, beyond, texts
 
 _MAKING = {"receive": "lot", "split": "into"}
 """The lot that an entry of the stock brings about."""
+_MOVING = ("move", "pot_up")
+"""Of which `to` is a place."""
 _NAMING = ("batch", "lot", "need", "plant", "planting", "place", "mark")
 _LOTS = ("batch", "lot", "into", "part")
 _TOLD = frozenset(("saw", "worked", "packed", "outage", "row"))
@@ -85,10 +87,10 @@ class State:
         self.batches = {b.id: b for b in self.farm.batches}
         self.joined: list[Lot] = []
         self.trials: list[Trial] = []
-        self.book = _opened(self.farm, watch, self.strays)
-        self.known = Known(self.farm)
         self.placed: dict[str, str] = {}
         """What the farm's places were asked: for a word, the place that it means."""
+        self.book = _opened(self.farm, self.place_for, watch, self.strays)
+        self.known = Known(self.farm)
         self.sightings: list[Sighting] = []
         self.worked: list[tuple[str, str, date]] = []
         self.outages: list[Outage] = []
@@ -122,6 +124,7 @@ class State:
         if fault:
             strays.append(stray(entry, _named(data), fault))
         elif entry.kind in KINDS:
+            entry = self._placed_now(entry)
             fault = _stock(self.book, entry, self.lots, self.joined, self.trials)
             if (kind_makes := _MAKING.get(entry.kind)) is not None:
                 name = str(data.get(kind_makes, ""))
@@ -157,6 +160,13 @@ class State:
             self.placed[word] = self.farm.place_for(word)
         return self.placed[word]
 
+    def _placed_now(self, entry: Entry) -> Entry:
+        """An entry of the stock with its places as they are called now: what stood in one that was renamed follows."""
+        keys = ("place", "to") if entry.kind in _MOVING else ("place",)
+        told = {key: name for key in keys if isinstance(name := entry.data.get(key), str) and name}
+        now = {key: place for key, name in told.items() if (place := self.place_for(name)) != name}
+        return replace(entry, data={**entry.data, **now}) if now else entry
+
     def _note_names(self, data: Mapping[str, Any]) -> None:
         """Note which lots an entry names, as it names them."""
         for key in _LOTS:
@@ -188,7 +198,7 @@ class State:
             if parts is None:
                 strays.append(stray(entry, data.get("row", ""), "its lots cannot be read"))
             else:
-                self.rows[str(data.get("place", "")), str(data.get("row", ""))] = parts
+                self.rows[self.place_for(str(data.get("place", ""))), str(data.get("row", ""))] = parts
 
 
 def _named(data: Mapping[str, Any]) -> object:
@@ -202,15 +212,17 @@ def _part_of(entry: Entry, lots: dict[str, Lot]) -> str:
     return next((name for name in chain((part,), reversed(lots)) if _did(lots.get(name), step, entry)), "")
 
 
-def _opened(farm: Farm, watch: Iterable[str] | None, strays: list[str]) -> Book:
+def _opened(
+    farm: Farm, place_for: Callable[[str], str], watch: Iterable[str] | None, strays: list[str]
+) -> Book:  # fmt: skip
     """The book as the farm file opens it: every batch by name, and what was there at the start."""
     book = Book(watch)
     for batch in farm.batches:
         book.begin(batch.id, LotName(batch.species, batch.cultivar, "propagated"))
     for held in farm.opening:
         told = {
-            "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form,
-            "grade": held.grade, "place": held.place, "count": held.count, "unit": held.unit, "origin": "opening",
+            "lot": held.lot, "species": held.species, "cultivar": held.cultivar, "form": held.form, "grade": held.grade,
+            "place": place_for(held.place), "count": held.count, "unit": held.unit, "origin": "opening",
         }  # fmt: skip
         if fault := book.post("receive", told, date.min, ""):
             strays.append(f"the farm file's stock {held.lot}: {fault}")

@@ -208,9 +208,15 @@ def said_of_setting(kind: str, data: Mapping[str, Any]) -> str:
         return f"hours a week: {say_hours(now)}"
     if kind == "price":
         of = f" of {data['species']}" if data.get("species") else ""
+        if "gone" in told:
+            return f"{data.get('item')}{of}: price removed"
         return f"{data.get('item')}{of} costs {say_price(told)}"
     if kind != "place":
         return ""
+    if "name" in told:
+        return f"place {data.get('place')} renamed {told['name']}"
+    if "gone" in told:
+        return f"place {data.get('place')} removed"
     parts = [("under cover" if told["under_cover"] else "in the open")] if "under_cover" in told else []
     for key, word in (("room", "room for"), ("serves", "stands for")):
         if key in told:

@@ -36,6 +36,25 @@ def test_a_place_a_price_and_hours_are_set_and_undone(call: Call, tiny: Path):
     assert (after.places, after.prices, after.hours_by_month) == (before.places, before.prices, before.hours_by_month)
 
 
+def test_a_place_is_renamed_and_removed_and_a_price_removed_by_commands(call: Call, tiny: Path):
+    assert call("place", tiny, "cold store", "--rename", "cellar", *ON)[1] == (
+        "place cold store renamed cellar (18 Jan)\n"
+    )
+    farm = open_house(tiny).farm
+    assert "cellar" in {farm.where(batch, step) for batch in farm.batches for step in batch.protocol.steps}
+    assert call("place", tiny, "sand bed", "--cover", "yes", *ON)[0] == 0
+    assert call("place", tiny, "sand bed", "--remove", *ON)[1] == "place sand bed removed (18 Jan)\n"
+    assert call("price", tiny, "pot", "22 a hundred", *ON)[0] == 0
+    assert call("price", tiny, "pot", "none", *ON)[1] == "pot: price removed (18 Jan)\n"
+    status, out, err = call("place", tiny, "cellar", "--remove", *ON)
+    assert (status, out) == (2, "")
+    assert "cellar cannot be removed" in err
+    assert "goes alone" in call("place", tiny, "cellar", "--remove", "--cover", "yes", *ON)[2]
+    for _ in range(5):
+        call("undo", tiny, *ON)
+    assert "cellar" not in {place.name for place in open_house(tiny).farm.places}
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from engine.acts.settings import set_hours, set_place, set_price
+from engine.acts.settings import remove_place, remove_price, rename_place, set_hours, set_place, set_price
 from engine.farm.model import Farm, Place
 from engine.farm.prices import HOUR, Price, known_items
 from engine.reading.said import percent_given
@@ -80,8 +80,9 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
     """A place, or a new one: whether it is under cover, what it holds, what it stands for."""
     now = {} if place is None else said_place(place)
     loss = now.get("lot_loss_per_year")
-    fields = [] if place is not None else [Field("name", "name", asked=True)]
-    fields += [
+    called = "name" if place is None else "name (another: what stands there follows; empty: remove the place)"
+    fields = [
+        Field("name", called, "" if place is None else place.name, asked=place is None),
         Field("cover", "under cover (yes or no)", "yes" if now.get("under_cover") else "no"),
         Field("room", "room (40 trays, 12 m of row; empty: not said)", ", ".join(now.get("room", ()))),
         Field("serves", "stands for, in the steps (seed beds, nursery beds)", ", ".join(now.get("serves", ()))),
@@ -94,8 +95,17 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
             "serves": listed(values["serves"]),
             "lot_loss_per_year": share_of(values["loss"], "share of lots") if values["loss"] else None,
         }  # fmt: skip
-        name = values["name"] if place is None else place.name
-        write(screen, lambda n, _: set_place(n, name, told, screen.app.today))
+        name, today = values["name"], screen.app.today
+        if place is None:
+            write(screen, lambda n, _: set_place(n, name, told, today))
+        elif not name:
+            write(screen, lambda n, _: remove_place(n, place.name, today))
+        else:
+            changes = any(told[key] != value for key, value in said_place(place).items())
+            if changes or name == place.name:
+                write(screen, lambda n, _: set_place(n, place.name, told, today))
+            if name != place.name:
+                write(screen, lambda n, _: rename_place(n, place.name, name, today))
 
     title = "A new place" if place is None else f"Place: {place.name}"
     screen.app.push_screen(FormScreen(title, fields, save, in_turn=place is None))
@@ -107,6 +117,9 @@ def ask_price(screen: FarmScreen, price: Price | None) -> None:
 
     def save(values: Values) -> None:
         item, species = (values["item"], values["species"]) if price is None else (price.item, price.species)
+        if price is not None and not values["price"]:
+            write(screen, lambda n, _: remove_price(n, item, species, screen.app.today))
+            return
         told = price_of(values["price"])
         write(screen, lambda n, _: set_price(n, item, species, told, screen.app.today))
 
@@ -119,7 +132,8 @@ def ask_price(screen: FarmScreen, price: Price | None) -> None:
         screen.app.push_screen(FormScreen("A new price", fields, save, in_turn=True))
         return
     of = f" of {farm.plant(price.species)}" if price.species else ""
-    fields = [Field("price", f"price ({PRICES_WRITTEN.removeprefix('write ')})", _said_price(farm, price))]
+    written = f"price ({PRICES_WRITTEN.removeprefix('write ')}; empty: remove it)"
+    fields = [Field("price", written, _said_price(farm, price))]
     screen.app.push_screen(FormScreen(f"Price: {price.item}{of}", fields, save))
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from textual.widgets import Input, Label
 
 from engine.farm.places import MONTH_KEYS
+from engine.records.settings import place_of
 from tests.tui.farms import TINY, write_tiny
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.site.test_screen import site
@@ -91,6 +92,33 @@ REFUSED: tuple[tuple[Callable[[SiteScreen], None], dict[str, str], str, str], ..
     (partial(file_lines.ask_mark, name="bud swell"), {"phrase": "last forst"}, "no mark is called", "phrase"),
     (partial(file_lines.ask_mark, name=""), {"name": "", "phrase": "15 Mar"}, "a mark needs", "name"),
 )
+
+
+async def test_a_place_is_renamed_by_its_form_and_what_is_emptied_is_removed(tmp_path: Path):
+    async with opened(write_tiny(tmp_path, PRICED)) as shed:
+        screen = await site(shed)
+        changing.ask_place(screen, place_of(shed.app.house.farm, "cold store"))
+        await shed.pilot.pause()
+        await shed.fill(name="cellar", room="40 trays")
+        await shed.save()
+        assert [told for _, told in written(shed.path)] == [
+            {"place": "cold store", "now": {"room": ["40 trays"]}, "was": {"room": []}},
+            {"place": "cold store", "now": {"name": "cellar"}, "was": {"name": "cold store"}},
+        ]
+        cellar = place_of(shed.app.house.farm, "cellar")
+        assert cellar is not None
+        changing.ask_place(screen, cellar)
+        await shed.pilot.pause()
+        await shed.fill(name="")
+        await shed.save()
+        assert "cellar cannot be removed" in shed.refusal
+        shed.on_top(FormScreen).dismiss(False)
+        await shed.pilot.pause()
+        changing.ask_price(screen, shed.app.house.farm.prices[0])
+        await shed.pilot.pause()
+        await shed.fill(price="")
+        await shed.save()
+        assert shed.app.house.farm.prices == ()
 
 
 async def test_what_cannot_be_is_refused_in_every_form_and_the_cursor_stands_on_it(tmp_path: Path):
