@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable, Iterable, Iterator
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -24,6 +24,7 @@ from tui.app import WidgerApp
 from tui.facts import Facts
 from tui.forms.form import FormScreen
 from tui.forms.plants import PlantForm
+from tui.screen import FarmScreen
 from tui.screens.week.board import Board
 from tui.screens.week.rows import Row
 from tui.screens.week.screen import WeekScreen
@@ -188,3 +189,20 @@ async def opened(path: Path, on: date | None = TODAY, size: tuple[int, int] = SI
             screen_text(app)  # what is there at the end can be drawn
         if app.faults:
             raise app.faults[0]
+
+
+async def in_turn(shed: Shed, *looks: Callable[[Shed], Awaitable[None]]) -> None:
+    """Several looks at one open farm that write nothing to it, each from the week at the size it was opened in."""
+    size = shed.app.size
+    for look in looks:
+        if shed.app.size != size:
+            await shed.resize(size)
+        try:
+            await look(shed)
+        except Exception as fault:
+            fault.add_note(f"in {look.__name__}")  # type: ignore[attr-defined]
+            raise
+        while not isinstance(shed.app.screen, FarmScreen):
+            await shed.press("escape")
+        await shed.press("escape", "1", "escape", "home")
+    assert shed.entries() == []

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from tests.tui.farms import TODAY
 from tests.tui.screens.week.board import SOAK
-from tests.tui.shed import Shed, opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.forms.help import help_page, signs_of
 from tui.screen import FarmScreen
 from tui.screen_list import PLACES
@@ -30,16 +30,15 @@ async def click(shed: Shed, kind: type[Clickable], what: str) -> None:
     await shed.pilot.pause()
 
 
-async def test_the_screens_are_named_on_every_screen_and_a_click_goes_to_each(tiny: Path):
-    async with opened(tiny, TODAY, (80, 24)) as shed:
-        for _, name, told, _, kind in (*PLACES[1:], PLACES[0]):
-            await click(shed, Where, name)
-            assert type(shed.app.screen).__name__ == kind
-            first = shed.text.splitlines()[0]
-            assert all(f"{key} {SHORT.get(each, each)[:4]}" in first for key, each, *_ in PLACES), told
-            here = top(shed).query_one(Where).render_line(0)
-            marked = [text for text, style, _ in here if style and style.bgcolor != style.color and style.bold]
-            assert any(text.startswith(f"{PLACES[[p[4] for p in PLACES].index(kind)][0]} ") for text in marked)
+async def the_screens_are_named_on_every_screen_and_a_click_goes_to_each(shed: Shed) -> None:
+    for _, name, told, _, kind in (*PLACES[1:], PLACES[0]):
+        await click(shed, Where, name)
+        assert type(shed.app.screen).__name__ == kind
+        first = shed.text.splitlines()[0]
+        assert all(f"{key} {SHORT.get(each, each)[:4]}" in first for key, each, *_ in PLACES), told
+        here = top(shed).query_one(Where).render_line(0)
+        marked = [text for text, style, _ in here if style and style.bgcolor != style.color and style.bold]
+        assert any(text.startswith(f"{PLACES[[p[4] for p in PLACES].index(kind)][0]} ") for text in marked)
 
 
 @pytest.mark.parametrize("width", [58, 60, 78, 80, 118, 178])
@@ -54,33 +53,42 @@ def test_the_line_of_the_screens_fits_every_width(width: int, farm: int):
         assert min(map(len, names)) >= len("cold")
 
 
-async def test_a_key_at_the_foot_does_what_it_does_when_it_is_clicked(tiny: Path):
+async def a_key_at_the_foot_does_what_it_does_when_it_is_clicked(shed: Shed) -> None:
+    await shed.go(SOAK)
+    before = shed.text
+    await click(shed, Foot, "h")
+    await shed.until(lambda: shed.text != before)
+    assert shed.app.screen is not shed.screen
+    await shed.press("escape")
+    await click(shed, Foot, "?")
+    await shed.until(lambda: shed.app.screen is not shed.screen)
+    assert "Keys: week" in shed.text
+
+
+async def the_foot_shows_seven_keys_at_the_most_and_each_whole(shed: Shed) -> None:
+    await shed.resize((60, 18))
+    foot = shed.screen.query_one(Foot)
+    for width in (40, 58, 78, 118):
+        foot.show("", "", "  ".join(f"{key} word" for key in "abcdefghij"), False, width)
+        told = str(foot.render())
+        assert cell_len(told) <= width
+        words = told.split()
+        assert words[-2:] == ["?", "help"]
+        assert words[:-2:2] == list("abcdefghij")[: len(words) // 2 - 1]
+        assert set(words[1:-2:2]) <= {"word"}
+        assert len(words) // 2 - 1 <= MOST_KEYS
+    foot.show("", "what was said " * 20, "a word", True, 58)  # it is never cut short
+    assert str(foot.render()).count("what was said") == 20
+
+
+async def test_what_stands_at_the_top_and_the_foot(tiny: Path):
     async with opened(tiny, TODAY, (80, 24)) as shed:
-        await shed.go(SOAK)
-        before = shed.text
-        await click(shed, Foot, "h")
-        await shed.until(lambda: shed.text != before)
-        assert shed.app.screen is not shed.screen
-        await shed.press("escape")
-        await click(shed, Foot, "?")
-        await shed.until(lambda: shed.app.screen is not shed.screen)
-        assert "Keys: week" in shed.text
-
-
-async def test_the_foot_shows_seven_keys_at_the_most_and_each_whole(tiny: Path):
-    async with opened(tiny, TODAY, (60, 18)) as shed:
-        foot = shed.screen.query_one(Foot)
-        for width in (40, 58, 78, 118):
-            foot.show("", "", "  ".join(f"{key} word" for key in "abcdefghij"), False, width)
-            told = str(foot.render())
-            assert cell_len(told) <= width
-            words = told.split()
-            assert words[-2:] == ["?", "help"]
-            assert words[:-2:2] == list("abcdefghij")[: len(words) // 2 - 1]
-            assert set(words[1:-2:2]) <= {"word"}
-            assert len(words) // 2 - 1 <= MOST_KEYS
-        foot.show("", "what was said " * 20, "a word", True, 58)  # it is never cut short
-        assert str(foot.render()).count("what was said") == 20
+        await in_turn(
+            shed,
+            the_screens_are_named_on_every_screen_and_a_click_goes_to_each,
+            a_key_at_the_foot_does_what_it_does_when_it_is_clicked,
+            the_foot_shows_seven_keys_at_the_most_and_each_whole,
+        )
 
 
 def test_signs_and_states_come_before_the_keys_in_two_columns():

@@ -15,7 +15,7 @@ from tests.sampled import sampled
 from tests.tui.farms import TODAY, open_house, tell, write_tiny
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.test_colours import poor
-from tests.tui.shed import Shed, bindings, explained, opened
+from tests.tui.shed import Shed, bindings, explained, in_turn, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.correct import EntriesScreen
@@ -83,28 +83,27 @@ def lines_on(path: Path, today: date = TODAY) -> dict[str, BatchLine]:
 # -- what it shows
 
 
-async def test_4_shows_every_lot_by_season_and_1_goes_back(tiny: Path):
+async def four_shows_every_lot_by_season_and_one_goes_back(shed: Shed) -> None:
     """M1's collecting in November was missed and comes again in the next; the others start in the winter."""
-    async with opened(tiny) as shed:
-        bench = await to_bench(shed)
-        assert bench.seasons == ["winter 2026-27 · 3 lots", "autumn 2027 · 1 lot"]
-        assert bench.lots == ["Z2", "Z3", "Z1", "M1"]
-        assert "4 lots, 2 under way, 2 to start" in shed.text
-        assert "1 missed" in shed.text
-        await shed.press("1")
-        shed.on_top(WeekScreen)
+    bench = await to_bench(shed)
+    assert bench.seasons == ["winter 2026-27 · 3 lots", "autumn 2027 · 1 lot"]
+    assert bench.lots == ["Z2", "Z3", "Z1", "M1"]
+    assert "4 lots, 2 under way, 2 to start" in shed.text
+    assert "1 missed" in shed.text
+    await shed.press("1")
+    shed.on_top(WeekScreen)
 
 
-async def test_a_line_says_state_lot_plant_method_count_next_step_and_dates_in_words(tiny: Path):
-    async with opened(tiny, size=(80, 24)) as shed:
-        bench = await to_bench(shed)
-        for name, words in {
-            "Z2": ["later", "bankside", "seed", " 80 ", "sow", "1 Apr"],
-            "Z1": ["open", "seed", " 100 ", "soak", "now"],
-            "M1": ["missed", "collect", "1 Nov"],
-        }.items():
-            for word in words:
-                assert word in bench.painted(name), (name, word)
+async def a_line_says_state_lot_plant_method_count_next_step_and_dates_in_words(shed: Shed) -> None:
+    await shed.resize((80, 24))
+    bench = await to_bench(shed)
+    for name, words in {
+        "Z2": ["later", "bankside", "seed", " 80 ", "sow", "1 Apr"],
+        "Z1": ["open", "seed", " 100 ", "soak", "now"],
+        "M1": ["missed", "collect", "1 Nov"],
+    }.items():
+        for word in words:
+            assert word in bench.painted(name), (name, word)
 
 
 @pytest.mark.parametrize("on", sampled([date(2027, 6, 20), date(2026, 11, 9)], 2), ids=str)
@@ -119,21 +118,20 @@ async def test_the_demo_fits_its_lines(demo: Callable[[date], Path], on: date):
         assert len(bench.lots) == len(shed.app.house.records.lots)
 
 
-async def test_the_facts_say_what_comes_next_why_and_what_was_done(tiny: Path):
-    async with opened(tiny) as shed:
-        bench = await to_bench(shed)
-        await bench.go("Z2")
-        for words in (
-            "bankside fig · Z2 · 80 · seed",
-            "do: sow, seed beds",
-            "when: later; aim 1 Apr 27",
-            "opens 1 Apr",
-            "done: soak 4 Jan (80), stratify cold 4 Jan (80)",
-        ):
-            assert words in bench.facts
-        await bench.go("Z1")
-        assert "next: stratify cold" in bench.facts
-        assert "note" not in bench.facts
+async def the_facts_say_what_comes_next_why_and_what_was_done(shed: Shed) -> None:
+    bench = await to_bench(shed)
+    await bench.go("Z2")
+    for words in (
+        "bankside fig · Z2 · 80 · seed",
+        "do: sow, seed beds",
+        "when: later; aim 1 Apr 27",
+        "opens 1 Apr",
+        "done: soak 4 Jan (80), stratify cold 4 Jan (80)",
+    ):
+        assert words in bench.facts
+    await bench.go("Z1")
+    assert "next: stratify cold" in bench.facts
+    assert "note" not in bench.facts
 
 
 async def test_what_is_over_stands_at_the_end_and_says_so_in_words(tiny: Path):
@@ -161,25 +159,24 @@ async def test_a_farm_without_batches_says_so_and_its_keys_do_no_harm(tmp_path: 
         assert written(path) == []
 
 
-async def test_find_narrows_and_escape_shows_all(tiny: Path):
-    async with opened(tiny) as shed:
-        bench = await to_bench(shed)
-        for words, found in (("scree", ["M1"]), ("z2", ["Z2"]), ("missed", ["M1"]), ("soak", ["Z1"])):
-            bench.screen.find(words)
-            assert bench.lots == found
-        await shed.press("slash", "enter")
-        await shed.press("escape")
-        assert len(bench.lots) == 4
+async def find_narrows_and_escape_shows_all(shed: Shed) -> None:
+    bench = await to_bench(shed)
+    for words, found in (("scree", ["M1"]), ("z2", ["Z2"]), ("missed", ["M1"]), ("soak", ["Z1"])):
+        bench.screen.find(words)
+        assert bench.lots == found
+    await shed.press("slash", "enter")
+    await shed.press("escape")
+    assert len(bench.lots) == 4
 
 
-async def test_the_page_of_keys_names_every_key_and_sign(tiny: Path):
-    async with opened(tiny, size=(100, 60)) as shed:
-        await to_bench(shed)
-        await shed.press("question_mark")
-        for binding in bindings(BatchesScreen):
-            assert explained(shed.text, binding)
-        for sign in (DONE, GONE, HERE, ACT, AHEAD, BEFORE, BEYOND):
-            assert sign in shed.text
+async def the_page_of_keys_names_every_key_and_sign(shed: Shed) -> None:
+    await shed.resize((100, 60))
+    await to_bench(shed)
+    await shed.press("question_mark")
+    for binding in bindings(BatchesScreen):
+        assert explained(shed.text, binding)
+    for sign in (DONE, GONE, HERE, ACT, AHEAD, BEFORE, BEYOND):
+        assert sign in shed.text
 
 
 @pytest.mark.parametrize("theme", sampled(["light", "dark"], 2))
@@ -272,15 +269,15 @@ async def test_enter_opens_the_whole_life_planned_and_actual_counts_looks_notes_
         assert any(line.startswith("Fictus ripensis, seed; 80 from 1 Dec 26") for line in page)
 
 
-async def test_the_life_of_what_is_to_come_says_why(tiny: Path):
-    async with opened(tiny, size=(80, 60)) as shed:
-        bench = await to_bench(shed)
-        await bench.go("M1")
-        await shed.press("enter")
-        assert "WHY collect, and why then" in shed.text
-        assert "missed" in shed.text
-        await shed.press("escape")
-        shed.on_top(BatchesScreen)
+async def the_life_of_what_is_to_come_says_why(shed: Shed) -> None:
+    await shed.resize((80, 60))
+    bench = await to_bench(shed)
+    await bench.go("M1")
+    await shed.press("enter")
+    assert "WHY collect, and why then" in shed.text
+    assert "missed" in shed.text
+    await shed.press("escape")
+    shed.on_top(BatchesScreen)
 
 
 async def test_the_life_of_a_part_counts_what_went_into_the_part(tiny: Path):
@@ -332,14 +329,27 @@ async def test_a_method_that_the_library_lacks_for_the_plant_is_asked_about_once
         assert written(tiny) == [("change", {"batch": "Z1", "method": "mound layer", "route": ""})]
 
 
-async def test_e_on_what_has_started_opens_what_was_recorded_of_it(tiny: Path):
+async def e_on_what_has_started_opens_what_was_recorded_of_it(shed: Shed) -> None:
+    bench = await to_bench(shed)
+    await bench.go("Z2")
+    assert "e change" not in bench.foot
+    await shed.press("e")
+    shed.on_top(EntriesScreen)
+    assert "4 Jan 27  Z2: soak done, 80" in shed.text
+
+
+async def test_what_the_batches_show(tiny: Path):
     async with opened(tiny) as shed:
-        bench = await to_bench(shed)
-        await bench.go("Z2")
-        assert "e change" not in bench.foot
-        await shed.press("e")
-        shed.on_top(EntriesScreen)
-        assert "4 Jan 27  Z2: soak done, 80" in shed.text
+        await in_turn(
+            shed,
+            four_shows_every_lot_by_season_and_one_goes_back,
+            a_line_says_state_lot_plant_method_count_next_step_and_dates_in_words,
+            the_facts_say_what_comes_next_why_and_what_was_done,
+            find_narrows_and_escape_shows_all,
+            the_page_of_keys_names_every_key_and_sign,
+            the_life_of_what_is_to_come_says_why,
+            e_on_what_has_started_opens_what_was_recorded_of_it,
+        )
 
 
 async def test_x_asks_keeps_unless_the_lot_is_chosen_and_u_brings_it_back(tiny: Path):

@@ -14,7 +14,7 @@ from engine.journal.store import journal_folder, read_journal
 from engine.views.cold import ColdLot, cold_view
 from tests.sampled import sampled
 from tests.tui.farms import RIPENSIS, TINY, TODAY, open_house, tell, write_tiny
-from tests.tui.shed import Shed, bindings, explained, opened
+from tests.tui.shed import Shed, bindings, explained, in_turn, opened
 from tui.facts import Facts
 from tui.forms.form import FormScreen
 from tui.forms.page import PageScreen
@@ -87,27 +87,26 @@ def written(path: Path) -> list[tuple[str, dict[str, object]]]:
 # -- what it shows
 
 
-async def test_3_shows_each_lot_under_treatment_and_1_goes_back(tiny: Path):
+async def three_shows_each_lot_under_treatment_and_one_goes_back(shed: Shed) -> None:
     """Z2 and Z3 lie in the cold since 4 January, of 30 to 90 days; Z1 is to begin; M1 is sown without."""
-    async with opened(tiny) as shed:
-        store = await to_store(shed)
-        assert store.lots == ["Z2", "Z3", "Z1"]
-        assert "14/30-90" in shed.text
-        assert "2 lots under treatment, 1 to come" in shed.text
-        assert "2 looks due" in shed.text
-        await shed.press("1")
-        shed.on_top(WeekScreen)
+    store = await to_store(shed)
+    assert store.lots == ["Z2", "Z3", "Z1"]
+    assert "14/30-90" in shed.text
+    assert "2 lots under treatment, 1 to come" in shed.text
+    assert "2 looks due" in shed.text
+    await shed.press("1")
+    shed.on_top(WeekScreen)
 
 
-async def test_every_line_fits_80_columns_and_names_its_phase_in_words(tiny: Path):
-    async with opened(tiny, size=(80, 24)) as shed:
-        store = await to_store(shed)
-        painted = [store.list.text(row, 80) for row in store.list.rows]
-        assert {cell_len(text) for text in painted} == {80}
-        words = [next(w for w in ("to cold", "cold", "radicles") if f" {w} " in text) for text in painted[1:]]
-        assert words == ["cold", "cold", "to cold"]
-        assert "bankside fig · Z2 · 80 · cold store" in shed.text
-        assert "slow it at 1 to 2 °C" in shed.text
+async def every_line_fits_80_columns_and_names_its_phase_in_words(shed: Shed) -> None:
+    await shed.resize((80, 24))
+    store = await to_store(shed)
+    painted = [store.list.text(row, 80) for row in store.list.rows]
+    assert {cell_len(text) for text in painted} == {80}
+    words = [next(w for w in ("to cold", "cold", "radicles") if f" {w} " in text) for text in painted[1:]]
+    assert words == ["cold", "cold", "to cold"]
+    assert "bankside fig · Z2 · 80 · cold store" in shed.text
+    assert "slow it at 1 to 2 °C" in shed.text
 
 
 @pytest.mark.parametrize(
@@ -137,33 +136,43 @@ async def test_a_farm_with_nothing_in_the_cold_says_so(tmp_path: Path):
         assert "No seed is under treatment" in store.facts
 
 
-async def test_find_narrows_to_a_lot_and_escape_shows_all(tiny: Path):
+async def find_narrows_to_a_lot_and_escape_shows_all(shed: Shed) -> None:
+    store = await to_store(shed)
+    await shed.press("slash", *"pale", "enter")
+    assert store.lots == ["Z3"]
+    await shed.press("escape")
+    assert store.lots == ["Z2", "Z3", "Z1"]
+
+
+async def enter_opens_the_whole_chain(shed: Shed) -> None:
+    store = await to_store(shed)
+    await store.go("Z2")
+    await shed.press("enter")
+    shed.on_top(PageScreen)
+    assert "stratify cold" in shed.text
+    assert "sow" in shed.text
+
+
+async def the_page_of_keys_names_every_key_and_sign(shed: Shed) -> None:
+    await shed.resize((100, 60))
+    await to_store(shed)
+    await shed.press("question_mark")
+    for binding in bindings(ColdScreen):
+        assert explained(shed.text, binding)
+    for sign in (WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, HERE, LEAST, READY, MOST, SEEN):
+        assert sign in shed.text
+
+
+async def test_what_the_cold_store_shows(tiny: Path):
     async with opened(tiny) as shed:
-        store = await to_store(shed)
-        await shed.press("slash", *"pale", "enter")
-        assert store.lots == ["Z3"]
-        await shed.press("escape")
-        assert store.lots == ["Z2", "Z3", "Z1"]
-
-
-async def test_enter_opens_the_whole_chain(tiny: Path):
-    async with opened(tiny) as shed:
-        store = await to_store(shed)
-        await store.go("Z2")
-        await shed.press("enter")
-        shed.on_top(PageScreen)
-        assert "stratify cold" in shed.text
-        assert "sow" in shed.text
-
-
-async def test_the_page_of_keys_names_every_key_and_sign(tiny: Path):
-    async with opened(tiny, size=(100, 60)) as shed:
-        await to_store(shed)
-        await shed.press("question_mark")
-        for binding in bindings(ColdScreen):
-            assert explained(shed.text, binding)
-        for sign in (WARM_GONE, WARM_LEFT, COLD_GONE, COLD_LEFT, HERE, LEAST, READY, MOST, SEEN):
-            assert sign in shed.text
+        await in_turn(
+            shed,
+            three_shows_each_lot_under_treatment_and_one_goes_back,
+            every_line_fits_80_columns_and_names_its_phase_in_words,
+            find_narrows_to_a_lot_and_escape_shows_all,
+            enter_opens_the_whole_chain,
+            the_page_of_keys_names_every_key_and_sign,
+        )
 
 
 # -- the bar

@@ -16,7 +16,7 @@ from tests.engine.schedule.farms import NORTH
 from tests.sampled import sampled
 from tests.tui.screens.needs.office import FARM, TODAY, WITH_MISSED, to_office, write
 from tests.tui.screens.test_colours import poor
-from tests.tui.shed import bindings, explained, opened
+from tests.tui.shed import Shed, bindings, explained, in_turn, opened
 from tui.facts import GUTTER, Facts
 from tui.forms.choice import ChoiceScreen
 from tui.screens.needs.facts import WORKING
@@ -34,24 +34,23 @@ def _home(tmp_path: Path) -> Path:
 # -- what it shows
 
 
-async def test_every_need_has_its_word_its_signs_and_what_is_short_stands_first_in_its_season(home: Path):
-    async with opened(home, TODAY) as shed:
-        office = await to_office(shed)
-        assert office.states["HAND"] == "covered"
-        assert office.states["COME"] == "coming"
-        assert office.states["POTS"] == "short 50"
-        big = int(office.states["BIG"].removeprefix("short "))
-        assert 250 < big < 400
-        seasons = ["winter 2026-27", "spring 2027", "winter 2027-28", "winter 2028-29", "autumn 2029"]
-        assert list(office.groups) == seasons
-        assert office.here == "need POTS"
-        assert f"{THERE * 8} " in office.painted("need HAND")
-        assert LIKELY * 8 in office.painted("need COME")
-        assert LACKING * 8 in office.painted("need POTS")
-        assert "6 needs: 4 short, 1 coming, 1 covered" in office.head
-        for row in office.list.rows:
-            for width in (40, 79, 100):
-                assert cell_len(office.list.text(row, width)) == width
+async def every_need_has_its_word_its_signs_and_what_is_short_stands_first_in_its_season(shed: Shed) -> None:
+    office = await to_office(shed)
+    assert office.states["HAND"] == "covered"
+    assert office.states["COME"] == "coming"
+    assert office.states["POTS"] == "short 50"
+    big = int(office.states["BIG"].removeprefix("short "))
+    assert 250 < big < 400
+    seasons = ["winter 2026-27", "spring 2027", "winter 2027-28", "winter 2028-29", "autumn 2029"]
+    assert list(office.groups) == seasons
+    assert office.here == "need POTS"
+    assert f"{THERE * 8} " in office.painted("need HAND")
+    assert LIKELY * 8 in office.painted("need COME")
+    assert LACKING * 8 in office.painted("need POTS")
+    assert "6 needs: 4 short, 1 coming, 1 covered" in office.head
+    for row in office.list.rows:
+        for width in (40, 79, 100):
+            assert cell_len(office.list.text(row, width)) == width
 
 
 def line(met: int, hand: int, come: int, count: int) -> NeedLine:
@@ -73,33 +72,33 @@ def test_the_signs_show_any_part_however_small(parts: tuple[int, int, int, int],
     assert covered_strip(line(*parts)) == signs
 
 
-async def test_the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_that_still_meet_it(home: Path):
-    async with opened(home, TODAY, (120, 40)) as shed:
-        office = await to_office(shed)
-        await office.go("need HAND")
-        assert "30 of S1, on hand, bed" in office.facts
-        await office.go("need COME")
-        assert "60 of B, ready 1 Nov 27 as bare root" in office.facts
-        await office.go("need BIG")
-        assert WORKING in office.facts
-        await shed.worked_out()
-        assert WORKING not in office.facts
-        assert "· hardwood cutting: stick by 31 Mar 28" in office.facts
-        assert "· in two: " in office.facts
-        await office.go("need POTS")
-        await shed.worked_out()
-        assert "they can't be raised in time" in office.facts
+async def the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_that_still_meet_it(shed: Shed) -> None:
+    await shed.resize((120, 40))
+    office = await to_office(shed)
+    await office.go("need HAND")
+    assert "30 of S1, on hand, bed" in office.facts
+    await office.go("need COME")
+    assert "60 of B, ready 1 Nov 27 as bare root" in office.facts
+    await office.go("need BIG")
+    assert WORKING in office.facts
+    await shed.worked_out()
+    assert WORKING not in office.facts
+    assert "· hardwood cutting: stick by 31 Mar 28" in office.facts
+    assert "· in two: " in office.facts
+    await office.go("need POTS")
+    await shed.worked_out()
+    assert "they can't be raised in time" in office.facts
 
 
-async def test_for_a_plantings_need_the_odds_by_year_stand_alone_and_with_the_understudies(home: Path):
-    async with opened(home, TODAY, (120, 40)) as shed:
-        office = await to_office(shed)
-        await office.go("need hedge 2")
-        assert "odds: hedge: chance that a plant bears, in %" in office.facts
-        assert "understudies: hazel" in office.facts
-        await office.press("enter")
-        await office.settle()
-        assert "HEDGE, by 20 Nov 29" in office.page()
+async def for_a_plantings_need_the_odds_by_year_stand_alone_and_with_the_understudies(shed: Shed) -> None:
+    await shed.resize((120, 40))
+    office = await to_office(shed)
+    await office.go("need hedge 2")
+    assert "odds: hedge: chance that a plant bears, in %" in office.facts
+    assert "understudies: hazel" in office.facts
+    await office.press("enter")
+    await office.settle()
+    assert "HEDGE, by 20 Nov 29" in office.page()
 
 
 async def test_the_odds_by_year_fit_the_panel_beside_the_list_without_a_break(demo_of):
@@ -147,19 +146,18 @@ async def test_a_farm_that_needs_nothing_says_how_to_begin(tmp_path: Path):
             shed.on_top(NeedsScreen)
 
 
-async def test_g_groups_by_whom_and_the_cursor_stays_on_its_need(home: Path):
-    async with opened(home, TODAY) as shed:
-        office = await to_office(shed)
-        await office.go("need COME")
-        await office.press("g")
-        assert office.groups["Hale"] == ["BIG", "COME"]
-        assert office.here == "need COME"
-        assert "by whom" in office.head
-        await office.press("g")
-        assert "spring 2027" in office.groups
+async def g_groups_by_whom_and_the_cursor_stays_on_its_need(shed: Shed) -> None:
+    office = await to_office(shed)
+    await office.go("need COME")
+    await office.press("g")
+    assert office.groups["Hale"] == ["BIG", "COME"]
+    assert office.here == "need COME"
+    assert "by whom" in office.head
+    await office.press("g")
+    assert "spring 2027" in office.groups
 
 
-async def test_needs_are_found_by_plant_id_whom_form_and_state(home: Path):
+async def needs_are_found_by_plant_id_whom_form_and_state(shed: Shed) -> None:
     by_words = {
         "hale": {"BIG", "COME"},
         "big": {"BIG"},
@@ -170,13 +168,12 @@ async def test_needs_are_found_by_plant_id_whom_form_and_state(home: Path):
         "Arbor": {"HAND", "COME", "POTS", "BIG", "hedge 1"},
         "[/]": set(),
     }
-    async with opened(home, TODAY) as shed:
-        office = await to_office(shed)
-        for words, found in by_words.items():
-            office.screen.find(words)
-            assert set(office.states) == found, words
-        await shed.pilot.pause()
-        assert "Esc shows all" in office.facts
+    office = await to_office(shed)
+    for words, found in by_words.items():
+        office.screen.find(words)
+        assert set(office.states) == found, words
+    await shed.pilot.pause()
+    assert "Esc shows all" in office.facts
 
 
 # -- what is opened
@@ -195,21 +192,21 @@ async def test_enter_opens_what_covers_a_need_and_every_way_those_that_cannot_be
         assert "it gives bare roots, not pots" in office.page()
 
 
-async def test_f_tells_what_falls_short_should_a_lot_be_lost_and_what_still_meets_it(home: Path):
-    async with opened(home, TODAY, (100, 40)) as shed:
-        office = await to_office(shed)
-        await office.go("need COME")
-        await office.press("f")
-        await office.settle()
-        page = office.page()
-        assert "should B be lost" in page
-        assert "COME" in page
-        assert "seed\n" in page  # sown in spring it is there in time; cuttings stuck in March are too
-        assert "60 more than with it" in page
-        await office.press("escape")
-        await office.go("need POTS")
-        await office.press("f")
-        assert "no lot covers it" in office.foot
+async def f_tells_what_falls_short_should_a_lot_be_lost_and_what_still_meets_it(shed: Shed) -> None:
+    await shed.resize((100, 40))
+    office = await to_office(shed)
+    await office.go("need COME")
+    await office.press("f")
+    await office.settle()
+    page = office.page()
+    assert "should B be lost" in page
+    assert "COME" in page
+    assert "seed\n" in page  # sown in spring it is there in time; cuttings stuck in March are too
+    assert "60 more than with it" in page
+    await office.press("escape")
+    await office.go("need POTS")
+    await office.press("f")
+    assert "no lot covers it" in office.foot
 
 
 async def test_f_asks_which_lot_where_several_cover_a_need(tmp_path: Path):
@@ -239,13 +236,27 @@ async def test_o_lists_what_is_to_be_ordered(demo_of):
 # -- keys and looks
 
 
-async def test_every_key_of_the_needs_stands_on_the_page_of_keys(home: Path):
-    async with opened(home, TODAY, (120, 50)) as shed:
-        office = await to_office(shed)
-        await office.press("question_mark")
-        for binding in bindings(NeedsScreen):
-            assert explained(shed.text, binding)
-        assert f"{THERE} sent or there" in shed.text
+async def every_key_of_the_needs_stands_on_the_page_of_keys(shed: Shed) -> None:
+    await shed.resize((120, 50))
+    office = await to_office(shed)
+    await office.press("question_mark")
+    for binding in bindings(NeedsScreen):
+        assert explained(shed.text, binding)
+    assert f"{THERE} sent or there" in shed.text
+
+
+async def test_what_the_needs_show(home: Path):
+    async with opened(home, TODAY) as shed:
+        await in_turn(
+            shed,
+            every_need_has_its_word_its_signs_and_what_is_short_stands_first_in_its_season,
+            the_facts_tell_what_covers_a_need_and_for_a_short_one_the_ways_that_still_meet_it,
+            for_a_plantings_need_the_odds_by_year_stand_alone_and_with_the_understudies,
+            g_groups_by_whom_and_the_cursor_stays_on_its_need,
+            needs_are_found_by_plant_id_whom_form_and_state,
+            f_tells_what_falls_short_should_a_lot_be_lost_and_what_still_meets_it,
+            every_key_of_the_needs_stands_on_the_page_of_keys,
+        )
 
 
 @pytest.mark.parametrize("theme", sampled(["light", "dark"], 2))

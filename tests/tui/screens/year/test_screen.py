@@ -15,7 +15,7 @@ from engine.views.year import WEEKS, Year, year_view
 from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.shed import Shed, opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.facts import Facts
 from tui.forms.choice import ChoiceScreen
 from tui.forms.page import PageScreen
@@ -113,34 +113,32 @@ def test_no_label_of_the_scale_is_cut_off(tiny: Path, room: int, told: str):
     assert not any("…" in line for line in scale(replace(year, weeks=tuple(weeks)), 80))
 
 
-async def test_left_and_right_move_four_weeks_and_w_comes_back(tiny: Path):
-    async with opened(tiny) as shed:
-        screen = await year(shed)
-        assert screen.year is not None
-        begins = screen.year.weeks[0].start
-        await shed.press("right", "right", "left")
-        assert screen.year.weeks[0].start == begins + timedelta(28)
-        await shed.press("w")
-        assert screen.year.weeks[0].start == begins
+async def left_and_right_move_four_weeks_and_w_comes_back(shed: Shed) -> None:
+    screen = await year(shed)
+    assert screen.year is not None
+    begins = screen.year.weeks[0].start
+    await shed.press("right", "right", "left")
+    assert screen.year.weeks[0].start == begins + timedelta(28)
+    await shed.press("w")
+    assert screen.year.weeks[0].start == begins
 
 
-async def test_the_facts_tell_the_acts_and_enter_opens_the_lots_life(tiny: Path):
-    async with opened(tiny) as shed:
-        screen = await year(shed)
-        lots = {row.line.line.lot.id for row in screen.query_one(YearList).rows}
-        assert {"Z1", "Z2", "Z3"} <= lots
-        screen.board.go_to("lot Z2")
-        await shed.pilot.pause()
-        facts = screen.query_one(Facts).told
-        assert "do: sow: later" in facts
-        signs = {row.line.line.lot.id: screen.board.text(row, 80)[0] for row in screen.board.rows}
-        states = {row.line.line.lot.id: row.line.line.state for row in screen.board.rows}
-        assert {signs[lot] for lot, state in states.items() if state == "missed"} == {"x"}  # not by colour alone
-        assert {signs[lot] for lot, state in states.items() if state in ("later", "coming", "not yet")} == {" "}
-        assert "done: soak 4 Jan, stratify cold 4 Jan" in facts
-        assert "sow 1 Apr, at the latest 4 Apr" in facts
-        await shed.press("enter")
-        shed.on_top(PageScreen)
+async def the_facts_tell_the_acts_and_enter_opens_the_lots_life(shed: Shed) -> None:
+    screen = await year(shed)
+    lots = {row.line.line.lot.id for row in screen.query_one(YearList).rows}
+    assert {"Z1", "Z2", "Z3"} <= lots
+    screen.board.go_to("lot Z2")
+    await shed.pilot.pause()
+    facts = screen.query_one(Facts).told
+    assert "do: sow: later" in facts
+    signs = {row.line.line.lot.id: screen.board.text(row, 80)[0] for row in screen.board.rows}
+    states = {row.line.line.lot.id: row.line.line.state for row in screen.board.rows}
+    assert {signs[lot] for lot, state in states.items() if state == "missed"} == {"x"}  # not by colour alone
+    assert {signs[lot] for lot, state in states.items() if state in ("later", "coming", "not yet")} == {" "}
+    assert "done: soak 4 Jan, stratify cold 4 Jan" in facts
+    assert "sow 1 Apr, at the latest 4 Apr" in facts
+    await shed.press("enter")
+    shed.on_top(PageScreen)
 
 
 FULL = TINY.replace("hours_per_week = 10", "hours_per_week = 2")
@@ -170,34 +168,43 @@ async def test_l_asks_before_it_puts_off_what_is_too_much_and_one_u_takes_all_ba
         assert screen.year.weeks[now].over
 
 
-async def test_l_says_where_nothing_is_too_full(tiny: Path):
+async def l_says_where_nothing_is_too_full(shed: Shed) -> None:
+    screen = await year(shed)
+    await shed.press("l")
+    await shed.app.workers.wait_for_complete()
+    await shed.pilot.pause()
+    assert shed.app.screen is screen
+    assert "no week is too full" in shed.text
+
+
+async def find_keeps_the_lots_that_are_meant(shed: Shed) -> None:
+    screen = await year(shed)
+    screen.find("z3", keep=True)
+    assert [row.line.line.lot.id for row in screen.board.rows] == ["Z3"]
+    screen.find("no such thing", keep=True)
+    await shed.pilot.pause()
+    assert screen.query_one(Facts).told.startswith("No lot")
+
+
+async def r_opens_the_room_of_the_places_and_any_key_of_a_page_leaves_it(shed: Shed) -> None:
+    await year(shed)
+    await shed.press("r")
+    shed.on_top(PageScreen)
+    assert "Room by place" in shed.text
+    await shed.press("q")
+    shed.on_top(YearScreen)
+
+
+async def test_what_the_year_shows(tiny: Path):
     async with opened(tiny) as shed:
-        screen = await year(shed)
-        await shed.press("l")
-        await shed.app.workers.wait_for_complete()
-        await shed.pilot.pause()
-        assert shed.app.screen is screen
-        assert "no week is too full" in shed.text
-
-
-async def test_find_keeps_the_lots_that_are_meant(tiny: Path):
-    async with opened(tiny) as shed:
-        screen = await year(shed)
-        screen.find("z3", keep=True)
-        assert [row.line.line.lot.id for row in screen.board.rows] == ["Z3"]
-        screen.find("no such thing", keep=True)
-        await shed.pilot.pause()
-        assert screen.query_one(Facts).told.startswith("No lot")
-
-
-async def test_r_opens_the_room_of_the_places_and_any_key_of_a_page_leaves_it(tiny: Path):
-    async with opened(tiny) as shed:
-        await year(shed)
-        await shed.press("r")
-        shed.on_top(PageScreen)
-        assert "Room by place" in shed.text
-        await shed.press("q")
-        shed.on_top(YearScreen)
+        await in_turn(
+            shed,
+            left_and_right_move_four_weeks_and_w_comes_back,
+            the_facts_tell_the_acts_and_enter_opens_the_lots_life,
+            l_says_where_nothing_is_too_full,
+            find_keeps_the_lots_that_are_meant,
+            r_opens_the_room_of_the_places_and_any_key_of_a_page_leaves_it,
+        )
 
 
 @pytest.mark.parametrize("on", sampled([SPRING, date(2027, 1, 19), date(2027, 10, 12)], 3), ids=str)
