@@ -25,7 +25,6 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day
 from engine.schedule.room import Held, all_held, limits_of, peak
 from engine.schedule.standing_work import standing_days, standing_work, used_from
-from engine.schedule.states import hours_for
 
 HOURS, COST = "hours", "cost"
 
@@ -176,7 +175,7 @@ def _hours_left(day: Day) -> dict[tuple[int, int], float]:
     farm, taken = nursery.farm, defaultdict[tuple[int, int], float](float)
     for plan in plans:
         for k in plan.chain.order:
-            aim, hours = plan.now.aims[k], hours_for(plan, k)
+            aim, hours = plan.now.aims[k], plan.hours(k)
             if not plan.done(k) and aim is not None and hours:
                 taken[_month(date.fromordinal(aim))] += hours
     left, used = {}, used_from(day)

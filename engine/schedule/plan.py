@@ -217,6 +217,11 @@ class Plan:
                 expected *= self.share(i)
         return min(self.lot.count, round(expected))
 
+    def hours(self, k: int) -> float | None:
+        """Hours that act k takes, by its rate; None where no rate is known."""
+        rate = self.step(k).per_hour
+        return None if rate is None else self.count(k) / rate
+
 
 def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     """The plan of a lot on a day. Raises ChainFault where its protocol cannot be followed anywhere."""

@@ -50,14 +50,8 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
         ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
         if ends and min(ends) - now_day <= CLOSING_DAYS:
             return State.CLOSING
-        hours = hours_for(plan, k)
+        hours = plan.hours(k)
         if hours_a_week and hours and last is not None and hours > hours_a_week / 7 * (last - now_day + 1):
             return State.CLOSING
         return State.OPEN
     return State.COMING if earliest - now_day <= COMING_DAYS else State.LATER
-
-
-def hours_for(plan: Plan, k: int) -> float | None:
-    """Hours that act k takes, by its rate; None where no rate is known."""
-    rate = plan.step(k).per_hour
-    return None if rate is None else plan.count(k) / rate

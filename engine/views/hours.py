@@ -10,7 +10,6 @@ from engine.reading.frozen import dataclass
 from engine.schedule.looks import look_days
 from engine.schedule.plan import Day, Plan
 from engine.schedule.standing_work import used_from
-from engine.schedule.states import hours_for
 from engine.views.standing_tasks import standing_tasks
 from engine.views.week import LOOK_HOURS, hours_due, looked_until, week_view
 
@@ -61,7 +60,7 @@ def _add_acts(hours: dict[date, float], weeks: _Weeks, plan: Plan) -> None:
             continue
         start = weeks.start_of(aim)
         if start is not None and (date_of(plan.now.earliest[k]) or aim) <= start + timedelta(6):
-            hours[start] += hours_for(plan, k) or 0.0
+            hours[start] += plan.hours(k) or 0.0
 
 
 def _with_looks(weeks: _Weeks, plan: Plan, today: date) -> set[date]:

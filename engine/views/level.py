@@ -15,7 +15,6 @@ from engine.needs.coverage import coverage
 from engine.reading.frozen import dataclass, replace
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan, plan_lot
-from engine.schedule.states import hours_for
 from engine.views.year import Year, YearWeek, year_view
 
 _TIE = 1e-9
@@ -196,7 +195,7 @@ class _Board:
         for k, aim in enumerate(plan.now.aims):
             if aim is None or plan.done(k) or plan.step(k).do in plan.lot.held:
                 continue
-            week, hours = self.year.week_of(date.fromordinal(aim)), hours_for(plan, k)
+            week, hours = self.year.week_of(date.fromordinal(aim)), plan.hours(k)
             if week is not None and hours:
                 found[k] = (week, hours)
         return found
@@ -250,7 +249,7 @@ def _puttings(
             to, was = plan.lot.later.get(do), first[plan.lot.id, k]
             if to is not None and was is not None and recorded[plan.lot.id].get(do) != to:
                 plant = nursery.farm.plant(plan.batch.species, plan.batch.cultivar)
-                found.append(Putting(plan.lot.id, plant, do, date.fromordinal(was), to, hours_for(plan, k) or 0.0))
+                found.append(Putting(plan.lot.id, plant, do, date.fromordinal(was), to, plan.hours(k) or 0.0))
     return tuple(sorted(found, key=lambda each: (each.was, each.to, each.lot)))
 
 

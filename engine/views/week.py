@@ -15,7 +15,7 @@ from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from engine.schedule.standing_work import used_from
-from engine.schedule.states import CLOSING_DAYS, State, hours_for, state
+from engine.schedule.states import CLOSING_DAYS, State, state
 from engine.views.standing_tasks import standing_tasks
 from engine.views.task import FAR, Task
 from engine.views.urgency import urgency
@@ -282,7 +282,7 @@ def _task(farm: Farm, plan: Plan, k: int, now: State, today: date) -> Task:
         aim=date_of(plan.now.aims[k]),
         latest=date_of(plan.last_day(k, today.toordinal())),
         best_until=date_of(plan.best_until(k, today.toordinal())),
-        hours=hours_for(plan, k),
+        hours=plan.hours(k),
         plan=plan,
         index=k,
     )

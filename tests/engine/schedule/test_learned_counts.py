@@ -5,7 +5,6 @@ from __future__ import annotations
 from engine.needs.orders import order_lines
 from engine.needs.prospect import prospect_of
 from engine.schedule.plan import Day
-from engine.schedule.states import hours_for
 from engine.views.week import week_view
 from tests.engine.needs.homes import batch, farm, opened
 from tests.engine.schedule.farms import day, entry
@@ -46,7 +45,7 @@ def counts(*entries: object) -> tuple[int, int, float]:
     k = plan.index("pot up")
     assert k is not None
     pots = next(line for line in order_lines(nursery, plans) if line.item == "pots")
-    hours = hours_for(plan, k)
+    hours = plan.hours(k)
     assert hours is not None
     return plan.count(k), sum(part.to_order for part in pots.parts if part.lot == NEW), hours
 
