@@ -42,11 +42,6 @@ class Copy(NamedTuple):
     nursery: Nursery
 
 
-def scratch_copy(today: date, folder: Path | None = None) -> Path:
-    """The file of a copy of the demo farm, as `fresh_copy` writes it."""
-    return fresh_copy(today, folder).path
-
-
 def fresh_copy(today: date, folder: Path | None = None) -> Copy:
     """Write a copy of the demo farm for the season of `today`, with its history.
 

@@ -61,10 +61,10 @@ def paint(argv: list[str], words: bytes, patience: float = 20.0) -> tuple[float,
 
 
 def main(runs: int) -> None:
-    from tui.demo import scratch_copy
+    from tui.demo import fresh_copy
 
     with tempfile.TemporaryDirectory() as folder:
-        farm = scratch_copy(date(2027, 3, 2), Path(folder))
+        farm = fresh_copy(date(2027, 3, 2), Path(folder)).path
         bare = [sys.executable, "-c", BARE]
         # What the installed `widger` does, which is a script of these two lines.
         widger = [sys.executable, "-c", "from tui.start import run; run()"]

@@ -27,7 +27,7 @@ from engine.journal.store import journal_folder
 from tests.benchmarks.at_the_keys import Seen, Still, Terminal
 from tests.benchmarks.great_farm import TODAY, large_farm
 from tests.benchmarks.key_repaint import DOWN, PAGE_DOWN
-from tui.demo import scratch_copy
+from tui.demo import fresh_copy
 
 WANTED_MS = 100
 TOLD_MS = 30
@@ -353,7 +353,7 @@ def _call(words: Sequence[str], farm: Path) -> list[str]:
 def main(batches: int, entries: int, parts: Sequence[str]) -> int:
     told = Told()
     with tempfile.TemporaryDirectory() as root:
-        demo, large = scratch_copy(TODAY, Path(root) / "demo"), large_farm(Path(root), batches, entries)
+        demo, large = fresh_copy(TODAY, Path(root) / "demo").path, large_farm(Path(root), batches, entries)
         print(f"{batches} batches and {entries} entries; wanted: nothing holds the keys for {WANTED_MS} ms")
         if "keys" in parts:
             terminal = Terminal(large, TODAY, Path(root) / "pulse")

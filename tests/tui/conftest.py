@@ -14,7 +14,7 @@ from textual.widgets import Input
 from tests.tui import once, settled
 from tests.tui.farms import write_tiny
 from tui.command import main
-from tui.demo import scratch_copy
+from tui.demo import fresh_copy
 
 Call = Callable[..., tuple[int, str, str]]
 settled.take_over()
@@ -50,7 +50,7 @@ def demo_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[[date], Path]:
 
     def of(day: date) -> Path:
         if day not in written:
-            written[day] = scratch_copy(day, tmp_path_factory.mktemp("demo"))
+            written[day] = fresh_copy(day, tmp_path_factory.mktemp("demo")).path
         return written[day]
 
     return of

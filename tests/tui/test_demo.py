@@ -20,7 +20,7 @@ from engine.views.week import week_view
 from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tests.tui.farms import open_house
-from tui.demo import HISTORY, demo_file, scratch_copy
+from tui.demo import HISTORY, demo_file, fresh_copy
 from tui.farmhouse import Farmhouse, refresh
 
 WEEKS = [date(2026, 9, 7) + timedelta(7 * n) for n in range(51)]
@@ -51,7 +51,7 @@ def test_the_weeks_are_a_year_of_mondays():
 @pytest.fixture(scope="module")
 def season(tmp_path_factory: pytest.TempPathFactory) -> Farmhouse:
     """The demo of the season of these weeks, on the disk; its file is the same on every day of them."""
-    return open_house(scratch_copy(WEEKS[0], tmp_path_factory.mktemp("season")))
+    return open_house(fresh_copy(WEEKS[0], tmp_path_factory.mktemp("season")).path)
 
 
 @pytest.mark.parametrize("day", sampled(WEEKS, 9), ids=str)
@@ -87,7 +87,7 @@ def test_what_was_promised_of_the_stock_has_gone_in_time(season: Farmhouse):
 
 @pytest.mark.parametrize("day", [date(2028, 2, 29), date(2027, 12, 31), date(2030, 9, 1), date(2025, 8, 31)], ids=str)
 def test_the_demo_moves_to_the_season_of_any_day(tmp_path: Path, day: date):
-    house = open_house(scratch_copy(day, tmp_path))
+    house = open_house(fresh_copy(day, tmp_path).path)
     assert house.problems(day) == ()
     assert house.troubles == ()
     assert all(entry.on <= day for entry in house.entries)
@@ -97,7 +97,7 @@ def test_the_demo_moves_to_the_season_of_any_day(tmp_path: Path, day: date):
 
 def test_the_demo_on_a_day_is_the_same_every_time(tmp_path: Path):
     day = date(2027, 3, 1)
-    one, two = (scratch_copy(day, tmp_path / name) for name in ("one", "two"))
+    one, two = (fresh_copy(day, tmp_path / name).path for name in ("one", "two"))
     assert one.read_bytes() == two.read_bytes()
     journals = [(path.parent / "quillmere.records" / "demo.jsonl").read_bytes() for path in (one, two)]
     assert journals[0] == journals[1]
