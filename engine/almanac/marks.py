@@ -14,6 +14,7 @@ from typing import Any
 
 from engine.almanac.phrases import FROST_MARKS, SUN_MARKS, WARMTH_MARKS, MarkBase, Phrase, PhraseFault, parse_phrase
 from engine.reading.frozen import dataclass
+from engine.reading.limits import LONGEST_CHAIN
 from engine.reading.texts import REMEDY, unfit
 
 DEFAULT_MARKS: Mapping[str, Any] = {
@@ -75,10 +76,6 @@ WARM_MARKS: Mapping[str, Any] = {
     "open winter ends": {"earliest": ["soil workable"], "where_never": "mean falls to 2 C"},
 }
 """What the defaults become where the site gives its monthly temperatures."""
-
-
-LONGEST_CHAIN = 20
-"""So many marks may rest on one another in a row."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,10 @@ import re
 from functools import lru_cache
 
 from engine.reading.frozen import dataclass
-from engine.reading.limits import LONGEST_PHRASE
+from engine.reading.limits import LONGEST_OFFSET, LONGEST_PHRASE
 
 FROST_MARKS = ("last frost", "first frost")
 LONGEST_MONTHS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)  # days; 29 February is a day
-LONGEST_OFFSET = 366  # days; phrases recur, so that a longer one says nothing more
 SUN_MARKS = ("longest day", "shortest day", "spring equinox", "autumn equinox")
 WARMTH_MARKS = ("coldest day",)  # of the normal year, where the site gives temperatures
 COMPUTED_MARKS = (*SUN_MARKS, *WARMTH_MARKS, "open winter", "beds open")  # nobody sees them come

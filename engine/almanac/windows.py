@@ -11,9 +11,8 @@ from datetime import date
 from engine.almanac.almanac import Almanac, NeverComes, say_day
 from engine.almanac.phrases import Phrase
 from engine.reading.frozen import dataclass
+from engine.reading.limits import LONGEST_WINDOW, WIDEST_OPENING
 
-LONGEST_WINDOW = 300
-WIDEST_OPENING = 150
 _YEARS_ON = 3
 """So many years on and as many back hold every kind of year: what comes in none of them never does."""
 

@@ -7,9 +7,8 @@ from datetime import date, timedelta
 from engine.almanac.almanac import Site
 from engine.farm.site import how_written, read_frost, read_month_day
 from engine.reading.frozen import dataclass
+from engine.reading.limits import LONGEST_TRAVEL
 from engine.reading.table import Table
-
-MOST_TRAVEL = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +50,7 @@ def read_customers(tables: list[Table], home: Site | None) -> tuple[Customer, ..
     found: dict[str, Customer] = {}
     for table in tables:
         name = table.text("name", required=True)
-        travel = table.whole("travel_days", 0, MOST_TRAVEL)
+        travel = table.whole("travel_days", 0, LONGEST_TRAVEL)
         written = how_written(table, "last_day")
         last_day = read_month_day(table, "last_day", written) if table.has("last_day") else None
         refuses, because = table.texts("refuses") or (), table.text("because") or ""

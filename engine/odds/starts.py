@@ -13,8 +13,8 @@ from engine.odds.search import smallest
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance
 from engine.reading.frozen import dataclass
+from engine.reading.limits import MOST_IN_BATCH
 
-MOST = 10_000_000
 COUNTED, GUESSED = 4000, 400
 """In a lot of no more than this the odds of every count are sooner known than the chances of some; what a small lot
 gives is a good guess at what a greater one does."""
@@ -24,7 +24,7 @@ _TIE = 1e-10
 
 
 class TooUnsure(Exception):
-    """No start of up to MOST plants gives what is asked."""
+    """No start of up to MOST_IN_BATCH plants gives what is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
     """The smallest start that gives at least `want` with chance `sure` (above 0, below 1), one rate for each step.
 
     The odds rise with the start, so it is found by doubling and halving; each try costs the same however large it is.
-    Raises ValueError for what cannot be asked, TooUnsure where more than MOST would have to be started.
+    Raises ValueError for what cannot be asked, TooUnsure where more than MOST_IN_BATCH would have to be started.
     """
     if want < 0:
         raise ValueError(f"how many are wanted is 0 or more, not {want}")
@@ -61,9 +61,9 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
     def enough(count: int) -> bool:
         return through(count) >= sure - _TIE
 
-    if want > MOST or not enough(MOST):
-        raise TooUnsure(f"not even {MOST:,} give {want:,} with that chance")
-    good = min(MOST, max(want, ceil(want / share))) if share else MOST
+    if want > MOST_IN_BATCH or not enough(MOST_IN_BATCH):
+        raise TooUnsure(f"not even {MOST_IN_BATCH:,} give {want:,} with that chance")
+    good = min(MOST_IN_BATCH, max(want, ceil(want / share))) if share else MOST_IN_BATCH
     bad, reach = want - 1, max(1, good // 16)
     if enough(good):
         while good - reach > bad:
@@ -74,7 +74,7 @@ def start(want: int, rates: Sequence[Rate], sure: float) -> Start:
     else:
         bad = good
         while True:
-            good = min(MOST, bad + reach)
+            good = min(MOST_IN_BATCH, bad + reach)
             if enough(good):
                 break
             bad, reach = good, reach * 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from engine.almanac.marks import LONGEST_CHAIN, Definition, mark_name, name_fault, read_definition, too_deep
+from engine.almanac.marks import Definition, mark_name, name_fault, read_definition, too_deep
 from engine.almanac.phrases import PhraseFault
 from engine.almanac.windows import Window
 from engine.odds.ranges import WIDEST
@@ -14,7 +14,7 @@ from engine.protocols.model import AIMS, LIGHTS, After, Days, Protocol, Species,
 from engine.protocols.roles import Role, form_by, known_steps, role_of, usual_within
 from engine.reading.amounts import pair_of_celsius
 from engine.reading.frozen import dataclass, field, replace
-from engine.reading.limits import MOST_AN_HOUR, SELDOMEST
+from engine.reading.limits import LONGEST_CHAIN, MOST_AN_HOUR, SELDOMEST
 from engine.reading.problems import nearest
 from engine.reading.table import Table
 from engine.reading.texts import plain

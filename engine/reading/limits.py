@@ -15,6 +15,14 @@ FIRST_SHOWN, LAST_SHOWN = 1990, 2100
 """Of the weeks and years that are turned to."""
 LONGEST_DAYS = 3660
 """Days that a step may last or wait."""
+LONGEST_OFFSET = 366
+"""Days by which a phrase may lie off its mark: phrases recur, so that a longer one says nothing more."""
+LONGEST_WINDOW, WIDEST_OPENING = 300, 150
+"""Days of a window with both kinds of phrase, and between its opening phrases: beyond, it closes before it opens."""
+LONGEST_CHAIN = 20
+"""So many marks may rest on one another in a row."""
+LONGEST_TRAVEL = 60
+"""Days that plants may be under way to a customer."""
 LONGEST_OUTAGE = 366
 """Days that a place may have stood too warm, or frozen."""
 SELDOMEST = 366

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.reading.limits import MOST_IN_BATCH
 from engine.reading.said import percent, percent_given
 from tui.commands.shared.call import GOOD, JSON, ON, Command, Unusable, print_json
 from tui.commands.shared.entries import split_words
@@ -17,9 +18,7 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.odds.starts import MOST
-
-    sure, want = sureness_of(call.sure), wanted_of(call.want, MOST)
+    sure, want = sureness_of(call.sure), wanted_of(call.want, MOST_IN_BATCH)
     if call.words and call.rate:
         raise Unusable("say a species and a method, or --rate: not both")
     if call.words:
@@ -31,13 +30,14 @@ def run(call: Namespace) -> int:
 
 def _at_rates(call: Namespace, want: int, sure: float) -> int:
     """How many to start at rates that are given."""
-    from engine.odds.starts import MOST, SURENESSES, TooUnsure, costs, start
+    from engine.odds.starts import SURENESSES, TooUnsure, costs, start
 
     rates = tuple(rate_of(text) for text in call.rate)
     try:
         found = start(want, rates, sure)
     except TooUnsure:
-        raise Unusable(f"at these rates not even {MOST:,} started give {want:,} with {sure:.4g} certainty") from None
+        told = f"at these rates not even {MOST_IN_BATCH:,} started give {want:,} with {sure:.4g} certainty"
+        raise Unusable(told) from None
     if call.json:
         print_json({"start": found.count, "expected": round(found.expected, 6)})
         return GOOD

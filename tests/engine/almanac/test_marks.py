@@ -7,9 +7,10 @@ import pytest
 
 from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.frost import FrostDates, FrostPoint
-from engine.almanac.marks import DEFAULTS, LONGEST_CHAIN, Definitions, circle, name_fault, read_definition, too_deep
+from engine.almanac.marks import DEFAULTS, Definitions, circle, name_fault, read_definition, too_deep
 from engine.almanac.phrases import PhraseFault, parse_phrase
 from engine.almanac.reasons import reason, why_never
+from engine.reading.limits import LONGEST_CHAIN
 
 
 def frosts(last: dict[str, str], first: dict[str, str]) -> tuple[FrostDates, FrostDates]:

@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from engine.almanac.marks import DEFAULTS, unknown_marks
 from engine.almanac.phrases import (
     FROST_MARKS,
-    LONGEST_OFFSET,
     MONTHS,
     SUN_MARKS,
     CalendarBase,
@@ -20,6 +19,7 @@ from engine.almanac.phrases import (
     PhraseFault,
     parse_phrase,
 )
+from engine.reading.limits import LONGEST_OFFSET
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from engine.almanac.almanac import Almanac, NeverComes, Site
 from engine.almanac.frost import FrostDates, FrostPoint
 from engine.almanac.phrases import parse_phrase
-from engine.almanac.windows import LONGEST_WINDOW, WIDEST_OPENING, Span, Spans, Window
+from engine.almanac.windows import Span, Spans, Window
+from engine.reading.limits import LONGEST_WINDOW, WIDEST_OPENING
 from tests.sampled import examples
 
 

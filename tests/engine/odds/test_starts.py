@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from engine.odds.rates import Rate
-from engine.odds.starts import MOST, TooUnsure, costs, start, surely
+from engine.odds.starts import TooUnsure, costs, start, surely
 from engine.odds.survivors import survivors
 from engine.odds.tails import chance
+from engine.reading.limits import MOST_IN_BATCH
 from tests.sampled import examples
 
 RATES = st.builds(Rate, st.floats(0.3, 0.97), st.one_of(st.none(), st.floats(2, 200)))
@@ -158,7 +159,7 @@ def test_what_cannot_be_asked_is_refused() -> None:
         with pytest.raises(TooUnsure):
             start(10, rates, 0.95)
     with pytest.raises(TooUnsure):
-        start(MOST + 1, (), 0.9)
+        start(MOST_IN_BATCH + 1, (), 0.9)
     assert start(0, (Rate(0.5),), 0.9).count == 0
     assert start(7, (), 0.9).count == 7
 
