@@ -23,6 +23,7 @@ from tests.tui.farms import TODAY, open_house
 from tui.app import WidgerApp
 from tui.facts import Facts
 from tui.forms.form import FormScreen
+from tui.forms.page import PageScreen
 from tui.forms.plants import PlantForm
 from tui.screen import FarmScreen
 from tui.screens.week.board import Board
@@ -160,6 +161,8 @@ class Shed:
         def told() -> Iterator[str]:
             yield from (str(widget.render()) for widget in screen.query(Static))
             yield from (facts.told for facts in screen.query(Facts))
+            if isinstance(screen, PageScreen):
+                yield screen.text.plain
 
         await self.pilot.pause()
         await self.until(lambda: not any("working out" in words for words in told()), "the sums")

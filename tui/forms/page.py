@@ -42,16 +42,16 @@ class PageScreen(Netted, ModalScreen[None]):
 
     def __init__(self, text: Text, wide: bool = False) -> None:
         super().__init__()
-        self._text = text
+        self.text = text
         self._wide = wide
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="page", classes="wide" if self._wide else ""):
-            yield Static(Hung(self._text))
+            yield Static(Hung(self.text))
 
     def show(self, text: Text) -> None:
         """Show another text: what was being worked out when the page was opened."""
-        self._text = text
+        self.text = text
         for page in self.query("#page > Static").results(Static):  # none before it is composed
             page.update(Hung(text))
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rich.text import Text
-from textual.widgets import Static
 
 from tui.forms.page import PageScreen
 from tui.in_a_thread import Make, T, work_out
@@ -21,7 +20,7 @@ class LatePage(PageScreen):
         self._what, self._make = name, make
 
         def fill(found: T) -> None:
-            self.query_one(Static).update(draw(found))
+            self.show(draw(found))
 
         self._fill = fill
 

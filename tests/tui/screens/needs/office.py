@@ -114,7 +114,7 @@ class Office:
         return self.shed.on_top(PlanScreen).list
 
     def page(self) -> str:
-        return str(self.shed.on_top(PageScreen).query_one(Static).render())
+        return self.shed.on_top(PageScreen).text.plain
 
     async def fill(self, **values: str) -> None:
         for name, value in values.items():
