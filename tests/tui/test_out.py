@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import csv
 import io
 import json
@@ -20,7 +19,7 @@ from hypothesis import strategies as st
 
 from engine.journal.store import journal_folder, read_journal
 from tests.sampled import sampled
-from tests.sources import FILES, ROOT, nodes
+from tests.sources import ROOT
 from tests.tui.conftest import Call
 from tests.tui.farms import TODAY, tell
 from tests.tui.shed import opened, screen_text
@@ -139,10 +138,3 @@ def test_a_spreadsheet_takes_no_name_for_a_formula(call: Call, tiny: Path):
     _, out, _ = call("stock", tiny, "--csv", "--on", TODAY)
     row = next(row for row in csv.reader(io.StringIO(out)) if row[0] == "'@L1")
     assert [row[2], row[3], row[5]] == ["'=cmd()", "'-liner", "'+seed beds"]
-
-
-def test_nothing_prints_past_the_one_place():
-    for path in (path for path in FILES if path.is_relative_to(ROOT / "tui")):
-        for node in nodes(path):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-                assert node.func.id != "print", path
