@@ -68,7 +68,7 @@ def _fraction(degrees: str, minutes: str, seconds: str) -> float:
 
 def _on_earth(north: float, east: float) -> tuple[float, float]:
     if abs(north) > 90 or abs(east) > 180:
-        raise Refused(f"{north:g}, {east:g} is not on the earth", "latitude -90 to 90, then longitude -180 to 180")
+        raise Refused(f"{north:g}, {east:g} is not a place on earth", "latitude -90 to 90, then longitude -180 to 180")
     return round(north, 5), round(east, 5)
 
 
@@ -163,7 +163,7 @@ def batch_of(farm: Farm, text: str, on: date, taken: Sequence[str]) -> dict[str,
     routes = [way.route for way in ways if way.method == meant and way.route]
     route = _route_of(route.strip(), routes, f"{name} by {meant}")
     way = find_way(farm, latin, meant, (_only(_like(route, routes)) or route) if route.strip() else "")
-    must_be_own(farm, find_species(farm, name), way.method, "the file that is written can have another")
+    must_be_own(farm, find_species(farm, name), way.method, "you can choose another in the file once it is written")
     ident = first_free(first_id(name, on), {plain(each) for each in taken})
     found: dict[str, object] = {"id": ident, "species": name}
     found |= ({"cultivar": cultivar} if cultivar else {}) | {"method": way.method}

@@ -60,7 +60,7 @@ def _thermometer(house: Farmhouse, farm_file: Path) -> dict[Path, Path]:
     if Path(record).is_absolute() or ".." in Path(record).parts:
         raise Refused(
             f"the thermometer's record {record} lies outside the farm's folder, and a copy would not find it",
-            "put it beside the farm file and name it so in [site]",
+            "put it beside the farm file and give that name in [site]",
         )
     return {Path(record): file}
 

@@ -190,7 +190,7 @@ STEPS = (
     ),
     Step(
         "Hours",
-        "How many hours a week you can work in the nursery: each week is measured against them.",
+        "How many hours a week you can work in the nursery: Widger measures each week against them.",
         (Ask("hours", "hours a week", "14"),),
         _hours,
         lambda new, _: f"{new.hours:g} hours a week",

@@ -31,7 +31,7 @@ COMMENTS = {
     "[site.first_frost]": "The chance that frost has come on or before the day.",
     "[site.temperature]": "Mean daily highs and lows of the twelve months, January first, in the farm's units.",
     "[[place]]": "Where things stand. under_cover: a wet day's work.",
-    "[[standing]]": "Work that comes round by itself: change it, move it or delete it.\n"
+    "[[standing]]": "Work that comes round every week or season: change it, move it or delete it.\n"
     "# when_empty = false: only while something stands there.",
     "[[batch]]": "One table for each lot. start: nothing before this day; or ready = {ready} (all done by then).",
 }

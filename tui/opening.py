@@ -85,7 +85,7 @@ class OpeningScreen(Netted, Screen[None]):
         from tui.forms.page import PageScreen
 
         keys = [("q", "quit; nothing is written while a farm opens"), ("?", "this page; Esc leaves it")]
-        end = "The board comes by itself as soon as the farm is read, and all its keys with it."
+        end = "The board appears as soon as the farm is read, and its keys work from then on."
         self.app.push_screen(PageScreen(help_page("Keys: opening", [("Keys", keys)], end, self.size.width), wide=True))
 
 

@@ -46,7 +46,7 @@ def find_entry(entries: Iterable[Entry], entry_id: str) -> Entry:
         told = f'{len(part)} entries have "{wanted}" in their id' if part else f'no entry is called "{entry_id}"'
         raise Refused(told, "widger entries lists them")
     if found.kind == "undo":
-        raise Refused("an undo cannot be corrected", "redo what it took back")
+        raise Refused("an undo cannot be corrected", "redo what it undid")
     return found
 
 
@@ -151,7 +151,7 @@ def _have_again(nursery: Nursery, entries: Sequence[Entry], undos: Sequence[Entr
     back = _those(after.standing, before.fallen - after.fallen)
     left = apply(nursery.farm, after.standing, before=nursery.records, stood=after)
     if told_of := stranded(nursery.records.strays, left.strays):
-        raise Refused(f"{say_undone(back)} no longer fits: {told_of}", "record it again, put right")
+        raise Refused(f"{say_undone(back)} no longer fits: {told_of}", "record it again as it should be")
     return action, back
 
 

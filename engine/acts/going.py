@@ -42,7 +42,7 @@ def set_going(lot: Lot) -> str:
 def said_of_cause(cause: str, whole_lot: bool) -> str:
     """What a loss is held against: the method, or what befell the place; nothing where no cause is told of a part."""
     if not cause.strip():
-        return "no cause given for a whole lot: taken as an accident of its place" if whole_lot else ""
+        return "no cause given for a whole lot: counted as an accident, not against the method" if whole_lot else ""
     if is_accident(cause, whole_lot):
         return f"{cause.strip()}: an accident of the place; it does not count against the method"
     return f"{cause.strip()}: counts against the method at the next count"

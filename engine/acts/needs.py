@@ -29,7 +29,7 @@ def new_need(nursery: Nursery, entries: Iterable[Entry], wanted: Need, on: date)
     """
     farm, name = nursery.farm, _words(wanted.id)
     if not name:
-        raise Refused("a need needs an id", "such as HALE27: it is written on what is sold for it")
+        raise Refused("a need needs an id", "such as HALE27: it goes on everything sold for it")
     for taken in _taken(nursery, entries):
         if plain(taken) == plain(name):
             raise Refused(f'"{taken}" has already been used', "give another id")

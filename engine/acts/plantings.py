@@ -64,7 +64,7 @@ def walked(
     if why and told != "dead":
         raise Refused(f"only a dead plant has a cause, not one that is {told}", "leave the cause out, or say dead")
     if why and why not in CAUSES:
-        raise Refused(f'"{cause.strip()}" is not known as a cause', nearest(why, CAUSES))
+        raise Refused(f'cause "{cause.strip()}" is not known', nearest(why, CAUSES))
     life = lives_in(nursery, design).get(plant.id, NO_LIFE)
     words = " ".join(note.split())
     if told == "note" and not words:

@@ -144,7 +144,7 @@ def said_of_rest(lot: Lot, action: Action) -> str:
     role, there = lot.batch.protocol.role(step), lot.count - data.get("left", 0)
     found = data.get("there", data["count"])
     if found > there and role is not Role.ARRIVE and not lot.batch.protocol.multiplies:
-        return f"{found - there} more than the {there} that were meant: {lot.id} goes on with {found}"
+        return f"{found - there} more than the {there} planned: {lot.id} goes on with {found}"
     if role is Role.ARRIVE or found > there:
         return ""
     told = []

@@ -71,7 +71,7 @@ def rename_place(nursery: Nursery, name: str, new: str, on: date) -> Action:
     if not new:
         raise Refused("a place needs a name")
     if new == place.name:
-        raise Refused(f"{place.name} is already called so")
+        raise Refused(f"{place.name} already has that name")
     other = place_of(farm, new)
     if other is not None and other is not place:
         raise Refused(f"{other.name} is another place", f"move what stands in {place.name} there instead")
@@ -98,7 +98,7 @@ def remove_place(nursery: Nursery, name: str, on: date) -> Action:
     for names, told, remedy in (
         (held, "stands there", "move it first"),
         (kept, "is kept there to cut from", "grub it out, or change its place in the farm file"),
-        (to_come, "is to go there", "give it another place first: e among the batches"),
+        (to_come, "is due there", "give it another place first: e among the batches"),
     ):
         if names:
             more = f" and {len(names) - _MANY} more" if len(names) > _MANY else ""

@@ -76,7 +76,7 @@ def move(ledger: Ledger, held: Holding, count: int, to: str) -> Action:
     """
     data = _of(ledger, held, count)
     if count < held.count and on_its_way(ledger.records, held):
-        told = f"{held.lot} is on its way: {count} of {held.count} that go on elsewhere are a lot of their own"
+        told = f"{held.lot} is still under way: {count} of {held.count} moved elsewhere must be a lot of their own"
         raise Refused(told, f"split them off first (widger split {held.lot} {count}), then move that lot")
     target = find_place(ledger, to)
     if target == held.place:

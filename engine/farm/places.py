@@ -41,7 +41,7 @@ def unused_places(farm: Farm, besides: Iterable[str] = ()) -> list[str]:
         return []
     might = ", ".join(homeless)
     return [
-        f'nothing stands or is done in "{name}": steps speak of {might}; where it is one of these to you, write '
+        f'nothing stands or is done in "{name}": steps name {might}; if it is one of these, write '
         f'serves = ["{homeless[0]}"] under its name'
         for name in own
         if name not in used

@@ -34,7 +34,7 @@ def _may_go(parcel: Parcel, fetched: bool) -> None:
     if told:
         raise Refused(f"the parcel for {parcel.who} cannot go: {told}")
     if not parcel.ready:
-        raise Refused(f"nothing of it is ready for {parcel.who}", "`widger needs` shows what is short")
+        raise Refused(f"nothing is ready for {parcel.who} yet", "`widger needs` shows what is short")
 
 
 def send(nursery: Nursery, entries: Sequence[Entry], who: str, on: date, fetched: bool = False) -> list[Action]:

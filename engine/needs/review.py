@@ -249,15 +249,15 @@ def _change(step: StepReview, of: Step, more: int) -> str:
         if _below(step, of):
             sure = percent(SURE)
             instead = (
-                f"start {more} for {WANTED} plants in the end, {sure} sure" if more else "no number of starts will do"
+                f"start {more} for {WANTED} plants in the end, {sure} sure" if more else "no number would be enough"
             )
             told.append(f"{came}: {instead}; or use another method")
         elif step.through > high or step.actual > step.planned + 0.1:
-            told.append(f"{came}: fewer starts would do")
+            told.append(f"{came}: you could start fewer")
         elif step.actual < step.planned - 0.1:
             told.append(f"{came}: within the usual range")
     if step.late is not None and step.late > LATE_DAYS and step.pressed:
-        told.append(f"done {step.late:.0f} days after its aim: begin sooner, or plan fewer")
+        told.append(f"done {step.late:.0f} days later than planned: begin sooner, or plan fewer")
     return f"{step.do}: {'; '.join(told)}" if told else ""
 
 

@@ -210,7 +210,7 @@ def _way(day: Day, need: Need, protocol: Protocol, held: Mapping[tuple[str, str]
     try:
         starts = _start(need.count, found.shares.rates, level)
     except TooUnsure:
-        return Way(protocol, found.form, f"no number of starts gives a {percent(sure)} chance of {need.count}")
+        return Way(protocol, found.form, f"no start is large enough for a {percent(sure)} chance of {need.count}")
     latest = [(day, k) for k, day in enumerate(plan.now.latest) if day is not None] if by is not None else []
     earliest = [day for day in plan.now.earliest if day is not None]
     start_by = date.fromordinal(min(latest)[0]) if latest else None

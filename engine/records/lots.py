@@ -162,7 +162,7 @@ def tell_lot(
         case "note":
             lots[lot.id] = replace(lot, notes=(*lot.notes, (entry.on, str(entry.data.get("text", "")))))
         case _:
-            return "this Widger does not know such an entry; a newer one may"
+            return "this version of Widger does not know such an entry; a newer one may"
     return ""
 
 

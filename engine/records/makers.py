@@ -105,7 +105,7 @@ class Makers:
             other = (kind, name) in self.bears
             return (
                 name,
-                f'it means another "{name}" than this one: that was undone, or has not come yet' if other else "",
+                f'it means a different "{name}", which was undone or has not arrived yet' if other else "",
             )
         called = self._called[maker]
         return called, "" if called else f'the "{name}" that it means was refused: another has that id'

@@ -198,7 +198,7 @@ class Book:
                 self.met[str(need)] = self.met.get(str(need), 0) + count
         elif kind == "move":
             if not data.get("to"):
-                return "it names no place to go to"
+                return "it does not say where to"
             self._shift(key, (lot, key[1], key[2], str(data.get("to", ""))), count, kind, on, "", entry)
         elif kind == "pot_up":
             to = str(data.get("to") or key[3])

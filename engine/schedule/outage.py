@@ -63,5 +63,7 @@ def meaning(
     if gone >= least:
         return Meaning(COUNT_ON, "minimum reached, and warmth starts growth: look now, sow or pot at the first radicle")
     if days > TURNS_AFTER and celsius >= TURNS_AT:
-        return Meaning(RESTART, "so long in the warm before radicles puts it back to sleep: start the cold count again")
+        return Meaning(
+            RESTART, "that long in the warm, before any radicles, puts it back to sleep: start the cold count again"
+        )
     return Meaning(ADD, "too warm to count: these days are added to the minimum")

@@ -33,7 +33,7 @@ MOULD = "Mould: rinse it outdoors and do not breathe the spores."
 PEAT = "Peat and sphagnum: gloves, and wet them first; do not breathe the dust."
 FOUND = {
     "mould": "rinse, pick out what is soft, give it air",
-    "dry": "dry at the surface: damp it until a drop can just be pressed out",
+    "dry": "dry on top: water it until you can just squeeze out a drop",
 }
 
 

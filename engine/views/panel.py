@@ -22,7 +22,7 @@ from engine.views.task import Task
 
 LOOK_ADVICE = {
     Role.STRATIFY_COLD: (
-        "A tenth with radicles out: sow now. Too early: cool it to {cool}. Mould: rinse. Dry: re-wet."
+        "Radicles on a tenth of them: sow now. Too early: cool it to {cool}. Mould: rinse. Dry: re-wet."
     ),
     Role.STRATIFY_WARM: "Mould: rinse and pick over. Dry: re-wet. Radicles: go on to what comes next.",
 }

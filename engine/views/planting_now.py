@@ -77,4 +77,4 @@ def when_anew(day: Day, planting: Planting, line: PlantLine) -> tuple[date, str]
     year = today.year + 1
     return date(
         year, due.month, 28 if (due.month, due.day) == (2, 29) else due.day
-    ), "bought in: no way of raising it fits"
+    ), "buy it in: there is no way of raising it that fits"

@@ -64,7 +64,7 @@ def _meant(found: Sequence[Instead], wanted: str) -> Instead:
     titles = [way.title for way in meant or found]
     if meant:
         raise Refused(f'several ways are "{wanted}"', f"say which: {'; '.join(titles)}")
-    raise Refused(f'no way that is still open is "{wanted}"', nearest(wanted, titles))
+    raise Refused(f'"{wanted}" is not one of the ways still open', nearest(wanted, titles))
 
 
 def _take(call: Namespace, house: Farmhouse, lot: str, way: Instead) -> int:

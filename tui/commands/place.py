@@ -49,7 +49,7 @@ COMMAND = Command(
     "add a place, change what one holds, rename it or remove it: as if the farm file said so",
     (
         ("--rename", {"metavar": "NAME", "help": "call it so from now on; what stands there follows"}),
-        ("--remove", {"action": "store_true", "help": "it is no more: only where nothing stands or is to go there"}),
+        ("--remove", {"action": "store_true", "help": "remove it: only where nothing stands or is due there"}),
         ("--cover", {"metavar": "yes|no", "help": "whether it is under cover"}),
         ("--room", {"metavar": "TEXT", "help": "what it holds, with commas between: 40 trays, 12 m of row; or none"}),
         ("--serves", {"metavar": "TEXT", "help": "the places that steps name and that it serves as; or none"}),

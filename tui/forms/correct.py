@@ -35,7 +35,7 @@ from tui.typed_numbers import degrees_of, grades_of, in_units, sureness_of, whol
 from tui.typed_words import instead_of
 from tui.writing import Recorder, write
 
-LOOKED_UP, MENDED = "being looked up …", "being worked out, with all that was recorded since …"
+LOOKED_UP, MENDED = "being looked up …", "working it out again with everything recorded since …"
 MOST_SHOWN = 300
 """So many of the latest are listed; `widger entries` has them all."""
 WORDS = {

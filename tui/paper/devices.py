@@ -45,7 +45,7 @@ def status(view: Devices, today: date) -> str:
     if view.both:
         told.append(f"{counted(len(view.both), 'lot')} taken on two devices")
     if theirs := [each for each in view.unfit if of_device(each.entry.id) != view.own]:
-        told.append(f"{_entries(len(theirs))} of other devices fit{'s' if len(theirs) == 1 else ''} nothing")
+        told.append(f"{_entries(len(theirs))} of other devices {'does' if len(theirs) == 1 else 'do'} not fit")
     told += [_say_gone(*gone) for gone in view.gone]
     told += [say_clock(clock) for clock in view.clocks if clock.ahead is not None]
     return (
@@ -99,9 +99,9 @@ def _say_gone(name: str, were: int, are: int) -> str:
 def _say_unfit(view: Devices, farm_file: str) -> Iterator[str]:
     """What fits nothing and counts for nothing, each with its device and why; and what would settle it."""
     what = (
-        "1 entry fits nothing, and counts"
+        "1 entry does not fit, and counts"
         if len(view.unfit) == 1
-        else f"{len(view.unfit)} entries fit nothing, and count"
+        else f"{len(view.unfit)} entries do not fit, and count"
     )
     yield f"{what} for nothing:"
     for each in view.unfit:

@@ -59,7 +59,9 @@ def thermometer_sheet(told: Told) -> str:
     lines += [*_lead(told, last), "", *_to_paste(told)]
     if years.left_out:
         thin = ", ".join(f"{year} ({missing} missing)" for year, missing in years.left_out)
-        told_thin = f"left out, for more than {MOST_MISSING} days are missing in the cold season that ends in: {thin}"
+        told_thin = (
+            f"left out because more than {MOST_MISSING} days are missing in the cold season that ends in: {thin}"
+        )
         lines += ["", *indented(told_thin, "  ")]
     if gaps := record.gaps():
         said = [day(_date(a), True) if a == b else f"{day(_date(a), True)} to {day(_date(b), True)}" for a, b in gaps]
@@ -93,7 +95,7 @@ def _to_paste(told: Told) -> list[str]:
             lines += ["", f"[site.{frost.name.replace(' ', '_')}]"]
             lines += [f'"{chance}" = "{when}"' for chance, when in _chances(frost).items()]
     else:
-        lines += ["", "  frost comes too seldom to date"]
+        lines += ["", "  frost comes too rarely to date"]
     if years.temperature is not None:
         lines += ["", "[site.temperature]"]
         for key, months in (("mean_max", years.temperature.mean_max), ("mean_min", years.temperature.mean_min)):

@@ -39,7 +39,7 @@ def trace_sheet(farm: Farm, found: Trace, lines: Sequence[LedgerLine]) -> str:
         more = "".join(f"; {part}" for part in (said_material(batch), batch.note) if part)
         told += _item(f"batch {batch.id}: {batch.method}, {batch.count} from {batch.start or batch.ready}{more}")
     for mother in found.stock_plants:
-        told += _item(f"stock plants kept of it: {mother.id}, {mother.count} at {mother.place}")
+        told += _item(f"stock plants kept: {mother.id}, {mother.count} at {mother.place}")
     for year, material, gave, expected in found.gave:
         told += _item(f"in {year} they gave {gave} {material} of about {int(expected)} expected")
     told += [part for moved in found.came for part in _moved(moved)]

@@ -18,7 +18,7 @@ from tui.paper.ways import way_json, way_lines
 
 def fallback_sheet(farm: Farm, lot: str, found: Sequence[Fallback], width: int = WIDTH) -> str:
     """What falls short without a lot, and which ways still meet it."""
-    lines = [f"{farm.name or 'Farm'} · should {lot} be lost", ""]
+    lines = [f"{farm.name or 'Farm'} · if {lot} is lost", ""]
     if not found:
         lines.append("No need falls short without it.")
     for each in found:

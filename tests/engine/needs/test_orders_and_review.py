@@ -117,7 +117,7 @@ def test_planned_against_actual_by_step():
     assert kind.hours_planned == 100 / 100 + 80 / 50
     assert kind.hours == 100 / 100 + 100 / 50
     assert [told.split(":")[0] for told in kind.change] == ["stick"]
-    assert "25 days after its aim" in kind.change[0]
+    assert "25 days later than planned" in kind.change[0]
 
 
 def test_what_was_done_long_before_its_window_closed_was_not_begun_too_late():

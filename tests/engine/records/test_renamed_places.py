@@ -96,7 +96,7 @@ def test_an_empty_place_is_removed_and_one_in_use_says_what_keeps_it():
         remove_place(desk.nursery, "bed", ON)
     assert caught.value.hint == "move it first"
     move(desk, 40, "frame")
-    with pytest.raises(Refused, match="bed cannot be removed: A is to go there"):
+    with pytest.raises(Refused, match="bed cannot be removed: A is due there"):
         remove_place(desk.nursery, "bed", ON)
 
 
@@ -105,7 +105,7 @@ def test_an_empty_place_is_removed_and_one_in_use_says_what_keeps_it():
     [
         ("bead", "x", 'no place is called "bead"'),
         ("bed", " ", "a place needs a name"),
-        ("bed", "bed", "bed is already called so"),
+        ("bed", "bed", "bed already has that name"),
         ("bed", "Frame", "frame is another place"),
     ],
 )

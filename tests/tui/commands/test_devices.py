@@ -93,7 +93,7 @@ def test_what_another_device_made_of_one_name_is_told_with_its_entry(farm: Path,
     status, out, err = call("devices", farm, "--on", DAY)
     out = " ".join(out.split())
     assert status == 1
-    assert "2 entries fit nothing, and count for nothing" in out
+    assert "2 entries do not fit, and count for nothing" in out
     assert "bench: L9: 20 pots came to seed beds, bought (11 Mar)" in out
     assert "lot L9 is Corylus avellana, a different plant" in out
     assert 'no batch is called "Z7"' in out

@@ -75,5 +75,5 @@ def say_done(tell: Callable[[], None]) -> int:
     except NotShown as fault:
         warn(f"widger: it is recorded, but that cannot be shown: {fault}")
     except Exception as fault:  # a fault of ours must not look like a refusal now
-        warn(f"widger: it is recorded, but what came of it cannot be shown: {type(fault).__name__}: {fault}")
+        warn(f"widger: it is recorded, but the result cannot be shown: {type(fault).__name__}: {fault}")
     return GOOD

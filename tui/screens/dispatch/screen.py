@@ -120,7 +120,7 @@ class DispatchScreen(FarmScreen):
     def facts(self) -> Text:
         row = self._row
         if row is None or row.parcel is None or row.line is None:
-            return Text("Nothing here is still to be sent. Orders are entered on the needs screen (5).")
+            return Text("Nothing is left to send. Orders are entered on the needs screen (5).")
         return facts_of(self.app.house.farm, row.parcel, row.line, self.app.today)
 
     def hint(self) -> str:

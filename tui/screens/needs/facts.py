@@ -126,7 +126,7 @@ def _unsure(line: NeedLine) -> bool:
 
 def notes_of(line: NeedLine) -> list[str]:
     """What does not count for a need although it seems to."""
-    unsure = f"{line.unsure} that stand ready do not count: their place may lose them before then"
+    unsure = f"{line.unsure} ready now do not count: they may be lost where they stand before then"
     return [*filter(None, [unsorted_of(line)]), *([unsure] if line.unsure else [])]
 
 

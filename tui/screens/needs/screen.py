@@ -247,7 +247,7 @@ class NeedsScreen(FarmScreen):
         elif row and row.trouble:
             recording.trouble(self, row.trouble, lambda line: self.ways_of(line)[1])
         elif not lots:
-            self.tell("no lot covers it: there is none to fail")
+            self.tell("no lot covers it, so there is none to lose")
         else:
             recording.what_if(self, lots)
 

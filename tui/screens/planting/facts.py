@@ -84,7 +84,7 @@ def page_of(view: PlantingView, line: PlantLine) -> Text:
         told.append(f"its guard is {'on' if life.guard else 'off'}")
     for before in life.earlier:
         told.append(
-            f"before it one planted {before.planted}, {before.state}{f', {before.cause}' if before.cause else ''}"
+            f"one planted here before, {before.planted}: {before.state}{f', {before.cause}' if before.cause else ''}"
         )
     told += ["", *what_now(view, line)]
     k = line.k
