@@ -82,7 +82,7 @@ def _begins(nursery: Nursery, lot: Lot, new: NewFarm, on: date) -> str:
     except ChainFault as fault:
         return str(fault)
     if plan.first_possible is None:
-        return "; ".join(plan.now.problems) or "no year fits"
+        return "; ".join(plan.problems) or "no year fits"
     k, ordinal = plan.first_possible
     step, when = plan.step(k).do, date.fromordinal(ordinal)
     told = f"{step} {day(when, True)}"

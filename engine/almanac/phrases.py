@@ -74,6 +74,9 @@ class Phrase:
     offset: int
     text: str
 
+    def __hash__(self) -> int:
+        return hash(self.text)  # for every window of every step: the rest follows from it
+
 
 class PhraseFault(ValueError):
     """A phrase that cannot be read: what was found, and a hint for the remedy."""

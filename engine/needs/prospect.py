@@ -104,4 +104,4 @@ def prospect_of(
     shares = shares_of(track, protocol, cultivar, plan.chain.order)
     stays = stays_of(nursery.farm, batch, plan.chain, plan.now, today)
     waits = waits_of(nursery.farm, batch, plan.chain, plan.now, today)
-    return Prospect(protocol, form, plan, shares, stays, plan.now.problems, waits, stands_of(nursery.farm, plan))
+    return Prospect(protocol, form, plan, shares, stays, plan.problems, waits, stands_of(nursery.farm, plan))

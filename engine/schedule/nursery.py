@@ -82,10 +82,13 @@ class Nursery:
         return self._chains[key]
 
     def meant(self, chain: Chain, wish: Wish) -> Placement:
-        """Where the acts of one of these chains lie without regard to today: found once, whatever the day."""
+        """Where the acts of one of these chains lie without regard to today: found once, whatever the day.
+
+        What is told of its season is left out.
+        """
         key = (id(chain), wish.start, wish.ready, wish.floor, *wish.done.items(), None, *wish.not_before.items())
         if key not in self._placed:
-            self._placed[key] = place(chain, wish)
+            self._placed[key] = place(chain, wish, tell=False)
         return self._placed[key]
 
 

@@ -39,7 +39,7 @@ class Placement:
 def place(chain: Chain, wish: Wish, tell: bool = True) -> Placement:
     """Place every act of a batch. Never raises on a batch that does not fit: that is told in `problems`.
 
-    What is told of a season that was missed takes a look at other years: not where there is nobody to `tell`.
+    What `of_its_season` tells is among them, unless it is left for whoever asks (`tell`): it looks at other years.
     """
     count = len(chain.spans)
     if not count:  # every step was dropped
@@ -53,8 +53,7 @@ def place(chain: Chain, wish: Wish, tell: bool = True) -> Placement:
             days = latest_by_ready(chain, wish, lows)
         from_ready = days is not None
         if days is None:
-            base = max((low for low in lows if low > -FAR), default=wish.ready or FAR)
-            lows = [low if low > -FAR else base for low in lows]
+            lows = _begun_together(lows, wish)
             days = soonest(chain.network, lows, chain.spans, wish.done, furthest(chain, lows, wish))
             if wish.ready is not None and _ends_after(chain, days, wish.ready):
                 problems.append(too_late(chain, wish))
@@ -68,8 +67,7 @@ def place(chain: Chain, wish: Wish, tell: bool = True) -> Placement:
         return _nowhere(count, wish, [*problems, *(told or [str(reason)])])
     earliest, most = _bounds(chain, wish, lows, spans, from_ready, problems)
     if tell and not from_ready:
-        problems += slipped(chain, lows, wish, spans)
-        problems += little_left(chain, wish, spans)
+        problems += (*slipped(chain, lows, wish, spans), *little_left(chain, wish, spans))
     best = tuple(_best(chain, k, span) for k, span in enumerate(spans))
     aims = _aims(chain, wish, earliest, most, best)
     return Placement(
@@ -81,6 +79,24 @@ def place(chain: Chain, wish: Wish, tell: bool = True) -> Placement:
         best,
         tuple(problems),
     )
+
+
+def of_its_season(chain: Chain, placed: Placement) -> tuple[str, ...]:
+    """What is told of the season for which acts came too late, and of that of which little is left for them."""
+    wish, chain = placed.wish, chain.as_done(placed.wish.done)
+    if not placed.fits or not placed.spans:
+        return ()
+    lows = lows_of(chain, wish)
+    if wish.ready is not None and latest_by_ready(chain, wish, lows) is not None:
+        return ()
+    lows = _begun_together(lows, wish)
+    return (*slipped(chain, lows, wish, placed.spans), *little_left(chain, wish, placed.spans))
+
+
+def _begun_together(lows: list[int], wish: Wish) -> list[int]:
+    """The first days on which acts may be done: where nothing says it, not before any other."""
+    base = max((low for low in lows if low > -FAR), default=wish.ready or FAR)
+    return [low if low > -FAR else base for low in lows]
 
 
 def _bounds(

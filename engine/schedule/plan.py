@@ -17,7 +17,7 @@ from engine.records.trials import taught_otherwise
 from engine.schedule.chain import Chain, ChainFault
 from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.nursery import Nursery
-from engine.schedule.placing import Placement, Wish, place
+from engine.schedule.placing import Placement, Wish, of_its_season, place
 from engine.schedule.treatment import Course, courses, lasting
 
 
@@ -42,6 +42,11 @@ class Plan:
     def batch(self) -> Batch:
         """The batch that the lot is, or is a part of."""
         return self.lot.batch
+
+    @property
+    def problems(self) -> tuple[str, ...]:
+        """What is told of where its acts lie now."""
+        return (*self.now.problems, *of_its_season(self.chain, self.now))
 
     def index(self, do: str) -> int | None:
         """The number of the act of that name; None where it was dropped, or is none."""
@@ -242,14 +247,14 @@ def plan_lot(nursery: Nursery, lot: Lot, today: date) -> Plan:
     now_day = today.toordinal()
     late = any(k not in done and day is not None and day < now_day for k, day in enumerate(meant.earliest))
     unset = any(day is None for day in meant.earliest)
-    now = place(chain, Wish(start, ready, now_day, done, later)) if late or unset else meant
+    now = place(chain, Wish(start, ready, now_day, done, later), tell=False) if late or unset else meant
     if unset and not late and now.spans == meant.spans and now.fits:
         now = replace(now, aims=meant.aims)  # a batch with a day to be ready by is not drawn on from day to day
     plan = Plan(lot, chain, meant, now, over, treatments, nursery.track, nursery.farm.units)
     waits = [k for k, day in enumerate(now.earliest) if day is not None and day > now_day and plan.overdue(k, now_day)]
     if waits:  # it cannot lie until another season: it is done now, and the rest goes on from that
         pinned = {**done, **dict.fromkeys(waits, now_day)}
-        plan = replace(plan, now=place(chain, Wish(start, ready, now_day, pinned, later)))
+        plan = replace(plan, now=place(chain, Wish(start, ready, now_day, pinned, later), tell=False))
     return _told_of_radicles(plan)
 
 

@@ -281,7 +281,7 @@ def _advice(lot: ColdLot, today: date) -> list[str]:
         )
     if (last := lot.last_look) is not None and last.finding in FOUND:
         told.append(f"{last.finding} {say_day(last.day.toordinal())}: {FOUND[last.finding]}")
-    return told if lot.radicles else told + list(lot.plan.now.problems)
+    return told if lot.radicles else told + list(lot.plan.problems)
 
 
 def _radicles(lot: ColdLot, today: date) -> str:

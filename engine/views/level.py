@@ -220,7 +220,7 @@ def _put_off(nursery: Nursery, plan: Plan, k: int, to: date, today: date) -> Pla
     aim = trial.now.aims[k]
     if not trial.now.fits or aim is None or trial.now.spans != plan.now.spans:
         return None  # another year's window, or none
-    if set(trial.now.problems) - set(plan.now.problems) or _poorer(plan, trial):
+    if set(trial.problems) - set(plan.problems) or _poorer(plan, trial):
         return None
     return trial if aim < to.toordinal() + 7 else None
 

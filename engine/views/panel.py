@@ -80,7 +80,7 @@ def _look_advice(step: Step, units: str) -> str:
 def _warnings(plan: Plan, task: Task, today: date) -> tuple[str, ...]:
     """What does not fit; of what is overdue the reason says already that it waited too long."""
     said = f"{task.step} cannot come within " if task.over(today) else ""
-    return tuple(told for told in plan.now.problems if not said or not told.startswith(said))
+    return tuple(told for told in plan.problems if not said or not told.startswith(said))
 
 
 def _why(plan: Plan, k: int, task: Task, today: date) -> tuple[str, ...]:

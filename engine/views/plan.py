@@ -74,7 +74,7 @@ def batch_lines(nursery: Nursery, plan: Plan, today: date) -> BatchLines:
     order = {s.do: n for n, s in enumerate(plan.batch.protocol.steps)}
     lines.sort(key=lambda line: order[line.step])
     tender = too_tender(farm, plan.batch)
-    problems = (*plan.now.problems, *((tender,) if tender else ()))
+    problems = (*plan.problems, *((tender,) if tender else ()))
     return BatchLines(plan, date_of(plan.now.ready(plan.chain)), problems, tuple(lines))
 
 

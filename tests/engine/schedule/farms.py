@@ -82,5 +82,5 @@ def states(plan: Plan, today: str, hours_a_week: float | None = None) -> list[st
     return [state(plan, k, day(today), hours_a_week) for k in range(len(plan.chain.spans))]
 
 
-def told(placement: Placement) -> str:
-    return " | ".join(placement.problems)
+def told(plan: Plan) -> str:
+    return " | ".join(plan.problems)

@@ -33,7 +33,7 @@ def test_a_window_that_passed_is_not_missed_while_another_of_the_season_is_to_co
     plan = planned(farm(LIFT, "2027-05-01"), "2027-12-10", ROOTED)
     assert states(plan, "2027-12-10") == ["done", "later", "not yet"]
     assert iso(plan.now.earliest[1]) == "2028-03-20"
-    assert not any("a year later" in problem for problem in plan.now.problems)
+    assert not any("a year later" in problem for problem in plan.problems)
 
 
 def test_after_the_last_window_of_the_season_the_act_is_missed_and_the_next_season_is_told() -> None:
@@ -92,5 +92,5 @@ def test_of_several_windows_one_that_never_comes_here_is_passed_over() -> None:
 def test_where_no_window_ever_comes_each_is_told() -> None:
     windows = 'windows = [{opens = ["day length rises to 20 h"]}, {opens = ["day length falls to 4 h"]}]\n'
     plan = planned(farm(f'[[protocol.step]]\ndo = "plant"\n{windows}', "2026-09-01"), "2026-09-01")
-    assert "never lengthens to 20 h" in told(plan.now)
-    assert "never shortens to 4 h" in told(plan.now)
+    assert "never lengthens to 20 h" in told(plan)
+    assert "never shortens to 4 h" in told(plan)

@@ -46,7 +46,7 @@ def facts_of(line: BatchLine | None, farm: Farm, today: date) -> Text:
         CARE: farm.cautions_on(farm.species_of(lot.batch.species))[:1],
         "note": [f"{day(when)}: {note}" for when, note in lot.notes[-NOTES_SHOWN:]],
     }
-    problems = plan.now.problems if plan is not None and not line.over else ()
+    problems = plan.problems if plan is not None and not line.over else ()
     return in_parts(f"{line.plant} · {lot.id} · {lot.count} · {line.title}", parts, problems)
 
 
@@ -99,7 +99,7 @@ def life_text(found: Life, farm: Farm, today: date) -> Text:
         _add(text, made_of)
     if batch.note:
         _add(text, batch.note)
-    for problem in line.plan.now.problems if line.plan is not None and not line.over else ():
+    for problem in line.plan.problems if line.plan is not None and not line.over else ():
         _add(text, f"! {problem}")
     text.append(f"\n\n{'step':<13} {'place':<13} {'planned':>9} {'date':>9} {'in':>5} {'out':>5}  state", style="bold")
     for step in found.steps:

@@ -22,7 +22,7 @@ def facts_of(line: YearLine | None, year: Year) -> Text:
     ready = [f"ready {day(of.ready, True)}"] if of.ready and not of.over else []
     state = [f"{of.step}: {of.state}"] if of.step and not of.over else []
     parts = {"do": state, "next": [*ahead, *ready], "done": [", ".join(done)] if done else [], "note": note}
-    problems = of.plan.now.problems if of.plan is not None and not of.over else ()
+    problems = of.plan.problems if of.plan is not None and not of.over else ()
     return in_parts(f"{of.plant} · {of.lot.id} · {of.lot.count} · {of.title}", parts, problems)
 
 
