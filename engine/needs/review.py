@@ -13,9 +13,10 @@ from engine.protocols.model import Step
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.records.rates import Track, book_of, learned_for, results_of
+from engine.records.records import Lot
 from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
-from engine.schedule.placing import Placement, Wish, place
+from engine.schedule.placing import Placement, Wish
 from engine.schedule.plan import Day, Plan
 from engine.schedule.states import CLOSING_DAYS
 
@@ -110,12 +111,17 @@ def review(day: Day, year: int) -> tuple[KindReview, ...]:
     track = nursery.track
     results = results_of(nursery.records, today)
     missed = _missed(plans, year, today)
-    kinds: dict[tuple[str, str, str], list[Batch]] = {}
-    for batch in dict.fromkeys(lot.batch.id for lot in nursery.records.lots):
-        first = next(lot.batch for lot in nursery.records.lots if lot.batch.id == batch)
-        kinds.setdefault((first.species, first.method, first.protocol.route), []).append(first)
+    firsts: dict[str, Batch] = {}
+    for lot in nursery.records.lots:
+        firsts.setdefault(lot.batch.id, lot.batch)
+    lots: dict[str, list[Lot]] = {}
+    for lot in (*nursery.records.lots, *nursery.records.joined):
+        lots.setdefault(lot.batch.id, []).append(lot)
+    kinds: dict[tuple[str, str, str], dict[str, Batch]] = {}
+    for name, first in firsts.items():
+        kinds.setdefault((first.species, first.method, first.protocol.route), {})[name] = first
     found = [
-        _kind(day, track, results, batches, year, [m for m in missed if m[0] in {b.id for b in batches}])
+        _kind(day, track, results, [*batches.values()], lots, year, [m for m in missed if m[0] in batches])
         for batches in kinds.values()
     ]
     return tuple(sorted((k for k in found if k.steps or k.missed), key=lambda k: (k.plant.lower(), k.method, k.route)))
@@ -126,9 +132,11 @@ def _kind(
     track: Track,
     results: Mapping[tuple[str, str], tuple[Batch, int, int]],
     batches: Sequence[Batch],
+    lots: Mapping[str, Sequence[Lot]],
     year: int,
     missed: Sequence[tuple[str, str]],
 ) -> KindReview:
+    """What was done of one kind; `lots` are those of every batch."""
     nursery = day.nursery
     sums: dict[str, _Sum] = {}
     planned = worked = 0.0
@@ -141,9 +149,9 @@ def _kind(
             if step.per_hour and aim is not None and date.fromordinal(aim).year == year:
                 planned += expected / step.per_hour
             expected *= 1.0 if step.survive is None else step.survive
-            for lot in (*nursery.records.lots, *nursery.records.joined):
+            for lot in lots[batch.id]:
                 done = lot.done.get(step.do)
-                if lot.batch.id != batch.id or done is None or done.day.year != year:
+                if done is None or done.day.year != year:
                     continue
                 if (batch.id, step.do, done.entry) in seen:
                     continue
@@ -192,7 +200,7 @@ def _meant(nursery: Nursery, batch: Batch) -> Placement | None:
         return None
     start = batch.start.toordinal() if batch.start else None
     ready = batch.ready.toordinal() if batch.ready else None
-    return place(chain, Wish(start, ready))
+    return nursery.meant(chain, Wish(start, ready))
 
 
 def _pressed(meant: Placement, k: int, day: int) -> bool:
