@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
 
-    house = farm_of(call)
+    house = farm_of(call, watched=True)
     from engine.views.trace import inspection as make
 
     records = house.watched()

@@ -23,12 +23,12 @@ def run(call: Namespace) -> int:
     if call.pdf is None and (call.sheet or call.code or call.start_at):
         raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
     call.words, names = _farm_and_lots(call.words)
-    house = farm_of(call)
+    house = farm_of(call, watched=True)
     from tui.paper.labels.order import Refused, ordered, print_pdf
 
     try:
         each, wanted = ordered(
-            house.farm, house.records, house.entries, (*names, *(call.batch or ())), call.copies, call.on
+            house.farm, house.records, house.watched, (*names, *(call.batch or ())), call.copies, call.on
         )
         said = print_pdf(house.farm, wanted, call) if call.pdf is not None else ""
     except Refused as refusal:

@@ -13,16 +13,14 @@ if TYPE_CHECKING:
 
 
 def run(call: Namespace) -> int:
-    from engine.records.records import apply
     from engine.schedule.plan import plan_all
 
-    house = farm_of(call)
+    house = farm_of(call, watched=True).as_of(call.on)
     from engine.views.yields import yield_histories
     from tui.paper.yields import yields_json, yields_sheet
 
     nursery = house.nursery
-    records = apply(house.farm, [e for e in house.standing if e.on <= call.on], watch=None)
-    found = yield_histories(nursery.farm, records, plan_all(nursery, call.on), call.on)
+    found = yield_histories(nursery.farm, house.watched(), plan_all(nursery, call.on), call.on)
     if call.json:
         print_json(yields_json(found))
     else:

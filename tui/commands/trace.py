@@ -15,13 +15,12 @@ if TYPE_CHECKING:
 
 def run(call: Namespace) -> int:
     from engine.reading.problems import nearest
-    from engine.records.records import apply
 
     farm, (lot,) = split_words(call)
-    house = enter(farm_path(farm[0] if farm else None))
+    house = enter(farm_path(farm[0] if farm else None), keep=True)
     from engine.views import trace as views
 
-    records = apply(house.farm, [e for e in house.standing if e.on <= call.on], watch=None)
+    records = house.as_of(call.on).watched()
     names = records.stock.names
     name = lot if lot in names else next((n for n in names if n.lower() == lot.lower()), None)
     if name is None:

@@ -65,14 +65,17 @@ def farm_word(call: Namespace) -> str | None:
     return call.words[0] if call.words else None
 
 
-def farm_of(call: Namespace) -> Farmhouse:
-    """The farm that the call names; where another day stands for today, with only what had happened by then."""
-    return farm_at(call, farm_word(call))
+def farm_of(call: Namespace, watched: bool = False) -> Farmhouse:
+    """The farm that the call names; where another day stands for today, with only what had happened by then.
+
+    Who goes on to ask how each lot moved says so: the movements are kept while the farm is read (`watched`).
+    """
+    return farm_at(call, farm_word(call), watched)
 
 
-def farm_at(call: Namespace, given: str | None) -> Farmhouse:
+def farm_at(call: Namespace, given: str | None, watched: bool = False) -> Farmhouse:
     """The farm that is given, else the usual one, as it stood on the call's day."""
-    house = enter(farm_path(given), call.on)
+    house = enter(farm_path(given), call.on, keep=watched)
     return house if call.on == door.today() else house.as_of(call.on)
 
 

@@ -14,7 +14,7 @@ from engine.farm.model import Farm
 from engine.reading.frozen import dataclass, replace
 from engine.records.records import Lot, Records
 from engine.records.stock import Movement
-from tui.paper.labels.lots import StockLot, root_of
+from tui.paper.labels.lots import StockLot
 from tui.paper.labels.names import short_common, short_latin
 
 DOUBTFUL = "name not certain"
@@ -85,14 +85,14 @@ def is_doubtful(records: Records, lot: Lot) -> bool:
     return name is not None and name.doubtful
 
 
-def stock_labels(farm: Farm, records: Records, lot: StockLot, came: Sequence[Movement]) -> list[Label]:
+def stock_labels(farm: Farm, lot: StockLot, batch_lot: Lot | None, came: Sequence[Movement]) -> list[Label]:
     """The labels of a lot of the stock: one for each form and grade that it stands in, for those stand apart.
 
-    `came`: how the lot at its root came in, the earliest first. Who it is from is said only where all of it is
-    from somebody known. Where nothing is left, the form is that in which it came.
+    `batch_lot`: the one it was parted from, where that was propagated. `came`: how the lot at its root came in, the
+    earliest first. Who it is from is said only where all of it is from somebody known. Where nothing is left, the form
+    is that in which it came.
     """
     species = farm.species_of(lot.name.species)
-    _, batch_lot = root_of(records, lot.id)
     if batch_lot is not None:
         whole = replace(label_of(farm, batch_lot), lot=lot.id, doubtful=lot.name.doubtful)
     else:

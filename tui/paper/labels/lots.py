@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
-from engine.journal.entry import Entry
-from engine.journal.store import standing
 from engine.reading.frozen import dataclass
-from engine.records.records import Lot, Records, apply
+from engine.records.records import Lot, Records
 from engine.records.stock import Holding, LotName, Movement
 
 
@@ -63,23 +61,25 @@ def known_names(records: Records) -> list[str]:
     return list(dict.fromkeys((*(lot.id for lot in records.lots), *records.stock.names)))
 
 
-def root_of(records: Records, lot: str) -> tuple[str, Lot | None]:
-    """The lot that one was first parted from (itself where from none), or the nearest that was propagated, with it."""
-    under_way = {each.id: each for each in (*records.joined, *records.lots)}
+def lots_under_way(records: Records) -> dict[str, Lot]:
+    """Every lot that was propagated, by its id."""
+    return {each.id: each for each in (*records.joined, *records.lots)}
+
+
+def root_of(records: Records, under_way: Mapping[str, Lot], lot: str) -> str:
+    """The lot that one was first parted from (itself where from none), or the nearest that was propagated."""
     seen: set[str] = set()
     while lot not in under_way and lot not in seen and (parent := records.stock.names[lot].parent):
         seen.add(lot)
         lot = parent
-    return lot, under_way.get(lot)
+    return lot
 
 
-def intakes(records: Records, entries: Sequence[Entry], lots: Iterable[str], on: date) -> dict[str, list[Movement]]:
+def intakes(movements: Iterable[Movement], lots: Iterable[str], on: date) -> dict[str, list[Movement]]:
     """What came in of each of these lots up to a day, the earliest first; the start of the journal is `date.min`."""
-    wanted = set(lots)
-    if not wanted or records.farm is None:
-        return {}
-    found: dict[str, list[Movement]] = {}
-    for moved in apply(records.farm, standing(entries), wanted).stock.movements:
-        if moved.kind == "receive" and moved.on <= on and not isinstance(moved.target, str):
-            found.setdefault(moved.target[0], []).append(moved)
+    found: dict[str, list[Movement]] = {lot: [] for lot in lots}
+    for moved in movements:
+        lot = moved.target[0] if moved.kind == "receive" and not isinstance(moved.target, str) else ""
+        if lot in found and moved.on <= on:
+            found[lot].append(moved)
     return {lot: sorted(came, key=lambda moved: moved.on) for lot, came in found.items()}

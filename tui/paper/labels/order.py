@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
 from engine.farm.model import Farm
-from engine.journal.entry import Entry
 from engine.reading.limits import MOST_LABELS
 from engine.reading.problems import nearest
 from engine.records.records import Records
 from tui.out import warn
 from tui.paper.labels.label import Label, is_doubtful, label_of, stock_labels
-from tui.paper.labels.lots import StockLot, choose, intakes, known_names, root_of
+from tui.paper.labels.lots import StockLot, choose, intakes, known_names, lots_under_way, root_of
 from tui.paper.labels.sheets import DEFAULT_SHEET, find_sheet
 
 
@@ -23,22 +22,23 @@ class Refused(Exception):
 
 
 def ordered(
-    farm: Farm, records: Records, entries: Sequence[Entry], names: Sequence[str], copies: int, on: date
+    farm: Farm, records: Records, watched: Callable[[], Records], names: Sequence[str], copies: int, on: date
 ) -> tuple[list[Label], list[Label]]:
     """The labels of the lots named (or of all), once each, and so many of each. Raises Refused.
 
-    `records` are those of the day `on`; `entries`, undone ones among them, tell how what is in stock came in.
+    `records` are those of the day `on`; those that are `watched` tell how what is in stock came in.
     """
     lots, unknown = choose(records, names)
     if unknown:
         hint = nearest(unknown[0], known_names(records))
         raise Refused(f'no batch or lot is called "{unknown[0]}"' + (f"; {hint}" if hint else ""))
-    roots = {lot.id: root_of(records, lot.id)[0] for lot in lots if isinstance(lot, StockLot)}
-    came = intakes(records, entries, roots.values(), on)
+    under_way = lots_under_way(records)
+    roots = {lot.id: root_of(records, under_way, lot.id) for lot in lots if isinstance(lot, StockLot)}
+    came = intakes(watched().stock.movements, roots.values(), on) if roots else {}
     each: list[Label] = []
     for lot in lots:
         if isinstance(lot, StockLot):
-            each += stock_labels(farm, records, lot, came.get(roots[lot.id], ()))
+            each += stock_labels(farm, lot, under_way.get(roots[lot.id]), came.get(roots[lot.id], ()))
         else:
             each.append(label_of(farm, lot, is_doubtful(records, lot)))
     if len(each) * copies > MOST_LABELS:

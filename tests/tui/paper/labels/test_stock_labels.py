@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.farm.model import Farm
-from engine.journal.entry import Entry
+from engine.records.records import Records
 from tests.sampled import sampled
 from tests.tui.conftest import Call
 from tests.tui.farms import TINY, TODAY, open_house, tell, write_tiny
@@ -53,7 +52,7 @@ def blocks(out: str) -> list[list[str]]:
 
 def labels_of(path: Path, *names: str, on: date = TODAY) -> list[Label]:
     house = open_house(path)
-    return ordered(house.farm, house.records, house.entries, names, 1, on)[0]
+    return ordered(house.farm, house.records, house.watched, names, 1, on)[0]
 
 
 def lots_of(path: Path, *names: str) -> list[str]:
@@ -224,16 +223,11 @@ def test_a_long_label_of_the_stock_keeps_within_its_own_space(farm: Path, sheet:
     assert strays(sheet, ink(make_pdf(labels * sheet.holds, sheet).data)) == []
 
 
-def test_how_a_lot_came_is_looked_up_only_where_a_lot_of_the_stock_is_asked_for(
-    farm: Path, monkeypatch: pytest.MonkeyPatch
-):
-    from tui.paper.labels import lots
-
-    def unwanted(farm: Farm, entries: tuple[Entry, ...], watch: object) -> None:
-        raise AssertionError("the journal is applied again")
+def test_how_a_lot_came_is_looked_up_only_where_a_lot_of_the_stock_is_asked_for(farm: Path):
+    def unwanted() -> Records:
+        raise AssertionError("the movements are asked for")
 
     house = open_house(farm)
-    monkeypatch.setattr(lots, "apply", unwanted)
-    ordered(house.farm, house.records, house.entries, ("Z1",), 1, TODAY)
-    with pytest.raises(AssertionError, match="applied again"):
-        ordered(house.farm, house.records, house.entries, ("S1",), 1, TODAY)
+    ordered(house.farm, house.records, unwanted, ("Z1",), 1, TODAY)
+    with pytest.raises(AssertionError, match="asked for"):
+        ordered(house.farm, house.records, unwanted, ("S1",), 1, TODAY)
