@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 
+from engine.almanac.almanac import say_day
 from engine.farm.model import Farm
 from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
@@ -255,7 +256,7 @@ def _would_do(need: Need, line: StockLine) -> bool:
 
 def _short_of(line: NeedLine) -> str:
     need = line.need
-    by = f" by {need.by.day} {need.by:%b %y}" if need.by else ""
+    by = f" by {say_day(need.by.toordinal(), True)}" if need.by else ""
     who = f" for {need.who}" if need.who else ""
     plant = f"{line.plant} {need.cultivar}".rstrip()
     form = f" as {need.kind}" if need.kind else ""

@@ -192,7 +192,7 @@ def _may_be_due(customer: Customer | None, lines: Sequence[NeedLine], until: dat
 
 def say_sending(parcel: Parcel) -> str:
     """`send Hale by 12 Mar: their buds swell 20 Mar`."""
-    by = f" by {parcel.send_by.day} {parcel.send_by:%b}" if parcel.send_by else ""
+    by = f" by {say_day(parcel.send_by.toordinal())}" if parcel.send_by else ""
     return f"send {parcel.who}{by}" + (f": {parcel.why[-1]}" if parcel.why else "")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from engine.almanac.almanac import say_days
+from engine.almanac.almanac import say_day, say_days
 from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
 from engine.protocols.forms import is_pot, plural, so_many
@@ -77,7 +77,7 @@ _PER = {"each": "each", "hundred": "a hundred", "thousand": "a thousand", "oz": 
 
 def said(entry: Entry, units: str = "metric") -> str:
     """An entry in a few words, and its day; figures in the farm's units."""
-    return f"{said_undated(entry, units)} ({entry.on.day} {entry.on:%b})"
+    return f"{said_undated(entry, units)} ({say_day(entry.on.toordinal())})"
 
 
 def said_undated(entry: Entry, units: str = "metric") -> str:

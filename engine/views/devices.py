@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from engine.acts.free_ids import REHEARSED
+from engine.almanac.almanac import say_day
 from engine.journal.device_names import of_device
 from engine.journal.entry import Entry, instant
 from engine.journal.undone import stand
@@ -112,4 +113,4 @@ def since_day(since: datetime, today: date) -> str:
         return "this morning" if since.hour < 12 else "today"
     if days == 1:
         return "yesterday"
-    return f"{since:%A}" if days < 7 else f"{since.day} {since:%b}{'' if days < 300 else f'{since: %Y}'}"
+    return f"{since:%A}" if days < 7 else say_day(since.toordinal(), days >= 300)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from engine.almanac.almanac import say_day
 from engine.journal.corrections import CORRECT, NEVER, corrected, readable
 from engine.journal.entry import Entry
 from engine.journal.undone import stand, taken_back
@@ -38,7 +39,7 @@ class EntryLine:
         if self.state != CORRECTED:
             return ""
         same = said_undated(self.first, self.units) == self.words
-        return f"{self.first.on.day} {self.first.on:%b %y}" if same else said(self.first, self.units)
+        return say_day(self.first.on.toordinal(), True) if same else said(self.first, self.units)
 
 
 def entry_lines(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from engine.almanac.almanac import NeverComes
+from engine.almanac.almanac import NeverComes, say_day
 from engine.almanac.windows import spans_of
 from engine.farm.model import Standing
 from engine.reading.frozen import replace
@@ -94,6 +94,6 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
             latest=closes,
             hours=0.0 if when else work.minutes / 60,
             days=(day,),
-            often=f"by {closes.day} {closes:%b}",
+            often=f"by {say_day(closes.toordinal())}",
         )
     ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.acts.place_work import against, made_ready
 from engine.acts.undoing import take_back
 from engine.views.tonight import HEAT, Hazard
+from tui.cells import day
 from tui.forms.form import Field, FormScreen
 from tui.forms.refused_field import Values
 from tui.thermometer import last_reading
@@ -32,7 +33,7 @@ def ask_hazard(app: FarmApp, then: Callable[[Hazard], None], before: Hazard | No
         value = before.kind
     elif (last := last_reading(app.house.path, farm, app.today)) is not None:
         value = f"{in_units(last.low_c, farm.units):g}"
-        told = f"your thermometer had {value} on {last.day.day} {last.day:%b}; what is forecast for tonight?"
+        told = f"your thermometer had {value} on {day(last.day)}; what is forecast for tonight?"
 
     def save(values: Values) -> None:
         hazard = hazard_of(values["coming"], farm.units)

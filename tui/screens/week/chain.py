@@ -8,6 +8,7 @@ from rich.text import Text
 
 from engine.schedule.plan import Plan
 from engine.views.plan import batch_lines
+from tui.cells import day
 from tui.farmhouse import Farmhouse
 from tui.paper.plan import plan_sheet
 
@@ -22,7 +23,7 @@ def chain_text(house: Farmhouse, plan: Plan, today: date) -> Text:
     if plan.batch.protocol.note:
         text.append(f"\n\n{plan.batch.protocol.note}")
     for look in plan.lot.looks[-8:]:
-        text.append(f"\nlook {look.day.day} {look.day:%b %y}, {look.step}: {look.finding}")
-    for day, note in plan.lot.notes:
-        text.append(f"\nnote {day.day} {day:%b %y}: {note}")
+        text.append(f"\nlook {day(look.day, True)}, {look.step}: {look.finding}")
+    for on, note in plan.lot.notes:
+        text.append(f"\nnote {day(on, True)}: {note}")
     return text
