@@ -155,7 +155,7 @@ def test_a_new_plant_is_asked_for_and_what_goes_out_to_it_stands_there():
 
 @pytest.mark.parametrize(
     ("state", "cause", "reason"),
-    [("sleeping", "", "not a state"), ("alive", "frost", "only a dead plant"), ("dead", "boredom", "as a cause"),
+    [("sleeping", "", "not a state"), ("alive", "frost", "only a dead plant"), ("dead", "boredom", "is not known"),
      ("note", "", "the note is empty")],
 )  # fmt: skip
 def test_a_walk_that_cannot_be_is_refused(state: str, cause: str, reason: str):
