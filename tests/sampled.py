@@ -1,7 +1,7 @@
 """What is slow and rare: of a long row of like questions a few are asked always, the rest with the slow ones.
 
 `python -m tests` asks them all, `python -m pytest -m ""` too; plain `python -m pytest` leaves the slow ones out, and
-tries of each property a third as many examples.
+tries of each property a quarter as many examples.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ def sampled(values: Iterable[object], every: int) -> list[Any]:
 
 
 def share(tries: int) -> int:
-    """So many tries with the slow ones; a third of them, and at least one, always."""
-    return tries if _every_one else -(-tries // 3)
+    """So many tries with the slow ones; a quarter of them, and at least one, always."""
+    return tries if _every_one else -(-tries // 4)
 
 
 def examples(tries: int, **more: Any) -> settings:
-    """So many examples of a property with the slow ones; a third of them always."""
+    """So many examples of a property with the slow ones; a quarter of them always."""
     return settings(max_examples=share(tries), deadline=None, **more)
