@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from engine.farm.protocols import species_named
 from engine.schedule.plan import Day
 from engine.views.ways import names_like, ways_view
-from tests.tui.farms import TODAY, open_house
+from tests.tui.farms import TODAY, open_house, tell
 from tests.tui.screens.batches.test_screen import Bench, to_bench
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.shed import Shed, opened
@@ -159,27 +159,25 @@ async def test_saving_before_the_ways_were_dated_does_so_all_the_same(tiny: Path
         assert [data["batch"] for _, data in written(tiny)] == ["N9"]
 
 
-async def test_the_id_follows_the_plant_and_the_year_until_one_is_given(tiny: Path):
+async def test_the_id_follows_the_plant_and_the_year_in_which_it_starts_until_one_is_given(tiny: Path):
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
         await sheet.fill(species="hazel")
         assert sheet.form.value("id") == "H27-bench"
         await sheet.fill(start="2028-01-05")
         assert sheet.form.value("id") == "H28-bench"
-        await sheet.fill(id="mine")
-        await sheet.fill(species="elder")
-        assert sheet.form.value("id") == "mine"
-
-
-async def test_a_lot_with_only_a_day_to_be_ready_by_is_called_by_the_year_in_which_it_starts(tiny: Path):
-    async with opened(tiny) as shed:
-        sheet = await open_form(shed)
         await sheet.fill(species="hazel", start="", ready="2031-11-01")
         way = sheet.form.way
         assert way is not None
         assert way.first is not None
         assert way.first.year < 2031
         assert sheet.form.value("id") == f"H{way.first:%y}-bench"
+        await sheet.fill(start="", ready="2027-03-01")  # which cannot be met: told with a sign and in words
+        assert all(sheet.form.ways.paint(row, 90)[0].startswith("!") for row in sheet.form.ways.rows)
+        assert "! cannot be ready by 1 Mar 27" in sheet.shown("way-told")
+        await sheet.fill(id="mine")
+        await sheet.fill(species="elder")
+        assert sheet.form.value("id") == "mine"
 
 
 async def test_enter_goes_field_by_field_and_a_number_is_no_day_and_moves_nobody(tiny: Path):
@@ -198,14 +196,6 @@ async def test_enter_goes_field_by_field_and_a_number_is_no_day_and_moves_nobody
         assert sheet.form.focused.id == seen[-1]  # who types elsewhere stays there
 
 
-async def test_a_ready_date_that_cannot_be_met_is_told_with_a_sign_and_in_words(tiny: Path):
-    async with opened(tiny) as shed:
-        sheet = await open_form(shed)
-        await sheet.fill(species="hazel", start="", ready="2027-03-01")
-        assert all(sheet.form.ways.paint(row, 90)[0].startswith("!") for row in sheet.form.ways.rows)
-        assert "! cannot be ready by 1 Mar 27" in sheet.shown("way-told")
-
-
 REFUSED = [
     ({"species": ""}, "which plant?"),
     ({"species": "zzzz"}, 'no plant is called "zzzz"'),
@@ -219,28 +209,8 @@ REFUSED = [
 ]
 
 
-async def test_what_cannot_be_is_refused_in_the_form_and_nothing_is_written(tiny: Path):
+async def test_tab_goes_from_field_to_field_and_what_cannot_be_is_refused_and_not_written(tiny: Path):
     good = {"species": "hazel", "id": "N1", "count": "100", "start": "2027-01-18", "ready": "", "came": ""}
-    async with opened(tiny) as shed:
-        sheet = await open_form(shed)
-        for filled, told in REFUSED:
-            await sheet.fill(**{**good, **filled})
-            sheet.form.action_save()
-            assert told in shed.refusal, filled
-        assert written(tiny) == []
-        await sheet.fill(**good)
-        assert shed.refusal == ""  # what is typed wipes the refusal
-
-
-async def test_escape_leaves_and_records_nothing(tiny: Path):
-    async with opened(tiny) as shed:
-        sheet = await open_form(shed)
-        await sheet.press("h", "escape")
-        shed.on_top(BatchesScreen)
-        assert written(tiny) == []
-
-
-async def test_tab_goes_from_field_to_field(tiny: Path):
     async with opened(tiny) as shed:
         sheet = await open_form(shed)
         seen = []
@@ -249,18 +219,19 @@ async def test_tab_goes_from_field_to_field(tiny: Path):
             seen.append(sheet.form.focused.id)
             await sheet.press("tab")
         assert seen == ["species", "cultivar", "count", "start", "ready", "id"]
-
-
-async def test_what_another_device_added_meanwhile_is_not_added_twice(tiny: Path):
-    from tests.tui.farms import tell
-
-    async with opened(tiny) as shed:
-        sheet = await open_form(shed)
-        await sheet.fill(species="hazel", id="N1")
+        for filled, told in REFUSED:
+            await sheet.fill(**{**good, **filled})
+            sheet.form.action_save()
+            assert told in shed.refusal, filled
+        assert written(tiny) == []
+        await sheet.fill(**good)
+        assert shed.refusal == ""  # what is typed wipes the refusal
         tell(tiny, "batch", TODAY, device="office", batch="N1", species="hazel", method="seed", count=5,
              start="2027-02-01")  # fmt: skip
         sheet.form.action_save()
-        assert '"N1" is already taken' in shed.refusal
+        assert '"N1" is already taken' in shed.refusal  # what another device added meanwhile is not added twice
+        await sheet.press("h", "escape")
+        shed.on_top(BatchesScreen)
         assert written(tiny) == []
 
 

@@ -53,8 +53,8 @@ def states(screen: PlantingScreen) -> dict[str, str]:
     return {line.plant.id: line.state for line in screen.view.lines}
 
 
-async def test_the_map_has_north_up_and_east_to_the_right(tmp_path: Path):
-    async with orchard(tmp_path) as (_, screen):
+async def test_the_map_has_north_up_and_east_to_the_right_and_says_where_there_is_none(tmp_path: Path):
+    async with orchard(tmp_path) as (shed, screen):
         assert screen.view is not None
         lines = planting_map(screen.view, 0, 60, 20, screen.view.lines[0].k)
         at = {
@@ -71,6 +71,8 @@ async def test_the_map_has_north_up_and_east_to_the_right(tmp_path: Path):
         assert abs((xs[2] - xs[1]) - (xs[1] - xs[0])) <= 1
         # Twice as high as wide: 8 m north are as many lines as 5 m east are letters, times 8 / 5 / 2.
         assert (tree_y - others[0][1]) == pytest.approx((xs[1] - xs[0]) * 8 / 5 / 2, abs=1.1)
+        await shed.press("end")
+        assert "at_m says where" in shed.text
 
 
 @pytest.mark.parametrize("size", sampled([(60, 18), (80, 24)], 2), ids=str)
@@ -126,12 +128,14 @@ async def test_a_walk_takes_one_key_a_plant_and_goes_on_where_it_stopped(tmp_pat
         assert states(screen)["R.3"] == "alive"
 
 
-@pytest.mark.parametrize(("key", "cause"), DEATHS.items())
-async def test_every_cause_has_its_key(tmp_path: Path, key: str, cause: str):
+async def test_every_cause_has_its_key(tmp_path: Path):
     async with orchard(tmp_path) as (shed, screen):
-        await shed.press(key)
-        assert screen.view is not None
-        assert (screen.view.lines[0].state, screen.view.lines[0].life.cause) == ("dead", cause)
+        for key, cause in DEATHS.items():
+            await shed.press("home", key)
+            assert screen.view is not None
+            assert (screen.view.lines[0].state, screen.view.lines[0].life.cause) == ("dead", cause)
+            await shed.press("u")
+            assert states(screen)["T"] != "dead", key
 
 
 async def test_guards_and_notes_leave_the_cursor_where_it_is(tmp_path: Path):
@@ -179,12 +183,6 @@ async def test_the_page_tells_its_life_and_light(tmp_path: Path):
         await shed.press("b", "home", "enter")
         for words in ("1 Jul 30: bearing", "SUN, hours", "year 20, 2040", "CHANCE that it bears"):
             assert words in shed.text
-
-
-async def test_a_planting_without_spots_says_how_to_give_them(tmp_path: Path):
-    async with orchard(tmp_path) as (shed, _):
-        await shed.press("end")
-        assert "at_m says where" in shed.text
 
 
 def test_the_keys_are_all_told():

@@ -48,17 +48,14 @@ async def test_tab_goes_on_to_the_next_field(tiny: Path):
         assert (entry.on.isoformat(), entry.data["count"]) == ("2027-01-17", 100)
 
 
-async def test_enter_stops_at_what_is_still_asked_and_refuses_an_r_that_is_no_number(tiny: Path):
+async def test_enter_stops_at_what_is_still_asked_and_the_cursor_goes_to_what_was_refused(tiny: Path):
     async with opened(tiny) as shed:
         await shed.go(SOAK)
         await shed.press("d", "r", "enter")
         assert "how many went in? write a number" in shed.refusal
         shed.on_top(FormScreen)
         assert shed.entries() == []
-
-
-async def test_the_cursor_goes_to_what_was_refused(tiny: Path):
-    async with opened(tiny) as shed:
+        await shed.press("escape")
         await shed.go(SOAK)
         await shed.press("d", *"many", "tab", "tab", "tab", "enter")
         form = shed.on_top(FormScreen)
