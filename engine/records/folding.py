@@ -13,8 +13,8 @@ from engine.journal.entry import Entry
 from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass
 from engine.reading.log import alike_from_start, lasting
+from engine.records.entry_by_entry import State
 from engine.records.kinds import SETTING_KINDS
-from engine.records.state import State
 from engine.records.values import beyond
 
 

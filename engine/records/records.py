@@ -37,12 +37,12 @@ from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.log import alike_at_ends
 from engine.records.batches import grown
+from engine.records.entry_by_entry import Outage
 from engine.records.folding import Fold, fold
 from engine.records.kinds import NEED_KINDS, SETTING_KINDS, STOCK_PLANT_KINDS
 from engine.records.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_kills, part_id
 from engine.records.makers import Makers, Name
 from engine.records.rows import RowPart
-from engine.records.state import Outage
 from engine.records.stock import Stock
 from engine.records.trials import Trial
 
