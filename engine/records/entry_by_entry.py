@@ -15,7 +15,7 @@ from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import LONGEST_OUTAGE, MOST_HELD, MOST_IN_BATCH
 from engine.records.batches import added_batches, changed, grown
 from engine.records.kinds import AHEAD, FARM_KINDS, PLANTING_KINDS
-from engine.records.known import Known
+from engine.records.known_names import Known
 from engine.records.layers import copied
 from engine.records.lots import (
     Done,

@@ -13,7 +13,7 @@ from engine.farm.model import Batch, Farm
 from engine.journal.entry import Entry
 from engine.records.batches import added_batches, grown
 from engine.records.entry_by_entry import State
-from engine.records.known import Known
+from engine.records.known_names import Known
 from engine.records.lots import Lot
 from engine.records.makers import Makers
 from engine.records.settings import as_set
