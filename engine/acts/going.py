@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from engine.acts.action import Refused
 from engine.protocols.roles import past
+from engine.records.counts_teach import is_accident
 from engine.records.lots import overtaken
 from engine.records.records import Lot, Records
 from engine.records.stock import Holding
-from engine.records.trials import is_accident
 
 
 def counted_first(records: Records, held: Holding) -> None:

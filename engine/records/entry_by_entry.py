@@ -14,6 +14,7 @@ from engine.journal.entry import Entry
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import LONGEST_OUTAGE, MOST_HELD, MOST_IN_BATCH
 from engine.records.batches import added_batches, changed, grown
+from engine.records.counts_teach import Trial
 from engine.records.kinds import AHEAD, FARM_KINDS, PLANTING_KINDS
 from engine.records.known_names import Known
 from engine.records.layers import copied
@@ -37,7 +38,6 @@ from engine.records.settings import as_set
 from engine.records.stock import Key, LotName
 from engine.records.stock_book import KINDS, Book
 from engine.records.strays import stray
-from engine.records.trials import Trial
 from engine.records.values import Unfit, beyond, texts
 
 _MAKING = {"receive": "lot", "split": "into"}

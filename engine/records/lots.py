@@ -14,8 +14,8 @@ from engine.journal.entry import Entry
 from engine.protocols.forms import SEED
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.counts_teach import Trial, is_accident, share_out
 from engine.records.stock import say_given_up
-from engine.records.trials import Trial, is_accident, share_out
 from engine.records.values import texts
 
 T = TypeVar("T")

@@ -13,8 +13,8 @@ from engine.farm.model import Batch
 from engine.odds.rates import Learned, Rate, Went, as_by, book_rate, expected_share, learn
 from engine.protocols.model import Protocol, Step
 from engine.reading.frozen import dataclass, field
+from engine.records.counts_teach import by_step
 from engine.records.records import Records
-from engine.records.trials import by_step
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,7 @@ from engine.journal.undone import Stand
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.log import alike_at_ends
 from engine.records.batches import grown
+from engine.records.counts_teach import Trial
 from engine.records.entry_by_entry import Outage
 from engine.records.folding import Fold, fold
 from engine.records.kinds import NEED_KINDS, SETTING_KINDS, STOCK_PLANT_KINDS
@@ -44,7 +45,6 @@ from engine.records.lots import DRY_THROUGH, FINDINGS, Done, Look, Lot, drying_k
 from engine.records.makers import Makers, Name
 from engine.records.rows import RowPart
 from engine.records.stock import Stock
-from engine.records.trials import Trial
 
 if TYPE_CHECKING:
     from engine.records.plantings import Life

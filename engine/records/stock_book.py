@@ -23,10 +23,10 @@ from engine.protocols.forms import form_after, is_there, so_many
 from engine.protocols.model import Protocol
 from engine.protocols.roles import Role
 from engine.reading.log import Log
+from engine.records.counts_teach import is_accident
 from engine.records.layers import copied
 from engine.records.lots import Done
 from engine.records.stock import ORIGINS, Holding, Key, LotName, Movement, Stock, say_given_up
-from engine.records.trials import is_accident
 
 LEAVING = {"sell": "sold", "give": "given", "plant_out": "planted out", "lose": "lost"}
 KINDS = frozenset((*LEAVING, "receive", "move", "pot_up", "grade", "split", "count", "join", "doubt", "verify"))

@@ -11,9 +11,9 @@ from engine.farm.model import Batch
 from engine.protocols.model import Step
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
+from engine.records.counts_teach import taught_otherwise
 from engine.records.rates import Track
 from engine.records.records import Lot
-from engine.records.trials import taught_otherwise
 from engine.schedule.chain import Chain, ChainFault
 from engine.schedule.looks import RADICLES_WAIT
 from engine.schedule.nursery import Nursery

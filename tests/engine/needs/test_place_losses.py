@@ -12,8 +12,8 @@ from scipy.stats import gamma
 from engine.farm.model import Place
 from engine.journal.entry import Entry
 from engine.needs.stays_and_losses import PRIOR_YEARS, loss_of, losses_of, say_loss
+from engine.records.counts_teach import is_accident
 from engine.records.records import Records, apply
-from engine.records.trials import is_accident
 from tests.engine.needs.homes import batch, farm
 
 HOME = farm(batch("A", 100, method="seed", start="2026-12-15") + batch("B", 100, method="seed", start="2026-12-15"))

@@ -12,8 +12,8 @@ from engine.acts.find_in_stock import Ledger, find_holding, open_ledger
 from engine.acts.free_ids import new_lot
 from engine.acts.several_at_once import Make as MakeNext
 from engine.protocols.forms import so_many
+from engine.records.counts_teach import ACCIDENTS, FAILURES
 from engine.records.stock import Holding
-from engine.records.trials import ACCIDENTS, FAILURES
 from tui.forms import marked_lines
 from tui.forms.count import ask_count
 from tui.forms.form import Field, FormScreen

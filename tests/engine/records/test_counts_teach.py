@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from engine.journal.entry import Entry
 from engine.journal.store import standing
 from engine.protocols.model import Protocol
+from engine.records.counts_teach import CAUSES, Trial, by_step, is_accident
 from engine.records.rates import results_of
 from engine.records.records import Records, apply
-from engine.records.trials import CAUSES, Trial, by_step, is_accident
 from tests.engine.needs.homes import batch, farm
 
 COUNT = 302
