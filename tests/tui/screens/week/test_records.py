@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-import pytest
 from textual.widgets import OptionList
 
 from tests.tui.farms import TODAY, tell
@@ -129,19 +128,19 @@ async def test_u_undoes_the_latest_entry_of_this_device_and_then_says_there_is_n
         assert len(shed.plan("Z1").lot.notes) == 1
 
 
-@pytest.mark.parametrize("kind", ["done", "hold", "later", "drop", "accept"])
-async def test_what_is_for_tasks_to_be_done_is_refused_elsewhere_and_the_board_stands(tiny: Path, kind: str):
+async def test_what_is_for_tasks_to_be_done_is_refused_elsewhere_and_the_board_stands(tiny: Path):
     async with opened(tiny) as shed:
         shed.screen.opened = frozenset({"cold store"})
         shed.screen.derive()
         await shed.pilot.pause()
-        for key in (LOOKS, LOOK_Z2, *([SWEEP] if kind != "done" else [])):
-            await shed.go(key)
-            shed.screen.tell("")
-            before = shed.foot
-            await shed.do(kind)
-            assert shed.foot != before
-            assert isinstance(shed.app.screen, WeekScreen)
+        for kind in ("done", "hold", "later", "drop", "accept"):
+            for key in (LOOKS, LOOK_Z2, *([SWEEP] if kind != "done" else [])):
+                await shed.go(key)
+                shed.screen.tell("")
+                before = shed.foot
+                await shed.do(kind)
+                assert shed.foot != before, (kind, key)
+                assert isinstance(shed.app.screen, WeekScreen), (kind, key)
         assert shed.entries() == []
 
 
