@@ -12,7 +12,7 @@ from textual.widgets import Label, Static
 from tests.tui.farms import tell
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.needs.office import FARM, TODAY, to_office, write
-from tests.tui.shed import opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.facts import Facts
 from tui.screens.needs.screen import NeedsScreen
 from tui.screens.needs.shortfall import PlanScreen, split_text
@@ -98,13 +98,12 @@ async def test_where_no_way_meets_a_need_it_is_told_with_the_reasons_and_enter_p
         assert written(home) == []
 
 
-async def test_p_on_what_is_not_short_says_so(home: Path):
-    async with opened(home, TODAY) as shed:
-        office = await to_office(shed)
-        await office.go("need HAND")
-        await office.press("p")
-        shed.on_top(NeedsScreen)
-        assert "HAND is not short" in office.foot
+async def p_on_what_is_not_short_says_so(shed: Shed) -> None:
+    office = await to_office(shed)
+    await office.go("need HAND")
+    await office.press("p")
+    shed.on_top(NeedsScreen)
+    assert "HAND is not short" in office.foot
 
 
 async def test_a_plan_that_the_journal_refuses_stays_open_and_says_why(home: Path, monkeypatch):
@@ -134,21 +133,29 @@ async def test_a_need_that_another_device_has_withdrawn_meanwhile_is_not_planned
         assert written(home) == []
 
 
-async def test_the_lines_of_the_plan_fit_their_list(home: Path):
+async def the_lines_of_the_plan_fit_their_list(shed: Shed) -> None:
+    office = await to_office(shed)
+    ways = await office.plan("need BIG")
+    pair = next(row.chosen for row in ways.rows if row.key.startswith("split hardwood cutting + seed"))
+    lean = replace(pair, lean=True)
+    total = sum(lot.count for lot in lean.spread.two.lots)
+    for width in (60, 74, 96, 112):
+        for row in ways.rows:
+            assert cell_len(ways.paint(row, width)[0]) == width
+        assert cell_len(ways.head(width)) == width
+        risk = "risk" if width < 78 else "risk of falling short"
+        odds = f"{pair.spread.two.short * 100:.1f} % {risk}, against {pair.spread.one.short * 100:.1f} %"
+        assert odds in split_text(pair, width)
+        assert f"{total:,} instead of {lean.one.takes:,} in one" in split_text(lean, width)
+
+
+async def test_what_the_plan_of_a_need_shows(home: Path):
     async with opened(home, TODAY) as shed:
-        office = await to_office(shed)
-        ways = await office.plan("need BIG")
-        pair = next(row.chosen for row in ways.rows if row.key.startswith("split hardwood cutting + seed"))
-        lean = replace(pair, lean=True)
-        total = sum(lot.count for lot in lean.spread.two.lots)
-        for width in (60, 74, 96, 112):
-            for row in ways.rows:
-                assert cell_len(ways.paint(row, width)[0]) == width
-            assert cell_len(ways.head(width)) == width
-            risk = "risk" if width < 78 else "risk of falling short"
-            odds = f"{pair.spread.two.short * 100:.1f} % {risk}, against {pair.spread.one.short * 100:.1f} %"
-            assert odds in split_text(pair, width)
-            assert f"{total:,} instead of {lean.one.takes:,} in one" in split_text(lean, width)
+        await in_turn(
+            shed,
+            p_on_what_is_not_short_says_so,
+            the_lines_of_the_plan_fit_their_list,
+        )
 
 
 async def test_where_the_farm_gives_prices_each_way_has_its_cost_and_without_them_none(tmp_path: Path, home: Path):

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from engine.views.site import SiteMark
 from tests.tui.farms import TINY, TODAY, open_house, write_tiny
-from tests.tui.shed import Shed, opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.cells import away_cell
 from tui.facts import Facts
 from tui.forms.form import FormScreen
@@ -33,13 +33,12 @@ def marks(screen: SiteScreen) -> dict[str, SiteMark]:
     return {row.name: row.mark for row in screen.query_one(MarkList).rows}
 
 
-async def test_it_begins_at_the_next_mark_to_come(tiny: Path):
-    async with opened(tiny) as shed:
-        screen = await site(shed)
-        days = [mark.mark.day for mark in marks(screen).values() if mark.mark.day]
-        assert days == sorted(days)
-        assert screen.board.row is not None
-        assert screen.board.row.mark.mark.day == min(day for day in days if day >= TODAY)
+async def it_begins_at_the_next_mark_to_come(shed: Shed) -> None:
+    screen = await site(shed)
+    days = [mark.mark.day for mark in marks(screen).values() if mark.mark.day]
+    assert days == sorted(days)
+    assert screen.board.row is not None
+    assert screen.board.row.mark.mark.day == min(day for day in days if day >= TODAY)
 
 
 @pytest.mark.parametrize("key", ["s", "enter"])
@@ -65,23 +64,31 @@ async def test_s_records_the_mark_under_the_cursor_and_what_rests_on_it_moves(tm
         assert screen.board.row.name == "soil workable"
 
 
-async def test_the_suns_turn_cannot_be_recorded(tiny: Path):
-    async with opened(tiny) as shed:
-        screen = await site(shed)
-        screen.board.go_to("longest day 0")
-        await shed.press("s")
-        assert shed.app.screen is screen
-        assert "cannot be seen" in shed.text
-        assert shed.entries() == []
+async def the_suns_turn_cannot_be_recorded(shed: Shed) -> None:
+    screen = await site(shed)
+    screen.board.go_to("longest day 0")
+    await shed.press("s")
+    assert shed.app.screen is screen
+    assert "cannot be seen" in shed.text
+    assert shed.entries() == []
 
 
-async def test_left_and_right_go_to_other_years_and_w_comes_back(tiny: Path):
+async def left_and_right_go_to_other_years_and_w_comes_back(shed: Shed) -> None:
+    screen = await site(shed)
+    await shed.press("right", "right", "left")
+    assert {mark.mark.day.year for mark in marks(screen).values() if mark.mark.day} == {2028}
+    await shed.press("w")
+    assert {mark.mark.day.year for mark in marks(screen).values() if mark.mark.day} == {2027}
+
+
+async def test_what_the_marks_of_the_site_show(tiny: Path):
     async with opened(tiny) as shed:
-        screen = await site(shed)
-        await shed.press("right", "right", "left")
-        assert {mark.mark.day.year for mark in marks(screen).values() if mark.mark.day} == {2028}
-        await shed.press("w")
-        assert {mark.mark.day.year for mark in marks(screen).values() if mark.mark.day} == {2027}
+        await in_turn(
+            shed,
+            it_begins_at_the_next_mark_to_come,
+            the_suns_turn_cannot_be_recorded,
+            left_and_right_go_to_other_years_and_w_comes_back,
+        )
 
 
 async def test_find_keeps_the_marks_that_are_meant(tmp_path: Path):

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from tests.tui.screens.week.board import COLD, SOAK, data, values
-from tests.tui.shed import opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
 
@@ -99,12 +99,11 @@ async def test_more_cannot_come_through_than_is_there(tiny: Path):
         assert len(shed.entries()) == 1
 
 
-async def test_escape_leaves_the_form_and_records_nothing(tiny: Path):
-    async with opened(tiny) as shed:
-        await shed.go(SOAK)
-        await shed.press("d", "5", "escape")
-        assert isinstance(shed.app.screen, WeekScreen)
-        assert (shed.entries(), shed.row(SOAK).state) == ([], "open")
+async def escape_leaves_the_form_and_records_nothing(shed: Shed) -> None:
+    await shed.go(SOAK)
+    await shed.press("d", "5", "escape")
+    assert isinstance(shed.app.screen, WeekScreen)
+    assert (shed.entries(), shed.row(SOAK).state) == ([], "open")
 
 
 async def test_a_part_done_leaves_the_rest_to_be_done_and_may_be_joined(tiny: Path):
@@ -148,12 +147,20 @@ NOT_TO_BE: tuple[tuple[dict[str, str], str], ...] = (
 )
 
 
-async def test_what_the_form_refuses_is_said_in_it_and_nothing_is_written(tiny: Path):
+async def what_the_form_refuses_is_said_in_it_and_nothing_is_written(shed: Shed) -> None:
+    await shed.go(SOAK)
+    await shed.do("done")
+    await shed.refuses(NOT_TO_BE)
+    assert shed.row(SOAK).state == "open"
+
+
+async def test_what_the_form_of_what_was_done_leaves_unwritten(tiny: Path):
     async with opened(tiny) as shed:
-        await shed.go(SOAK)
-        await shed.do("done")
-        await shed.refuses(NOT_TO_BE)
-        assert shed.row(SOAK).state == "open"
+        await in_turn(
+            shed,
+            escape_leaves_the_form_and_records_nothing,
+            what_the_form_refuses_is_said_in_it_and_nothing_is_written,
+        )
 
 
 async def test_a_day_may_be_said_as_growers_say_it(tiny: Path):

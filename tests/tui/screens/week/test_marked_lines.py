@@ -8,7 +8,7 @@ from pathlib import Path
 from engine.journal.store import journal_folder, read_journal
 from tests.tui.farms import TINY, TODAY, batch, tell, write_tiny
 from tests.tui.screens.week.board import COLD, LOOKS, SOAK, SWEEP, data
-from tests.tui.shed import Shed, opened
+from tests.tui.shed import Shed, in_turn, opened
 from tui.forms.form import FormScreen
 from tui.screens.week.screen import WeekScreen
 
@@ -29,22 +29,21 @@ async def marked(shed: Shed, *keys: str) -> None:
         await shed.press("space")
 
 
-async def test_space_marks_a_line_and_goes_on_and_escape_unmarks_them(tiny: Path):
-    async with opened(tiny) as shed:
-        await shed.go(SOAK)
-        at = shed.board.cursor
-        await shed.press("space")
-        assert shed.board.cursor > at
-        assert "[1 marked]" in shed.foot
-        [line] = [line for line in shed.text.split("\n") if line.startswith("*")]
-        assert "soak" in line
-        await shed.go(SOAK)
-        await shed.press("space")
-        assert shed.board.marked == set()
-        await marked(shed, SOAK, COLD)
-        await shed.press("escape")
-        assert shed.board.marked == set()
-        assert "marked" not in shed.foot
+async def space_marks_a_line_and_goes_on_and_escape_unmarks_them(shed: Shed) -> None:
+    await shed.go(SOAK)
+    at = shed.board.cursor
+    await shed.press("space")
+    assert shed.board.cursor > at
+    assert "[1 marked]" in shed.foot
+    [line] = [line for line in shed.text.split("\n") if line.startswith("*")]
+    assert "soak" in line
+    await shed.go(SOAK)
+    await shed.press("space")
+    assert shed.board.marked == set()
+    await marked(shed, SOAK, COLD)
+    await shed.press("escape")
+    assert shed.board.marked == set()
+    assert "marked" not in shed.foot
 
 
 async def test_what_is_marked_is_done_on_one_page_and_one_undo_takes_all_back(tmp_path: Path):
@@ -134,17 +133,25 @@ async def test_later_and_hold_are_said_once_for_all_that_are_marked(tmp_path: Pa
         assert [shed.plan(lot).lot.held["soak"] for lot in ("Z1", "Z4")] == ["sand", "sand"]
 
 
-async def test_what_does_not_go_for_all_is_refused_and_nothing_is_recorded(tiny: Path):
+async def what_does_not_go_for_all_is_refused_and_nothing_is_recorded(shed: Shed) -> None:
+    await marked(shed, SOAK, LOOKS)
+    await shed.press("d")
+    assert "2 of the 3 marked are not" in shed.foot
+    await shed.press("n")
+    assert "1 of the 3 marked is not" in shed.foot
+    await shed.press("x")
+    assert "Esc unmarks them" in shed.foot
+    assert isinstance(shed.app.screen, WeekScreen)
+    assert shed.entries() == []
+
+
+async def test_what_is_said_of_lines_that_are_marked(tiny: Path):
     async with opened(tiny) as shed:
-        await marked(shed, SOAK, LOOKS)
-        await shed.press("d")
-        assert "2 of the 3 marked are not" in shed.foot
-        await shed.press("n")
-        assert "1 of the 3 marked is not" in shed.foot
-        await shed.press("x")
-        assert "Esc unmarks them" in shed.foot
-        assert isinstance(shed.app.screen, WeekScreen)
-        assert shed.entries() == []
+        await in_turn(
+            shed,
+            space_marks_a_line_and_goes_on_and_escape_unmarks_them,
+            what_does_not_go_for_all_is_refused_and_nothing_is_recorded,
+        )
 
 
 async def test_what_is_found_no_more_is_not_dealt_with(tiny: Path):
