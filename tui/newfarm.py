@@ -17,6 +17,7 @@ from engine.farm.region import region_of
 from engine.protocols import LIBRARY
 from engine.protocols.laws import laws_on_sending
 from engine.reading.frozen import dataclass
+from engine.reading.problems import with_hint
 from engine.reading.said import whole_or_not
 
 HEAD = """# A farm file for Widger. It is yours: Widger reads it and never rewrites it.
@@ -120,7 +121,7 @@ def write_new(path: Path, new: NewFarm, on: date) -> None:
     Raises ValueError for a place that cannot be, FileExistsError where a file is there, OSError where it cannot be.
     """
     if problems := read_new(new, on, str(path)).problems:
-        raise ValueError("; ".join(f"{p.message} ({p.hint})" if p.hint else p.message for p in problems))
+        raise ValueError("; ".join(with_hint(p.message, p.hint) for p in problems))
     text = tomli_w.dumps(document_of(new, on))
     ready = f"{on.year + 2}-{'04' if new.latitude >= 0 else '10'}-15"
     for table, told in COMMENTS.items():

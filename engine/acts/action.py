@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from engine.reading.frozen import dataclass
+from engine.reading.problems import with_hint
 
 
 class Refused(ValueError):
@@ -18,8 +19,7 @@ class Refused(ValueError):
 
 def say_refusal(refusal: Exception) -> str:
     """Why something is refused, and the remedy where it has one."""
-    hint = getattr(refusal, "hint", "")
-    return f"{refusal} ({hint})" if hint else str(refusal)
+    return with_hint(refusal, getattr(refusal, "hint", ""))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from engine.acts.action import Action, Refused
 from engine.acts.find_in_stock import Ledger, find_form, find_place, find_species
 from engine.reading.frozen import dataclass, replace
 from engine.reading.limits import MOST_HELD
-from engine.reading.problems import nearest
+from engine.reading.problems import nearest, with_hint
 from engine.reading.written import read_whole
 from engine.records.stock import ORIGINS
 
@@ -31,7 +31,7 @@ class TableFault:
 
     def __str__(self) -> str:
         where = f"row {self.row}" + (f", {self.column}" if self.column else "")
-        return f"{where}: {self.message}" + (f" ({self.hint})" if self.hint else "")
+        return with_hint(f"{where}: {self.message}", self.hint)
 
 
 def by_columns(

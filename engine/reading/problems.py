@@ -11,6 +11,11 @@ REMEDY = "correct it as the message says, or take it out"
 """Where nothing better is known."""
 
 
+def with_hint(message: object, hint: str) -> str:
+    """What is wrong and, in brackets, the remedy where there is one: on one line."""
+    return f"{message} ({hint})" if hint else str(message)
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One fault of one file; line 0 where the file as a whole is meant."""

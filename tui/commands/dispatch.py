@@ -29,7 +29,7 @@ def run(call: Namespace) -> int:
         mine = tuple(parcel for parcel in found if parcel.who.lower() == call.who.strip().lower())
         if not mine:
             hint = nearest(call.who, [parcel.who for parcel in found])
-            raise Unusable(f'nothing is to be sent to "{call.who}"' + (f"; {hint}" if hint else ""))
+            raise Unusable(f'nothing is to be sent to "{call.who}"', hint)
         found = mine
     if call.pdf or call.labels:
         for line in _printed(call, house, found):

@@ -24,15 +24,12 @@ def run(call: Namespace) -> int:
         raise Unusable("--sheet, --code and --start-at lay out a PDF; name its file with --pdf FILE")
     call.words, names = _farm_and_lots(call.words)
     house = farm_of(call, watched=True)
-    from tui.paper.labels.order import Refused, ordered, print_pdf
+    from tui.paper.labels.order import ordered, print_pdf
 
-    try:
-        each, wanted = ordered(
-            house.farm, house.records, house.watched, (*names, *(call.batch or ())), call.copies, call.on
-        )
-        said = print_pdf(house.farm, wanted, call) if call.pdf is not None else ""
-    except Refused as refusal:
-        raise Unusable(str(refusal)) from None
+    each, wanted = ordered(
+        house.farm, house.records, house.watched, (*names, *(call.batch or ())), call.copies, call.on
+    )
+    said = print_pdf(house.farm, wanted, call) if call.pdf is not None else ""
     if call.json:
         from tui.paper.labels.label import labels_json
 

@@ -28,7 +28,7 @@ def run(call: Namespace) -> int:
         lots += [held.lot for held in nursery.records.stock.holdings]
         if call.without not in lots:
             hint = nearest(call.without, lots)
-            raise Unusable(f'no lot is called "{call.without}"' + (f"; {hint}" if hint else ""))
+            raise Unusable(f'no lot is called "{call.without}"', hint)
         found = fallback(Day(nursery, plans, call.on), call.without)
         if call.json:
             print_json(fallback_json(call.without, found))

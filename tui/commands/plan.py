@@ -22,7 +22,7 @@ def run(call: Namespace) -> int:
     if call.batch:
         plans = tuple(p for p in plans if call.batch in (p.lot.id, p.batch.id))
         if not plans:
-            raise Unusable(_no_plan(house, call.batch))
+            raise _no_plan(house, call.batch)
     batches = [batch_lines(house.nursery, plan, call.on) for plan in plans]
     if call.json:
         from tui.paper.plan import plan_json
@@ -35,15 +35,14 @@ def run(call: Namespace) -> int:
     return tell(house, call.on)
 
 
-def _no_plan(house: Farmhouse, name: str) -> str:
+def _no_plan(house: Farmhouse, name: str) -> Unusable:
     """Why there is no plan of a lot of that name."""
     from engine.reading.problems import nearest
 
     if any(name in (lot.id, lot.batch.id) for lot in house.records.lots):
         given_up = all(lot.given_up for lot in house.records.lots if name in (lot.id, lot.batch.id))
-        return f"{name} was dropped" if given_up else f"{name} cannot be dated: `widger check` says why"
-    hint = nearest(name, (lot.id for lot in house.records.lots))
-    return f'no batch is called "{name}"' + (f"; {hint}" if hint else "")
+        return Unusable(f"{name} was dropped" if given_up else f"{name} cannot be dated: `widger check` says why")
+    return Unusable(f'no batch is called "{name}"', nearest(name, (lot.id for lot in house.records.lots)))
 
 
 COMMAND = Command(

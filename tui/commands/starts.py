@@ -67,7 +67,7 @@ def _of_a_species(call: Namespace, want: int, sure: float) -> int:
     try:
         found = sizing(day, need, method, call.route or "")
     except NoProtocol as fault:
-        raise Unusable(f"{fault}" + (f"; {fault.hint}" if fault.hint else "")) from None
+        raise Unusable(str(fault), fault.hint) from None
     if found.way.reason:
         raise Unusable(f"{found.way.title}: {found.way.reason}; `widger ways` shows others")
     if call.json:

@@ -25,7 +25,7 @@ def run(call: Namespace) -> int:
     name = lot if lot in names else next((n for n in names if n.lower() == lot.lower()), None)
     if name is None:
         hint = nearest(lot, names)
-        raise Unusable(f'no lot is called "{lot}"' + (f"; {hint}" if hint else ""))
+        raise Unusable(f'no lot is called "{lot}"', hint)
     found = views.trace(house.farm, records, name)
     lines = views.ledger(records.stock.movements, name)
     if call.json:

@@ -113,4 +113,4 @@ def test_a_species_of_the_farm_s_own_without_a_protocol_is_told(call: Call, tiny
         farm.write('[[species]]\nlatin = "Fictus nova"\ncommon = ["new fig"]\n')
     status, out, err = call("starts", tiny, "new fig", "seed", "--want", "10")
     assert (status, out) == (2, "")
-    assert "no way to raise new fig by seed is known; write a [[protocol]]" in err
+    assert "no way to raise new fig by seed is known (write a [[protocol]]" in err

@@ -23,7 +23,11 @@ Option = tuple[str, dict[str, Any]]
 
 
 class Unusable(Exception):
-    """A call or a file that cannot be used: told on standard error, exit status 2."""
+    """A call or a file that cannot be used, with the remedy if there is one: told on standard error, exit status 2."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
 
 
 class Command(NamedTuple):

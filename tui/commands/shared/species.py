@@ -39,7 +39,7 @@ def knowing(nursery: Nursery, name: str) -> tuple[Nursery, Species]:
         from engine.protocols.library import all_names
 
         hint = nearest(name, all_names())
-        raise Unusable(f'no species is called "{name}"' + (f"; {hint}" if hint else ""))
+        raise Unusable(f'no species is called "{name}"', hint)
     if species.latin not in farm.species:
         grown = replace(farm, species={**farm.species, species.latin: species}, base=farm.written)
         nursery = open_nursery(grown, replace(nursery.records, farm=grown), nursery)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
+from engine.acts.action import Refused
 from engine.farm.model import Farm
 from engine.reading.limits import MOST_LABELS
 from engine.reading.problems import nearest
@@ -15,10 +16,6 @@ from tui.out import warn
 from tui.paper.labels.label import Label, is_doubtful, label_of, stock_labels
 from tui.paper.labels.lots import StockLot, choose, intakes, known_names, lots_under_way, root_of
 from tui.paper.labels.sheets import DEFAULT_SHEET, find_sheet
-
-
-class Refused(Exception):
-    """A call for labels that cannot be met."""
 
 
 def ordered(
@@ -31,7 +28,7 @@ def ordered(
     lots, unknown = choose(records, names)
     if unknown:
         hint = nearest(unknown[0], known_names(records))
-        raise Refused(f'no batch or lot is called "{unknown[0]}"' + (f"; {hint}" if hint else ""))
+        raise Refused(f'no batch or lot is called "{unknown[0]}"', hint)
     under_way = lots_under_way(records)
     roots = {lot.id: root_of(records, under_way, lot.id) for lot in lots if isinstance(lot, StockLot)}
     came = intakes(watched().stock.movements, roots.values(), on) if roots else {}

@@ -128,7 +128,7 @@ def test_a_name_that_is_no_lots_is_refused_with_the_nearest_and_nothing_is_print
     tell(farm, "receive", CAME, lot="W91", **TIN)
     status, out, err = call("labels", farm, *given, "--on", TODAY)
     assert (status, out) == (2, "")
-    assert 'no batch or lot is called "W9"; did you mean "W91"?' in err
+    assert 'no batch or lot is called "W9" (did you mean "W91"?)' in err
     assert list(Path().iterdir()) == []
 
 
