@@ -143,8 +143,8 @@ def _ages(life: Life) -> tuple[float, float | None] | None:
 class Stands:
     """A plant of a planting on a day: its life, and what its odds rest on.
 
-    `odds` is None where it is dead, or its years to bearing are not known (`known` tells which). `first` and `later`
-    are the shares that live through a year.
+    `odds` is None where it is dead, or its years to bearing or its planting day are not known (`known` tells which).
+    `first` and `later` are the shares that live through a year.
     """
 
     plant: Plant
@@ -206,8 +206,10 @@ def _stands(farm: Farm, planting: Planting, plant: Plant, life: Life, grown: Gro
     yearly = planting.yearly_survival if own is None else own
     first = grown.survival(plant.species, form, planting.first_year_survival, True)
     later = grown.survival(plant.species, form, yearly, False)
-    if book is None or life.state == "dead" or (life.planted is None and planting.by is None):
-        return Stands(plant, life, None, book is not None, first, later)
+    dated = life.planted is not None or planting.by is not None  # a table whose day cannot be read has none
+    if book is None or life.state == "dead" or not dated:
+        known = book is not None and (dated or life.state == "dead")
+        return Stands(plant, life, None, known, first, later)
     last = life.last
     planted = life.planted or max(planting.by or today, today)
     barren = [each.day for each in life.seen if each.state == "alive"]
@@ -245,7 +247,7 @@ def book_bearing(farm: Farm, plant: Plant) -> tuple[float, float] | None:
 
 
 def odds_of(stands: Stands, year: int) -> float | None:
-    """The chance that a plant bears in a year; None where its years to bearing are not known."""
+    """The chance that a plant bears in a year; None where its years to bearing, or its planting day, are not known."""
     if not stands.known:
         return None
     return 0.0 if stands.odds is None else bears(stands.odds, date(year, 12, 31))

@@ -66,9 +66,11 @@ def light_of(view: PlantingView, line: PlantLine, year: int) -> list[str]:
 
 def chances(view: PlantingView, line: PlantLine) -> list[str]:
     """How likely it bears, in some of the years ahead."""
+    if line.state == "dead":
+        return []
     odds = [(when, share) for when in view.years[:10:3] if (share := line.bears(when)) is not None]
     told = ", ".join(f"{percent(share)} in {when}" for when, share in odds)
-    return [f"chance to bear: {told}"] if odds and line.state != "dead" else []
+    return [f"chance to bear: {told or 'not known'}"] if told or line.plant.purpose == "crop" else []
 
 
 def page_of(view: PlantingView, line: PlantLine) -> Text:

@@ -8,9 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from engine.farm.reading import read_farm
+from engine.needs.planting_outlook import grown_of
+from engine.records.records import apply
+from engine.schedule.nursery import open_nursery
+from engine.views.planting import planting_view
 from tests.engine.schedule.farms import NORTH
 from tests.sampled import sampled
 from tests.tui.shed import bindings, opened
+from tui.screens.planting.facts import chances
 from tui.screens.planting.keys import DEATHS
 from tui.screens.planting.screen import PlantingScreen
 from tui.strips.planting_map import planting_map
@@ -183,6 +189,19 @@ async def test_the_page_tells_its_life_and_light(tmp_path: Path):
         await shed.press("b", "home", "enter")
         for words in ("1 Jul 30: bearing", "SUN, hours", "year 20, 2040", "CHANCE that it bears"):
             assert words in shed.text
+
+
+async def test_where_its_day_cannot_be_read_its_chance_to_bear_is_not_known(tmp_path: Path):
+    path = tmp_path / "orchard.toml"
+    path.write_text(NORTH + ORCHARD.replace("planted = 2020-11-20", 'planted = "long ago"'), encoding="utf-8")
+    reading = read_farm(path)
+    assert [problem.message for problem in reading.problems] == ['planted is a date, not "long ago"']
+    assert reading.farm is not None
+    nursery = open_nursery(reading.farm, apply(reading.farm, ()))
+    view = planting_view(nursery, reading.farm.plantings[0], TODAY, grown_of(reading.farm, nursery.records))
+    assert {line.bears(2040) for line in view.lines} == {None}
+    crops = [line for line in view.lines if line.plant.purpose == "crop"]
+    assert {told for line in crops for told in chances(view, line)} == {"chance to bear: not known"}
 
 
 def test_the_keys_are_all_told():
