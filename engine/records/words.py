@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from engine.almanac.almanac import say_day, say_days
@@ -94,7 +95,7 @@ def said_undated(entry: Entry, units: str = "metric") -> str:
         "look": f"looked at {data.get('step')}: {data.get('finding')}",
         "hold": f"{data.get('step')} held: {data.get('reason')}",
         "release": f"{data.get('step')} no longer held",
-        "later": f"{data.get('step')} put off to {data.get('to')}",
+        "later": f"{data.get('step')} put off to {_day(data.get('to'))}",
         "drop": f"{data.get('step') or 'the whole lot'} dropped",
         "accept": "the next window accepted",
         "note": f"note: {data.get('text')}",
@@ -112,15 +113,23 @@ def said_undated(entry: Entry, units: str = "metric") -> str:
     return f"{lot}{what}"
 
 
+def _day(told: object) -> str:
+    """`12 Apr 27` for a day as an entry has it; anything else as it is."""
+    try:
+        return say_day(date.fromisoformat(str(told)).toordinal(), True)
+    except ValueError:
+        return str(told)
+
+
 def _warmth(data: Mapping[str, Any], units: str) -> str:
     celsius = number(data.get("temperature_c"))
     return f"{data.get('temperature_c')} °C" if celsius is None else say_warmth(celsius, units)
 
 
 def _what_is_right(data: Mapping[str, Any]) -> str:
-    """What a correction says: `on 2027-03-05, count 170`."""
+    """What a correction says: `on 5 Mar 27, count 170`."""
     now, gone = data.get("now"), data.get("without")
-    told = [f"on {data['day']}"] if "day" in data else []
+    told = [f"on {_day(data['day'])}"] if "day" in data else []
     told += [f"{key} {value}" for key, value in now.items() if key not in _OWN] if isinstance(now, Mapping) else []
     told += [f"no {key}" for key in gone if key not in _OWN] if isinstance(gone, list) else []
     return ", ".join(told)
@@ -143,11 +152,11 @@ def said_of_batch(kind: str, data: Mapping[str, Any]) -> str:
     if kind == "batch":
         plant = f"{data.get('species')} {data.get('cultivar', '')}".rstrip()
         route = f", {data['route']}" if data.get("route") else ""
-        when = ", ".join(f"{word} {data[key]}" for key, word in dates if data.get(key))
+        when = ", ".join(f"{word} {_day(data[key])}" for key, word in dates if data.get(key))
         return f"new batch, {data.get('count')} {plant}, {data.get('method')}{route}, {when}{_made_of(data)}"
     if kind == "change":
         told = [f"{data['count']} of it"] if "count" in data else []
-        told += [f"{word} {data[key]}" if data[key] else f"no {key} date" for key, word in dates if key in data]
+        told += [f"{word} {_day(data[key])}" if data[key] else f"no {key} date" for key, word in dates if key in data]
         told += [f"cultivar {data['cultivar'] or 'none'}"] if "cultivar" in data else []
         told += [f"by {data['method']}"] if data.get("method") else []
         told += [str(data["route"])] if data.get("route") else []
@@ -167,14 +176,14 @@ def _where_instead(places: object) -> str:
 def _made_of(data: Mapping[str, Any]) -> str:
     """The rootstock of a new batch, and whence and when its seed or wood came, as the end of a sentence."""
     words = (("rootstock", "on"), ("from", "its seed or wood from"), ("came", "came"))
-    return "".join(f", {word} {data[key]}" for key, word in words if data.get(key))
+    return "".join(f", {word} {_day(data[key])}" for key, word in words if data.get(key))
 
 
 def said_of_need(kind: str, data: Mapping[str, Any]) -> str:
     """A new need, or what becomes of one, in a few words after its id."""
     told = [f"{data['count']} of it"] if "count" in data and kind == "amend" else []
     if "by" in data:
-        told.append(f"by {data['by']}" if data["by"] else "whenever")
+        told.append(f"by {_day(data['by'])}" if data["by"] else "whenever")
     if (sure := number(data.get("sure"))) is not None:
         told.append(f"{percent_given(sure)} sure")
     if kind == "amend":

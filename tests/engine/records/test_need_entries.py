@@ -60,7 +60,7 @@ def test_the_entry_holds_the_settled_names_and_only_what_was_said(desk: Desk):
         "by": "2028-02-20", "sure": 0.95, "who": "Hale Orchards",
     }  # fmt: skip
     assert said(desk.entries[0]) == (
-        "HALE: wanted, 60 Sambucus canadensis Adams, bare root, by 2028-02-20, 95 % sure, for Hale Orchards (10 Jan)"
+        "HALE: wanted, 60 Sambucus canadensis Adams, bare root, by 20 Feb 28, 95 % sure, for Hale Orchards (10 Jan)"
     )
     plain = new_need(desk.nursery, desk.entries, Need("P", "Arbor ficta", "", "", 5, None), TODAY)
     assert plain.data == {"need": "P", "species": "Arbor ficta", "count": 5}
@@ -136,7 +136,7 @@ def test_every_figure_of_a_need_can_change_and_a_day_be_taken_away(desk: Desk):
     desk.take(amend_need(desk.nursery, "HALE", TODAY, NeedChange(form="", cultivar="York", by=date(2028, 3, 1))))
     found = desk.needs["HALE"]
     assert (found.form, found.cultivar, found.by) == ("", "York", date(2028, 3, 1))
-    assert said(desk.entries[2]) == "HALE: now by 2028-03-01, form any, cultivar York (10 Jan)"
+    assert said(desk.entries[2]) == "HALE: now by 1 Mar 28, form any, cultivar York (10 Jan)"
 
 
 def test_a_need_of_the_file_changes_and_is_withdrawn_and_the_file_stands(desk: Desk):

@@ -24,7 +24,7 @@ def test_every_sheet_tells_what_a_new_batch_is_made_of(call: Call, tiny: Path):
     batch = next(b for b in open_house(tiny).nursery.farm.batches if b.id == "P1")
     assert (batch.rootstock, batch.source, str(batch.came)) == ("Quince A", "Hale Orchards", "2027-01-03")
     entries = " ".join(call("entries", tiny)[1].split())
-    assert "on Quince A, its seed or wood from Hale Orchards, came 2027-01-03" in entries
+    assert "on Quince A, its seed or wood from Hale Orchards, came 3 Jan 27" in entries
 
     assert SAID in call("plan", tiny, "--batch", "P1", "--on", TODAY)[1]
     plan = json.loads(call("plan", tiny, "--json", "--on", TODAY)[1])["batches"]

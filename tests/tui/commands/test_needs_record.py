@@ -33,7 +33,7 @@ def test_need_adds_one_that_the_needs_then_show(call: Call, home: Path):
     given = ("--by", "2027-12-20", "--sure", "80%", "--for", "Hale Orchards", "--form", "bare root", "--on", TODAY)
     status, out, err = call("need", home, "HALE", "Arbor ficta", "25", *given)
     assert (status, err) == (0, "")
-    assert out == "HALE: wanted, 25 Arbor ficta, bare root, by 2027-12-20, 80 % sure, for Hale Orchards (10 Jan)\n"
+    assert out == "HALE: wanted, 25 Arbor ficta, bare root, by 20 Dec 27, 80 % sure, for Hale Orchards (10 Jan)\n"
     assert needs(home)["HALE"] == Need(
         "HALE", "Arbor ficta", "", "bare root", 25, date(2027, 12, 20), 0.8, "Hale Orchards"
     )

@@ -162,7 +162,7 @@ async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_i
         await shed.press("enter")
         await shed.fill(of_text="wet")
         await shed.save()
-        await shed.until(lambda: "being worked out" in shed.text)
+        await shed.until(lambda: "working it out again" in shed.text)
         with pytest.raises(Refused, match="corrected last"):
             app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
         await shed.press("x")
