@@ -144,9 +144,7 @@ def _heat(stands: Standing) -> str:
         return "under cover"
     if stands.potted:
         return "pot"
-    if stands.form == "seedling":
-        return "seedling"
-    return "ground" if stands.this_year else ""
+    return _by_form(HEAT, stands) or ("ground" if stands.this_year else "")
 
 
 def _wind(stands: Standing) -> str:
@@ -156,9 +154,7 @@ def _wind(stands: Standing) -> str:
         return "pot"
     if stands.grown is None:
         return ""
-    if stands.form in ("graft", "budded stock"):
-        return "graft"
-    return "seedling" if stands.form == "seedling" else ""
+    return _by_form(WIND, stands)
 
 
 def _power_cut(stands: Standing) -> str:
@@ -170,6 +166,11 @@ def _power_cut(stands: Standing) -> str:
     if stands.lies == "warm" and stands.grown is not None and stands.grown > SWELLING_DAYS:
         return "warm season"
     return stands.lies
+
+
+def _by_form(kind: str, stands: Standing) -> str:
+    """The stage in which a form is for what is coming, as the library has it, or nothing."""
+    return next((stage for stage, told in bears(kind).items() if stands.form in told.get("forms", ())), "")
 
 
 _STAGES = {FROST: _frost, HEAT: _heat, WIND: _wind, POWER_CUT: _power_cut}
