@@ -80,7 +80,7 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
     """A place, or a new one: whether it is under cover, what it holds, what it stands for."""
     now = {} if place is None else said_place(place)
     loss = now.get("lot_loss_per_year")
-    called = "name" if place is None else "name (another: what stands there follows; empty: remove the place)"
+    called = "name" if place is None else "name (what stands there follows; empty: remove it)"
     fields = [
         Field("name", called, "" if place is None else place.name, asked=place is None),
         Field("cover", "under cover (yes or no)", "yes" if now.get("under_cover") else "no"),
