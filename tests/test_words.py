@@ -79,6 +79,13 @@ NOT_SAID = {
     r"\bsureness": "certainty",
     r"\bstead\b": "instead",
     r"\b(is|are) threatened\b": "is at risk",
+    r"\bis take\b": "has taken",
+    r"(?i)\bkin of\b|\bits kin\b": "a relative of, its relatives",
+    r"\btook back\b|\bput right\b": "undid; as it should be",
+    r"\bof the woods\b|\bas (short a time|soon) as can be\b": "woodland plants; as briefly as you can",
+    r"\bcalled so\b|\bis to go there\b": "has that name; is due there",
+    r"\b(will|would) do\b(?= *$)|\bno number of starts\b": "would be enough; no start is large enough",
+    r"\bfits? nothing\b": "does not fit",
     r"\ball but past\b|\bto be had from\b": "almost over, available from",
 }
 """What a text may not hold, as a pattern, and what is said instead."""
