@@ -95,14 +95,15 @@ def remove_place(nursery: Nursery, name: str, on: date) -> Action:
         return [farm.where(lot.batch, s) for s in steps if s.do not in lot.done and s.do not in lot.dropped]
 
     to_come = [lot.id for lot in nursery.records.lots if place.name in to_do(lot)]
-    for names, told, remedy in (
-        (held, "stands there", "move it first"),
-        (kept, "is kept there to cut from", "grub it out, or change its place in the farm file"),
-        (to_come, "is due there", "give it another place first: e among the batches"),
+    for names, verbs, told, remedy in (
+        (held, ("stands", "stand"), "there", "move it first"),
+        (kept, ("is", "are"), "kept there to cut from", "grub it out, or change its place in the farm file"),
+        (to_come, ("is", "are"), "due there", "give it another place first: e among the batches"),
     ):
         if names:
             more = f" and {len(names) - _MANY} more" if len(names) > _MANY else ""
-            raise Refused(f"{place.name} cannot be removed: {', '.join(names[:_MANY])}{more} {told}", remedy)
+            some = ", ".join(names[:_MANY]) + more
+            raise Refused(f"{place.name} cannot be removed: {some} {verbs[len(names) > 1]} {told}", remedy)
     return _setting(farm, "place", {"place": place.name, "now": {GONE: True}}, on)
 
 
