@@ -26,6 +26,8 @@ def text_label(label: Label) -> list[str]:
 
 def columns(text: str) -> int:
     """How many columns a text takes in a terminal: none for a mark on a letter, two for a wide letter."""
+    if text.isascii():  # as most is
+        return len(text)
     return sum(
         0 if unicodedata.combining(letter) else 2 if unicodedata.east_asian_width(letter) in "WF" else 1
         for letter in text
