@@ -44,7 +44,7 @@ class Tried(Exception):
 def _still_mending() -> Refused:
     from engine.acts.action import Refused
 
-    return Refused("what was corrected last is still being worked out", "wait a moment, then do it again")
+    return Refused("what was recorded last is still being worked out", "wait a moment, then do it again")
 
 
 class FarmApp(Netted, App[None]):
@@ -160,11 +160,11 @@ class FarmApp(Netted, App[None]):
 
     def mend(
         self,
-        make: Callable[[Nursery, Sequence[Entry]], Action],
-        then: Callable[[Entry], None],
+        make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]],
+        then: Callable[[Sequence[Entry]], None],
         refused: Callable[[Exception], None],
     ) -> None:
-        """Write an entry that mends what was recorded, with `record` of all entries, beside the screen.
+        """Write what mends what was recorded, with `record_all` of all entries, beside the screen.
 
         What was told since is taken anew. `then` is told what was written, or `refused` why it is not; until then
         nothing else is recorded. Raises Refused while another is being mended.
@@ -179,7 +179,7 @@ class FarmApp(Netted, App[None]):
             try:
                 with put_off():
                     written = record_all(
-                        house.path, house.farm, lambda n, e: [make(n, e)], True,
+                        house.path, house.farm, make, True,
                         partial(self.call_from_thread, self._tell), house, known.append,
                     )  # fmt: skip
                     found = refresh(house, *known)
@@ -190,7 +190,7 @@ class FarmApp(Netted, App[None]):
         def done(written: tuple[Entry, ...], found: Farmhouse) -> None:
             self._mending = False
             self._wrote(written, found)
-            then(written[0])
+            then(written)
 
         def failed(error: Exception, was_written: bool) -> None:
             from engine.acts.action import Refused

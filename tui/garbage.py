@@ -9,6 +9,9 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+_UNDER_WAY: list[bool] = []
+"""For each that is being made beside the screen, whether it was looked for before: before the first, and no other."""
+
 
 def begin() -> None:
     """Look for it from now on: `run` put it off, for in the midst of starting it costs a frame or two.
@@ -27,11 +30,12 @@ def put_off() -> Iterator[None]:
     What is let go of later goes by itself: it holds nothing that holds it in turn. The few screens that are open
     meanwhile are kept until Widger is closed.
     """
-    looked = gc.isenabled()
+    _UNDER_WAY.append(gc.isenabled())
     gc.disable()
     try:
         yield
     finally:
-        if looked:
+        looked = _UNDER_WAY.pop()
+        if looked and not _UNDER_WAY:  # another thread may be at work
             gc.freeze()
             gc.enable()

@@ -18,8 +18,8 @@ from engine.acts.undoing import say_undone, stranded, take_back
 from engine.journal.corrections import CORRECT, correction_of
 from engine.journal.device_names import is_of
 from engine.journal.entry import Entry
+from engine.journal.undone import Stand, taken_back
 from engine.journal.undone import stand as stand_of
-from engine.journal.undone import taken_back
 from engine.reading.frozen import replace
 from engine.reading.log import onward
 from engine.records.kinds import AHEAD, MAKING
@@ -119,14 +119,23 @@ def redo(nursery: Nursery, entries: Sequence[Entry], device: str) -> tuple[Actio
 
     Raises Refused where there is nothing, and where it would fit no more.
     """
-    stood = stand_of(entries, nursery.records.stood)
+    undo, _ = undone_last(entries, device, nursery.records.stood)
+    return _have_again(nursery, entries, (undo,))
+
+
+def undone_last(entries: Sequence[Entry], device: str, stood: Stand | None = None) -> tuple[Entry, tuple[Entry, ...]]:
+    """What a redo on this device would take back, an undo, and what that took back. Raises Refused where there is none.
+
+    `stood`: what is known to stand already.
+    """
+    stood = stand_of(entries, stood)
     for entry in reversed(stood.entries):
         if not is_of(entry.id, device):
             continue
         if entry.kind != "undo":
             break
         if entry.id not in stood.fallen and stood.undos.keys().isdisjoint(taken_back(entry)):
-            return _have_again(nursery, entries, (entry,))
+            return entry, _those(stood.entries, frozenset(taken_back(entry)))
     raise Refused("there is nothing to redo", "widger entries lists what was undone earlier")
 
 

@@ -53,6 +53,21 @@ def _is_there(correction: Entry, standing: Sequence[Entry]) -> bool:
     return any(entry.id == of for entry in standing)
 
 
+def reach(entries: Sequence[Entry], touched: Sequence[Entry]) -> int:
+    """How many entries are taken anew when these are taken back, or had again: those told since the first of them.
+
+    All, where a place was set: what was told before may mean another place then.
+    """
+    left = {entry.id for entry in touched if entry.kind != "place"}
+    if len(left) < len({entry.id for entry in touched}):
+        return len(entries)
+    for n, entry in enumerate(reversed(entries)):
+        left.discard(entry.id)
+        if not left:
+            return n
+    return len(entries)
+
+
 def take_back(nursery: Nursery, entries: Sequence[Entry], undone: Sequence[Entry]) -> Action:
     """The undo of these entries. Raises Refused where another entry would fit no more."""
     _still_called(entries, undone, nursery.records.stood)

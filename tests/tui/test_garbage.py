@@ -33,6 +33,9 @@ def test_nobody_looks_for_what_is_no_longer_used_meanwhile(looked: bool) -> None
     apart = gc.get_freeze_count()
     with put_off():
         assert not gc.isenabled()
+        with put_off():
+            assert not gc.isenabled()
+        assert not gc.isenabled()
         made = [Ring() for _ in range(1_000)]
         assert weakref.ref(Ring())() is not None
     assert gc.isenabled() == looked

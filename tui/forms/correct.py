@@ -33,7 +33,7 @@ from tui.own_faults import Netted
 from tui.typed_days import day_of
 from tui.typed_numbers import degrees_of, grades_of, in_units, sureness_of, whole_of
 from tui.typed_words import instead_of
-from tui.writing import Recorder, write
+from tui.writing import Recorder
 
 LOOKED_UP, MENDED = "being looked up …", "working it out again with everything recorded since …"
 MOST_SHOWN = 300
@@ -179,6 +179,16 @@ def mend(
     says: Callable[[Entry], str],
     then: Callable[[Exception | None], None],
 ) -> None:
+    """Mend what was recorded by one action, as `mend_all` does."""
+    mend_all(board, lambda nursery, entries: [make(nursery, entries)], lambda entries: says(entries[-1]), then)
+
+
+def mend_all(
+    board: Recorder,
+    make: Callable[[Nursery, Sequence[Entry]], Sequence[Action]],
+    says: Callable[[Sequence[Entry]], str],
+    then: Callable[[Exception | None], None],
+) -> None:
     """Mend what was recorded, and show what it changes: at once, or beside the screen where the journal is long.
 
     `says` tells what was done. Raises Refused or JournalError; beside the screen `then` gets it, or None when it is
@@ -186,13 +196,14 @@ def mend(
     """
     app = board.app
     if not app.is_long() or app.trying:
-        write(board, make, every=True)
-        board.said = says(app.house.entries[-1])
+        entries = app.record_all(make, every=True)
+        board.derive()
+        board.said = says(entries)
         return
 
-    def done(entry: Entry) -> None:
+    def done(entries: Sequence[Entry]) -> None:
         board.derive()
-        board.said = says(entry)
+        board.said = says(entries)
         then(None)
 
     app.mend(make, done, then)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from engine.acts.action import Action, Refused, say_refusal
-from engine.acts.undoing import latest, say_undone, take_back
+from engine.acts.undoing import latest, reach, say_undone, take_back
 from engine.journal.entry import Entry
+from engine.journal.store import JournalError
 from engine.schedule.nursery import Nursery
+from tui import farm_app
 from tui.forms.choice import ChoiceScreen
 from tui.screen_list import PLACES
-from tui.writing import Recorder, attempt
+from tui.writing import Make, Recorder, attempt
 
 
 def undo(screen: Recorder) -> None:
@@ -42,20 +44,44 @@ def _undo(screen: Recorder, meant: tuple[Entry, ...]) -> None:
             raise Refused("something else was recorded meanwhile", "press u again")
         return take_back(nursery, entries, meant)
 
-    if attempt(screen, make, every=True):
-        screen.tell(f"undone: {say_undone(meant, screen.app.house.farm.units)}; U redoes it")
+    told = f"undone: {say_undone(meant, screen.app.house.farm.units)}; U redoes it"
+    _record(screen, make, meant, lambda: told)
 
 
 def redo(screen: Recorder) -> None:
     """Have again what was undone last, as long as nothing was recorded since."""
     from engine.acts.correcting import redo as redo_last
+    from engine.acts.correcting import undone_last
 
-    back: list[str] = []
+    app, back = screen.app, list[str]()
 
     def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
-        action, again = redo_last(nursery, entries, screen.app.device)
-        back.append(say_undone(again, screen.app.house.farm.units))
+        action, again = redo_last(nursery, entries, app.device)
+        back.append(say_undone(again, app.house.farm.units))
         return action
 
-    if attempt(screen, make, every=True):
-        screen.tell(f"redone: {back[-1]}")
+    try:
+        _, meant = undone_last(app.house.entries, app.device, app.house.records.stood)
+    except Refused as refusal:
+        screen.tell(say_refusal(refusal))
+        return
+    _record(screen, make, meant, lambda: f"redone: {back[-1]}")
+
+
+def _record(screen: Recorder, make: Make, touched: Sequence[Entry], says: Callable[[], str]) -> None:
+    """Take these entries back, or have them again, and say it: beside the screen where that reaches far back."""
+    if reach(screen.app.house.entries, touched) <= farm_app.AT_ONCE:
+        if attempt(screen, make, every=True):
+            screen.tell(says())
+        return
+    from tui.forms.correct import mend
+
+    def then(refusal: Exception | None) -> None:
+        screen.tell(screen.said if refusal is None else say_refusal(refusal))
+
+    try:
+        mend(screen, make, lambda _: says(), then)
+    except (Refused, JournalError) as refusal:
+        screen.tell(say_refusal(refusal))
+    else:
+        screen.tell(screen.said)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from engine.acts.action import Refused
 from engine.acts.correcting import correct, redo, redo_one, take_back_one
 from engine.acts.propagation import Told, do
-from engine.acts.undoing import undo
+from engine.acts.undoing import reach, undo
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import read_journal, standing
 from engine.records.rates import results_of
@@ -288,3 +288,11 @@ def test_an_act_told_after_the_one_that_follows_it_is_taken_where_the_counts_all
     lot = home.records.lot("B")
     assert lot is not None
     assert lot.count == 170
+
+
+def test_what_is_taken_back_reaches_as_far_as_the_first_of_it_and_a_place_through_everything():
+    notes = [Entry(f"shed-{n:06x}", f"{DAY}T08:00:{n:02}+00:00", DAY, "note", {"batch": "B"}) for n in range(9)]
+    assert [reach(notes, [note]) for note in notes] == [*range(8, -1, -1)]
+    assert reach(notes, [notes[7], notes[2]]) == 6
+    place = Entry("shed-000100", f"{DAY}T09:00:00+00:00", DAY, "place", {"place": PLACE, "now": {"room": ["9 trays"]}})
+    assert reach([*notes, place], [place]) == 10

@@ -11,7 +11,7 @@ import pytest
 from textual.widgets import Input
 
 from engine.acts import propagation
-from engine.acts.action import Refused
+from engine.acts.action import Action, Refused
 from engine.acts.marks_seen import saw
 from engine.journal.store import journal_folder, read_journal
 from engine.schedule.placing import Placement
@@ -23,6 +23,7 @@ from tests.tui.farms import tell
 from tests.tui.shed import Shed, opened
 from tui import farm_app, screen
 from tui.farmhouse import Farmhouse, enter
+from tui.forms import undo as undoing
 from tui.forms.correct import show_entries
 from tui.screen import WAITS
 from tui.screens.batches.form import BatchForm
@@ -163,10 +164,10 @@ async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_i
         await shed.fill(of_text="wet")
         await shed.save()
         await shed.until(lambda: "working it out again" in shed.text)
-        with pytest.raises(Refused, match="corrected last"):
+        with pytest.raises(Refused, match="recorded last"):
             app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
         await shed.press("x")
-        assert "corrected last" in shed.refusal
+        assert "recorded last" in shed.refusal
         go.set()
         await shed.until(lambda: "wet" in shed.refusal, "it is corrected")
         lot = app.house.records.lot("Z1")
@@ -180,6 +181,32 @@ async def test_what_was_recorded_is_mended_beside_the_screen_where_the_journal_i
         app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "again", TODAY))
         assert app.house.entries == read_journal(journal_folder(tiny))[0]
         assert not app.faults
+
+
+async def test_what_lies_far_back_is_undone_and_redone_beside_the_screen(tiny: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(farm_app, "AT_ONCE", -1)
+    async with opened(tiny, TODAY) as shed:
+        app = shed.app
+        app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "dry", TODAY))
+        app.made_on = dict.fromkeys((entry.id for entry in app.house.entries), app.here())
+        for key, told in (("u", "undone: "), ("U", "redone: "), ("U", "there is nothing to redo"), ("u", "undone: ")):
+            await shed.press(key)
+            await shed.until(lambda told=told: told in shed.foot, told)
+        assert [entry.kind for entry in shed.entries()] == ["note", "undo", "undo", "undo"]
+        lot = app.house.records.lot("Z1")
+        assert lot is not None
+        assert not lot.notes
+        monkeypatch.setattr(undoing, "take_back", refuse)
+        app.record(lambda n, _: propagation.note(propagation.find_lot(n.records, "Z1"), "wet", TODAY))
+        app.made_on[app.house.entries[-1].id] = app.here()
+        await shed.press("u")
+        await shed.until(lambda: "it rests on more" in shed.foot, "it is refused")
+        assert shed.entries()[-1].kind == "note"
+        assert not app.faults
+
+
+def refuse(*_: object) -> Action:
+    raise Refused("it rests on more")
 
 
 async def test_what_may_not_be_mended_is_refused_beside_the_screen_too(

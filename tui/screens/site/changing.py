@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from engine.acts.action import Action, say_refusal
 from engine.acts.settings import remove_place, remove_price, rename_place, set_hours, set_place, set_price
 from engine.farm.model import Farm, Place
 from engine.farm.prices import HOUR, Price, known_items
 from engine.reading.said import percent_given
 from engine.records.settings import price_of as known_price
 from engine.records.settings import said_hours, said_place, said_price
-from engine.records.words import say_hours, say_price
+from engine.records.words import said, say_hours, say_price
 from tui.answers import PRICES_WRITTEN, hours_by_month, listed, price_of
 from tui.forms.choice import ChoiceScreen
+from tui.forms.correct import mend_all
 from tui.forms.form import Field, FormScreen
 from tui.forms.refused_field import Values
 from tui.typed_numbers import share_of
@@ -22,6 +24,8 @@ from tui.typed_words import yes_of
 from tui.writing import write
 
 if TYPE_CHECKING:
+    from engine.journal.entry import Entry
+    from engine.schedule.nursery import Nursery
     from tui.screen import FarmScreen
 
 FOR_FILE = "lines for the file"
@@ -96,16 +100,29 @@ def ask_place(screen: FarmScreen, place: Place | None) -> None:
             "lot_loss_per_year": share_of(values["loss"], "share of lots") if values["loss"] else None,
         }  # fmt: skip
         name, today = values["name"], screen.app.today
-        if place is None:
-            write(screen, lambda n, _: set_place(n, name, told, today))
-        elif not name:
-            write(screen, lambda n, _: remove_place(n, place.name, today))
-        else:
-            changes = any(told[key] != value for key, value in said_place(place).items())
-            if changes or name == place.name:
-                write(screen, lambda n, _: set_place(n, place.name, told, today))
+
+        def make(nursery: Nursery, _: Sequence[Entry]) -> list[Action]:
+            if place is None:
+                return [set_place(nursery, name, told, today)]
+            if not name:
+                return [remove_place(nursery, place.name, today)]
+            made: list[Action] = []
+            if name == place.name or any(told[key] != value for key, value in said_place(place).items()):
+                made.append(set_place(nursery, place.name, told, today))
             if name != place.name:
-                write(screen, lambda n, _: rename_place(n, place.name, name, today))
+                made.append(rename_place(nursery, place.name, name, today))
+            return made
+
+        def says(entries: Sequence[Entry]) -> str:
+            return "; ".join(said(entry, screen.app.house.farm.units) for entry in entries)
+
+        def then(refusal: Exception | None) -> None:
+            screen.tell(screen.said if refusal is None else say_refusal(refusal))
+
+        if screen.app.is_long():  # what cannot be is refused in the form
+            screen.app.ruled = True
+            make(screen.app.house.nursery, ())
+        mend_all(screen, make, says, then)  # what was told before may mean another place now
 
     title = "A new place" if place is None else f"Place: {place.name}"
     screen.app.push_screen(FormScreen(title, fields, save, in_turn=place is None))

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input, Label
 
 from engine.farm.places import MONTH_KEYS
@@ -14,6 +15,7 @@ from tests.tui.farms import TINY, write_tiny
 from tests.tui.screens.cold.test_screen import written
 from tests.tui.screens.site.test_screen import site
 from tests.tui.shed import Shed, opened
+from tui import farm_app
 from tui.forms.form import FormScreen
 from tui.forms.lines_to_paste import LinesPage
 from tui.screens.site import changing, file_lines
@@ -70,6 +72,29 @@ async def test_a_new_place_and_another_price_are_recorded(tmp_path: Path):
             ("price", {"item": "seed", "species": "Fictus ripensis", "now": PACKET, "was": None}),
         ]
         assert {place.name for place in screen.app.house.farm.places} >= {"sand bed"}
+
+
+async def test_a_place_is_set_beside_the_screen_where_the_journal_is_long(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(farm_app, "AT_ONCE", -1)
+    async with opened(write_tiny(tmp_path, PRICED)) as shed:
+        screen = await site(shed)
+        app = screen.app
+        place = next(each for each in app.house.farm.places if each.name == "cold store")
+        await shown(shed, partial(changing.ask_place, place=place))
+        await shed.fill(name="")
+        await shed.save()
+        assert "cannot be removed" in shed.refusal  # still in the form
+        await shed.fill(name="the cellar", room="40 trays")
+        await shed.save()
+        await shed.until(lambda: "the cellar" in {each.name for each in app.house.farm.places}, "it is set")
+        assert [kind for kind, _ in written(shed.path)] == ["place", "place"]
+        assert "the cellar" in shed.text
+        await shed.press("u")
+        await shed.until(lambda: "undone: " in shed.text, "both are undone")
+        assert app.house.farm.places == app.house.farm.of_file.places
+        assert not app.faults
 
 
 REFUSED: tuple[tuple[Callable[[SiteScreen], None], dict[str, str], str, str], ...] = (
