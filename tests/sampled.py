@@ -7,11 +7,12 @@ tries of each property a quarter as many examples.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 from hypothesis import settings
 
+T = TypeVar("T")
 slow = pytest.mark.slow
 _every_one = True
 
@@ -25,6 +26,11 @@ def ask(every_one: bool) -> None:
 def sampled(values: Iterable[object], every: int) -> list[Any]:
     """All the values for a parameter, of which each `every`th, from the first on, is tried always."""
     return [pytest.param(value, marks=[slow] if n % every else []) for n, value in enumerate(values)]
+
+
+def few(values: tuple[T, ...], every: int) -> tuple[T, ...]:
+    """All the values with the slow ones; each `every`th, from the first on, always."""
+    return values if _every_one else values[::every]
 
 
 def share(tries: int) -> int:

@@ -16,7 +16,7 @@ import pytest
 from rich.cells import cell_len
 from rich.color import Color
 
-from tests.sampled import sampled
+from tests.sampled import few, sampled
 from tests.tui.picture import svg
 from tests.tui.shed import Shed, opened
 from tui.palette import DARK, LIGHT
@@ -39,6 +39,11 @@ PICTURES = {"week": (120, 40), "cold": (120, 22)}
 TOP = Path(__file__).parents[3]
 
 Demo = Callable[[date], Path]
+
+
+def looked_at() -> tuple[tuple[int, int], ...]:
+    """All sizes where the snapshots are written and with the slow tests, each second always."""
+    return SIZES if WRITES else few(SIZES, 2)
 
 
 def same(name: str, shed: Shed, size: tuple[int, int]) -> None:
@@ -76,7 +81,7 @@ async def test_the_week_and_the_needs_in_four_seasons(demo: Demo, season: str):
         for key, name in (("1", season), ("5", f"needs_{season}")):
             await shed.press(key)
             await shed.worked_out()
-            for size in SIZES:
+            for size in looked_at():
                 await shed.resize(size)
                 await settled(shed)
                 same(name, shed, size)
@@ -94,7 +99,7 @@ async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo):
     async with opened(demo(day), day, SIZES[0]) as shed:
         for name, key in OTHERS.items():
             await shed.press(key)
-            for size in SIZES:
+            for size in looked_at():
                 await shed.resize(size)
                 await settled(shed)
                 same(name, shed, size)
@@ -103,7 +108,7 @@ async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo):
                 await settled(shed)
                 drawn(name, shed)
         await shed.press("1")
-        for size in SIZES:
+        for size in looked_at():
             await shed.resize(size)
             await settled(shed)
             await shed.do("keys")
@@ -112,7 +117,7 @@ async def test_the_other_screens_the_keys_and_a_form_in_spring(demo: Demo):
             await shed.press("escape")
         await shed.go(next(row.key for row in shed.board.rows if row.state == "open" and row.kind == "task"
                            and row.tasks[0].kind == "act"))  # fmt: skip
-        for size in SIZES:
+        for size in looked_at():
             await shed.resize(size)
             await settled(shed)
             await shed.do("done")
@@ -126,7 +131,7 @@ async def test_the_ways_to_plan_a_shortfall(demo: Demo):
     async with opened(demo(day), day, SIZES[0]) as shed:
         await shed.press("5", "slash", *"patch", "enter")
         await shed.worked_out()
-        for size in SIZES:
+        for size in looked_at():
             await shed.resize(size)
             await shed.press("p")
             await shed.worked_out()
