@@ -1,7 +1,4 @@
-"""A lot on its way through a protocol: the acts done, looks, waits and notes, and what each entry makes of them.
-
-A lot splits when a part of it is done, and parts that are as far on can be joined again.
-"""
+"""A lot on its way through a protocol: acts, looks, waits and notes of it; split and joined again as entries tell."""
 
 from __future__ import annotations
 
@@ -15,6 +12,7 @@ from engine.protocols.forms import SEED
 from engine.protocols.roles import Role
 from engine.reading.frozen import dataclass, field, replace
 from engine.records.counts_teach import Trial, is_accident, share_out
+from engine.records.never_below_none import is_count
 from engine.records.stock import say_given_up
 from engine.records.values import texts
 
@@ -370,7 +368,7 @@ def part_id(lot_id: str, taken: Iterable[str]) -> str:
 
 def whole(value: object, default: int) -> int:
     """A count that an entry gives, or the default where it gives none that can be one."""
-    return value if isinstance(value, int) and not isinstance(value, bool) and value >= 0 else default
+    return value if is_count(value) else default
 
 
 def meant_otherwise(lot: Lot, batch: Batch) -> Lot:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.reading.frozen import dataclass
 from engine.reading.limits import MOST_HELD
+from engine.records.never_below_none import is_count
 from engine.records.values import number
 
 
@@ -27,7 +28,7 @@ def row_parts(value: object) -> tuple[RowPart, ...] | None:
         lot, metres, count = told[0], number(told[1]), told[2]
         if not isinstance(lot, str) or metres is None or metres < 0:
             return None
-        if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= MOST_HELD:
+        if not is_count(count) or count > MOST_HELD:
             return None
         parts.append(RowPart(lot, metres, count))
     return tuple(parts)

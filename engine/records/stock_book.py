@@ -26,6 +26,7 @@ from engine.reading.log import Log
 from engine.records.counts_teach import is_accident
 from engine.records.layers import copied
 from engine.records.lots import Done
+from engine.records.never_below_none import is_count
 from engine.records.stock import ORIGINS, Holding, Key, LotName, Movement, Stock, say_given_up
 
 LEAVING = {"sell": "sold", "give": "given", "plant_out": "planted out", "lose": "lost"}
@@ -180,7 +181,7 @@ class Book:
         count = data.get("count")
         if kind == "grade":
             return self._grade(key, data.get("grades"), on, entry)
-        if not isinstance(count, int) or isinstance(count, bool) or count < 0:
+        if not is_count(count):
             return "its count cannot be read"
         if kind == "count":
             if count:
@@ -214,7 +215,7 @@ class Book:
     def _receive(self, lot: str, data: Mapping[str, Any], on: date, entry: str) -> str:
         count, origin = data.get("count"), str(data.get("origin", "bought"))
         species, form, place = (str(data.get(k, "")) for k in ("species", "form", "place"))
-        if not isinstance(count, int) or isinstance(count, bool) or count <= 0:
+        if not is_count(count) or not count:
             return "its count cannot be read"
         if not (lot and species and form and place):
             return "it lacks a lot, species, form or place"
@@ -235,9 +236,7 @@ class Book:
         return say_given_up(self.given_up[lot]) if lot in self.given_up else ""
 
     def _grade(self, key: Key, grades: Any, on: date, entry: str) -> str:
-        if not isinstance(grades, Mapping) or not all(
-            isinstance(n, int) and not isinstance(n, bool) and n >= 0 for n in grades.values()
-        ):
+        if not isinstance(grades, Mapping) or not all(map(is_count, grades.values())):
             return "its grades cannot be read"
         there, total = self.on_hand.get(key, 0), sum(grades.values())
         if total > there:
