@@ -15,7 +15,7 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Wish, place
 from engine.schedule.plan import Day, Plan, plan_lot
 from engine.schedule.states import State, state
-from engine.views.trace import LedgerLine, ledger
+from engine.views.lot_ledger import LedgerLine, ledger
 
 OVER = (State.DONE, State.DROPPED)
 NO_YEAR = "no year"

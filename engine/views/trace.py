@@ -1,8 +1,8 @@
-"""Where a lot came from and where it went: its ledger, its trace, and the year's list for the inspector."""
+"""Where a lot came from and where it went: its trace, and the year's list for the inspector."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 
 from engine.farm.material import said_material
@@ -11,77 +11,10 @@ from engine.farm.stock import StockPlant
 from engine.protocols.forms import ends_as
 from engine.reading.frozen import dataclass
 from engine.records.records import Records
-from engine.records.stock import Holding, Key, LotName, Movement
+from engine.records.stock import Holding, LotName, Movement
+from engine.views.lot_ledger import told_besides
 
 DISPATCHED = ("sold", "given", "planted out")
-
-
-@dataclass(frozen=True, slots=True)
-class LedgerLine:
-    """One movement as a lot sees it: by how much its count changed, and what it then was."""
-
-    on: date
-    change: int
-    balance: int
-    told: str
-
-
-def ledger(movements: Iterable[Movement], lot: str) -> tuple[LedgerLine, ...]:
-    """The movements of one lot in the order of the journal, with its running count."""
-    lines, balance = [], 0
-    for moved in movements:
-        change = moved.count * (_is_of(moved.target, lot) - _is_of(moved.source, lot))
-        if change or _is_of(moved.source, lot):
-            balance += change
-            lines.append(LedgerLine(moved.on, change, balance, say_movement(moved, lot)))
-    return tuple(lines)
-
-
-def by_lot(movements: Iterable[Movement]) -> dict[str, list[Movement]]:
-    """The movements of every lot."""
-    found: dict[str, list[Movement]] = {}
-    for moved in movements:
-        for lot in {end[0] for end in (moved.source, moved.target) if not isinstance(end, str)}:
-            found.setdefault(lot, []).append(moved)
-    return found
-
-
-def say_movement(moved: Movement, lot: str = "") -> str:
-    """A movement in words, as the lot of that name sees it."""
-    source, target = moved.source, moved.target
-    if isinstance(source, str):
-        if isinstance(target, str):
-            return moved.told
-        origin = "opening stock" if source == "opening" else source
-        return f"{origin}{_told(moved, source)}: {_at(target)}"
-    if isinstance(target, str):
-        return f"{target}{_told(moved, target)}: {_at(source)}"
-    if source == target:
-        return f"counted, {moved.told}: {_at(source)}"
-    if source[0] != target[0]:
-        return f"from {source[0]}: {_at(target)}" if target[0] == lot else f"to {target[0]}: {_at(source)}"
-    word = {"move": "moved", "pot_up": "potted up", "grade": "graded"}.get(moved.kind, moved.kind)
-    into = target[3] if source[1:3] == target[1:3] else f"{_form(target)}" if source[3] == target[3] else _at(target)
-    return f"{moved.count} {word}: {_at(source)} to {into}"
-
-
-def _told(moved: Movement, word: str) -> str:
-    return f", {moved.told}" if moved.told and moved.told != word else ""
-
-
-def _form(key: Key) -> str:
-    return f"{key[1]} {key[2]}".rstrip()
-
-
-def _at(key: Key) -> str:
-    return f"{_form(key)}, {key[3]}" if key[3] else _form(key)
-
-
-def _is_of(end: Key | str, lot: str) -> bool:
-    return not isinstance(end, str) and end[0] == lot
-
-
-# -- the trace of one lot
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,14 +143,15 @@ def inspection(records: Records, year: int) -> Inspection:
             continue
         if isinstance(m.source, str) and not isinstance(m.target, str):
             name = stock.names[m.target[0]]
-            told = f"{m.source}{_told(m, m.source)}"
+            told = f"{m.source}{told_besides(m, m.source)}"
             raised = batches.get(m.target[0]) if m.source == "propagated" else None
             if raised is not None and (made_of := said_material(raised)):
                 told += f"; {made_of}"
             origins.append(InspectionLine(m.on, m.target[0], name.species, name.cultivar, m.count, told))
         elif isinstance(m.target, str) and m.target in DISPATCHED and not isinstance(m.source, str):
             name = stock.names[m.source[0]]
-            told = f"{m.target} {ends_as(m.source[1])}{f' ({m.source[2]})' if m.source[2] else ''}{_told(m, m.target)}"
+            grade = f" ({m.source[2]})" if m.source[2] else ""
+            told = f"{m.target} {ends_as(m.source[1])}{grade}{told_besides(m, m.target)}"
             dispatches.append(InspectionLine(m.on, m.source[0], name.species, name.cultivar, m.count, told))
     treatments: dict[tuple[str, date, str], InspectionLine] = {}
     for lot in (*records.lots, *records.joined):  # a part bears what was done before it was parted: that is told once

@@ -18,7 +18,8 @@ def run(call: Namespace) -> int:
 
     farm, (lot,) = split_words(call)
     house = enter(farm_path(farm[0] if farm else None), keep=True)
-    from engine.views import trace as views
+    from engine.views.lot_ledger import ledger
+    from engine.views.trace import trace
 
     records = house.as_of(call.on).watched()
     names = records.stock.names
@@ -26,8 +27,8 @@ def run(call: Namespace) -> int:
     if name is None:
         hint = nearest(lot, names)
         raise Unusable(f'no lot is called "{lot}"', hint)
-    found = views.trace(house.farm, records, name)
-    lines = views.ledger(records.stock.movements, name)
+    found = trace(house.farm, records, name)
+    lines = ledger(records.stock.movements, name)
     if call.json:
         from tui.paper.trace import trace_json
 

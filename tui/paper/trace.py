@@ -11,7 +11,8 @@ from engine.acts.find_in_stock import say_holdings
 from engine.farm.material import said_material
 from engine.farm.model import Farm
 from engine.records.stock import Movement
-from engine.views.trace import LedgerLine, Trace, say_movement
+from engine.views.lot_ledger import LedgerLine, say_movement
+from engine.views.trace import Trace
 from tui.cells import (
     journal_day,
 )

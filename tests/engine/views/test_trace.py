@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 
 from engine.views.beds import bed_rows, disagreements
-from engine.views.trace import DISPATCHED, by_lot, inspection, ledger, trace
+from engine.views.lot_ledger import by_lot, ledger
+from engine.views.trace import DISPATCHED, inspection, trace
 from tests.engine.records.farms import Journal, farm_of, held
 
 AT = {"form": "liner", "grade": "", "place": "north bed"}

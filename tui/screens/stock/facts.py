@@ -11,8 +11,9 @@ from rich.text import Text
 from engine.acts.find_in_stock import say_holdings
 from engine.needs.keeping import say_keeps
 from engine.protocols.forms import ends_as
+from engine.views.lot_ledger import LedgerLine, ledger
 from engine.views.stock import why_none_free
-from engine.views.trace import LedgerLine, ledger, trace
+from engine.views.trace import trace
 from tui.cells import day, journal_day
 from tui.facts import CARE, in_parts
 from tui.farmhouse import Farmhouse

@@ -10,8 +10,8 @@ from textual.binding import BindingType
 
 from engine.needs.allotment import Allotment, StockLine
 from engine.records.stock import Movement
+from engine.views.lot_ledger import by_lot
 from engine.views.stock import BY, is_plant, stock_view
-from engine.views.trace import by_lot
 from tui.cells import counted, day
 from tui.screen import WAITS, Ends, FarmScreen
 from tui.screens.stock.keys import KEYS, KEYS_OF
