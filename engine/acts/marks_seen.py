@@ -7,7 +7,7 @@ from datetime import date
 from engine.acts.action import Action, Refused, not_to_come
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import COMPUTED_MARKS, MarkBase, Phrase
-from engine.almanac.reasons import reason
+from engine.almanac.why_this_date import reason
 from engine.farm.model import Farm
 from engine.reading.frozen import dataclass
 from engine.reading.problems import nearest

@@ -266,7 +266,7 @@ def later(plan: Plan, step: str, to: date, today: date) -> Action:
         raise Refused(f"{to} is not later than today")
     last = plan.now.latest[k]
     if last is not None and to.toordinal() > last:
-        from engine.schedule.why import why
+        from engine.schedule.why_this_act import why
 
         reason = why(plan, k, today)[-1]
         wanted = say_day(to.toordinal())

@@ -29,10 +29,10 @@ from engine.almanac.sun import crossing, day_length, turn
 from engine.reading.frozen import dataclass, field, replace
 
 if TYPE_CHECKING:
+    from engine.almanac.normal_year import Temperature
     from engine.almanac.several_windows import Several
-    from engine.almanac.thermal import Climate
     from engine.almanac.thermometer import Thermometer
-    from engine.almanac.warmth import Temperature
+    from engine.almanac.warmth_reached import Climate
     from engine.almanac.windows import Spans, Window
 
 _YEAR = 365.2425
@@ -125,7 +125,7 @@ class Almanac:
             return self._common.climate
         if self.site.temperature is None:
             return None
-        from engine.almanac.thermal import Climate  # most farms start without
+        from engine.almanac.warmth_reached import Climate  # most farms start without
 
         return Climate(self.site.temperature, self.site.latitude >= 0, self.site.zone, self.site.thermometer)
 
@@ -264,7 +264,7 @@ class Almanac:
             return day
         if not isinstance(base, MarkBase | DayLengthBase) or (isinstance(base, MarkBase) and self.is_seen(base, value)):
             return day
-        from engine.almanac.thermal import moved
+        from engine.almanac.warmth_reached import moved
 
         return day if self.climate is None else moved(self.climate, day)
 
@@ -300,9 +300,9 @@ class Almanac:
         if self._common is not None:
             return self._common._ground(base, season)
         if (base, season) not in self._warm:
-            from engine.almanac import thermal
+            from engine.almanac import warmth_reached
 
-            self._warm[base, season] = thermal.occurrence(climate, base, season)
+            self._warm[base, season] = warmth_reached.occurrence(climate, base, season)
         return self._warm[base, season]
 
     def _sun(self, name: str, season: int) -> int:

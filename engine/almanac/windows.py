@@ -226,7 +226,7 @@ class Spans(Occurrences):
             return next(iter(self.faults.values()))
         for phrase in self.window.opens or self.window.closes:
             if self._almanac.nearest(phrase, date(2025, 7, 1).toordinal()) is None:
-                from engine.almanac.reasons import why_never
+                from engine.almanac.why_this_date import why_never
 
                 return f'"{phrase.text}" never comes here: {why_never(self._almanac, phrase)}'
         return "it never opens here"

@@ -10,8 +10,8 @@ from datetime import date
 from statistics import NormalDist, fmean, stdev
 
 from engine.almanac.frost import FrostDates, FrostPoint
+from engine.almanac.normal_year import Temperature
 from engine.almanac.thermometer import Record
-from engine.almanac.warmth import Temperature
 from engine.reading.frozen import dataclass
 
 FEWEST_YEARS = 10

@@ -24,7 +24,7 @@ from engine.farm.protocols import (
 )
 from engine.farm.site import read_site
 from engine.farm.stock import Need, Opening, StockPlant, check_kinds, read_need, read_opening, read_stock_plant
-from engine.farm.stock_plant_year import year_of
+from engine.farm.stock_plant_work import year_of
 from engine.farm.unique_ids import asked_by_plantings, given_ids, had_twice, named
 from engine.protocols.library import read_library
 from engine.protocols.reading import forms_of, read_draft, read_marks, read_species

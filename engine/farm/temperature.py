@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.almanac.warmth import Temperature
+from engine.almanac.normal_year import Temperature
 from engine.reading.table import Table
 from engine.reading.units import to_celsius
 

@@ -12,7 +12,7 @@ from engine.farm.stock import Need
 from engine.needs.claims import Want, claims
 from engine.needs.coming import Coming, coming_of
 from engine.needs.keeping import keeps, lapses, say_keeps
-from engine.needs.kinship import sowings
+from engine.needs.lots_in_common import sowings
 from engine.needs.need_lines import NeedLine, Taken
 from engine.needs.stays_and_losses import losses_of
 from engine.needs.stock_plants import shortfalls

@@ -6,7 +6,7 @@ from datetime import date
 from functools import lru_cache
 
 from engine.farm.model import Farm
-from engine.needs.kinship import kind_of
+from engine.needs.lots_in_common import kind_of
 from engine.needs.stays_and_losses import losses_of, stays_of, waits_of
 from engine.odds.lots_to_come import Coming as Lot
 from engine.odds.promise import expected, promise

@@ -6,7 +6,7 @@ from datetime import date
 
 from engine.almanac.almanac import date_of
 from engine.farm.model import Batch
-from engine.needs.kinship import kind_of
+from engine.needs.lots_in_common import kind_of
 from engine.needs.stays_and_losses import stays_of, waits_of
 from engine.odds.lots_to_come import Coming, Stay
 from engine.protocols.forms import form_after

@@ -18,7 +18,7 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish
 from engine.schedule.plan import Day, Plan
-from engine.schedule.states import CLOSING_DAYS
+from engine.schedule.states import closes_soon
 
 WANTED = 100
 """So many plants at the end are taken to say how many are to be started."""
@@ -206,7 +206,7 @@ def _meant(nursery: Nursery, batch: Batch) -> Placement | None:
 def _pressed(meant: Placement, k: int, day: int) -> bool:
     """Whether an act was done after its best time, or in the last days of its window."""
     best, last = meant.best_until[k], meant.latest[k]
-    return (best is not None and day > best) or (last is not None and last - day <= CLOSING_DAYS)
+    return (best is not None and day > best) or (last is not None and closes_soon(last, day))
 
 
 def _missed(plans: Sequence[Plan], year: int, today: date) -> list[tuple[str, str]]:

@@ -13,10 +13,10 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from datetime import date, timedelta
 
 from engine.farm.model import Farm
+from engine.needs.choose_within_limits import Option, choose, over
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.need_lines import NeedLine
 from engine.needs.prospect import prospect_of
-from engine.needs.season_solver import Option, choose, over
 from engine.needs.ways import Split, Way, losses_of, sure_splits
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent

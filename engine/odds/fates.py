@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from heapq import nlargest
 from itertools import pairwise
 
-from engine.odds.kin import Odds, Part, added, both, together
+from engine.odds.batches_in_common import Odds, Part, added, both, together
 from engine.odds.lots_to_come import Coming, merged, spared
 from engine.reading.frozen import dataclass
 

@@ -1,4 +1,7 @@
-"""The state of a task on a day: what makes it closing, overdue, missed, held, and the rest, each said once."""
+"""The state of a task on a day: what makes it closing, open or coming, and which state goes before which.
+
+Whether an act is overdue or missed its plan tells (`plan.py`).
+"""
 
 from __future__ import annotations
 
@@ -27,6 +30,11 @@ class State(StrEnum):
     LATER = "later"
 
 
+def closes_soon(last: int, today: int) -> bool:
+    """Whether what may be done until this last day (ordinals) is closing on a day."""
+    return last - today <= CLOSING_DAYS
+
+
 def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
     """The state of act k on a day: the first of State that holds."""
     step = plan.step(k)
@@ -48,7 +56,7 @@ def state(plan: Plan, k: int, today: date, hours_a_week: float | None) -> State:
         return State.LATER if plan.now.aims[k] is None or plan.now.aims[k] > now_day else State.OPEN  # type: ignore[operator]
     if earliest <= now_day:
         ends = [day for day in (last, best if best is not None and best >= now_day else None) if day is not None]
-        if ends and min(ends) - now_day <= CLOSING_DAYS:
+        if ends and closes_soon(min(ends), now_day):
             return State.CLOSING
         hours = plan.hours(k)
         if hours_a_week and hours and last is not None and hours > hours_a_week / 7 * (last - now_day + 1):

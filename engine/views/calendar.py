@@ -13,7 +13,7 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from engine.schedule.standing_work import standing_work
 from engine.schedule.states import State
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from engine.views.week import act_task, next_looks, plant_name
 
 AHEAD_DAYS = 366

@@ -16,9 +16,9 @@ from engine.schedule.chain import ChainFault
 from engine.schedule.looks import look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan, plan_lot
-from engine.schedule.states import CLOSING_DAYS
+from engine.schedule.states import closes_soon
 from engine.schedule.treatment import is_treatment
-from engine.schedule.why import SLOW_C, radicles_advice
+from engine.schedule.why_this_act import SLOW_C, radicles_advice
 from engine.views.week import plant_name
 
 STARTS_WITHIN = 30
@@ -112,7 +112,7 @@ class ColdLot:
         """Whether what follows is due, for radicles are out and its window is open, or closes within a week."""
         if self.radicles is not None and (self.opens is None or self.opens <= today):
             return True
-        return self.sow_by is not None and self.sow_by <= today + timedelta(CLOSING_DAYS)
+        return self.sow_by is not None and closes_soon(self.sow_by.toordinal(), today.toordinal())
 
     @property
     def last_phase(self) -> bool:

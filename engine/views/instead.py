@@ -9,7 +9,7 @@ from engine.almanac.almanac import date_of, say_day
 from engine.farm.model import Batch, Farm
 from engine.farm.protocols import ways_of
 from engine.needs.coming import SURE
-from engine.needs.kinship import kind_of
+from engine.needs.lots_in_common import kind_of
 from engine.needs.stays_and_losses import losses_of, stays_of
 from engine.needs.ways import unfit
 from engine.odds.lots_to_come import Coming, stands

@@ -17,7 +17,7 @@ from engine.reading.units import say_warmths
 from engine.records.rates import Track, learned_for
 from engine.schedule.plan import Plan
 from engine.schedule.states import State
-from engine.schedule.why import SLOW_C, why
+from engine.schedule.why_this_act import SLOW_C, why
 from engine.views.task import Task
 
 LOOK_ADVICE = {

@@ -6,14 +6,14 @@ from datetime import date
 
 from engine.almanac.almanac import Almanac, date_of
 from engine.almanac.phrases import FROST_MARKS, parse_phrase
-from engine.almanac.reasons import reason, why_never
+from engine.almanac.why_this_date import reason, why_never
 from engine.farm.hardiness import too_tender
 from engine.reading.frozen import dataclass
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Plan
 from engine.schedule.states import State, state
 from engine.schedule.stretches import stretches
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 
 CHANCES = (0.9, 0.5, 0.1)
 

@@ -11,7 +11,7 @@ from engine.reading.frozen import replace
 from engine.schedule.looks import often
 from engine.schedule.nursery import Nursery
 from engine.schedule.standing_work import Used, standing_days, standing_work
-from engine.schedule.states import CLOSING_DAYS, State
+from engine.schedule.states import State, closes_soon
 from engine.views.task import Task
 
 
@@ -85,7 +85,7 @@ def _once(nursery: Nursery, work: Standing, worked: set[date], today: date, star
             state=State.DONE
             if when
             else State.CLOSING
-            if (closes - max(today, start)).days <= CLOSING_DAYS
+            if closes_soon(closes.toordinal(), max(today, start).toordinal())
             else State.OPEN,
             opens=opens,
             closes=closes,

@@ -22,7 +22,7 @@ from engine.protocols import LIBRARY
 from engine.reading.frozen import dataclass
 from engine.records.stock import Holding
 from engine.schedule.nursery import Nursery
-from engine.views.exposure import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing
+from engine.views.how_hardened import LEAF_DAYS, SWELLING_DAYS, YEAR, Standing, below_ground, standing
 
 FROST, HEAT, WIND, POWER_CUT = "frost", "heat", "wind", "power cut"
 HAZARDS = (FROST, HEAT, WIND, POWER_CUT)

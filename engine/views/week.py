@@ -15,7 +15,7 @@ from engine.schedule.looks import RADICLES_WAIT, look_days, said
 from engine.schedule.nursery import Nursery
 from engine.schedule.plan import Day, Plan
 from engine.schedule.standing_work import used_from
-from engine.schedule.states import CLOSING_DAYS, State, state
+from engine.schedule.states import State, closes_soon, state
 from engine.views.standing_tasks import standing_tasks
 from engine.views.task import FAR, Task
 from engine.views.urgency import urgency
@@ -252,7 +252,7 @@ def _told_before(plan: Plan, k: int, today: int) -> bool:
 
 def _state_ahead(plan: Plan, k: int, start: date) -> State:
     last = plan.now.latest[k]
-    return State.CLOSING if last is not None and last - start.toordinal() <= CLOSING_DAYS else State.OPEN
+    return State.CLOSING if last is not None and closes_soon(last, start.toordinal()) else State.OPEN
 
 
 def act_task(farm: Farm, plan: Plan, k: int, today: date) -> Task:

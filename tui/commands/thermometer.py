@@ -20,8 +20,8 @@ def run(call: Namespace) -> int:
             'this farm names no record: write record = "thermometer.csv" under [site.temperature], '
             "a file with the header date,min,max and a line a day"
         )
-    from engine.almanac.thermal import Climate, lead_days
     from engine.almanac.thermometer import Record, of_late, read_record
+    from engine.almanac.warmth_reached import Climate, lead_days
     from engine.almanac.years import years_of
     from tui.paper.thermometer import Told, thermometer_json, thermometer_sheet
     from tui.thermometer import Unreadable, record_path, record_text

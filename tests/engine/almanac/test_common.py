@@ -12,7 +12,7 @@ from engine.almanac.phrases import Phrase, parse_phrase
 from engine.almanac.several_windows import occurrences_of
 from engine.almanac.windows import Window, spans_of
 from engine.reading.frozen import replace
-from tests.engine.almanac.test_warmth import CLIMATES, site
+from tests.engine.almanac.test_normal_year import CLIMATES, site
 from tests.engine.almanac.test_windows import NORTH, SOUTH
 
 FARM = {"hedge dry": {"latest": ["bud swell + 2 weeks", "soil workable"]}, "leaf drop": "first frost + 5 weeks"}

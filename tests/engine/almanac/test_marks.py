@@ -9,7 +9,7 @@ from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.frost import FrostDates, FrostPoint
 from engine.almanac.marks import DEFAULTS, Definitions, circle, name_fault, read_definition, too_deep
 from engine.almanac.phrases import PhraseFault, parse_phrase
-from engine.almanac.reasons import reason, why_never
+from engine.almanac.why_this_date import reason, why_never
 from engine.reading.limits import LONGEST_CHAIN
 
 

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from engine.almanac.almanac import Almanac, Sighting, Site
 from engine.almanac.frost import FrostDates, FrostPoint
 from engine.almanac.marks import read_definition
+from engine.almanac.normal_year import warmth_of
 from engine.almanac.phrases import DegreeDaysBase, parse_phrase
-from engine.almanac.reasons import explain, reason
-from engine.almanac.thermal import Climate, count_from, degrees_reach, lead_days, moved
 from engine.almanac.thermometer import Thermometer, of_late
-from engine.almanac.warmth import warmth_of
-from tests.engine.almanac.test_warmth import site, temperature
+from engine.almanac.warmth_reached import Climate, count_from, degrees_reach, lead_days, moved
+from engine.almanac.why_this_date import explain, reason
+from tests.engine.almanac.test_normal_year import site, temperature
 from tests.reference.clemson import record
 from tests.sampled import sampled
 

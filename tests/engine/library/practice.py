@@ -13,7 +13,7 @@ from datetime import date
 from functools import lru_cache
 
 from engine.almanac.almanac import Almanac, Site
-from engine.almanac.warmth import Temperature
+from engine.almanac.normal_year import Temperature
 from engine.schedule.chain import make_chain
 from engine.schedule.start_and_ready import Wish
 from engine.schedule.stretches import stretches

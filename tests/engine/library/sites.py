@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from engine.almanac.almanac import Almanac, NeverComes, Site
-from engine.almanac.warmth import Temperature
+from engine.almanac.normal_year import Temperature
 from engine.schedule.chain import Chain, make_chain, never_opens
 from engine.schedule.placing import place
 from engine.schedule.start_and_ready import Wish

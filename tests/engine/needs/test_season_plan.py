@@ -8,9 +8,9 @@ from itertools import product
 
 import pytest
 
+from engine.needs.choose_within_limits import Option, choose, over
 from engine.needs.coverage import coverage, ways_for
 from engine.needs.season_plan import Season, season
-from engine.needs.season_solver import Option, choose, over
 from engine.needs.ways import Split, losses_of
 from engine.odds.spread import falling_short
 from engine.schedule.plan import Day

@@ -12,9 +12,9 @@ from datetime import date
 
 import numpy as np
 
-from engine.needs.kinship import kind_of, sowings
+from engine.needs.lots_in_common import kind_of, sowings
 from engine.needs.stays_and_losses import losses_of
-from engine.odds.kin import BINS, told_by
+from engine.odds.batches_in_common import BINS, told_by
 from engine.odds.lots_to_come import YEAR_DAYS
 from engine.odds.rates import Rate
 from engine.protocols.grades import saleable

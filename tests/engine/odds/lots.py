@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from hypothesis import strategies as st
 
-from engine.odds.kin import BINS, told_by
+from engine.odds.batches_in_common import BINS, told_by
 from engine.odds.lots_to_come import YEAR_DAYS, Coming, Stay
 from engine.odds.rates import Rate
 

@@ -292,7 +292,7 @@ def test_a_lot_of_ten_million_is_not_counted_plant_by_plant(monkeypatch: pytest.
         counts.append(count)
         return survivors(count, rates)
 
-    monkeypatch.setattr("engine.odds.kin.survivors", told)
+    monkeypatch.setattr("engine.odds.batches_in_common.survivors", told)
     huge = replace(LOTS[0], count=10_000_000)
     for lots in ((huge,), (huge, LOTS[1])):
         found = promise(lots, LOSSES, 0.8, 1000)

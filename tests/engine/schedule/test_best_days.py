@@ -11,7 +11,7 @@ from engine.protocols.model import Days, Protocol
 from engine.schedule.best_days import stage
 from engine.schedule.placing import place
 from engine.schedule.start_and_ready import Wish
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from tests.engine.schedule.farms import COLD_THEN_SOW, dates, day, entry, farm, planned
 from tests.engine.schedule.test_placing_properties import chain_of, check_holds, few, starts
 from tests.strategies import protocols

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.schedule.plan import Plan
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from engine.views.week import act_task
 from tests.engine.schedule.farms import COLD_THEN_SOW, day, entry, farm, iso, planned, states
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from tests.engine.schedule.farms import COLD_THEN_SOW, dates, day, entry, farm, iso, planned, states
 
 BUDDING = """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from tests.engine.schedule.farms import dates, day, entry, farm, iso, planned, states, told
 
 # Lift in autumn or in spring, plant within a week: 10 Nov and 20 Mar are the days that frost and light give elsewhere.

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from tests.engine.schedule.farms import COLD_THEN_SOW, SOUTH, dates, day, entry, farm, planned, told
 
 

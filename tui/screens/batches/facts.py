@@ -11,7 +11,7 @@ from rich.text import Text
 
 from engine.farm.material import said_material
 from engine.farm.model import Farm
-from engine.schedule.why import why
+from engine.schedule.why_this_act import why
 from engine.views.batches import BatchLine, Life
 from tui.cells import date_cell, day, near_day
 from tui.facts import CARE, in_parts

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engine.odds.batches_in_common import BINS, by_luck, told_by
 from engine.odds.fates import outlook, outlook_of
-from engine.odds.kin import BINS, by_luck, told_by
 from engine.odds.lots_to_come import Coming, Stay
 from engine.odds.promise import expected, promise, tails_of
 from engine.odds.rates import Rate, book_rate

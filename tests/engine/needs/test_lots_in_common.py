@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.farm.stock import Need
-from engine.needs.kinship import sowings
+from engine.needs.lots_in_common import sowings
 from engine.needs.promising import offer
 from engine.schedule.plan import Day
 from tests.engine.needs.homes import batch, farm, opened

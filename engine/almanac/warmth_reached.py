@@ -8,9 +8,9 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
+from engine.almanac.normal_year import Temperature, day_of_year, degrees_by_day, ordinal_of, warmth_of
 from engine.almanac.phrases import Base, DegreeDaysBase, MeanBase
 from engine.almanac.sun import turn
-from engine.almanac.warmth import Temperature, day_of_year, degrees_by_day, ordinal_of, warmth_of
 from engine.reading.frozen import dataclass
 
 if TYPE_CHECKING:

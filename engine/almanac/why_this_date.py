@@ -64,9 +64,9 @@ def why_never(almanac: Almanac, phrase: Phrase, above: frozenset[str] = frozense
     if isinstance(base, MeanBase | DegreeDaysBase) or (isinstance(base, MarkBase) and base.name in WARMTH_MARKS):
         if almanac.site.temperature is None:
             return "the site gives no temperatures ([site.temperature] with mean_max and mean_min, twelve each)"
-        from engine.almanac import thermal
+        from engine.almanac import warmth_reached
 
-        return thermal.why_never(almanac.site.temperature, base)
+        return warmth_reached.why_never(almanac.site.temperature, base)
     if isinstance(base, MarkBase):
         if base.name in FROST_MARKS:
             if (almanac.site.last_frost if base.name == "last frost" else almanac.site.first_frost) is not None:

@@ -12,10 +12,10 @@ from scipy.stats import norm
 
 from engine.almanac.almanac import Almanac, Site
 from engine.almanac.marks import WARM_MARKS, read_definition
+from engine.almanac.normal_year import YEAR, Temperature, day_of_year, fitted, ordinal_of, value_at, warmth_of
 from engine.almanac.phrases import MeanBase, parse_phrase
-from engine.almanac.reasons import explain, reason, why_never
-from engine.almanac.thermal import mean_reaches
-from engine.almanac.warmth import YEAR, Temperature, day_of_year, fitted, ordinal_of, value_at, warmth_of
+from engine.almanac.warmth_reached import mean_reaches
+from engine.almanac.why_this_date import explain, reason, why_never
 from tests.engine.library import practice
 from tests.reference.tables import rows
 

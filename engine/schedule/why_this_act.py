@@ -6,7 +6,7 @@ from datetime import date
 
 from engine.almanac.almanac import say_day, say_days
 from engine.almanac.phrases import CalendarBase, Phrase
-from engine.almanac.reasons import explain
+from engine.almanac.why_this_date import explain
 from engine.almanac.windows import Span
 from engine.protocols.model import Step
 from engine.protocols.roles import past
