@@ -158,18 +158,18 @@ def said_of_rest(lot: Lot, action: Action) -> str:
 def _counts_fit(lot: Lot, step: str, count: int, left: int, there: int | None) -> None:
     """Raises Refused for counts that an act of a lot cannot have."""
     found = count if there is None else there
+    if min(count, left, found) < 0:
+        raise Refused("a count must be 0 or more")
+    if count > found:  # of those found, whatever more was made of what went in
+        raise Refused(f"{count} cannot go on when {found} are there", "lower how many go on too, or count again")
     if overtaken(lot, step):
         _told_afterwards_fits(lot, step, found, count)
         return
-    if min(count, left, found) < 0:
-        raise Refused("a count must be 0 or more")
     if max(count, found) > MOST_IN_BATCH:
         told = f"{max(count, found):,} is more than one batch can hold"
         raise Refused(told, f"give a number up to {MOST_IN_BATCH:,}")
     if there is not None and not lot.batch.protocol.role(step).finds_out:
         raise Refused(f"{step} does not count what is there", "say how many went in")
-    if count > found and not _multiplies(lot, step):
-        raise Refused(f"{count} cannot go on when {found} are there", "give a smaller number")
     if found + left > lot.count and lot.done and not _multiplies(lot, step):
         hint = "found more? record a count of the stock first"
         raise Refused(f"{lot.id} has {lot.count}: {found + left} cannot have come through {step}", hint)

@@ -15,6 +15,7 @@ from engine.acts.action import Refused
 from engine.acts.correcting import correct, redo, redo_one, take_back_one
 from engine.acts.propagation import Told, do
 from engine.acts.undoing import reach, undo
+from engine.farm.model import Farm as Model
 from engine.journal.entry import Entry, to_line
 from engine.journal.store import read_journal, standing
 from engine.records.rates import results_of
@@ -22,6 +23,7 @@ from engine.records.records import Records, apply
 from engine.schedule.nursery import Nursery, open_nursery
 from engine.views.entries import entry_lines
 from tests.engine.needs.homes import batch, farm
+from tests.engine.schedule.farms import farm as of_steps
 
 COUNT = 302
 HOME = farm(batch("B", COUNT, method="seed", start="2026-12-15"))
@@ -33,16 +35,16 @@ TODAY = DAY + timedelta(60)
 class Farm:
     """A journal in memory, of two devices, with what mends it."""
 
-    def __init__(self) -> None:
-        self.entries: list[Entry] = []
+    def __init__(self, home: Model = HOME) -> None:
+        self.home, self.entries = home, list[Entry]()
 
     @property
     def nursery(self) -> Nursery:
-        return open_nursery(HOME, self.records)
+        return open_nursery(self.home, self.records)
 
     @property
     def records(self) -> Records:
-        return apply(HOME, standing(self.entries), watch=None)
+        return apply(self.home, standing(self.entries), watch=None)
 
     def tell(self, kind: str, on: date = DAY, device: str = "shed", **data: Any) -> str:
         n = len(self.entries)
@@ -115,6 +117,25 @@ def test_it_is_refused_where_the_entry_could_not_have_been_recorded_so(begun: Fa
         with pytest.raises(Refused, match=told):
             begun.correct(name, on, **changes)
     assert len(begun.entries) == 4
+
+
+def test_no_more_go_on_than_were_found_however_many_seeds_a_fruit_has():
+    """Cleaning counts anew: more seeds may come of it than fruits went in, but no more are kept than found."""
+    steps = ("collect", "clean", "stratify cold")
+    home = Farm(of_steps("".join(f'[[protocol.step]]\ndo = "{step}"\n' for step in steps), "2027-03-01"))
+    home.tell("done", date(2027, 3, 7), batch="B", step="collect", count=100)
+    cleaned = home.tell("done", date(2027, 3, 8), batch="B", step="clean", there=300, count=285)
+
+    def refuses(**changes: int) -> None:
+        with pytest.raises(Refused, match="cannot go on when") as refused:
+            home.correct(cleaned, **changes)
+        assert refused.value.hint == "lower how many go on too, or count again"
+
+    refuses(there=280)
+    refuses(count=301)
+    home.tell("done", date(2027, 3, 9), batch="B", step="stratify cold", count=200)
+    refuses(there=280)  # also once another act has followed
+    assert home.correct(cleaned, there=280, count=270).data["there"] == 280
 
 
 def test_it_is_refused_where_what_came_later_would_fit_no_more_and_told_which(begun: Farm):
