@@ -20,6 +20,9 @@ from engine.schedule.nursery import Nursery
 from engine.schedule.placing import Placement, Wish, of_its_season, place
 from engine.schedule.treatment import Course, courses, lasting
 
+SOON = 7
+"""Days within which an act asks what follows it at once: done for nothing where that finds no window any more."""
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -95,7 +98,8 @@ class Plan:
 
     def overdue(self, k: int, today: int) -> bool:
         """Whether act k is past its time, all before it is done, and no season forbids it: its own window is open
-        today, if it has one, and what must follow it soon finds its own. What lies too long cannot wait for a season.
+        today, if it has one, and what must follow it soon finds its own. What lies too long cannot wait for a season,
+        but for what would be done in vain: cuttings are not soaked for a bed that has closed.
         What lasts and asks nothing more than to be left alone (overwintering, hardening off) went on unrecorded.
         """
         before, domain = self.chain.before[k], self.chain.spans[k]
@@ -107,7 +111,8 @@ class Plan:
             return False
         if self._passed(k, today):
             lies = self.days_over(k, today) and any(self.step(i).endures for i in before)
-            return bool(before) and (bool(lies) or not self._shut(k, today))
+            in_vain = self._shut(k, today, SOON) if lies else self._shut(k, today)
+            return bool(before) and not in_vain
         last, meant = self.now.latest[k], self.meant.latest[k]
         past = domain is None and meant is not None and meant < today and (last is None or last < today)
         return past or (self.days_over(k, today) > 0 and (self.radicles_by(k) or 0) < today)
@@ -127,12 +132,14 @@ class Plan:
             return False
         return any(self._moved_on(j) for j in self.chain.reaches(k))
 
-    def _shut(self, k: int, today: int) -> bool:
-        """Whether what must follow act k within some days finds no window then, were it done today."""
+    def _shut(self, k: int, today: int, within: int | None = None) -> bool:
+        """Whether what must follow act k within some days, at most `within`, finds no window then, were it done now."""
         network = self.chain.as_done(self.now.wish.done).network
         for j in self.chain.reaches(k) - {k}:
             domain, most = self.chain.spans[j], network.most(k, j)
-            if domain is not None and most is not None and domain.rise(today + network.least[k][j]) > today + most:
+            if domain is None or most is None or (within is not None and most > within):
+                continue
+            if domain.rise(today + network.least[k][j]) > today + most:
                 return True
         return False
 

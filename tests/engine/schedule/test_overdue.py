@@ -119,6 +119,19 @@ closes = ["12 May"]
     assert iso(plan.now.aims[1]) == "2028-03-30"
 
 
+def test_stored_cuttings_are_soaked_while_the_bed_may_still_take_them_and_then_were_missed() -> None:
+    """They are stuck as soon as they are soaked (common practice): for a bed that has closed none are soaked."""
+    soaked = '[[protocol.step]]\ndo = "soak"\nwait_days = [0, 1]\nlasts_days = [1, 2]\n'
+    home = farm(
+        HARDWOOD.replace('[[protocol.step]]\ndo = "stick"', f'{soaked}[[protocol.step]]\ndo = "stick"'), "2026-11-01"
+    )
+    for today, state in (("2027-04-09", "overdue"), ("2027-04-10", "missed"), ("2027-06-29", "missed")):
+        plan = planned(home, today, *STORED)
+        assert states(plan, today)[2] == state
+    told = why(plan, 2, day("2027-06-29"))
+    assert not any("do it now" in line for line in told), told
+
+
 def test_seed_cannot_stay_in_the_warm_until_another_season() -> None:
     """Its warmth is over, though the cold after it ends too late to sow: it goes into the cold, and that is told."""
     steps = '[[protocol.step]]\ndo = "stratify warm"\nlasts_days = [60, 70]\n' + COLD_THEN_SOW
