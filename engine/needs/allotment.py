@@ -18,7 +18,7 @@ from engine.needs.stays_and_losses import losses_of
 from engine.needs.stock_plants import shortfalls
 from engine.odds.lots_to_come import Coming as Lot
 from engine.odds.lots_to_come import Stay
-from engine.protocols.forms import is_pot
+from engine.protocols.forms import meets_form
 from engine.protocols.grades import meets_grade, saleable
 from engine.reading.frozen import dataclass, replace
 from engine.records.stock import Holding
@@ -144,12 +144,6 @@ def matches(need: Need, line: StockLine, form: str) -> bool:
     if line.species != need.species or (need.cultivar and (line.cultivar != need.cultivar or line.doubtful)):
         return False
     return meets_form(need.form, form) if need.form else line.unit != "g"
-
-
-def meets_form(wanted: str, form: str) -> bool:
-    """Whether a form is the one wanted; a pot may be one of any size."""
-    one, other = wanted.lower(), form.lower()
-    return one == other or (other == "pot" and is_pot(one))
 
 
 def _allot(

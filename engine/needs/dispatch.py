@@ -1,7 +1,8 @@
 """Orders to the door: what goes to whom in one parcel, from which lots, and when it may travel.
 
 Bare-root plants travel while they are dormant at both ends: from leaf drop here until buds swell here or there,
-whichever comes first, and never after the last day that a customer's place gives. What is in a pot travels on any day.
+whichever comes first, and never after the last day that a customer's place gives. What stands in a store sleeps on
+there, whatever buds do outside: it travels until the day up to which it keeps. What is in a pot travels on any day.
 """
 
 from __future__ import annotations
@@ -13,9 +14,11 @@ from typing import TYPE_CHECKING
 from engine.almanac.almanac import Almanac, say_day
 from engine.almanac.phrases import MarkBase, Phrase
 from engine.farm.customers import Customer
+from engine.needs.keeping import keeps
 from engine.needs.need_lines import NeedLine, Taken
-from engine.protocols.forms import SEED, has_soil
+from engine.protocols.forms import SEED, has_soil, meets_form, plural
 from engine.reading.frozen import dataclass
+from engine.records.stock import Holding
 from engine.schedule.nursery import Nursery
 
 if TYPE_CHECKING:
@@ -124,8 +127,10 @@ def _parcel(seasons: _Seasons, who: str, needs: Sequence[NeedLine]) -> Parcel:
     for line in needs:
         if line.need.by is not None:
             ends.append((line.need.by - travel, f"{line.need.id} is due by {_said(line.need.by)}"))
-        if _dormant(line):
-            begin_, end_ = seasons.of(customer, line.need.species, line.need.by)
+        bare = _bare(line)
+        stored = [found for part in bare if (found := seasons.stored(part, line.need.species)) is not None]
+        outside = seasons.of(customer, line.need.species, line.need.by) if len(stored) < len(bare) else ([], [])
+        for begin_, end_ in (*stored, outside):
             starts += begin_
             ends += end_
     begin = max(starts, default=None)
@@ -148,6 +153,18 @@ class _Seasons:
     def __init__(self, nursery: Nursery, today: date) -> None:
         self.nursery, self.today = nursery, today
         self._found: dict[tuple[str, str, date | None], tuple[Days, Days]] = {}
+        self._held = {(held.lot, held.form, held.grade, held.place): held for held in nursery.records.stock.holdings}
+
+    def stored(self, part: Taken, latin: str) -> tuple[Days, Days] | None:
+        """From when, and until when, what sleeps in a store may travel; None for what does not stand in one."""
+        held = self._held.get((part.lot, part.form, part.grade, part.place))
+        until = None if held is None else keeps(self.nursery, held, self.today)
+        if until is None or until < self.today:
+            return None
+        plant = self.nursery.farm.species_of(latin).name
+        drop = self.nursery.almanac_for(latin).latest(_mark("leaf drop"), self.today.toordinal(), until.toordinal())
+        told = f"{plural(part.form)} of {plant} in the {part.place} keep until {_said(until)}"
+        return _drops(plant, drop), [(until, told)]
 
     def of(self, customer: Customer, latin: str, by: date | None) -> tuple[Days, Days]:
         """From when, and until when, a kind that travels without soil may go to a customer."""
@@ -166,15 +183,20 @@ def sendings(nursery: Nursery, today: date, until: date) -> tuple[Parcel, ...]:
     """The parcels to customers that must go by a day, by what is asked alone: what they are picked from is left out."""
     farm, stock = nursery.farm, nursery.records.stock
     own = {planting.name for planting in farm.plantings}
-    forms: dict[str, list[Taken]] = {}
+    held_of: dict[str, list[Holding]] = {}
     for held in stock.holdings:
-        forms.setdefault(held.name.species, []).append(Taken(held.lot, held.count, held.form))
+        held_of.setdefault(held.name.species, []).append(held)
     by_whom: dict[str, list[NeedLine]] = {}
     for need in farm.needs:
         met = stock.met.get(need.id, 0)
         if met >= need.count or not need.who or need.who in own:
             continue
-        parts = () if need.form else tuple(forms.get(need.species, ()))
+        parts = tuple(
+            Taken(held.lot, held.count, held.form, held.grade, held.place)
+            for held in held_of.get(need.species, ())
+            if (not need.form or meets_form(need.form, held.form))
+            and (not need.cultivar or held.name.cultivar == need.cultivar)
+        )
         line = NeedLine(need, farm.species_of(need.species).name, met, 0, 0, parts)
         by_whom.setdefault(need.who, []).append(line)
     seasons = _Seasons(nursery, today)
@@ -212,10 +234,10 @@ def _line(line: NeedLine, customer: Customer) -> ParcelLine:
     )  # fmt: skip
 
 
-def _dormant(line: NeedLine) -> bool:
-    """Whether what is asked travels without soil: all but seed and what has soil."""
-    forms = [part.form for part in line.parts if not part.comes] or [line.need.form]
-    return any(form and not has_soil(form) and form.lower() != SEED for form in forms)
+def _bare(line: NeedLine) -> list[Taken]:
+    """What of it travels without soil, all but seed and what has soil: of what is on hand, else as it is asked."""
+    parts = [part for part in line.parts if not part.comes] or [Taken("", 0, line.need.form)]
+    return [part for part in parts if part.form and not has_soil(part.form) and part.form.lower() != SEED]
 
 
 def _almanac_of(nursery: Nursery, customer: Customer, latin: str) -> Almanac | None:
@@ -232,6 +254,10 @@ def _leaf_drop(almanac: Almanac, plant: str, by: date | None, today: date) -> Da
         next_drop, swell = (almanac.first_from(_mark(name), today.toordinal()) for name in ("leaf drop", "bud swell"))
         growing = next_drop is not None and swell is not None and next_drop < swell
         drop = next_drop if growing else None
+    return _drops(plant, drop)
+
+
+def _drops(plant: str, drop: int | None) -> Days:
     if drop is None:
         return []
     day = date.fromordinal(drop)

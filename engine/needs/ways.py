@@ -11,7 +11,6 @@ from engine.almanac.almanac import date_of, say_day
 from engine.farm.model import Farm
 from engine.farm.protocols import ways_of
 from engine.farm.stock import Need
-from engine.needs.allotment import meets_form
 from engine.needs.costs import Cost, Costing, seed_kg
 from engine.needs.prospect import prospect_of
 from engine.needs.stays_and_losses import losses_of, say_loss
@@ -20,7 +19,7 @@ from engine.odds.lots_to_come import Coming, stands
 from engine.odds.rates import Rate
 from engine.odds.spread import Spread, fewest, in_two, weigh
 from engine.odds.starts import Start, TooUnsure, start
-from engine.protocols.forms import SEED, plural
+from engine.protocols.forms import SEED, meets_form, plural
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass, field, replace
 from engine.reading.said import percent

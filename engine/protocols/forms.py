@@ -39,6 +39,12 @@ def is_pot(form: str) -> bool:
     return form.rpartition(" ")[2].lower() in ("pot", "pots")
 
 
+def meets_form(wanted: str, form: str) -> bool:
+    """Whether a form is the one wanted; a pot may be one of any size."""
+    one, other = wanted.lower(), form.lower()
+    return one == other or (other == "pot" and is_pot(one))
+
+
 def has_soil(form: str) -> bool:
     """Whether a form has soil about its roots, so that it travels in any season."""
     return is_pot(form) or form.lower() in _library()["in_soil"]

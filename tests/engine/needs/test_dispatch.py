@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from engine.acts.action import Refused
 from engine.needs.allotment import allot
 from engine.needs.dispatch import Parcel, parcels, say_sending, sendings, walking_order
+from engine.needs.keeping import keeps
 from engine.needs.packed_and_sent import pack, send, stand_ins, substitute
 from engine.records.records import apply
 from engine.schedule.plan import Day
@@ -58,6 +61,36 @@ def test_bare_root_wanted_next_winter_waits_for_leaf_drop():
     assert parcel.send_from is not None
     assert day("2027-10-01") < parcel.send_from < day("2027-12-01")
     assert parcel.send_by == day("2028-02-09")
+
+
+SHED = '[[place]]\nname = "shed"\nunder_cover = true\n'
+LIFTED = entry("2026-12-01", "move", batch="", lot="S", form="bare root", grade="", place="bed", count=20, to="shed")
+EARLY = customer('latitude = 45\nlongitude = 0\nlast_frost = "1 Mar"\nfirst_frost = "20 Nov"\n')
+
+
+@pytest.mark.parametrize("form", ["bare root", ""])
+def test_what_sleeps_in_a_store_is_sent_while_it_keeps_though_buds_have_swelled_outside(form: str):
+    """Common practice: lifted plants are held cold so that they can be sent and set after buds swell outside."""
+    asked = 'form = "bare root"\n' if form else ""
+    whenever = f'[[need]]\nid = "N"\nspecies = "Arbor ficta"\ncount = 10\n{asked}{HALE}'
+    nursery, _ = opened(farm(stock("S", 20), SHED, whenever), TODAY, LIFTED)
+    (held,) = nursery.records.stock.holdings
+    last = keeps(nursery, held, day(TODAY))
+    assert last is not None
+    swelled = last - timedelta(9)
+    for on in (swelled, last):
+        home = farm(stock("S", 20), SHED, need("N", 10, by=last.isoformat(), form=form, more=HALE), EARLY)
+        nursery, plans = opened(home, TODAY, LIFTED)
+        (parcel,) = parcels(nursery, allot(Day(nursery, plans, on)), on)
+        assert (parcel.blocked, parcel.send_from, parcel.send_by) == ("", None, last - timedelta(1))
+        assert [p.send_by for p in sendings(nursery, on, last)] == [parcel.send_by]
+        assert [a.data["count"] for a in send(nursery, (), "Hale", on)] == [10]
+        nursery, plans = opened(farm(stock("S", 20), SHED, whenever, EARLY), TODAY, LIFTED)
+        (parcel,) = parcels(nursery, allot(Day(nursery, plans, on)), on)
+        assert (parcel.send_from, parcel.send_by) == (None, last)
+        assert "in the shed keep until" in parcel.why[-1]
+    outside = found(stock("S", 20), need("N", 10, by=last.isoformat(), form=form, more=HALE), on=swelled.isoformat())
+    assert "drops its leaves" in outside["Hale"].blocked
 
 
 def test_what_cannot_travel_in_time_is_blocked():
