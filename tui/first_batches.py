@@ -68,7 +68,7 @@ def say_batches(new: NewFarm, on: date) -> str:
             told.append(f"{lot.id}: {lot.batch.count} {name}, {way}; {_begins(nursery, lot, new, on)}")
 
         used = [name for name in _used(farm) if name in (new.places or {})]
-        told.append(f"they work in: {', '.join(used)}")
+        told.append(f"they will need these places: {', '.join(used)}")
     return "\n".join(filter(None, told))
 
 

@@ -68,7 +68,7 @@ class Parcel:
     refused: str
     """Why what is asked may not go there, or nothing."""
     late: str
-    """Why it cannot travel in time, or nothing."""
+    """Why it can't be sent dormant in time, or nothing."""
     lines: tuple[ParcelLine, ...]
     why: tuple[str, ...] = ()
     """What the days rest on, in words."""
@@ -138,7 +138,7 @@ def _parcel(seasons: _Seasons, who: str, needs: Sequence[NeedLine]) -> Parcel:
         ends.append((last - travel, f"plants may arrive there up to {_said(last)}"))
     end = min(ends, default=None)
     why = tuple(told for _, told in (*([begin] if begin else []), *([end] if end else [])))
-    late = f"it cannot travel in time: {begin[1]}, and {end[1]}" if begin and end and begin[0] > end[0] else ""
+    late = f"it can't be sent dormant in time: {begin[1]}, and {end[1]}" if begin and end and begin[0] > end[0] else ""
     packed, ready = nursery.records.packed, {line.need: sum(pick.count for pick in line.picks) for line in lines}
     return Parcel(
         who, begin[0] if begin else None, end[0] if end else None, "; ".join(dict.fromkeys(refused)), late, lines, why,

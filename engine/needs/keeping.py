@@ -27,7 +27,7 @@ def keeps(nursery: Nursery, held: Holding, today: date) -> date | None:
 
 
 def say_keeps(form: str, place: str, until: date, today: date) -> str:
-    """`bare roots in the potting shed keep until 4 May 27: line out, pot or sell them`, or that they kept."""
+    """`bare-root plants in the potting shed keep until 4 May 27: line out, pot or sell them`, or that they kept."""
     when = say_day(until.toordinal(), True)
     if until < today:
         return f"{plural(form)} in the {place} kept until {when}: count what is alive, record the rest as lost"

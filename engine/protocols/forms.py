@@ -66,14 +66,29 @@ def is_there(step: Step, protocol: Protocol) -> bool:
 
 _MASS = ("seed", "stock")
 """Words of which there is more, not one and two: `400 seed`, `29 budded stock`."""
+_BARE_ROOT = "bare root"
+"""A plant is sold as bare root, but nobody counts bare roots: `1 bare-root plant`, `46 bare-root plants`."""
+_BY_METHOD = ("sucker", "runner")
+"""Methods whose layers go by the method's own name."""
+
+
+def said_takes(protocol: Protocol) -> str:
+    """What a method takes, as a grower says it: `cuttings`, `layers`; `suckers` and `runners` are layers too."""
+    return plural(protocol.method) if protocol.method in _BY_METHOD else protocol.takes
 
 
 def plural(form: str) -> str:
-    """`liners`, `1 L pots`, `seed`: the name of a form for several of it."""
+    """`liners`, `1 L pots`, `bare-root plants`, `seed`: the name of a form for several of it."""
+    form = _counted(form)
     word = form.rpartition(" ")[2].lower()
     if not word or word in _MASS or word.endswith("s"):
         return form
     return f"{form}es" if word.endswith(("sh", "ch", "x")) else f"{form}s"
+
+
+def _counted(form: str) -> str:
+    """The name of a form beside a count."""
+    return "bare-root plant" if form.lower() == _BARE_ROOT else form
 
 
 def _in_a_vessel(form: str) -> bool:
@@ -82,8 +97,8 @@ def _in_a_vessel(form: str) -> bool:
 
 
 def so_many(count: object, form: str, grade: str = "") -> str:
-    """`24 in 1 L pots`, `1 liner`, `12 bare roots (first)`, `400 seed`; the count alone where no form is known."""
-    name = form if count == 1 else plural(form)
+    """`24 in 1 L pots`, `12 bare-root plants (first)`, `400 seed`; the count alone where the form is not known."""
+    name = _counted(form) if count == 1 else plural(form)
     if _in_a_vessel(form):
         name = f"in a {form}" if count == 1 else f"in {name}"
     return f"{count} {name}".rstrip() + (f" ({grade})" if grade else "")
@@ -93,7 +108,7 @@ def ends_as(form: str) -> str:
     """`in 1 L pots`, `as liners`, `as bare root`: as what plants are ready, or asked for."""
     if _in_a_vessel(form):
         return f"in {plural(form)}"
-    return f"as {form if form.lower() == 'bare root' else plural(form)}"
+    return f"as {form if form.lower() == _BARE_ROOT else plural(form)}"
 
 
 def form_after(step: Step, protocol: Protocol, before: str) -> str:

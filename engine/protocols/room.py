@@ -121,8 +121,13 @@ def read_limits(texts: tuple[str, ...]) -> dict[str, float]:
 
 
 def say_amount(amount: float, unit: str, units: str = "metric") -> str:
-    """`2 trays`, `1 tray`, `9 m of row`, `0.4 m²`; on an American farm `30 ft of row`, `4.3 sq ft`."""
+    """`2 trays`, `1 tray`, `9 m of row`, `0.4 m²`; on an American farm `30 ft of row`, `4.3 sq ft`.
+
+    What there is of it, be it ever so little, is never 0: `under a litre`.
+    """
     said, name = say_number(amount, unit, units), unit_name(unit, units)
+    if said == "0" and amount > 0:
+        return "under a litre" if unit == "litre" else f"under 0.1 {name}"
     if said == "1" and unit in (*_WHOLE, "litre"):
         name = name.removesuffix("s") if name != UNITS[unit][0] else unit
     return f"{said} {name}"

@@ -15,6 +15,7 @@ from engine.needs.ways import unfit
 from engine.odds.lots_to_come import Coming, stands
 from engine.odds.promise import expected
 from engine.odds.starts import surely
+from engine.protocols.forms import said_takes
 from engine.protocols.model import Protocol
 from engine.reading.frozen import dataclass
 from engine.records.rates import Track, rates_for
@@ -47,7 +48,7 @@ class Instead:
     def says(self, today: date) -> str:
         """`seed, sown in autumn: sow 3 Nov, ready 1 Oct 2028, 45 likely of 60, 20 or more nine times in ten`."""
         when = "now" if self.first <= today else say_day(self.first.toordinal())
-        takes = "" if self.at_hand else f"; it takes {self.count} {self.protocol.takes}"
+        takes = "" if self.at_hand else f"; it takes {self.count} {said_takes(self.protocol)}"
         gives = f"{self.likely} likely of {self.count}, {self.sure} or more nine times in ten"
         return f"{self.title}: {self.step} {when}, ready {say_day(self.ready.toordinal(), True)}, {gives}{takes}"
 

@@ -14,6 +14,7 @@ from engine.needs.stock_plants import left_of
 from engine.odds.lots_to_come import stands
 from engine.odds.promise import expected
 from engine.odds.starts import surely
+from engine.protocols.forms import said_takes
 from engine.protocols.library import species_names
 from engine.protocols.model import Protocol, Species
 from engine.protocols.names import one_letter_off, plain
@@ -100,7 +101,8 @@ class Preview:
         if self.left is not None and self.first is not None:
             enough = "" if self.left >= self.count else ": too few"
             year = self.first.year
-            told.append(f"takes {self.count:,} {self.material}; stock plants have {self.left:,} left in {year}{enough}")
+            takes = f"takes {self.count:,} {said_takes(self.protocol)}"
+            told.append(f"{takes}; stock plants have {self.left:,} left in {year}{enough}")
         if room := say_room(self.room, self.units):
             told.append(room)
         return tuple(told)

@@ -40,10 +40,14 @@ class FrostAhead:
     day: date
     days: int
     chance: float | None
+    between: bool = False
+    """The first frost's day has come and the last one's has not: any night may freeze."""
 
     @property
     def likelihood(self) -> str:
-        """`likely`, `possible`, `unlikely`; nothing where the chance is not known."""
+        """`any night`, `likely`, `possible`, `unlikely`; nothing where the chance is not known."""
+        if self.between:
+            return "any night"
         if self.chance is None:
             return ""
         return "likely" if self.chance >= LIKELY else "possible" if self.chance >= POSSIBLE else "unlikely"
@@ -193,7 +197,9 @@ def frost_ahead(nursery: Nursery, day: date) -> FrostAhead | None:
         return None
     nearest = min(found, key=lambda f: f.day)
     frost = site.last_frost if nearest.mark == "last frost" else site.first_frost
-    return replace(nearest, chance=frost_chance(frost, day) if frost is not None else None)
+    chance = frost_chance(frost, day) if frost is not None else None
+    between = nearest.mark == "last frost" and nearest.days > 0 and len(found) == 2
+    return replace(nearest, chance=chance, between=between)
 
 
 def plant_name(farm: Farm, plan: Plan) -> str:

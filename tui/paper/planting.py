@@ -44,7 +44,7 @@ def _planting(view: PlantingView) -> list[str]:
     years = [view.years[n - 1] for n in TOLD if n <= len(view.years)]
     spotted = any(line.plant.at is not None for line in view.lines)
     if spotted:
-        told.append(f"{'':<44}{'sun, h, in year':<20}{'bears in, %':>15}")
+        told.append(f"{'':<44}{'hours of sun in year':<20}{'bears in, %':>15}")
     ages = "".join(f"{age:>5}" for age in AGES) if spotted else " " * 20
     told.append(f"{'':<8}{'plant':<22}{'purpose':<11}{'':<3}{ages}{''.join(f'{y % 100:>4}' for y in years)}")
     hours = light_hours(view) if spotted else {}

@@ -9,6 +9,7 @@ from typing import Any
 from engine.farm.model import Farm
 from engine.needs.season_plan import Chosen, Season
 from engine.needs.ways import say_start
+from engine.protocols.forms import said_takes
 from engine.reading.said import percent
 from tui.cells import dated, hours_said
 from tui.paper.page import WIDTH
@@ -34,7 +35,7 @@ def season_sheet(farm: Farm, found: Season, on: date) -> str:
 
 def say_chosen(each: Chosen) -> str:
     """`seed, start 60 seeds, sow by 4 Apr 2028; 91 % sure`; of two ways both, with how sure they are together."""
-    parts = [f"{way.title}, start {count} {way.material}, {say_start(way)}" for way, count in each.parts]
+    parts = [f"{way.title}, start {count} {said_takes(way.protocol)}, {say_start(way)}" for way, count in each.parts]
     return f"{' and '.join(parts)}; {percent(each.way.chance)} sure"
 
 

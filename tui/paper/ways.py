@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.needs.costs import Cost
 from engine.needs.ways import Split, Way, say_start
-from engine.protocols.forms import ends_as
+from engine.protocols.forms import ends_as, said_takes
 from engine.protocols.model import Species
 from engine.reading.said import percent, percent_given
 from engine.reading.units import say_weight
@@ -70,12 +70,13 @@ def say_way(way: Way, whole: bool = True) -> tuple[str, ...]:
     expected = f"{way.starts.expected:,.0f} expected"
     seed = f" (about {say_weight(way.seed_kg, way.units)})" if way.seed_kg is not None else ""
     hours = f", {hours_cell(way.hours)}" if way.hours is not None else ""
-    told = [f"start {way.takes:,} {way.material}{seed}{hours}; {expected}, {percent(way.chance)} chance of enough"]
+    start = f"start {way.takes:,} {said_takes(way.protocol)}{seed}{hours}"
+    told = [f"{start}; {expected}, {percent(way.chance)} chance of enough"]
     if way.cost is not None:
         told[0] += f"; {way.cost.says()}"
     if way.gives is not None:
         enough = "" if way.gives >= way.takes else ": too few"
-        told.append(f"{way.gives:,} {way.material} still available from the stock plants that year{enough}")
+        told.append(f"{way.gives:,} {said_takes(way.protocol)} still available from the stock plants that year{enough}")
     if whole and (room := say_room(way.room, way.units)):
         told.append(room)
     return (*told, *way.notes, *(way.overfull if whole else ()))

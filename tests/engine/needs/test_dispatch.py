@@ -95,8 +95,8 @@ def test_what_sleeps_in_a_store_is_sent_while_it_keeps_though_buds_have_swelled_
 
 def test_what_cannot_travel_in_time_is_blocked():
     parcel = found(stock("S", 20), need("N", 10, by="2027-09-10", more=HALE), on="2027-08-01")["Hale"]
-    assert parcel.blocked.startswith("it cannot travel in time: Arbor ficta drops its leaves ")
-    with pytest.raises(Refused, match="cannot travel in time"):
+    assert parcel.blocked.startswith("it can't be sent dormant in time: Arbor ficta drops its leaves ")
+    with pytest.raises(Refused, match="can't be sent dormant in time"):
         send(
             opened(farm(stock("S", 20), need("N", 10, by="2027-09-10", more=HALE)), TODAY)[0],
             (),

@@ -54,7 +54,7 @@ def test_what_lies_in_a_shed_is_promised_until_four_weeks_after_bud_swell(to: st
     (line,) = covered(whole, "2026-12-01", moved(to, form)).needs
     assert sum(part.count for part in line.parts) == there
     assert bool(line.lapses) == (not there)
-    assert all(told.startswith("bare roots in the shed keep until") for told in line.lapses)
+    assert all(told.startswith("bare-root plants in the shed keep until") for told in line.lapses)
 
 
 @pytest.mark.parametrize(("days", "said"), [(-57, ""), (-30, "keep until"), (1, "kept until")])

@@ -105,7 +105,7 @@ def test_hours_are_those_of_every_act_for_as_many_as_are_left():
 
 
 def test_a_form_that_a_way_does_not_end_in_is_refused():
-    assert asked(form="pot")["seed"].reason == "it gives bare roots, not pots"
+    assert asked(form="pot")["seed"].reason == "it gives bare-root plants, not pots"
     assert not asked(form="bare root")["seed"].reason
 
 

@@ -17,7 +17,8 @@ from engine.protocols.forms import ends_as, has_soil, is_pot, known_forms, plura
         (1, "1 L pot", "", "1 in a 1 L pot"),
         (1, "liner", "", "1 liner"),
         (0, "liner", "", "0 liners"),
-        (12, "bare root", "first", "12 bare roots (first)"),
+        (12, "bare root", "first", "12 bare-root plants (first)"),
+        (1, "bare root", "", "1 bare-root plant"),
         (400, "seed", "", "400 seed"),
         (29, "budded stock", "", "29 budded stock"),
         (6, "pot", "", "6 pots"),
@@ -39,6 +40,7 @@ def test_no_form_of_the_library_gets_a_plural_that_nobody_says():
     told = {form: plural(form) for form in known_forms()}
     assert told.pop("seed") == "seed"
     assert told.pop("budded stock") == "budded stock"
+    assert told.pop("bare root") == "bare-root plants"
     assert all(many == f"{form}s" for form, many in told.items())
 
 

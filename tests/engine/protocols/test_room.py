@@ -119,7 +119,13 @@ def test_trays_are_counted_whole_and_rows_by_length_and_the_loosest_rules():
 
 def test_amounts_are_said_as_a_grower_would():
     said = [("tray", 1, "1 tray"), ("tray", 46, "46 trays"), ("box", 2, "2 boxes"), ("litre", 1, "1 litre")]
-    said += [("litre", 0.4, "0.4 litres"), ("metre of row", 9.04, "9 m of row"), ("square metre", 12.6, "13 m²")]
+    said += [
+        ("litre", 0.4, "0.4 litres"),
+        ("litre", 0.04, "under a litre"),
+        ("litre", 0, "0 litres"),
+        ("metre of row", 9.04, "9 m of row"),
+        ("square metre", 12.6, "13 m²"),
+    ]
     assert [say_amount(amount, unit) for unit, amount, _ in said] == [words for _, _, words in said]
 
 

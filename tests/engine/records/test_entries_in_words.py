@@ -17,8 +17,12 @@ POTS: dict[str, Any] = {"lot": "X1", "form": "1 L pot", "grade": "", "place": "y
     [
         ("receive", {**POTS, "count": 24, "origin": "bought", "from": "Hale"}, "X1: 24 in 1 L pots came to yard, "),
         ("pot_up", {**POTS, "count": 12, "to_form": "2 L pot"}, "X1: 12 in 1 L pots potted up in 2 L pots at yard"),
-        ("pot_up", {**POTS, "count": 12, "form": "liner", "to_form": "bare root"}, "X1: 12 liners now bare roots at"),
-        ("sell", {**POTS, "count": 1, "form": "bare root", "grade": "first"}, "X1: 1 bare root (first) sold"),
+        (
+            "pot_up",
+            {**POTS, "count": 12, "form": "liner", "to_form": "bare root"},
+            "X1: 12 liners now bare-root plants at",
+        ),
+        ("sell", {**POTS, "count": 1, "form": "bare root", "grade": "first"}, "X1: 1 bare-root plant (first) sold"),
         ("grade", {**POTS, "form": "liner", "grades": {"first": 3}}, "X1: liners at yard graded: 3 first"),
         ("correct", {"of": "a", "lot": "X1", "now": {"count": 5}, "without": ["made"]}, "X1: corrected, count 5"),
         ("correct", {"of": "a", "lot": "X1", "without": ["made", "cause"]}, "X1: corrected, no cause"),

@@ -92,11 +92,11 @@ def test_an_empty_place_is_removed_and_one_in_use_says_what_keeps_it():
     assert said(desk.entries[-1]) == "place lean-to removed (1 Mar)"
     desk.undo()
     assert [place.name for place in desk.nursery.farm.places] == ["bed", "frame", "lean-to"]
-    with pytest.raises(Refused, match=r"bed cannot be removed: S \(40 bare roots\) stands there") as caught:
+    with pytest.raises(Refused, match=r"bed cannot be removed: S \(40 bare-root plants\) stands there") as caught:
         remove_place(desk.nursery, "bed", ON)
     assert caught.value.hint == "move it first"
     many = "".join(stock(f"S{n}", n) for n in range(2, 6))
-    with pytest.raises(Refused, match=r"S3 \(3 bare roots\) and 2 more stand there$"):
+    with pytest.raises(Refused, match=r"S3 \(3 bare-root plants\) and 2 more stand there$"):
         remove_place(Desk(home(many), ON).nursery, "bed", ON)
     move(desk, 40, "frame")
     with pytest.raises(Refused, match="bed cannot be removed: A is due there"):

@@ -11,7 +11,7 @@ from rich.text import Text
 from engine.needs.coverage import Coverage, PlantingLine, PositionLine
 from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way, say_start
-from engine.protocols.forms import ends_as
+from engine.protocols.forms import ends_as, said_takes
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent, percent_given
 from engine.views.needs import SHORT, Trouble, overdue, planting_of, state_of
@@ -148,7 +148,7 @@ def _where(lot: str, covered: Coverage) -> str:
 def brief(way: Way) -> str:
     """A way in a line or two: `hardwood cutting: collect by 23 Nov 2027, 567 cuttings, 16 h 56, enough with 95%`."""
     hours = "" if way.hours is None else f", {hours_cell(way.hours)}"
-    amount = f"{way.takes:,} {way.material}{hours}, {percent(way.chance)} chance of enough"
+    amount = f"{way.takes:,} {said_takes(way.protocol)}{hours}, {percent(way.chance)} chance of enough"
     few = f", {way.gives:,} available from the stock plants" if way.gives is not None and way.gives < way.takes else ""
     return f"{way.title}: {say_start(way)}, {amount}{few}"
 

@@ -20,7 +20,7 @@ from engine.journal.store import JournalError
 from engine.needs.batches_to_start import batches_for
 from engine.needs.need_lines import NeedLine
 from engine.needs.ways import Split, Way
-from engine.protocols.forms import ends_as
+from engine.protocols.forms import ends_as, said_takes
 from engine.reading.frozen import dataclass
 from engine.reading.said import percent
 from engine.schedule.nursery import Nursery
@@ -223,7 +223,7 @@ def told_of(chosen: Way | Split) -> Text:
         else:
             parts = [(chosen.one, f"{one:,}"), (chosen.other, f"{two:,}")]
         for way, counts in parts:
-            _tell(text, way, f"{counts} {way.material} by {way.title}", say_way(way, whole=False)[1:])
+            _tell(text, way, f"{counts} {said_takes(way.protocol)} by {way.title}", say_way(way, whole=False)[1:])
         if chosen.cost is not None:
             text.append(f"{chosen.cost.says()}\n", style="not bold")
     text.right_crop(1)

@@ -23,7 +23,7 @@ def closes_first(week: Week) -> str:
     """`closes first: sow hazel local H26, by 6 Apr`; what is overdue is told beside it."""
     first = urgency.closes_first(week.tasks, week.today)
     if first is None or first.latest is None:
-        return "nothing open closes"
+        return "nothing is closing"
     return f"closes first: {first.step} {first.plant} {first.lot}, by {day(first.latest)}"
 
 
@@ -45,7 +45,7 @@ def hours(week: Week) -> str:
 
 
 def frost(week: Week) -> str:
-    """`frost likely: last frost 4 May …`."""
+    """`frost any night: last frost 4 May …`, `frost unlikely: first frost 12 Oct …`."""
     ahead = week.frost
     if ahead is None:
         return "no frost here"

@@ -89,7 +89,7 @@ def board_rows(
         rows.append(Row("place", "troubles", "does not fit"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.troubles]
     if week.lapses:
-        rows.append(Row("place", "lapses", "will not keep any longer where it is"))
+        rows.append(Row("place", "lapses", "cannot stay where it is any longer"))
         rows += [Row("trouble", f"trouble {told}", told) for told in week.lapses]
     return rows
 

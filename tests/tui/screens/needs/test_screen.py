@@ -189,7 +189,7 @@ async def test_enter_opens_what_covers_a_need_and_every_way_those_that_cannot_be
         await office.go("need POTS")
         await office.press("enter")
         await office.settle()
-        assert "it gives bare roots, not pots" in office.page()
+        assert "it gives bare-root plants, not pots" in office.page()
 
 
 async def f_tells_what_falls_short_should_a_lot_be_lost_and_what_still_meets_it(shed: Shed) -> None:

@@ -90,7 +90,7 @@ async def test_where_no_way_meets_a_need_it_is_told_with_the_reasons_and_enter_p
     async with opened(home, TODAY) as shed:
         office = await to_office(shed)
         ways = await office.plan("need POTS")
-        assert "it gives bare roots, not pots" in shed.text
+        assert "it gives bare-root plants, not pots" in shed.text
         assert "they can't be raised in time" in shed.text
         assert ways.row is None
         await office.press("enter", "escape")

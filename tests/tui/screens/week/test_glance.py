@@ -22,7 +22,7 @@ SPRING, SUMMER = date(2027, 4, 6), date(2027, 7, 20)
 
 
 @pytest.mark.parametrize(
-    ("day", "frost"), [(SPRING, "frost likely: last frost 4 May"), (SUMMER, "frost unlikely: first frost 12 Oct")]
+    ("day", "frost"), [(SPRING, "frost any night: last frost 4 May"), (SUMMER, "frost unlikely: first frost 12 Oct")]
 )
 async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: date, frost: str):
     async with opened(demo(day), day, (80, 24)) as shed:
@@ -44,10 +44,12 @@ async def test_a_week_answers_at_a_glance(demo: Callable[[date], Path], day: dat
 def test_a_last_frost_that_may_still_come_is_reckoned_with_past_its_day(demo: Callable[[date], Path]):
     """By the farm's own table it comes in one year of two on or after 4 May, in one of ten on or after 20 May."""
     for day, told in (
+        (date(2027, 5, 3), "frost any night: last frost 4 May (50 % chance), in 1 day"),
         (date(2027, 5, 4), "frost likely: last frost 4 May (50 % chance), today"),
         (date(2027, 5, 18), "frost possible: last frost 4 May (50 % chance) past, 13 % chance of more"),
         (date(2027, 5, 21), "frost unlikely: last frost 4 May (50 % chance) past, 9 % chance of more"),
         (date(2027, 6, 10), "frost unlikely: first frost 12 Oct (50 % chance), in 17 weeks"),
+        (date(2027, 11, 30), "frost any night: last frost 4 May (50 % chance), in 22 weeks"),
     ):
         house = enter(demo(SPRING), day)
         assert isinstance(house, Farmhouse)
@@ -77,7 +79,7 @@ async def test_what_is_missed_is_told_and_nothing_where_nothing_is(tiny: Path):
         assert week is not None
         done = tuple(task for task in week.tasks if task.state not in ("missed", "overdue"))
         assert glance.late(replace(week, tasks=done)) == "no task overdue or missed"
-        assert glance.closes_first(replace(week, tasks=())) == "nothing open closes"
+        assert glance.closes_first(replace(week, tasks=())) == "nothing is closing"
 
 
 async def test_the_panel_stands_in_parts_whose_lines_are_aligned(tiny: Path):
