@@ -100,7 +100,7 @@ def _walks(farm: Farm, today: date) -> Iterator[Action]:
                             else said("note", day, note="to be planted again")
                         )
                     break
-                if year in (1, bears) or year == years[-1]:
+                if year == bears or year == years[-1]:
                     yield said("bearing" if year >= bears else "alive", day)
 
 
