@@ -90,16 +90,15 @@ def tell_several(call: Namespace, written: Sequence[Entry]) -> int:
 
 def on_entry(call: Namespace, latest: OnLatest, one: OnOne) -> int:
     """Record what is done with the latest entry of this device, or with the one of the id that is given."""
-    from pathlib import Path
-
     from tui.farmhouse import device_of
 
     farm, entry = farm_and_entry(call)
+    device = device_of(farm_path(farm[0] if farm else None))
 
     def make(nursery: Nursery, entries: Sequence[Entry]) -> Action:
         if entry:
             return one(nursery, entries, entry)[0]
-        return latest(nursery, entries, device_of(Path(nursery.farm.file)))[0]
+        return latest(nursery, entries, device)[0]
 
     return record_one(call, farm, make, every=True)
 
