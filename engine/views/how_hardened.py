@@ -23,6 +23,8 @@ SWELLING_DAYS, LEAF_DAYS = 21, 70
 """So long after bud swell buds are swelling, and leaves young (common practice)."""
 COOL_C, WARM_C = 8.0, 10.0
 """What lies no warmer than the one lies in the cold; no cooler than the other, in the warm (common practice)."""
+COLD_STORE = "cold store"
+"""What is laid there lies in the cold, whatever was recorded of it; a dry seed does not mind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +62,16 @@ def swelled(almanac: Almanac, today: date) -> int | None:
 def standing(farm: Farm, almanac: Almanac, held: Holding, lot: Lot | None, today: date) -> Standing | None:
     """A holding as it stands on a day; None for what is no plant and lies in nothing: seed in a bag, scions."""
     since = _days_since_set_going(lot, today)
+    place = farm.place_for(held.place)
+    under_cover = farm.under_cover(place)
     lies = _lies(lot)
+    if under_cover and place == farm.place_for(COLD_STORE) and held.form != "seed":
+        lies = lies or "cold"  # bare roots and wood that were bought in, or lifted, and laid there
     if held.name.unit or (held.form in ("seed", "scion") and not lies):
         return None
     swell = swelled(almanac, today)
-    place = farm.place_for(held.place)
     return Standing(
-        under_cover=farm.under_cover(place),
+        under_cover=under_cover,
         grown=None if swell is None else today.toordinal() - swell,
         soft=swell is not None and since is not None and since <= SOFT_DAYS and _rooted_under_cover(farm, lot, swell),
         unrooted=held.going,

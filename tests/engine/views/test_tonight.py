@@ -150,6 +150,13 @@ def test_a_gale_throws_pots_and_a_power_cut_takes_what_lies_in_the_cold():
     assert stages("power cut", *parts, on="2026-12-10") == []
 
 
+@pytest.mark.parametrize(("form", "told"), [("bare root", ["D cold"]), ("scion", ["D cold"]), ("seed", [])])
+def test_a_power_cut_takes_what_was_bought_in_and_laid_into_the_cold_store(form: str, told: list[str]):
+    laid = stock("D", 46, form).replace('place = "bed"', 'place = "cold store"')
+    assert stages("power cut", laid, on="2027-02-10") == told
+    assert stages("frost", laid, on="2027-02-10") == []
+
+
 MISTED = """
 [[protocol]]
 species = "Arbor ficta"
