@@ -43,6 +43,16 @@ class Role(StrEnum):
         return self in _FINDS_OUT
 
     @property
+    def found(self) -> str:
+        """In a word, what those are that it finds: cleaned seed is sound, plants and cuttings are alive."""
+        return "sound" if self is Role.CLEAN else "alive"
+
+    @property
+    def sent_on(self) -> str:
+        """In a word or two, what is done with those of them that are not thrown out: seed is kept, the rest go on."""
+        return "kept" if self is Role.CLEAN else "go on"
+
+    @property
     def leaves_going(self) -> bool:
         """Whether nothing shows yet of what it set going: sown, stuck, grafted, layered, lined out."""
         return self is Role.SOW or self is Role.SET_GOING

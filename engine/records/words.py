@@ -10,6 +10,7 @@ from engine.almanac.almanac import say_day, say_days
 from engine.farm.places import MONTH_KEYS
 from engine.journal.entry import Entry
 from engine.protocols.forms import is_pot, plural, so_many
+from engine.protocols.roles import role_of
 from engine.reading.said import percent_given
 from engine.reading.units import say_warmth
 from engine.records.kinds import NEED_KINDS, PLANTING_KINDS, STOCK_PLANT_KINDS
@@ -136,9 +137,10 @@ def _what_is_right(data: Mapping[str, Any]) -> str:
 
 
 def _how_many(data: Mapping[str, Any]) -> str:
-    """How many an act was done to, or found and sent on: `170`, `66 alive, 60 go on`, `not counted`."""
+    """How many an act was done to, or found and sent on: `170`, `66 alive, 60 go on`, `280 sound, 270 kept`."""
     if data.get("there", data.get("count")) != data.get("count"):
-        return f"{data['there']} alive, {data.get('count')} go on"
+        role = role_of(str(data.get("step")))
+        return f"{data['there']} {role.found}, {data.get('count')} {role.sent_on}"
     return str(data.get("count", "not counted"))
 
 

@@ -19,6 +19,7 @@ from engine.acts.record_again import COUNT, DAY, DEGREES, GRADES, PLACES, SHARE
 from engine.acts.undoing import say_undone
 from engine.journal.entry import Entry
 from engine.journal.store import JournalError
+from engine.protocols.roles import Role, role_of
 from engine.reading.units import US
 from engine.records.needs import SURE
 from engine.records.values import number
@@ -237,8 +238,14 @@ def correct_form(screen: Recorder, entry: Entry, then: Callable[[Exception | Non
 
 
 def _label(entry: Entry, key: str) -> str:
-    if key == "count" and entry.kind == "done":
-        return "how many of those went on" if "there" in entry.data else "how many went in, or were alive"
+    role = role_of(str(entry.data.get("step"))) if entry.kind == "done" else None
+    seed = role is Role.CLEAN
+    if key == "there" and role is not None:
+        return f"how many were {role.found}"
+    if key == "count" and role is not None:
+        if "there" in entry.data:
+            return f"how many of those {'you kept' if seed else 'went on'}"
+        return "how many were sound" if seed else "how many went in, or were alive"
     return WORDS[key]
 
 

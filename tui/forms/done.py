@@ -8,6 +8,7 @@ from contextlib import suppress
 from engine.acts import propagation
 from engine.acts.action import Action, Refused
 from engine.journal.entry import Entry
+from engine.protocols.roles import Role
 from engine.records.lots import tells_how_many
 from engine.schedule.nursery import Nursery
 from engine.views.task import Task
@@ -32,8 +33,9 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
     waits = propagation.passed_over(task.plan, task.index)
     parts = propagation.parts_to_join(app.house.records, held, step, app.today)
     if role.finds_out:
-        fields = [Field("there", f"how many are alive {PART}", "" if blind else str(there), blind)]
-        fields += [Field("count", "how many of those go on (empty: all)", "")]
+        fields = [Field("there", f"how many are {role.found} {PART}", "" if blind else str(there), blind)]
+        sent_on = "you keep" if role is Role.CLEAN else "go on"
+        fields += [Field("count", f"how many of those {sent_on} (empty: all)", "")]
     else:
         word = "how many went in" if role.sets_going else "how many"
         fields = [Field("count", f"{word} {PART}", "" if blind else str(there), blind)]
@@ -68,7 +70,8 @@ def done_form(screen: Recorder, task: Task) -> FormScreen:
         with suppress(Refused):
             count, left, alive = counts(values)
             found = count if alive is None else alive
-            means = [f"{found} alive, {count} go on"] if found != count else [f"{count} go on"]
+            means = [f"{found} {role.found}"] if found != count else []
+            means += [f"{count} {role.sent_on}"]
             means += [f"{left} still to do"] if left else []
             means += [f"{lost} lost"] if (lost := there - found - left) > 0 else []
             means += [f"{found - count} culled"] if found > count else []

@@ -206,7 +206,7 @@ def _others(screen: Marking, tasks: Sequence[Task], meant: int, told: str) -> bo
 
 
 def _asked(role: Role) -> str:
-    return "alive" if role.finds_out else "went in" if role.sets_going else "how many"
+    return role.found if role.finds_out else "went in" if role.sets_going else "how many"
 
 
 def _what(task: Task) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from textual.widgets import OptionList
 
+from engine.records.words import said
 from tests.tui.farms import TODAY, tell
 from tests.tui.screens.week.board import LOOK_Z2, LOOKS, SOAK, SWEEP, data, values
 from tests.tui.shed import opened
@@ -34,6 +35,25 @@ async def test_k_asks_how_many_are_alive_with_nothing_filled_in_for_what_is_goin
         [(kind, told)] = data(shed)
         assert (kind, told["lot"], told["count"]) == ("count", "Z2", 30)
         assert (shed.plan("Z2").lot.count, shed.plan("Z2").lot.going) == (30, False)
+
+
+async def test_seed_that_is_cleaned_is_sound_and_kept_not_alive(tiny: Path):
+    tiny.write_text(tiny.read_text("utf-8").replace('do = "soak"', 'do = "clean"'), "utf-8")
+    async with opened(tiny) as shed:
+        await shed.go(SOAK.replace("soak", "clean"))
+        await shed.press("d")
+        await shed.fill(there="80", count="75")
+        for told in ("how many are sound", "how many of those you keep", "80 sound, 75 kept, 20 lost"):
+            assert told in shed.text
+        await shed.fill(count="85")
+        await shed.save()
+        assert "85 cannot go on when 80 are there" in shed.refusal
+        await shed.fill(count="75")
+        await shed.save()
+        assert "clean done, 80 sound, 75 kept" in said(shed.entries()[-1])
+        await shed.press("e", "enter")
+        for told in ("how many were sound", "how many of those you kept"):
+            assert told in shed.text
 
 
 async def test_k_says_where_nothing_of_a_lot_is_there_yet(tiny: Path):
