@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -61,16 +62,28 @@ def touch(folder: Path, chance: random.Random, entry: Entry) -> None:
     path.write_bytes(data)
 
 
-@pytest.mark.parametrize("part", range(2))
-def test_reading_on_gives_what_reading_anew_gives(part: int, tmp_path: Path):
-    for seed in range(part, budget(40, 4_000), 2):
-        folder = tmp_path / f"{seed}.records"
-        folder.mkdir()
-        chance, ids = random.Random(seed), list[str]()
-        before: Journal | None = None
+def histories(part: int, seeds: int, tmp_path: Path) -> Iterator[tuple[int, Path, random.Random, Iterator[Entry]]]:
+    """Every second random history: its seed, a new folder for it, its chance, and its entries as they are drawn."""
+
+    def drawn(chance: random.Random) -> Iterator[Entry]:
+        ids = list[str]()
         for n in range(chance.randint(3, 25)):
             entry = any_entry(chance, n, ids)
             ids.append(entry.id)
+            yield entry
+
+    for seed in range(part, seeds, 2):
+        folder = tmp_path / f"{seed}.records"
+        folder.mkdir()
+        chance = random.Random(seed)
+        yield seed, folder, chance, drawn(chance)
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_reading_on_gives_what_reading_anew_gives(part: int, tmp_path: Path):
+    for seed, folder, chance, entries in histories(part, budget(40, 4_000), tmp_path):
+        before: Journal | None = None
+        for entry in entries:
             touch(folder, chance, entry)
             before = read(folder, before)
             anew = read(folder)
@@ -85,14 +98,9 @@ def test_what_was_written_is_known_as_if_it_had_been_read(part: int, tmp_path: P
     parsed: list[int] = []
     real = merging.parse_all
     monkeypatch.setattr(merging, "parse_all", lambda lines: (parsed.append(len(lines)), real(lines))[1])
-    for seed in range(part, budget(30, 2_000), 2):
-        folder = tmp_path / f"{seed}.records"
-        folder.mkdir()
-        chance, ids = random.Random(seed), list[str]()
+    for seed, folder, chance, entries in histories(part, budget(30, 2_000), tmp_path):
         before: Journal | None = None
-        for n in range(chance.randint(3, 25)):
-            entry = any_entry(chance, n, ids)
-            ids.append(entry.id)
+        for entry in entries:
             if chance.random() < 0.3:
                 touch(folder, chance, entry)
                 continue
